@@ -1,0 +1,541 @@
+"""Which name belongs to which amount.
+
+Old books put the amount before the name ('two ounces of borax') or after it ('borax, two ounces') and change their
+mind within a sentence. For a run of measures with words between them, each measure looks either left or right for its
+name; the best-scoring set of choices is found by dynamic programming over the run, so the time grows with its length.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cache
+
+from histkit.model import Doubt
+from histkit.reading.measuring import Measure, Scanner
+from histkit.reading.tokens import Token
+from histkit.reading.vocabulary import direction_words, modifiers, other_units, table
+
+IMPOSSIBLE = -9.0
+_OBJECTS = frozenset("it them the all well in into with together to by and up on over till until this these through for carefully gently".split())
+
+
+@cache
+def connectives() -> frozenset[str]:
+    return frozenset(row["word"] for row in table("connectives"))
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A place where a gap between two measures may be divided: `left` tokens end before it, `right` ones begin after it."""
+
+    left: int
+    right: int
+    strength: int
+    """3 sentence or semicolon, 2 the start of a direction, 1 comma, 0 'and'."""
+
+
+@dataclass(slots=True)
+class Entry:
+    """A name (one or more ranges of tokens) with its measure, before it becomes a line."""
+
+    names: list[tuple[int, int]]
+    measure: Measure | None
+    of_each: bool = False
+    carried: str = ""
+    doubts: tuple[Doubt, ...] = ()
+    holds_measure: bool = True
+    """False for the members of a group whose amount is printed beside another member."""
+
+
+@dataclass(slots=True)
+class Assigner:
+    """Assigns names to measures within one statement, a range of tokens."""
+
+    scanner: Scanner
+    latin: bool = False
+    """In prescriptions a colon ends an abbreviation and separates nothing."""
+
+    @property
+    def tokens(self) -> list[Token]:
+        return self.scanner.tokens
+
+    # -- what kind of word is this -------------------------------------------------------------------------------------
+
+    def is_name_word(self, i: int) -> bool:
+        token = self.tokens[i]
+        return token.kind == "word" and token.word not in connectives() and not self.is_direction(i) and len(token.word) > 1
+
+    def nominal(self, a: int, b: int) -> bool:
+        """Whether tokens a…b hold a word that could name something."""
+        return any(self.is_name_word(i) or self.tokens[i].kind == "ditto" for i in range(a, b) if not self.scanner.depth[i])
+
+    def is_direction(self, i: int) -> bool:
+        token = self.tokens[i]
+        if token.kind != "word":
+            return False
+        kind = direction_words().get(token.word) or (direction_words().get(token.text) if len(token.text) == 1 else None)
+        if kind is None:
+            return False
+        if token.word in modifiers() or kind == "participle" or token.word in ("perfume", "scent", "colour", "color", "stand"):
+            following = self.scanner.word(self.scanner.skip(i + 1))
+            return following in _OBJECTS and not (token.word in modifiers() and following == "and")
+        return True
+
+    def cuts(self, a: int, b: int) -> list[Cut]:
+        """All places where the words a…b may be divided, in order."""
+        found: list[Cut] = []
+        i = a
+        while i < b:
+            token = self.tokens[i]
+            if self.scanner.depth[i] and token.kind != "para":
+                i += 1
+                continue
+            after = self.scanner.skip(i + 1)
+            while after < b and self.tokens[after].word in ("and", "then", "also", "et") and self.tokens[after].kind == "word":
+                after = self.scanner.skip(after + 1)
+            leads_to_direction = after < b and self.is_direction(after)
+            if token.kind == "para" or (token.kind == "sep" and token.text in (";", "—", ".") or (token.text == ":" and not self.latin)):
+                found.append(Cut(i, i + 1, 3))
+            elif token.kind == "sep" and token.text == ",":
+                if self.scanner.word(self.scanner.skip(i + 1)) not in ("or", "seu", "vel"):  # a choice, not a list
+                    found.append(Cut(i, i + 1, 2 if leads_to_direction else 1))
+            elif token.kind == "word" and token.word == "in" and i > a and self.scanner.word(self.scanner.skip(i + 1)) in ("a", "an", "the", "which"):
+                found.append(Cut(i, i, 2))
+            elif token.kind == "word" and token.word in ("mixture", "solution") and self.scanner.word(i + 1) == "of" and self.scanner.word(i - 1) == "a":
+                found.append(Cut(max(a, i - 1), i + 2, 2))
+            elif token.kind == "word" and token.dot and self.ends_sentence(i):
+                found.append(Cut(i + 1, i + 1, 3))
+            elif token.kind == "word" and token.word in ("and", "et", "und", "&"):
+                following = self.scanner.skip(i + 1)
+                found.append(Cut(i, i + 1, 2 if following < b and self.is_direction(following) else 0))
+            elif token.kind == "word" and self.is_direction(i) and i > a and direction_words().get(token.word) == "clause":
+                found.append(Cut(i, i, 2))
+            i += 1
+        return found
+
+    def ends_sentence(self, i: int) -> bool:
+        """A full stop that ends a sentence and not an abbreviation: a capital follows, and the word is a whole one."""
+        token = self.tokens[i]
+        following = self.scanner.skip(i + 1)
+        if following >= len(self.tokens):
+            return True
+        if self.tokens[i + 1].kind == "para" if i + 1 < len(self.tokens) else False:
+            return True
+        next_token = self.tokens[following]
+        starts_new = next_token.kind == "para" or (next_token.kind == "word" and next_token.text[:1].isupper())
+        return starts_new and len(token.word) > 3 and not self.latin
+
+    # -- left or right -------------------------------------------------------------------------------------------------
+
+    def rightward(self, m: Measure, b: int) -> float:
+        """How well the words after the measure begin a name."""
+        i = m.last
+        while i < b and (self.tokens[i].kind in ("gap", "line") or (self.tokens[i].kind == "other")):
+            i += 1
+        if m.each == "before":
+            return IMPOSSIBLE if self.left_has_name else -2.0
+        if m.reach == -1:
+            return 6.0
+        if m.reach > 0:
+            return 8.0
+        if i >= b or self.tokens[i].kind in ("para", "brace", "ditto", "close"):
+            return IMPOSSIBLE
+        token = self.tokens[i]
+        if token.kind == "sep":
+            return -3.5 if token.text == "," else IMPOSSIBLE
+        if m.each == "after":
+            if token.word == "of":
+                head = self.scanner.skip(i + 1)
+                return -4.0 if self.tokens[min(head, len(self.tokens) - 1)].word == "the" else 6.0
+            return 1.0 if token.kind == "word" and self.is_name_word(i) else -3.0
+        if token.kind != "word":
+            return -2.0
+        if m.kind == "rate":
+            return IMPOSSIBLE
+        if token.word in ("of", "de", "d'", "du", "des"):
+            return 4.0
+        if self.is_direction(i):
+            return -4.0
+        if token.word in connectives():
+            return -4.0 if token.word not in ("the", "a", "an") else 0.5
+        return 1.5
+
+    left_has_name: bool = True
+
+    def leftward(self, m: Measure, a: int) -> float:
+        """How well the words before the measure end a name."""
+        i = m.first - 1
+        while i >= a and self.tokens[i].kind == "line":
+            i -= 1
+        if m.reach:
+            return IMPOSSIBLE
+        if i < a:
+            return IMPOSSIBLE
+        token = self.tokens[i]
+        following = self.scanner.skip(m.last, ("gap",))
+        # '1 oz. orris' looks right even where a comma stands before it
+        runs_on = following < len(self.tokens) and (self.is_name_word(following) or self.scanner.word(following) == "of") and not m.each
+        if token.kind == "gap":
+            return 2.5
+        if token.kind == "para":
+            return IMPOSSIBLE
+        if token.kind == "sep":
+            if token.text == ",":
+                return 1.5 - 1.5 * runs_on
+            if token.text == ":":
+                return 0.5 if self.latin else -2.5
+            return {"—": -1.0, "-": -1.0, "–": -1.0, ".": -3.0}.get(token.text, -6.0)
+        if token.kind in ("close", "brace", "ditto"):
+            return 1.5
+        if token.kind == "word":
+            if m.each == "before":
+                return 2.0
+            if token.word in connectives() or self.is_direction(i):
+                return -5.0
+            if token.dot and self.ends_sentence(i) and not self.latin:
+                return -3.0
+            return 1.2 - runs_on
+        return -1.0
+
+    def between(self, left: Measure, right: Measure, states: tuple[str, str]) -> float:
+        """The score of the words between two measures, given who claims them."""
+        a, b = left.last, right.first
+        has_name = self.nominal(a, b)
+        if states in (("R", "R"), ("L", "L")):
+            if not has_name:
+                return IMPOSSIBLE if states == ("R", "R") or right.kind != "rate" else 0.0
+            chunks = self.chunks(a, b)
+            if states == ("R", "R"):
+                return -0.8 * max(0, len(chunks) - 1)
+            strong = any(c.strength == 3 and self.nominal(a, c.left) and c.right < b for c in self.cuts(a, b))
+            return -0.8 if strong else 0.0
+        if states == ("R", "L"):
+            best = IMPOSSIBLE
+            for cut in self.cuts(a, b):
+                if self.nominal(a, cut.left) and self.nominal(cut.right, b):
+                    worth = {3: 0.0, 2: -1.0, 1: -0.3 if right.each else -0.7, 0: -1.6}[cut.strength]
+                    best = max(best, worth)
+            return best
+        if not has_name:
+            return 0.5
+        directed = any(self.is_direction(i) for i in range(a, b))
+        return -0.4 if directed else -2.5
+
+    def chunks(self, a: int, b: int) -> list[tuple[int, int]]:
+        """Pieces between cuts up to the first strong one that name something of their own (not 'dried', 'in fine powder')."""
+        pieces: list[tuple[int, int]] = []
+        start = a
+        for cut in [*self.cuts(a, b), Cut(b, b, 3)]:
+            if cut.left >= start and self.nominal(start, cut.left) and not self.only_modifies(start, cut.left):
+                pieces.append((start, cut.left))
+            if cut.strength >= 2:
+                break
+            start = cut.right
+        return pieces
+
+    def only_modifies(self, a: int, b: int) -> bool:
+        """'dried', 'in fine powder', 'finely powdered', 'free from stalk', 'cut small': no name of its own."""
+        words = [self.tokens[i].word for i in range(a, b) if self.tokens[i].kind == "word"]
+        if not words:
+            return True
+        if words[0] in ("in", "free", "part", "when", "each", "to", "not", "as", "from", "with", "tied", "stuck", "just"):
+            return True
+        known = modifiers()
+        light = connectives() | {"small", "thin", "thinly", "well", "finely", "out", "up", "colour", "color", "quality", "kind"}
+        if not all(w in known or w in light for w in words):
+            return words[0] in ("dried", "cut", "pounded", "beaten", "sliced", "bruised", "broken", "shaved") and "of" not in words
+        return any(w in known for w in words) and words[-1] not in ("white",)
+
+    def choose(self, measures: list[Measure], a: int, b: int) -> list[str]:
+        """'L' or 'R' for each measure: the best path."""
+        best: dict[str, tuple[float, list[str]]] = {}
+        for index, m in enumerate(measures):
+            self.left_has_name = self.nominal(measures[index - 1].last if index else a, m.first) or bool(index)
+            own = {"L": self.leftward(m, a), "R": self.rightward(m, b)}
+            if m.each == "before" and not self.nominal(measures[index - 1].last if index else a, m.first) and not index:
+                own["R"] = max(own["R"], 0.0)
+            scores: dict[str, tuple[float, list[str]]] = {}
+            for state, value in own.items():
+                if not index:
+                    start = 0.0
+                    if state == "L" and not self.nominal(a, m.first):
+                        start = IMPOSSIBLE
+                    elif state == "R" and self.nominal(a, m.first):
+                        start = -0.3
+                    scores[state] = (value + start, [state])
+                    continue
+                options = [
+                    (total + self.between(measures[index - 1], m, (previous, state)) + value, [*path, state])
+                    for previous, (total, path) in best.items()
+                ]
+                scores[state] = max(options, key=lambda option: option[0])
+            best = scores
+        if measures and not self.nominal(measures[-1].last, b):
+            total, path = best["R"]
+            best["R"] = (total + IMPOSSIBLE, path)
+        return max(best.values(), key=lambda option: option[0])[1] if best else []
+
+    # -- claims --------------------------------------------------------------------------------------------------------
+
+    def assign(self, measures: list[Measure], a: int, b: int) -> list[Entry]:
+        """Entries for all measures within tokens a…b, in printed order."""
+        rates = [m.first for m in measures if m.kind == "rate"]
+        measures = [m for m in measures if m.kind != "rate"]
+        states = self.choose(measures, a, b)
+        entries: list[Entry] = []
+        for index, (m, state) in enumerate(zip(measures, states, strict=True)):
+            left_edge = measures[index - 1].last if index else a
+            right_edge = measures[index + 1].first if index + 1 < len(measures) else b
+            right_edge = min([right_edge, *(r for r in rates if r >= m.last)])
+            if m.kind == "interior":
+                left = self.trim(max([left_edge, *(c.right for c in self.cuts(left_edge, m.first) if c.strength >= 1)]), m.first)
+                right = self.trim(*self.right_piece(m.last, right_edge))
+                entries.append(Entry([left, right] if left else [right], m))
+                continue
+            if state == "R":
+                shared = index + 1 < len(measures) and states[index + 1] == "L"
+                if m.reach > 0:
+                    piece = (m.last, m.reach)
+                    m = replace(m, last=m.reach)
+                elif shared:
+                    piece = (m.last, self.shared_cut(m.last, right_edge, measures[index + 1]).left)
+                else:
+                    piece = self.right_piece(m.last, right_edge)
+                    piece, extra = self.afterthought(piece, m)
+                    entries += self.named(piece, m, rightward=True)
+                    entries += extra
+                    continue
+                entries += self.named(piece, m, rightward=True)
+            else:
+                start = left_edge
+                if index and states[index - 1] == "R":
+                    start = self.shared_cut(left_edge, m.first, m).right
+                elif not (m.each and not index and self.latin):
+                    start = self.left_start(left_edge, m)
+                entries += self.named((start, m.first), m, rightward=False)
+        return entries
+
+    def afterthought(self, piece: tuple[int, int], m: Measure) -> tuple[tuple[int, int], list[Entry]]:
+        """'half an ounce of loaf sugar, and the juice of a lemon': a second thing without an amount of its own."""
+        if m.each or m.kind == "equal" or m.reach:
+            return piece, []
+        for cut in self.cuts(*piece):
+            if cut.strength != 1 or self.scanner.word(self.scanner.skip(cut.right)) != "and":
+                continue
+            name = self.trim(cut.right, piece[1])
+            words = sum(self.tokens[i].kind == "word" for i in range(*name))
+            if self.nominal(piece[0], cut.left) and self.nominal(*name) and not self.only_modifies(*name) and words <= 8:
+                doubt = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
+                bare = Measure(name[0], name[0], None, "none", kind="some", doubts=(doubt,))
+                return (piece[0], cut.left), [Entry([name], bare, holds_measure=False)]
+        return piece, []
+
+    def shared_cut(self, a: int, b: int, right: Measure) -> Cut:
+        """Where the words between a rightward and a leftward measure are divided."""
+        usable = [c for c in self.cuts(a, b) if self.nominal(a, c.left) and self.nominal(c.right, b)]
+        if not usable:
+            return Cut(b, b, 0)
+        strongest = max(c.strength for c in usable)
+        if strongest >= 3:
+            return [c for c in usable if c.strength == strongest][-1]
+        plain = [c for c in usable if not self.only_modifies(c.right, self.next_cut(c, a, b))]
+        if right.each:
+            firsts = [c for c in plain if c.strength >= 1] or plain or usable
+            return firsts[0]
+        lasts = [c for c in plain if c.strength >= 1] or plain or usable
+        return lasts[-1]
+
+    def next_cut(self, cut: Cut, a: int, b: int) -> int:
+        return next((c.left for c in self.cuts(a, b) if c.left > cut.left), b)
+
+    def right_piece(self, a: int, b: int) -> tuple[int, int]:
+        """From the measure to where its name ends: a sentence end, a semicolon, a direction."""
+        for cut in self.cuts(a, b):
+            if cut.strength >= 2 and self.nominal(a, cut.left):
+                return a, cut.left
+        return a, b
+
+    def left_start(self, a: int, m: Measure) -> int:
+        """Where the name before a leftward measure begins."""
+        start = a
+        for cut in self.cuts(a, m.first):
+            if cut.strength >= 2 and self.nominal(cut.right, m.first):
+                start = cut.right
+        return start
+
+    def trim(self, a: int, b: int) -> tuple[int, int]:
+        """Without leading and trailing connectives, separators, 'take', braces."""
+        while a < b:
+            token = self.tokens[a]
+            leading_verb = token.kind == "word" and self.is_direction(a) and self.nominal(a + 1, b)
+            if token.kind in ("gap", "line", "para", "brace", "other", "sign", "close") or (token.kind == "sep"):
+                a += 1
+            elif token.kind == "word" and (token.word in connectives() or leading_verb) and a + 1 < b:
+                a += 1
+            else:
+                break
+        while b > a:
+            token = self.tokens[b - 1]
+            if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign"):
+                b -= 1
+            elif token.kind == "word" and token.word in connectives():
+                b -= 1
+            elif token.kind == "open" or (token.kind == "word" and token.text == "M" and b - 1 > a):
+                b -= 1
+            else:
+                break
+        return a, b
+
+    def named(self, piece: tuple[int, int], m: Measure, rightward: bool) -> list[Entry]:
+        """The entries of one measure: one, or several where it speaks of each."""
+        a, b = piece
+        head = ""
+        if m.each == "after" and not rightward:
+            head = self.trailing_head(m)
+        several = bool(m.each) or m.kind == "equal" or (m.kind == "qs" and not rightward and m.reach == 0 and len(self.chunks(a, b)) > 2)
+        implied = rightward and not several and self.plural_head(a, b)
+        if several or implied:
+            names = [self.trim(*n) for n in self.split(a, b)]
+        else:
+            names = [self.trim(a, b)]
+        names = [n for n in names if n[0] < n[1]]
+        if not names:
+            return [Entry([], m)] if m.kind not in ("same", "qs", "some", "few", "bare") else []
+        owner = 0 if rightward else len(names) - 1
+        entries = []
+        for index, name in enumerate(names):
+            doubts: tuple[Doubt, ...] = ()
+            if implied and len(names) > 1:
+                doubts = (Doubt("group", "The amount stands before several names without 'each'; it is taken for each of them.",
+                                ("the amount is for all together",), "All together, each would be a share of it."),)  # fmt: skip
+            entry = Entry([name], m, several and len(names) > 1 or bool(m.each) or implied and len(names) > 1, doubts=doubts)
+            entry.holds_measure = index == owner
+            entry.carried = head
+            entries.append(entry)
+        return entries
+
+    def plural_head(self, a: int, b: int) -> bool:
+        """'seven drops of oils of rosemary, lavender and cassia'."""
+        a, b = self.trim(a, b)
+        return a < b and self.tokens[a].word in ("oils", "ottos", "essences", "extracts", "tinctures") and len(self.split(a, b)) > 1
+
+    def trailing_head(self, m: Measure) -> str:
+        """'orange, lemon and bergamot, one drachm each of the oil': the head noun follows the amount."""
+        i = self.scanner.skip(m.last)
+        if self.scanner.word(i) == "of" and self.scanner.word(self.scanner.skip(i + 1)) == "the":
+            noun = self.scanner.skip(self.scanner.skip(i + 1) + 1)
+            if self.scanner.word(noun):
+                return self.scanner.word(noun) + " of"
+        return ""
+
+    def split(self, a: int, b: int) -> list[tuple[int, int]]:
+        """Several names: at commas, 'and', line ends after a comma; what only modifies stays with the name before it."""
+        pieces: list[tuple[int, int]] = []
+        start = a
+        last_strong = [c.right for c in self.cuts(a, b) if c.strength == 3 and self.nominal(c.right, b) and self.nominal(a, c.left)]
+        if last_strong:
+            start = last_strong[-1]
+        divisions = [c for c in self.cuts(start, b) if self.nominal(c.right, b)] + [Cut(b, b, 3)]
+        for cut in divisions:
+            if cut.left <= start:
+                continue
+            if not self.nominal(start, cut.left):
+                continue
+            if pieces and self.only_modifies(start, cut.left):
+                pieces[-1] = (pieces[-1][0], cut.left)
+            else:
+                pieces.append((start, cut.left))
+            start = cut.right
+        return pieces
+
+
+def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, unit: str) -> tuple[list[Measure], str]:
+    """Give each bare figure its sense: a carried unit, a count of pieces, or no amount at all.
+
+    `unit` is the unit in force before token a; the unit in force after b is returned too.
+    """
+    scanner, tokens = assigner.scanner, assigner.tokens
+    settled: list[Measure] = []
+    percents = sum(m.kind == "percent" for m in measures)
+    others = sum(m.kind == "plain" for m in measures)
+    last_amount: Measure | None = None
+    for m in measures:
+        if m.kind == "percent" and others and percents <= others:
+            continue  # a strength: 'alcohol, 80 per cent, 1,600 parts'
+        if m.kind == "percent":
+            m = replace(m, kind="plain")
+        elif m.kind == "bare":
+            resolved = _settle(assigner, m, a, b, unit, bool(settled))
+            if resolved is None:
+                continue
+            m = resolved
+        elif m.kind == "same" and last_amount is not None:
+            factor = m.amount if isinstance(m.amount, float) else 1.0
+            amount = last_amount.amount
+            scaled = (amount[0] * factor, amount[1] * factor) if isinstance(amount, tuple) else None if amount is None else amount * factor
+            plus = last_amount.plus if factor == 1.0 else ()
+            m = replace(m, amount=scaled, unit=last_amount.unit, plus=plus, system=last_amount.system)
+        elif m.kind == "same":
+            continue
+        if m.kind != "rate":
+            settled.append(m)
+        if m.unit not in ("", "q.s.", "none", "piece") and m.kind not in ("rate", "few"):
+            if m.unit != "drop":
+                unit = m.unit
+            last_amount = m
+        elif m.unit == "piece" and m.kind != "interior":
+            last_amount = m
+        _ = tokens, scanner
+    return settled, unit
+
+
+def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: bool) -> Measure | None:
+    scanner, tokens = assigner.scanner, assigner.tokens
+    i = m.last
+    while i < b and tokens[i].kind in ("gap", "line"):
+        i += 1
+    following = tokens[i] if i < b else None
+    j = m.first - 1
+    while j >= a and tokens[j].kind in ("gap", "line"):
+        j -= 1
+    before = tokens[j] if j >= a else None
+    carried = Doubt("unit", f"No unit is printed here; the unit before it ({unit}) is carried on.", (), "Another unit would change this line.")
+    parts = Doubt("unit", "No unit is printed; the figures are taken as parts.", (), "")
+    in_force = unit or "part"
+    doubts = (*m.doubts, carried if unit else parts)
+    if following is not None and following.kind == "ditto":
+        steps = (*m.steps, f"The ditto mark stands for the unit above it, {in_force}.")
+        return replace(m, unit=in_force, kind="plain", last=i + 1, steps=steps)
+    if following is None or following.kind in ("sep", "para", "brace", "close"):
+        if following is not None and following.text in (":",) and not started:
+            return None
+        if before is None or (before.kind == "word" and (before.word in connectives() or assigner.is_direction(j))):
+            return None
+        if m.each or assigner.nominal(a, m.first):
+            return replace(m, unit=in_force, kind="plain", doubts=doubts)
+        return None
+    if following.kind == "word":
+        if following.word in ("ditto", "do") and unit:
+            return replace(m, unit=unit, kind="plain", last=i + 1, doubts=doubts)
+        if following.word == "of" or m.each == "after":
+            return replace(m, unit=in_force, kind="plain", doubts=doubts) if unit or m.each else None
+        if m.each == "before":
+            return replace(m, unit=in_force, kind="plain", doubts=doubts)
+        if following.word in other_units() or following.word in connectives() or assigner.is_direction(i):
+            if following.word in ("and", "et") and before is not None and before.kind == "word" and assigner.is_name_word(j) and unit:
+                return replace(m, unit=in_force, kind="plain", doubts=doubts)
+            return None
+        if before is not None and before.word == "of" and assigner.nominal(a, j):
+            return replace(m, unit="piece", kind="interior")
+        starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in ("and", "take", "of", "add", "with", "or", "then", "to")
+        if before is not None and before.kind == "sep" and before.text == "," and started and before.start and unit == "part":
+            starts = True
+        if starts and assigner.is_name_word(i) and not _countless(scanner, i):
+            return replace(m, unit="piece")
+        return None
+    return None
+
+
+def _countless(scanner: Scanner, i: int) -> bool:
+    """Words after which a count of pieces makes no sense: '4 fold', 'two kinds'."""
+    return scanner.word(i) in ("fold", "kinds", "sorts", "or", "cold", "formulas", "solutions", "bottles")

@@ -1,0 +1,76 @@
+"""Printed text → plain text, with a map back: every clean character knows which printed characters it stands for.
+
+Mirrors and transcribers write one sign in many ways (Ʒ З ȝ for ʒ, `[dram]`, zero-width joiners inside fractions);
+what each way means is in signs.csv. Nothing is thrown away: the map lets a line quote the text exactly as printed.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+
+from histkit.reading.vocabulary import table
+
+
+@dataclass(frozen=True, slots=True)
+class Cleaned:
+    """`text` is the clean text; character i of it stands for `printed[starts[i]:ends[i]]`."""
+
+    text: str
+    starts: list[int]
+    ends: list[int]
+
+    def printed_span(self, start: int, end: int) -> tuple[int, int]:
+        """Where `text[start:end]` stands in the printed text."""
+        if start >= end:
+            return (self.starts[start], self.starts[start]) if start < len(self.starts) else (0, 0)
+        return self.starts[start], self.ends[end - 1]
+
+
+@cache
+def _signs() -> tuple[re.Pattern[str], dict[str, str]]:
+    mapping = {row["printed"]: row["clean"] for row in table("signs") if row["printed"]}
+    # A quotation mark that touches a word opens or closes a quotation; a ditto mark stands between blanks.
+    quotes = r"[“\"](?=[^\W_])|(?<=[^\W_][,.;])[”\"]|(?<=[^\W_])[”\"]"
+    # Underscores, equals signs and asterisks that touch words are a transcriber's italics and bold.
+    emphasis = r"(?<![^\W_])[_*=]+(?=[^\W_])|(?<=[^\W_])[_*=]+(?![^\W_])|(?<=[.,;:!?)])[_*]+"
+    # Marginal key letters: '=F.=', '=F. } A.='
+    marginal = r"=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?="
+    longest_first = sorted(mapping, key=len, reverse=True)
+    pattern = "|".join([marginal, *map(re.escape, longest_first), quotes, emphasis, "(?P<ditto>[“”])", "\t", "\r\n?"])
+    return re.compile(pattern), mapping
+
+
+def clean(printed: str) -> Cleaned:
+    """The clean text of `printed` with its map. Runs in time proportional to the length of the text."""
+    pattern, mapping = _signs()
+    pieces: list[str] = []
+    starts: list[int] = []
+    ends: list[int] = []
+    position = 0
+
+    def copy(until: int) -> None:
+        pieces.append(printed[position:until])
+        starts.extend(range(position, until))
+        ends.extend(range(position + 1, until + 1))
+
+    for found in pattern.finditer(printed):
+        copy(found.start())
+        text = found.group()
+        if text in mapping:
+            instead = mapping[text]
+        elif text == "\t":
+            instead = "  "
+        elif text in ("\r\n", "\r"):
+            instead = "\n"
+        elif found.lastgroup == "ditto":
+            instead = '"'
+        else:
+            instead = " " if text.startswith("=") and len(text) > 2 else ""
+        pieces.append(instead)
+        starts.extend([found.start()] * len(instead))
+        ends.extend([found.end()] * len(instead))
+        position = found.end()
+    copy(len(printed))
+    return Cleaned("".join(pieces), starts, ends)

@@ -1,0 +1,331 @@
+"""Printed words → Formula: clean → tokens → measures → statements → entries → lines."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from histkit.errors import BadValue, ReadingError
+from histkit.model import Doubt, Formula, Line, Source
+from histkit.reading.assigning import Assigner, Entry, settle_bare
+from histkit.reading.cleaning import Cleaned, clean
+from histkit.reading.layout import Statement, statements
+from histkit.reading.measuring import Measure, Scanner
+from histkit.reading.naming import distributed_head, name_of, prefix_of
+from histkit.reading.tokens import tokenise
+from histkit.reading.vocabulary import units
+
+LONGEST = 1_000_000
+"""Characters of text that `read` takes at once: a formula, or a page of them; whole books go through `corpus`."""
+
+
+def read(text: str, source: Source | None = None) -> Formula:
+    """Read printed words into a Formula.
+
+    Takes any text. Every non-blank word of it stands in exactly one place of the result: the title, the raw of a line,
+    the directions or `unread`. Doubtful readings carry a Doubt.
+
+    Raises:
+        ReadingError: nothing in the text is an ingredient line.
+        BadValue: the text is no string, or longer than `LONGEST` characters.
+    """
+    if not isinstance(text, str):
+        raise BadValue(f"a formula is read from text, not from {type(text).__name__}")
+    if len(text) > LONGEST:
+        raise BadValue(f"the text has {len(text):,} characters; at most {LONGEST:,} are read at once: give one formula at a time")
+    cleaned = clean(text)
+    scanner = Scanner(tokenise(cleaned.text))
+    latin = any(t.kind == "sign" and t.word != "O" and not t.damaged for t in scanner.tokens)
+    assigner = Assigner(scanner, latin)
+    measures = _trusted(scanner, _part_or_pint(scanner, scanner.measures()), latin)
+    entries: list[Entry] = []
+    unit = ""
+    previous: list[Entry] = []
+    for statement in statements(assigner, measures, cleaned.text):
+        if statement.kind == "heading":
+            unit = _header_unit(scanner, statement) or unit
+            continue
+        settled, unit = settle_bare(assigner, _referring(statement, previous), statement.first, statement.last, unit)
+        made = _entries(assigner, statement, settled)
+        entries += made
+        previous = made or previous
+    lines = _lines(entries, scanner, cleaned, text)
+    if not lines:
+        raise ReadingError(
+            "no ingredient line was found in this text: an ingredient line is a name with an amount, "
+            "such as 'Powdered talc, 4 ounces' or 'two drachms of orris root'"
+        )
+    title, directions, unread = _rest(assigner, lines, cleaned, text)
+    lines = _whole_formula(lines, text)
+    return Formula(tuple(lines), title, directions, tuple(unread), source, text)
+
+
+def _trusted(scanner: Scanner, measures: list[Measure], latin: bool) -> list[Measure]:
+    """Without signs guessed from damage where the text has no other sign and the figure makes sense as it stands."""
+    kept = []
+    for m in measures:
+        first = scanner.tokens[m.first]
+        if first.kind == "sign" and first.damaged and first.damaged in "jJzZ" and not latin:
+            continue
+        kept.append(m)
+    return kept
+
+
+def _part_or_pint(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
+    """'pt.' is a pint or a part: a part where the figures are large or nothing else is measured by volume."""
+    shorts = [m for m in measures if m.unit == "pint" and scanner.tokens[m.last - 1].word in ("pt", "pts")]
+    if not shorts:
+        return measures
+    others = {m.unit for m in measures if m not in shorts}
+    large = any(isinstance(m.amount, float) and m.amount > 16 for m in shorts)
+    alone = not others & {"ounce", "fluid ounce", "drachm", "fluid drachm", "quart", "gallon", "gill", "pound", "pint"}
+    if not (large or "part" in others or (alone and len(shorts) > 2)):
+        return measures
+    doubt = Doubt("unit", "'pt.' is read as part.", ("pint",), "Pints would make every other amount far smaller beside them.")
+    return [replace(m, unit="part", doubts=(*m.doubts, doubt)) if m in shorts else m for m in measures]
+
+
+def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
+    """'The same quantity' at the start of a statement refers to the last amount of the statement before it."""
+    measures = list(statement.measures)
+    if measures and measures[0].kind == "same" and previous and previous[-1].measure is not None:
+        last = previous[-1].measure
+        factor = measures[0].amount if isinstance(measures[0].amount, float) else 1.0
+        amount = last.amount
+        scaled = (amount[0] * factor, amount[1] * factor) if isinstance(amount, tuple) else None if amount is None else amount * factor
+        measures[0] = replace(measures[0], amount=scaled, unit=last.unit, plus=last.plus if factor == 1 else (), kind="plain")
+    return measures
+
+
+def _header_unit(scanner: Scanner, statement: Statement) -> str:
+    """The unit that a heading sets over the amounts of a column: 'Parts.'"""
+    words = [t.word for t in scanner.tokens[statement.first : statement.last] if t.kind == "word"]
+    if 0 < len(words) <= 3 and words[-1] in units() and all(w in units() or w in ("by", "av") for w in words):
+        return units()[words[-1]].unit
+    return ""
+
+
+def _entries(assigner: Assigner, statement: Statement, measures: list[Measure]) -> list[Entry]:
+    made = assigner.assign(measures, statement.first, statement.last)
+    if not measures:
+        return made
+    if statement.members or statement.followers:
+        owner = next((e for e in made if e.measure is not None and (e.measure.each or statement.braced)), made[-1] if made else None)
+        if owner is None or owner.measure is None:
+            return made
+        each = bool(owner.measure.each) or owner.measure.kind == "qs" or statement.braced
+        group_doubt: tuple[Doubt, ...] = ()
+        if statement.members and not statement.braced:
+            group_doubt = (Doubt("group", "The amount is printed once, on the last of several lines; the lines above without an amount share it.",
+                                 ("the lines above belong elsewhere",), "It changes what those lines weigh."),)  # fmt: skip
+        if statement.braced and not owner.measure.each:
+            group_doubt = (Doubt("group", "A brace joins these lines beside one amount without 'each'; it is taken for each of them.",
+                                 ("the amount is for all together",), "All together, each would be a share of it."),)  # fmt: skip
+
+        def companions(ranges: list[tuple[int, int]]) -> list[Entry]:
+            out = []
+            for a, b in ranges:
+                for name in assigner.split(a, b) or [(a, b)]:
+                    trimmed = assigner.trim(*name)
+                    if trimmed[0] < trimmed[1]:
+                        out.append(Entry([trimmed], owner.measure, True, doubts=group_doubt, holds_measure=False))
+            return out
+
+        made = [*companions(statement.members), *(replace_each(e, each) for e in made), *companions(statement.followers)]
+    return made
+
+
+def replace_each(entry: Entry, each: bool) -> Entry:
+    entry.of_each = entry.of_each or each
+    return entry
+
+
+def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) -> list[Line]:
+    """Lines in printed order, each with its own stretch of the text."""
+    tokens = scanner.tokens
+    drafts: list[tuple[int, int, Entry]] = []
+    for entry in entries:
+        inside = [i for a, b in entry.names for i in (a, b)]
+        if entry.measure is not None and entry.holds_measure:
+            inside += [entry.measure.first, entry.measure.last]
+        if not inside or not entry.names:
+            continue
+        drafts.append((min(inside), max(inside), entry))
+    drafts.sort(key=lambda d: (d[0], d[1]))
+    lines: list[Line] = []
+    names_above: list[str] = []
+    group_head = ""
+    group_measure: Measure | None = None
+    end_before = 0
+    for first, last, entry in drafts:
+        first = max(first, end_before)
+        if first >= last:
+            continue
+        named = name_of(tokens, entry.names, cleaned.text)
+        carried, steps = entry.carried, []
+        if named.dittos and names_above:
+            carried = prefix_of(names_above[-1], named.dittos - 1)
+            steps.append(f"The ditto mark stands for {carried!r}, from the line above.")
+            names_above.append(f"{carried} {named.ingredient}")
+        else:
+            if entry.measure is not None and entry.measure is group_measure and entry.of_each:
+                head = distributed_head(group_head, named.ingredient)
+                if head and not carried:
+                    carried = head
+                    steps.append(f"The head of the list, {head!r}, is taken for this name too.")
+            else:
+                group_head = named.ingredient
+            names_above.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
+        if entry.measure is not group_measure:
+            group_head = names_above[-1]
+        elif not distributed_head(group_head, "x") and named.ingredient:
+            group_head = names_above[-1]
+        group_measure = entry.measure
+        m = entry.measure
+        assert m is not None
+        raw_first, raw_last = _with_edges(scanner, first, last, end_before)
+        span = _over_marginalia(cleaned, text, *cleaned.printed_span(tokens[raw_first].start, tokens[raw_last - 1].end))
+        end_before = raw_last
+        doubts = [*m.doubts, *entry.doubts, *_own_doubts(named.ingredient, m)]
+        lines.append(
+            Line(
+                raw=text[span[0] : span[1]],
+                span=span,
+                amount=m.amount,
+                unit=m.unit or "none",
+                ingredient=named.ingredient,
+                modifier=named.modifier,
+                carried=carried,
+                plus=m.plus,
+                to_make=m.to_make,
+                also=m.also,
+                of_each=entry.of_each,
+                system=m.system,
+                strength=named.strength,
+                optional=m.optional,
+                approximate=m.approximate,
+                doubts=tuple(dict.fromkeys(doubts)),
+                steps=(*m.steps, *steps),
+            )
+        )
+    return lines
+
+
+_MARGINALIA = re.compile(r"[ \t]*(?:=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?=)")
+
+
+def _over_marginalia(cleaned: Cleaned, text: str, start: int, end: int) -> tuple[int, int]:
+    """A marginal key letter after an entry ('=F.=') belongs to its line and to nothing else."""
+    found = _MARGINALIA.match(text, end)
+    return (start, found.end()) if found else (start, end)
+
+
+def _with_edges(scanner: Scanner, first: int, last: int, end_before: int) -> tuple[int, int]:
+    """The line with the small words before it ('and', 'with', '℞') and the stops after it, so that none of them is left over."""
+    from histkit.reading.assigning import connectives
+
+    tokens = scanner.tokens
+    i = first
+    while i > end_before:
+        token = tokens[i - 1]
+        joins = token.kind == "word" and (token.word in connectives() or token.word in ("take", "recipe", "add")) and not (token.dot and token.word not in ("viz",))
+        if joins or token.kind in ("gap", "line", "ditto") or (token.kind == "sign" and token.word == "℞"):
+            i -= 1
+        else:
+            break
+    while i < first and tokens[i].kind in ("gap", "line"):
+        i += 1
+    j = last
+    while j < len(tokens) and (tokens[j].kind == "brace" or (tokens[j].kind == "sep" and tokens[j].text in ",;.:") or tokens[j].kind == "close"):
+        j += 1
+    return i, j
+
+
+def _own_doubts(name: str, m: Measure) -> list[Doubt]:
+    found = []
+    if m.kind == "plain" and not m.each and re.search(r"\w\sand\s\w", name) and m.unit != "part" and not m.doubts:
+        found.append(Doubt("group", "Two names stand before one amount without 'each'; it is read as the amount of both together.",
+                           ("the amount is meant for each",), "Each would double what is weighed."))  # fmt: skip
+    if m.kind != "qs" and re.search(r"\bor\b", name):
+        found.append(Doubt("ingredient", "The book leaves a choice between two ingredients; the first is taken.", (), "The other would change the formula."))
+    if m.approximate:
+        found.append(Doubt("amount", "The book says 'about'.", (), ""))
+    return found
+
+
+def _rest(assigner: Assigner, lines: list[Line], cleaned: Cleaned, text: str) -> tuple[str, str, list[str]]:
+    """Title, directions and unread: every stretch of text with a word in it that no line holds."""
+    fragments: list[tuple[int, int]] = []
+    position = 0
+    for line in [*lines, None]:
+        start = line.span[0] if line is not None else len(text)
+        if re.search(r"[^\W_]", text[position:start]):
+            fragments += _split_fragment(text, position, start)
+        position = line.span[1] if line is not None else position
+    title, directions, unread = "", [], []
+    for index, (start, end) in enumerate(fragments):
+        piece = text[start:end].strip()
+        if index == 0 and start < lines[0].span[0] and _is_title(piece, text[end:]):
+            title = piece
+        elif _directs(assigner, cleaned, start, end):
+            directions.append(piece)
+        else:
+            unread.append(piece)
+    return title, "\n".join(directions), unread
+
+
+def _split_fragment(text: str, start: int, end: int) -> list[tuple[int, int]]:
+    """A stretch between lines, divided at blank lines, and at the very beginning of the text after its first line or its
+    'Title.—'."""
+    pieces = []
+    position = start
+    for found in re.finditer(r"\n[ \t]*\n|\n|(?<=[.»:])\s?(?:—|--)", text[start:end]):
+        cut = start + found.end()
+        opening = not re.search(r"[^\W_]", text[:position]) and cut - position < 90
+        if not found.group().strip("\n \t") and found.group().count("\n") < 2 and not opening:
+            continue
+        if found.group().strip() and not opening:
+            continue
+        if re.search(r"[^\W_]", text[position:cut]):
+            pieces.append((position, cut))
+            position = cut
+    if re.search(r"[^\W_]", text[position:end]):
+        pieces.append((position, end))
+    elif pieces:
+        pieces[-1] = (pieces[-1][0], end)
+    return pieces
+
+
+def _is_title(piece: str, after: str) -> bool:
+    """A short first line or heading; not the beginning of a sentence that goes on."""
+    if len(piece.split()) > 12 or "\n" in piece or not re.search(r"[^\W\d_]", piece) or piece.endswith(","):
+        return False
+    goes_on = after.lstrip()[:1].islower() and not re.search(r"[.:—»]$", piece)
+    return not goes_on and (piece[:1].isupper() or not piece[:1].isalpha())
+
+
+def _directs(assigner: Assigner, cleaned: Cleaned, start: int, end: int) -> bool:
+    scanner = assigner.scanner
+    for i, token in enumerate(scanner.tokens):
+        if cleaned.starts[token.start] >= start and cleaned.starts[token.start] < end and token.kind == "word":
+            if assigner.is_direction(i):
+                return True
+    return False
+
+
+def _whole_formula(lines: list[Line], text: str) -> list[Line]:
+    """What the formula says of all its amounts: '(all by measure)', 'by weight' over a column."""
+    everything = " ".join(text.split()).lower()
+    if re.search(r"\ball by measure\b|\(by measure\)|\bparts by measure\b", everything):
+        fluid = {"ounce": "fluid ounce", "drachm": "fluid drachm"}
+        said = re.search(r"\bby\s+measure\b", text, re.IGNORECASE)
+        reach = said.start() if said else len(text)
+        return [
+            replace(line, unit=fluid.get(line.unit, line.unit), system="measure", steps=(*line.steps, "The formula says 'all by measure'."))
+            if line.span[0] < reach
+            else line
+            for line in lines
+        ]
+    if re.search(r"\bby weight\b", everything):
+        return [replace(line, system=line.system or "weight") for line in lines]
+    return lines

@@ -1,0 +1,75 @@
+"""The words that the reader knows, from the CSV tables beside this module. Nothing about words is in the code."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import NamedTuple
+
+_HERE = Path(__file__).parent
+
+
+@cache
+def table(name: str) -> tuple[dict[str, str], ...]:
+    """The rows of `<name>.csv` beside this module."""
+    with (_HERE / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return tuple(csv.DictReader(file))
+
+
+class UnitWord(NamedTuple):
+    unit: str
+    factor: float
+    language: str
+    note: str
+
+
+class NumberWord(NamedTuple):
+    value: float
+    kind: str
+    language: str
+
+
+class Phrase(NamedTuple):
+    words: tuple[str, ...]
+    kind: str
+    value: str
+
+
+@cache
+def units() -> Mapping[str, UnitWord]:
+    return MappingProxyType({r["word"]: UnitWord(r["unit"], float(r["factor"]), r["language"], r["note"]) for r in table("units")})
+
+
+@cache
+def numbers() -> Mapping[str, NumberWord]:
+    return MappingProxyType({r["word"]: NumberWord(float(r["value"]), r["kind"], r["language"]) for r in table("numbers")})
+
+
+@cache
+def phrases() -> Mapping[str, tuple[Phrase, ...]]:
+    """First word → the phrases that begin with it, longest first."""
+    by_first: dict[str, list[Phrase]] = {}
+    for row in table("phrases"):
+        words = tuple(row["phrase"].split())
+        by_first.setdefault(words[0], []).append(Phrase(words, row["kind"], row["value"]))
+    ordered = {first: tuple(sorted(ps, key=lambda p: -len(p.words))) for first, ps in by_first.items()}
+    return MappingProxyType(ordered)
+
+
+@cache
+def other_units() -> Mapping[str, str]:
+    """Words after a number that make it a time, a length, a price or a strength: no amount of an ingredient."""
+    return MappingProxyType({r["word"]: r["kind"] for r in table("other_units")})
+
+
+@cache
+def direction_words() -> Mapping[str, str]:
+    return MappingProxyType({r["word"]: r["kind"] for r in table("directions")})
+
+
+@cache
+def modifiers() -> Mapping[str, str]:
+    return MappingProxyType({r["word"]: r["modifier"] for r in table("modifiers")})
