@@ -101,6 +101,8 @@ class Assigner:
                     found.append(Cut(i, i + 1, 2 if leads_to_direction else 1))
             elif token.kind == "word" and token.word == "in" and i > a and self.scanner.word(self.scanner.skip(i + 1)) in ("a", "an", "the", "which"):
                 found.append(Cut(i, i, 2))
+            elif token.kind == "word" and token.word == "to" and i > a and self.is_direction(self.scanner.skip(i + 1)) if i + 1 < b else False:
+                found.append(Cut(i, i, 2))
             elif token.kind == "word" and token.word in ("mixture", "solution") and self.scanner.word(i + 1) == "of" and self.scanner.word(i - 1) == "a":
                 found.append(Cut(max(a, i - 1), i + 2, 2))
             elif token.kind == "word" and token.dot and self.ends_sentence(i):
@@ -123,6 +125,9 @@ class Assigner:
             return True
         next_token = self.tokens[following]
         starts_new = next_token.kind == "para" or (next_token.kind == "word" and next_token.text[:1].isupper())
+        shortened = modifiers().get(token.word, token.word) != token.word and token.word != "powder"
+        if shortened or (i and self.tokens[i - 1].kind == "sep" and not token.text.isupper()):
+            return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation
         return starts_new and len(token.word) > 3 and not self.latin
 
     # -- left or right -------------------------------------------------------------------------------------------------
@@ -241,7 +246,7 @@ class Assigner:
         if words[0] in ("in", "free", "part", "when", "each", "to", "not", "as", "from", "with", "tied", "stuck", "just"):
             return True
         known = modifiers()
-        light = connectives() | {"small", "thin", "thinly", "well", "finely", "out", "up", "colour", "color", "quality", "kind"}
+        light = connectives() | {"small", "thin", "thinly", "well", "finely", "out", "up", "colour", "color", "quality", "kind", "all"}
         if not all(w in known or w in light for w in words):
             return words[0] in ("dried", "cut", "pounded", "beaten", "sliced", "bruised", "broken", "shaved") and "of" not in words
         return any(w in known for w in words) and words[-1] not in ("white",)
@@ -454,12 +459,19 @@ def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, uni
 
     `unit` is the unit in force before token a; the unit in force after b is returned too.
     """
-    scanner, tokens = assigner.scanner, assigner.tokens
+    scanner = assigner.scanner
     settled: list[Measure] = []
     percents = sum(m.kind == "percent" for m in measures)
     others = sum(m.kind == "plain" for m in measures)
     last_amount: Measure | None = None
     for m in measures:
+        last = settled[-1] if settled else None
+        if last is not None and last.kind == "qs" and m.kind == "qs" and scanner.word(m.first) == "to":
+            if not any(t.kind in ("sep", "line", "para") for t in assigner.tokens[last.last : m.first]):
+                continue  # 'sufficient alkanet to colour' says it twice
+        if m.kind == "plain" and last is not None and last.kind == "column":
+            settled[-1] = replace(last, kind="plain", also=((m.amount, m.unit), *m.plus), last=m.last)
+            continue
         if m.kind == "percent" and others and percents <= others:
             continue  # a strength: 'alcohol, 80 per cent, 1,600 parts'
         if m.kind == "percent":
@@ -477,15 +489,13 @@ def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, uni
             m = replace(m, amount=scaled, unit=last_amount.unit, plus=plus, system=last_amount.system)
         elif m.kind == "same":
             continue
-        if m.kind != "rate":
-            settled.append(m)
+        settled.append(m)
         if m.unit not in ("", "q.s.", "none", "piece") and m.kind not in ("rate", "few"):
             if m.unit != "drop":
                 unit = m.unit
             last_amount = m
         elif m.unit == "piece" and m.kind != "interior":
             last_amount = m
-        _ = tokens, scanner
     return settled, unit
 
 
@@ -502,6 +512,9 @@ def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: 
     carried = Doubt("unit", f"No unit is printed here; the unit before it ({unit}) is carried on.", (), "Another unit would change this line.")
     parts = Doubt("unit", "No unit is printed; the figures are taken as parts.", (), "")
     in_force = unit or "part"
+    if following is not None and following.kind == "num" and i > m.last and all(t.kind == "gap" for t in tokens[m.last : i]) and before is not None:
+        doubt = Doubt("amount", "Two columns of figures stand side by side; the first is taken as parts, the second noted.", (), "")
+        return replace(m, unit="part", kind="column", doubts=(*m.doubts, doubt))
     doubts = (*m.doubts, carried if unit else parts)
     if following is not None and following.kind == "ditto":
         steps = (*m.steps, f"The ditto mark stands for the unit above it, {in_force}.")
@@ -527,7 +540,7 @@ def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: 
             return None
         if before is not None and before.word == "of" and assigner.nominal(a, j):
             return replace(m, unit="piece", kind="interior")
-        starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in ("and", "take", "of", "add", "with", "or", "then", "to")
+        starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in ("and", "take", "of", "add", "with", "or", "then", "to", "recipe", "rp")
         if before is not None and before.kind == "sep" and before.text == "," and started and before.start and unit == "part":
             starts = True
         if starts and assigner.is_name_word(i) and not _countless(scanner, i):

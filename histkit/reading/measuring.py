@@ -136,7 +136,9 @@ class Scanner:
             return self.hyphenated(parts, i)
         entry = known.get(token.word)
         if entry is None:
-            return None
+            # 'X gouttes', 'XX drops': a Roman numeral in capitals before a unit
+            numeral = roman(token.word) if token.text.isupper() and self.unit(self.skip(i + 1, ("gap",))) else None
+            return (numeral[0], i + 1, "digit") if numeral else None
         if entry.kind == "article":
             return self.after_article(i)
         if entry.kind == "fraction":
@@ -574,6 +576,8 @@ class Scanner:
         if flavour == "article" and name in ("piece", "none") and self.word(k) in ("cup", "stick", "bit", "bottle", "bunch"):
             pass
         ambiguous_short = self.word(k) in ("m", "g", "je", "lot", "min", "c")
+        if self.word(k) == "m" and self.tokens[k].text != "m":
+            return self.bare(i, j, amount, flavour)  # 'M.' is misce
         if ambiguous_short and flavour in ("word", "article"):
             return None
         if isinstance(amount, tuple):
@@ -581,6 +585,10 @@ class Scanner:
         else:
             scaled = None if amount is None else amount * factor
         doubts: list[Doubt] = []
+        lost = next((t for t in self.tokens[i:j] if t.kind == "num" and t.damaged), None)
+        if lost is not None:
+            doubts.append(Doubt("amount", f"A fraction is lost in the scan ({lost.text!r}); a half is taken.", ("a quarter", "three quarters"),
+                                "It changes what this line weighs: look at the page."))  # fmt: skip
         if (
             isinstance(scaled, tuple)
             and name in ("part", "grain", "drop")
@@ -680,6 +688,8 @@ class Scanner:
         token = self.tokens[i]
         if token.kind != "word":
             return None
+        if token.word == "to" and i and self.tokens[i - 1].kind in ("word", "gap", "close") and (column := self.column_total(i)):
+            return column
         if token.word == "to" and i + 1 < len(self.tokens) and self.tokens[i + 1].kind == "gap" and i and self.tokens[i - 1].kind == "word":
             return self.total(i, i + 1, Phrase(("to",), "make", ""))  # 'Alcohol to     3 ounces'
         found = self.phrase(i, "qs", "qs-each", "some", "few", "piece", "same", "make")
@@ -728,6 +738,19 @@ class Scanner:
         factor = float(phrase.value)
         doubt = Doubt("amount", f"{' '.join(phrase.words)!r} refers back to the amount before it.", (), "If it refers to another, this line changes.")
         return Measure(i, j, factor, "", kind="same", doubts=(doubt,))
+
+    def column_total(self, i: int) -> Measure | None:
+        """'to 100.00 | to 4 ounces' at the end of a row: a total in parts."""
+        figure = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
+        if figure is None or figure.kind != "num" or figure.value < 20:
+            return None
+        k = self.skip(i + 2, ("gap",))
+        if k < len(self.tokens) and self.tokens[k].kind not in ("line", "para", "sep") and self.word(k) != "to":
+            return None
+        also: tuple[tuple[Amount, str], ...] = ()
+        if self.word(k) == "to" and (second := self.number_first(k + 1)):
+            also, k = ((second.amount, second.unit),), second.last
+        return Measure(i, k, None, "q.s.", kind="qs", to_make=(figure.value, "part"), also=also)
 
     def suffices(self, i: int, j: int) -> bool:
         """Whether 'enough' or 'sufficient' speaks of an ingredient: 'boiled enough when', 'sufficient in a glass' do not."""

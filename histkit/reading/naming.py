@@ -52,7 +52,7 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
             pieces.append(text[tokens[a].start : tokens[b - 1].end])
     words = _SPACES.sub(" ", " ".join(pieces).replace('"', " ").replace("}", " ").replace("{", " "))
     words = re.sub(r"\.{2,}|…", " ", words)
-    words = _SPACES.sub(" ", words).strip(_EDGES)
+    words = re.sub(r"^(?:[IVX]{2,5}|[IVX]+\.)\s+(?=[^\W\d_]{3})", "", _SPACES.sub(" ", words).strip(_EDGES))
     if words.count("(") > words.count(")"):
         words += ")"
     if words.count(")") > words.count("("):

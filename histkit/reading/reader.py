@@ -12,7 +12,7 @@ from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.layout import Statement, statements
 from histkit.reading.measuring import Measure, Scanner
 from histkit.reading.naming import distributed_head, name_of, prefix_of
-from histkit.reading.tokens import tokenise
+from histkit.reading.tokens import Token, tokenise
 from histkit.reading.vocabulary import units
 
 LONGEST = 1_000_000
@@ -38,6 +38,7 @@ def read(text: str, source: Source | None = None) -> Formula:
     latin = any(t.kind == "sign" and t.word != "O" and not t.damaged for t in scanner.tokens)
     assigner = Assigner(scanner, latin)
     measures = _trusted(scanner, _part_or_pint(scanner, scanner.measures()), latin)
+    measures = _grain_or_gram(scanner, measures, source)
     entries: list[Entry] = []
     unit = ""
     previous: list[Entry] = []
@@ -83,6 +84,26 @@ def _part_or_pint(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
         return measures
     doubt = Doubt("unit", "'pt.' is read as part.", ("pint",), "Pints would make every other amount far smaller beside them.")
     return [replace(m, unit="part", doubts=(*m.doubts, doubt)) if m in shorts else m for m in measures]
+
+
+_ROMANCE = frozenset("amidon poudre huile eau racine oxyde essence gouttes goutte gramme grammes livre once gros fleur fleurs cire blanche tropfen".split())
+_GERMAN = frozenset("stärke tropfen öl wasser pulver theile wurzel rosenöl talk mische zinkoxyd".split())
+
+
+def _grain_or_gram(scanner: Scanner, measures: list[Measure], source: Source | None) -> list[Measure]:
+    """'gr.' in a French or German formula of the metric age is a gramme."""
+    country = source.country if source else ""
+    year = source.year if source else None
+    metric = (country in ("FR", "BE", "CH", "IT", "ES") and (year is None or year >= 1840)) or (country in ("DE", "AT") and (year or 0) >= 1872)
+    words = {t.word for t in scanner.tokens if t.kind == "word"}
+    foreign = not country and len(words & _ROMANCE) >= 2 or len(words & _GERMAN) >= 2
+    if not metric and not foreign:
+        return measures
+    doubt = Doubt("unit", "'gr.' is read as gramme, as the book's country or language suggests.", ("grain",), "A grain is a fifteenth of a gramme.")
+    return [
+        replace(m, unit="gram", doubts=(*m.doubts, doubt)) if m.unit == "grain" and scanner.tokens[m.last - 1].word in ("gr", "grs") else m
+        for m in measures
+    ]
 
 
 def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
@@ -148,7 +169,7 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
         inside = [i for a, b in entry.names for i in (a, b)]
         if entry.measure is not None and entry.holds_measure:
             inside += [entry.measure.first, entry.measure.last]
-        if not inside or not entry.names:
+        if not inside or not entry.names or _mentions_again(entry, tokens, cleaned.text, drafts):
             continue
         drafts.append((min(inside), max(inside), entry))
     drafts.sort(key=lambda d: (d[0], d[1]))
@@ -211,6 +232,16 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
     return lines
 
 
+def _mentions_again(entry: Entry, tokens: list[Token], text: str, drafts: list[tuple[int, int, Entry]]) -> bool:
+    """'rub the carmine with a little of the starch': a word of the directions about an ingredient already listed."""
+    if entry.measure is None or entry.measure.kind != "some" or len(entry.names) != 1:
+        return False
+    words = set(name_of(tokens, entry.names, text).ingredient.lower().split())
+    first = entry.names[0][0]
+    after_the = first > 0 and tokens[first - 1].word == "the"
+    return after_the and any(words <= set(name_of(tokens, other.names, text).ingredient.lower().split()) for _, _, other in drafts if other.names)
+
+
 _MARGINALIA = re.compile(r"[ \t]*(?:=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?=)")
 
 
@@ -228,7 +259,7 @@ def _with_edges(scanner: Scanner, first: int, last: int, end_before: int) -> tup
     i = first
     while i > end_before:
         token = tokens[i - 1]
-        joins = token.kind == "word" and (token.word in connectives() or token.word in ("take", "recipe", "add")) and not (token.dot and token.word not in ("viz",))
+        joins = token.kind == "word" and (token.word in connectives() or token.word in ("take", "add")) and not (token.dot and token.word not in ("viz", "recipe", "rp", "rx"))
         if joins or token.kind in ("gap", "line", "ditto") or (token.kind == "sign" and token.word == "℞"):
             i -= 1
         else:
@@ -271,7 +302,7 @@ def _rest(assigner: Assigner, lines: list[Line], cleaned: Cleaned, text: str) ->
             directions.append(piece)
         else:
             unread.append(piece)
-    return title, "\n".join(directions), unread
+    return title.rstrip(".:—- "), "\n".join(directions), unread
 
 
 def _split_fragment(text: str, start: int, end: int) -> list[tuple[int, int]]:
@@ -301,6 +332,8 @@ def _is_title(piece: str, after: str) -> bool:
     if len(piece.split()) > 12 or "\n" in piece or not re.search(r"[^\W\d_]", piece) or piece.endswith(","):
         return False
     goes_on = after.lstrip()[:1].islower() and not re.search(r"[.:—»]$", piece)
+    if re.fullmatch(r"[\W_]*(?:[IVXLC]+|\d+|[a-z])[\W_]*", piece):
+        return False  # a bare number of the formula
     return not goes_on and (piece[:1].isupper() or not piece[:1].isalpha())
 
 

@@ -55,7 +55,9 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<glyph>(?:\d+[ ]?-?)?[{_GLYPHS}])
       | (?P<thousands>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
       | (?P<decimal>\d*[.·]\d+)
-      | (?P<scansign>(?<![\w.,/])[35Zz§Jj9](?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
+      | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/,]))
+      | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_]))
+      | (?P<scansign>(?<![\w.,/])(?:\^{{1,2}}|[35Zz§Jj9])(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
       | (?P<int>\d+)
       | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[℥ʒ℈♏℔]|℞)
       | (?P<gap>[ ]{{2,}})
@@ -75,7 +77,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
     ), compounds
 
 
-_SCAN_SIGNS = {"3": "ʒ", "5": "ʒ", "z": "ʒ", "j": "ʒ", "§": "℥", "9": "℈"}
+_SCAN_SIGNS = {"^": "℥", "3": "ʒ", "5": "ʒ", "z": "ʒ", "j": "ʒ", "§": "℥", "9": "℈"}
 
 
 def tokenise(text: str) -> list[Token]:
@@ -95,7 +97,12 @@ def tokenise(text: str) -> list[Token]:
             continue  # the stop already belongs to the word before it
         elif kind == "sep" or kind == "dash":
             add(Token("sep", piece if kind == "sep" else "—" if piece in ("—", "--") or len(piece) > 1 else piece, start, end))
-        elif kind in ("mixed", "fraction", "glyph", "thousands", "decimal", "int"):
+        elif kind == "lost":
+            whole = float(piece[:-1]) if 1 < len(piece) < 10 else 0.0
+            add(Token("num", piece, start, end, value=whole + 0.5, damaged=piece))
+        elif kind == "brace" and piece == "|" and re.match(r"\|[ ]*(?:to[ ]+)?[\d" + _GLYPHS + "]", text[end - 1 : end + 12]):
+            add(Token("gap", piece, start, end))
+        elif kind in ("mixed", "fraction", "glyph", "thousands", "decimal", "commadecimal", "int"):
             value = _figure(kind, piece)
             add(Token("num", piece, start, end, value=value) if value is not None else Token("other", piece, start, end))
         elif kind == "leaders" or kind == "gap":
@@ -103,7 +110,7 @@ def tokenise(text: str) -> list[Token]:
         elif kind == "sign":
             add(_sign(piece, start, end))
         elif kind == "scansign":
-            add(Token("sign", piece, start, end, _SCAN_SIGNS[piece.lower()], damaged=piece))
+            add(Token("sign", piece, start, end, _SCAN_SIGNS[piece[0].lower()], damaged=piece))
         elif kind == "octarius":
             add(Token("sign", piece, start, end, "O"))
         elif kind == "compound":
@@ -126,8 +133,8 @@ def _figure(kind: str, piece: str) -> float | None:
         return float(piece) if len(piece) <= 15 else None
     if kind == "thousands":
         return float(piece.replace(",", ""))
-    if kind == "decimal":
-        return float(piece.replace("·", ".")) if len(piece) <= 30 else None
+    if kind in ("decimal", "commadecimal"):
+        return float(piece.replace("·", ".").replace(",", ".")) if len(piece) <= 30 else None
     if kind == "glyph":
         whole = piece[:-1].strip(" -")
         return (float(whole) if whole else 0.0) + VULGAR[piece[-1]] if len(whole) <= 15 else None
@@ -153,7 +160,7 @@ def roman(word: str) -> tuple[float, str] | None:
 
     'ijss' is 2.5, 'ss' 0.5. A numeral of odd shape ('ji', 'x1') is read with the likelier printed form as its other reading.
     """
-    text = word.lower().replace("ß", "ss").replace("β", "ss")
+    text = word.lower().rstrip("'").replace("ß", "ss").replace("β", "ss")
     doubtful = ""
     half = 0.0
     for ending in ("ss", "fs", "8s"):

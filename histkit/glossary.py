@@ -1,0 +1,549 @@
+"""The ingredient glossary: tables on disk → ingredients, and the look-up of a printed name.
+
+The look-up goes through stages, told apart in `Match.via`: the exact name; the same words in another order or
+number; a Latin name in any case, abbreviated or not; modifiers peeled; spelling and scanning damage. It never guesses
+silently: a contested name comes with its alternatives and a Doubt, and an unknown name gives None.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from histkit.errors import TableError, UnknownName
+from histkit.model import Caution, Doubt, Ingredient, Match, Name, Property, Role, Source, Stand
+
+TABLES = ("sources", "ingredients", "names", "roles", "properties", "cautions", "substitutes", "compositions", "constituents")
+
+
+@cache
+def folder() -> Path:
+    """Where the tables lie: inside an installed wheel, or at the top level of a checkout."""
+    inside = Path(__file__).parent / "_glossary"
+    return inside if inside.is_dir() else Path(__file__).parent.parent / "glossary"
+
+
+def rows(name: str, where: Path | None = None) -> list[dict[str, str]]:
+    """The rows of one table of the glossary, as text."""
+    path = (where or folder()) / f"{name}.csv"
+    try:
+        with path.open(encoding="utf-8", newline="") as file:
+            return list(csv.DictReader(file))
+    except FileNotFoundError:
+        raise TableError(f"{path}: this table of the glossary is missing") from None
+
+
+def _grouped(name: str, key: str, where: Path | None) -> dict[str, list[dict[str, str]]]:
+    groups: dict[str, list[dict[str, str]]] = {}
+    for row in rows(name, where):
+        groups.setdefault(row[key], []).append(row)
+    return groups
+
+
+def _number(table: str, row: dict[str, str], column: str) -> float:
+    try:
+        return float(row[column])
+    except (TypeError, ValueError):
+        owner = row.get("ingredient") or row.get("preparation") or "?"
+        raise TableError(f"{table}.csv, {owner}: column {column!r} holds {row[column]!r}; a number is wanted") from None
+
+
+def load(where: Path | None = None) -> dict[str, Ingredient]:
+    """All ingredients of a folder of tables, by id.
+
+    Raises:
+        TableError: a table is missing or a number is none; names the file, the row and the column.
+    """
+    names = _grouped("names", "ingredient", where)
+    roles = _grouped("roles", "ingredient", where)
+    properties = _grouped("properties", "ingredient", where)
+    cautions = _grouped("cautions", "ingredient", where)
+    stands = _grouped("substitutes", "ingredient", where)
+    parts = _grouped("compositions", "preparation", where)
+    found = {}
+    for row in rows("ingredients", where):
+        key = row["id"]
+        found[key] = Ingredient(
+            id=key,
+            name=row["name"],
+            inci=row["inci"],
+            cas=row["cas"],
+            formula=row["formula"],
+            kind=row["kind"],
+            state=row["state"],
+            description=row["description"],
+            source=row["source"],
+            roles=tuple(Role(r["role"], r["strength"] == "main", r["source"]) for r in roles.get(key, ())),
+            cautions=tuple(_caution(r) for r in cautions.get(key, ())),
+            names=tuple(_name(r) for r in names.get(key, ())),
+            properties=tuple(_property(r) for r in properties.get(key, ())),
+            stands=_stands(stands.get(key, ())),
+            made_of=tuple((r["ingredient"], _number("compositions", r, "share")) for r in parts.get(key, ())),
+        )
+    return found
+
+
+def _name(row: dict[str, str]) -> Name:
+    return Name(row["name"], row["language"], row["form"], row["period"], row["region"], row["certainty"] == "contested", row["source"])
+
+
+def _property(row: dict[str, str]) -> Property:
+    low, high = _number("properties", row, "low"), _number("properties", row, "high")
+    return Property(row["property"], low, high, row["unit"], row["condition"], row["source"])
+
+
+def _caution(row: dict[str, str]) -> Caution:
+    level: Any = row["level"]
+    limit = _number("cautions", row, "limit") if row["limit"] else None
+    return Caution(level, row["text"], row["source"], row["law"], row["region"], row["form"] or "any", limit, row["date"])
+
+
+def _stands(group: Iterable[dict[str, str]]) -> tuple[Stand, ...]:
+    options: dict[str, list[dict[str, str]]] = {}
+    for row in group:
+        options.setdefault(row["option"], []).append(row)
+    return tuple(
+        Stand(
+            option,
+            tuple((r["substitute"], _number("substitutes", r, "share")) for r in members if r["substitute"]),
+            members[0]["kept"],
+            members[0]["changes"],
+            members[0]["source"],
+        )
+        for option, members in options.items()
+    )
+
+
+@cache
+def _all() -> Mapping[str, Ingredient]:
+    return MappingProxyType(load())
+
+
+class _Ingredients(Mapping[str, Ingredient]):
+    """The ingredients by id, read from the tables at the first touch."""
+
+    def __getitem__(self, key: str) -> Ingredient:
+        return _all()[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_all())
+
+    def __len__(self) -> int:
+        return len(_all())
+
+
+ingredients: Mapping[str, Ingredient] = _Ingredients()
+
+
+def ingredient(key: str | Ingredient) -> Ingredient:
+    """The ingredient with this id.
+
+    Raises:
+        UnknownName: no ingredient has this id; `near` names the closest ones.
+    """
+    if isinstance(key, Ingredient):
+        return key
+    try:
+        return _all()[key]
+    except KeyError:
+        import difflib
+
+        match = find(key.replace("-", " "))
+        near = [match.ingredient.id] if match else []
+        near += [n for n in difflib.get_close_matches(key, list(_all()), n=3) if n not in near]
+        raise UnknownName("ingredient", key, tuple(near)) from None
+
+
+@cache
+def sources() -> Mapping[str, dict[str, str]]:
+    """The bibliography of the glossary by source id."""
+    return MappingProxyType({row["id"]: row for row in rows("sources")})
+
+
+# -- the look-up --------------------------------------------------------------------------------------------------------
+
+
+@cache
+def _words(table: str) -> tuple[dict[str, str], ...]:
+    with (Path(__file__).parent / "data" / f"{table}.csv").open(encoding="utf-8", newline="") as file:
+        return tuple(csv.DictReader(file))
+
+
+@cache
+def _peel() -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
+    """Words that may be peeled freely, words whose loss is a doubt, and small words that never count."""
+    kinds: dict[str, set[str]] = {"free": set(), "doubtful": set(), "small": set()}
+    for row in _words("lookup_words"):
+        kinds.setdefault(row["kind"], set()).add(row["word"])
+    return frozenset(kinds["free"]), frozenset(kinds["doubtful"]), frozenset(kinds["small"])
+
+
+@cache
+def _replacements() -> Mapping[str, str]:
+    return MappingProxyType({row["word"]: row["instead"] for row in _words("lookup_words") if row["kind"] == "same"})
+
+
+_FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
+_NOT_WORD = re.compile(r"[^a-z0-9 ]+")
+_SPACES = re.compile(r" +")
+
+
+@lru_cache(maxsize=65536)
+def fold(name: str) -> str:
+    """A name as the index keeps it: small letters without accents, ligatures, stops or hyphens."""
+    text = name.lower().translate(_FOLD)
+    if not text.isascii():
+        text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    text = text.replace("'", "").replace("’", "").replace("-", " ").replace("/", " ")
+    return _SPACES.sub(" ", _NOT_WORD.sub(" ", text)).strip()
+
+
+def _singular(word: str) -> str:
+    """A plain English singular: enough to let 'cloves' meet 'clove'."""
+    if len(word) < 4 or not word.endswith("s") or word.endswith(("ss", "us", "is")):
+        return word
+    if word.endswith("ies") and len(word) > 5:
+        return word[:-3] + "y"
+    if word.endswith(("ches", "shes", "xes", "sses")):
+        return word[:-2]
+    if word.endswith("leaves"):
+        return "leaf"
+    return word[:-1]
+
+
+def _key(folded: str) -> tuple[str, ...]:
+    """The words that count, in no order: 'oil of cloves' and 'clove oil' have the same."""
+    small, same = _peel()[2], _replacements()
+    words = []
+    for word in folded.split():
+        if word in small:
+            continue
+        word = _singular(word)
+        words.append(same.get(word, word))
+    return tuple(sorted(words))
+
+
+_ENDINGS = ("orum", "arum", "ibus", "ium", "ius", "iae", "ae", "am", "as", "is", "os", "um", "us", "em", "es", "ei", "ii", "a", "i", "o", "e", "u")
+
+
+@lru_cache(maxsize=65536)
+def _stem(word: str) -> str:
+    """A Latin word without its case ending."""
+    for ending in _ENDINGS:
+        if word.endswith(ending) and len(word) - len(ending) >= 3:
+            return word[: -len(ending)]
+    return word
+
+
+@dataclass(frozen=True, slots=True)
+class _Index:
+    exact: dict[str, list[tuple[str, bool]]]
+    keys: dict[tuple[str, ...], list[tuple[str, bool]]]
+    latin: dict[str, list[tuple[tuple[str, ...], str]]]
+    """First two letters of a Latin word → (words of the name, ingredient id)."""
+    spellings: list[str]
+
+
+@cache
+def _index() -> _Index:
+    exact: dict[str, list[tuple[str, bool]]] = {}
+    keys: dict[tuple[str, ...], list[tuple[str, bool]]] = {}
+    latin: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+    for key, entry in _all().items():
+        listed = [*entry.names, Name(entry.name, "en")]
+        for name in listed:
+            folded = fold(name.name)
+            _note(exact, folded, key, name.contested)
+            if name.language not in ("la",):
+                _note(keys, _key(folded), key, name.contested)
+            if name.language in ("la", "la-abbr", "sci"):
+                words = tuple(folded.split())
+                for start in {word[:2] for word in words}:
+                    latin.setdefault(start, []).append((words, key))
+    spellings = [name for name in exact if len(name) > 4]
+    return _Index(exact, keys, latin, spellings)
+
+
+def _note(index: dict[Any, list[tuple[str, bool]]], at: Any, key: str, contested: bool) -> None:
+    entries = index.setdefault(at, [])
+    if all(k != key for k, _ in entries):
+        entries.append((key, contested))
+
+
+def find(name: str, source: Source | None = None, unit: str = "") -> Match | None:
+    """What a printed name means today, or None where the glossary does not know it.
+
+    `source` and `unit` help with contested names (an 'oil of almonds' by drops is the bitter one). The match says
+    by which way it was found (`via`), how sure it is (`score`, 0–1), and what else the name has meant.
+    """
+    match = _find(name)
+    if match is None or not match.alternatives:
+        return match
+    return _in_context(match, source, unit)
+
+
+@lru_cache(maxsize=16384)
+def _find(name: str) -> Match | None:
+    for candidate, modifier, penalty, doubts in _candidates(name):
+        found = _look(candidate)
+        if found:
+            hits, via, score = found
+            return _match(name, hits, via if not modifier else ("modifier" if via == "exact" else via), score - penalty, modifier, doubts)
+    return _spelling(name)
+
+
+def _look(folded: str) -> tuple[list[tuple[str, bool]], str, float] | None:
+    index = _index()
+    if hits := index.exact.get(folded):
+        return hits, "exact", 1.0
+    if hits := index.keys.get(_key(folded)):
+        return hits, "exact", 0.97
+    if hits := _latin(folded):
+        return hits, "latin", 0.93
+    return None
+
+
+def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]]:
+    """(folded words to look up, modifiers peeled, what they cost, doubts), the closest to the print first."""
+    free, doubtful, small = _peel()
+    seen: set[str] = set()
+
+    def fresh(text: str) -> bool:
+        new = bool(text) and text not in seen
+        seen.add(text)
+        return new
+
+    whole = fold(name)
+    outside = fold(re.sub(r"\([^)]*\)", " ", name)) if "(" in name else whole
+    clauses = [whole, outside]
+    clauses += [fold(re.split(r"[,;(]", name, maxsplit=1)[0])] if re.search(r"[,;(]", name) else []
+    for text in clauses:
+        if fresh(text):
+            yield text, "", 0.0, ()
+        peeled = _peeled(text, free)
+        if fresh(peeled[0]):
+            yield peeled[0], peeled[1], 0.02, ()
+    for text in clauses:
+        for instead in _restated(text):
+            if fresh(instead):
+                yield instead, "", 0.03, ()
+            peeled = _peeled(instead, free)
+            if fresh(peeled[0]):
+                yield peeled[0], peeled[1], 0.05, ()
+    choice = re.split(r"\b(?:or|seu|vel|sive|ou|oder)\b", name, maxsplit=1)
+    if len(choice) > 1 and fold(choice[0]):
+        text = _peeled(fold(choice[0]), free)
+        tail = fold(choice[1]).split()
+        doubt = (Doubt("ingredient", "The book leaves a choice; the first is taken.", (" ".join(choice[1].split()),), ""),)
+        for attempt in (text[0], f"{text[0]} {tail[-1]}" if tail else "", fold(choice[1])):
+            if fresh(attempt):
+                yield attempt, text[1], 0.05, doubt
+    for text in clauses:
+        peeled = _peeled(text, free | doubtful)
+        lost = _peeled(_peeled(text, free)[0], doubtful)[1]
+        doubt = (Doubt("ingredient", f"Found only without the word(s) {lost!r}, which may make it another substance.", (), ""),)
+        if fresh(peeled[0]):
+            yield peeled[0], peeled[1], 0.15, doubt
+        for instead in _restated(peeled[0]):
+            if fresh(instead):
+                yield instead, peeled[1], 0.17, doubt
+    for joiner in (" with ", " in ", " from ", " made ", " for ", " containing "):
+        if joiner in f" {outside} ":
+            text = _peeled(outside.split(joiner, 1)[0], free)
+            if fresh(text[0]):
+                yield text[0], text[1], 0.1, ()
+    inside = re.search(r"\(([^)]+)\)", name)
+    if inside and fresh(fold(inside.group(1))):
+        yield fold(inside.group(1)), "", 0.1, ()
+    _ = small
+
+
+def _peeled(folded: str, removable: frozenset[str]) -> tuple[str, str]:
+    words = folded.split()
+    kept = [w for w in words if w not in removable and not w.isdigit()]
+    gone = [w for w in words if w in removable]
+    while kept and kept[0] in ("of", "the", "in", "a", "and", "no"):
+        kept = kept[1:]
+    while kept and kept[-1] in ("of", "the", "in", "a", "and", "no", "to"):
+        kept = kept[:-1]
+    return " ".join(kept), " ".join(gone)
+
+
+def _restated(folded: str) -> Iterator[str]:
+    """The same thing said otherwise: 'otto of rose' as oil, 'orris root' as orris, 'essence of lemon' as oil."""
+    for row in _words("lookup_restatements"):
+        pattern = re.compile(row["pattern"])
+        if pattern.search(folded):
+            yield _SPACES.sub(" ", pattern.sub(row["instead"], folded)).strip()
+
+
+def _latin(folded: str) -> list[tuple[str, bool]]:
+    """Ingredients whose Latin name these words are, in whatever case, each word perhaps cut short."""
+    words = folded.split()
+    if not words or len(words) > 6:
+        return []
+    candidates = _index().latin.get(words[0][:2], ())
+    best: list[tuple[str, bool]] = []
+    best_score = 0.0
+    for name, key in candidates:
+        if len(name) < len(words) or len(name) > len(words) + 1:
+            continue
+        score = _latin_score(words, name)
+        if score > best_score + 1e-9:
+            best, best_score = [(key, False)], score
+        elif score and abs(score - best_score) <= 1e-9 and all(k != key for k, _ in best):
+            best.append((key, False))
+    if len(best) > 1:
+        best = [(key, True) for key, _ in best]
+    return best
+
+
+def _latin_score(words: list[str], name: tuple[str, ...]) -> float:
+    """0 unless every word meets a word of the name of its own; more for whole words than for cut ones."""
+    free = list(name)
+    total = 0.0
+    for word in words:
+        for index, other in enumerate(free):
+            if word == other:
+                worth = 1.0
+            elif len(word) > 3 and len(other) > 3 and _stem(word) == _stem(other):
+                worth = 0.95
+            elif len(word) >= 2 and other.startswith(word):
+                worth = 0.6 + 0.3 * len(word) / len(other)
+            elif len(word) >= 4 and other.startswith(_stem(word)) and len(_stem(word)) >= 4:
+                worth = 0.55
+            else:
+                continue
+            total += worth
+            del free[index]
+            break
+        else:
+            return 0.0
+    if free and len(words) == 1 and len(words[0]) < 5:
+        return 0.0
+    return total / len(words) - 0.25 * len(free)
+
+
+CLOSEST = 86.0
+"""Least likeness (rapidfuzz ratio, 0–100) for a spelling to be taken for a known name; see tests/test_glossary.py."""
+
+
+def _spelling(name: str) -> Match | None:
+    """A name one or two letters off a known one: an old spelling or scanning damage."""
+    free = _peel()[0]
+    attempts = [fold(name), _peeled(fold(name), free)[0]]
+    if re.search(r"[,;(]", name):
+        attempts.append(_peeled(fold(re.split(r"[,;(]", name, maxsplit=1)[0]), free)[0])
+    for text in dict.fromkeys(attempts):
+        if len(text) < 5 or len(text) > 60:
+            continue
+        near = _near(text)
+        if near:
+            spelled, score = near[0]
+            hits = _index().exact[spelled]
+            others = [k for other, s in near[1:] for k, _ in _index().exact[other] if s > score - 4]
+            dangerous = [k for other, _ in near[1:] for k, _ in _index().exact[other] if _all()[k].forbidden]
+            doubt = Doubt("ingredient", f"The name {text!r} is not in the glossary; {spelled!r} is the nearest spelling.", tuple(
+                _all()[k].name for k in dict.fromkeys(others + dangerous) if k != hits[0][0]), "Look at the page before you trust it.")  # fmt: skip
+            match = _match(name, hits, "spelling", score / 100 - 0.1, "", (doubt,))
+            more = [_all()[k] for k in dict.fromkeys(others + dangerous) if k != match.ingredient.id]
+            return replace(match, alternatives=tuple(dict.fromkeys((*match.alternatives, *more))))
+    return None
+
+
+def _near(text: str) -> list[tuple[str, float]]:
+    """Known names close to `text`, every word of them close too, nearest first."""
+    from rapidfuzz import fuzz, process
+
+    found = process.extract(text, _index().spellings, scorer=fuzz.ratio, score_cutoff=CLOSEST - 6, limit=12)
+    kept = []
+    words = text.split()
+    for spelled, score, _ in found:
+        others = spelled.split()
+        if len(others) != len(words):
+            # 'rosewater' for 'rose water': the letters agree but for a blank
+            if spelled.replace(" ", "") == text.replace(" ", ""):
+                kept.append((spelled, 99.0))
+            continue
+        worst = min(_word_likeness(a, b) for a, b in zip(words, others, strict=True))
+        if worst >= 0 and score >= CLOSEST:
+            kept.append((spelled, score))
+    return sorted(kept, key=lambda pair: -pair[1])
+
+
+def _word_likeness(one: str, two: str) -> float:
+    """-1 where two words differ too much to be spellings of each other."""
+    from rapidfuzz.distance import DamerauLevenshtein
+
+    if one == two:
+        return 1.0
+    distance = DamerauLevenshtein.distance(one, two)
+    longest = max(len(one), len(two))
+    allowed = 0 if longest < 5 else 1 if longest < 8 else 2
+    if distance > allowed:
+        return -1.0
+    if one[0] != two[0] and longest < 7:
+        return -1.0
+    return 1 - distance / longest
+
+
+def _match(name: str, hits: list[tuple[str, bool]], via: str, score: float, modifier: str, doubts: tuple[Doubt, ...]) -> Match:
+    found = _all()
+    first = found[hits[0][0]]
+    others = tuple(found[k] for k, _ in hits[1:])
+    if others:
+        poison = [o.name for o in (first, *others) if o.forbidden]
+        effect = f"One meaning must not be used: {', '.join(poison)}." if poison else "It changes what is weighed."
+        doubts = (*doubts, Doubt("ingredient", f"{' '.join(name.split())!r} has meant {first.name}; in other books {' or '.join(o.name for o in others)}.",
+                                 tuple(o.name for o in others), effect))  # fmt: skip
+    return Match(first, round(max(0.0, score), 4), via, " ".join(name.split()), others, modifier, doubts)
+
+
+def _in_context(match: Match, source: Source | None, unit: str) -> Match:
+    """Of several meanings, the one that the unit, the year and the place speak for."""
+    everything = [match.ingredient, *match.alternatives]
+    folded = fold(match.name)
+
+    def fits(entry: Ingredient) -> float:
+        worth = 0.0
+        for name in entry.names:
+            if fold(name.name) != folded and _key(fold(name.name)) != _key(folded):
+                continue
+            if source is not None and source.country and name.region:
+                worth += 1.0 if source.country in name.region else -0.5
+            if source is not None and source.year and name.period:
+                worth += _in_period(source.year, name.period)
+        if unit in ("drop", "minim") and entry.kind in ("essential-oil",):
+            worth += 2.0
+        if unit in ("drop", "minim") and entry.kind in ("fixed-oil",):
+            worth -= 2.0
+        if unit in ("ounce", "pound", "pint", "fluid ounce") and entry.kind == "fixed-oil":
+            worth += 0.5
+        return worth
+
+    best = max(everything, key=lambda entry: (fits(entry), -everything.index(entry)))
+    if best is match.ingredient:
+        return match
+    return replace(match, ingredient=best, alternatives=tuple(e for e in everything if e is not best))
+
+
+def _in_period(year: int, period: str) -> float:
+    """1 where the year lies in a period such as 'before 1850', '1780-1860', 'after 1900'; -1 where it does not."""
+    years = [int(y) for y in re.findall(r"\b1[5-9]\d\d\b", period)]
+    if not years:
+        return 0.0
+    text = period.lower()
+    if "before" in text or "until" in text or text.startswith("to "):
+        return 1.0 if year <= years[0] else -1.0
+    if "after" in text or "from" in text or text.endswith("on") or text.endswith("-"):
+        return 1.0 if year >= years[0] else -1.0
+    if len(years) >= 2:
+        return 1.0 if years[0] <= year <= years[1] else -1.0
+    return 0.0

@@ -1,0 +1,571 @@
+"""Formula → Translation: what each printed amount weighs, within which limits, and by whose word.
+
+One convention holds for the whole formula (its ounce is one ounce throughout), so a rival convention moves all lines
+together: where every line is printed in ounces it changes no share at all, and where ounces meet drops it bites.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from histkit import glossary, measures
+from histkit.errors import BadValue, UnknownName
+from histkit.model import Amount, Caution, Doubt, Formula, Ingredient, Line, Match, Spread, amount_text
+from histkit.tabular import Cell, Column, Grid, Tabular
+
+if TYPE_CHECKING:
+    from histkit.composition import Composition
+    from histkit.measures import Choice, Convention
+
+_APOTHECARIES_LANDS = frozenset({"GB", "US", "IE", ""})
+_METRIC_GRAMS = {"gram": 1.0, "milligram": 0.001, "centigram": 0.01, "kilogram": 1000.0}
+_METRIC_MILLILITRES = {"millilitre": 1.0, "litre": 1000.0}
+_WEIGHTS = frozenset({"grain", "scruple", "drachm", "ounce", "pound"})
+_AVOIRDUPOIS_OUNCE, _AVOIRDUPOIS_POUND = 28.349523125, 453.59237  # exact: international yard and pound agreement, 1959
+_GRAIN = 0.06479891  # exact, same agreement
+_APOTHECARIES = {"grain": _GRAIN, "scruple": 20 * _GRAIN, "drachm": 60 * _GRAIN, "ounce": 480 * _GRAIN, "pound": 5760 * _GRAIN}
+ABOUT = 0.1
+"""How far an amount printed with 'about' may lie from it: common practice, no source."""
+UNKNOWN_DENSITY = Spread(0.85, 1.0, 1.2)
+"""g/mL for a liquid of no known density: from light oils to syrups, water in the middle; common practice, no source."""
+UNKNOWN_BULK = Spread(0.3, 0.6, 1.0)
+"""g/mL for a loose powder or herb of no known bulk density; common practice, no source."""
+RIVAL = 0.1
+"""A rival convention with less weight than this is named but does not widen the spread."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One way to weigh a printed amount: its grams and why. `kind` is weight, measure, drops, parts, pieces or total."""
+
+    kind: str
+    grams: Spread
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class TranslatedLine(Tabular):
+    """A line with what it is today and what it weighs. `grams` is None where no figure can be worked out.
+
+    Where a formula is printed in parts or per cent, one part is taken as one gram: only the shares have a meaning.
+    """
+
+    line: Line
+    ingredient: Ingredient | None
+    match: Match | None
+    grams: Spread | None
+    share: Spread | None
+    readings: tuple[Reading, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """Today's name, or the printed one where the glossary knows none."""
+        return self.ingredient.name if self.ingredient else self.line.full_name
+
+    def explain(self) -> str:
+        """From the printed words to the grams, step by step, with every doubt and caution."""
+        out = [self.line.explain()]
+        if self.match is None:
+            out.append(f"The glossary knows no {self.line.full_name!r}.")
+        else:
+            way = {"exact": "by its name", "latin": "by its Latin name", "modifier": f"without {self.match.modifier!r}"}
+            entry = self.match.ingredient
+            out.append(f"{self.line.full_name!r} is {entry.name} (found {way.get(self.match.via, 'by ' + self.match.via)}, score {self.match.score:.2f}).")
+            if entry.description:
+                out.append(f"{entry.name}: {entry.description} [{entry.source or 'no source'}]")
+        out += [f"{'Weighed' if n == 0 else 'Or'}: {r.grams} g. {r.why}" for n, r in enumerate(self.readings)]
+        if self.grams is None:
+            out.append("No weight can be worked out for this line; it is not in the shares.")
+        if self.share is not None:
+            out.append(f"Share of the formula: {100 * self.share.best:.3g} % ({100 * self.share.low:.3g} to {100 * self.share.high:.3g} %).")
+        out += [f"Doubt ({d.about}): {d.text}" for d in self.doubts if d not in self.line.doubts]
+        out += [f"Caution ({c.level}): {c.text} {c.law} [{c.source}]".replace("  ", " ") for c in self.cautions]
+        return "\n".join(out)
+
+    def _grid(self) -> Grid:
+        return _grid((self,), "One line translated")
+
+
+@dataclass(frozen=True, slots=True)
+class Matter(Tabular):
+    """A doubt and how far it moves the composition: `effect` is the share of the mass that would change place (0–1)."""
+
+    about: str
+    text: str
+    effect: float
+    line: int | None = None
+
+    def _grid(self) -> Grid:
+        return matters_grid((self,))
+
+
+@dataclass(frozen=True, slots=True)
+class Translation(Tabular):
+    """A formula in grams under one convention. `lines` are in the order of `formula.lines`."""
+
+    formula: Formula
+    convention: Convention
+    choices: tuple[Choice, ...]
+    lines: tuple[TranslatedLine, ...]
+    rival: tuple[Spread | None, ...] = ()
+    """The grams of each line under the runner-up convention (empty where it was ruled out)."""
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        return tuple(d for line in self.lines for d in line.doubts)
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        return tuple(dict.fromkeys(c for line in self.lines for c in line.cautions))
+
+    @property
+    def in_parts(self) -> bool:
+        """Whether the formula is printed in parts or per cent, so that its grams are only proportions."""
+        return bool(self.lines) and all(t.line.unit in ("part", "per cent", "q.s.", "none") for t in self.lines)
+
+    def why_convention(self) -> str:
+        """The choice of convention and its runner-up, in words."""
+        chosen = self.choices[0]
+        text = f"{chosen.convention.name} ({chosen.certainty}): {chosen.reason}"
+        if len(self.choices) > 1:
+            second = self.choices[1]
+            text += f" Runner-up: {second.convention.name} ({second.certainty}): {second.reason}"
+        return text
+
+    def composition(self) -> Composition:
+        """The shares of mass of all lines that have a weight; what has none is told in `omitted`.
+
+        Raises:
+            BadValue: no line of the formula has a weight.
+        """
+        from histkit.composition import Composition
+
+        masses = [(_known(t), t.grams.best) for t in self.lines if t.grams is not None]
+        if not masses:
+            raise BadValue("no line of this formula has a weight that could be worked out: give at least one amount")
+        omitted = tuple(dict.fromkeys(t.name for t in self.lines if t.grams is None))
+        return Composition.of(masses, name=self.formula.title, omitted=omitted, source=self.formula.source)
+
+    def what_matters(self) -> tuple[Matter, ...]:
+        """All doubts ranked by how far they move the composition (half the sum of the changes of all shares)."""
+        best = _shares([t.grams.best if t.grams else None for t in self.lines])
+        found: list[Matter] = []
+        if self.rival:
+            other = _shares([g.best if g else None for g in self.rival])
+            second = self.choices[1].convention.name if len(self.choices) > 1 else "the runner-up"
+            found.append(Matter("convention", f"If the book meant {second}: {self.choices[1].reason}", _distance(best, other)))
+        for index, t in enumerate(self.lines):
+            if t.grams is None:
+                if t.line.amount is None and t.line.unit != "q.s.":
+                    found.append(Matter("amount", f"{t.name}: no weight, so it is in no share.", 0.0, index))
+                continue
+            effect = 0.0
+            for end in (t.grams.low, t.grams.high):
+                changed = [x.grams.best if x.grams else None for x in self.lines]
+                changed[index] = end
+                effect = max(effect, _distance(best, _shares(changed)))
+            if effect > 1e-6:
+                why = " ".join(d.text for d in t.doubts) or "; ".join(r.why for r in t.readings)
+                found.append(Matter("amount", f"{t.name}: {t.grams} g. {why}", effect, index))
+        return tuple(sorted(found, key=lambda m: -m.effect))
+
+    def _grid(self) -> Grid:
+        grid = _grid(self.lines, self.formula.title or "Translation")
+        notes = [f"Measures: {self.why_convention()}"]
+        if self.in_parts:
+            notes.append("The book prints parts; one part is shown as one gram.")
+        if self.formula.source:
+            notes.append(f"Source: {self.formula.source.citation()}.")
+        notes.append("Rules differ and change: ask a safety assessor before anybody else uses what you make.")
+        return Grid(grid.columns, grid.rows, grid.caption, tuple(notes))
+
+
+def matters_grid(matters: Sequence[Matter]) -> Grid:
+    columns = (Column("about", "Doubt"), Column("text", "What"), Column("effect", "Moves (% of mass)", 2))
+    return Grid(columns, tuple((m.about, m.text, 100 * m.effect) for m in matters), "What matters most")
+
+
+_COLUMNS = (
+    Column("raw", "As printed"),
+    Column("today", "Today"),
+    Column("grams", "Grams", 3),
+    Column("low", "At least", 3),
+    Column("high", "At most", 3),
+    Column("share", "Share (%)", 2),
+    Column("caution", "Caution"),
+    Column("doubts", "Doubts"),
+)
+
+
+def _grid(lines: Sequence[TranslatedLine], caption: str) -> Grid:
+    rows: list[tuple[Cell, ...]] = []
+    for t in lines:
+        worst = next((level for level in ("forbidden", "restricted", "care") if any(c.level == level for c in t.cautions)), None)
+        grams = (t.grams.best, t.grams.low, t.grams.high) if t.grams else (None, None, None)
+        share = 100 * t.share.best if t.share else None
+        today = t.name if t.ingredient else f"{t.name} (not in the glossary)"
+        rows.append((" ".join(t.line.raw.split()), today, *grams, share, worst or "", " ".join(d.text for d in t.doubts)))
+    return Grid(_COLUMNS, tuple(rows), caption)
+
+
+def _known(t: TranslatedLine) -> Ingredient:
+    """The line's ingredient, or a stand-in entry that says that nobody knows what it is."""
+    if t.ingredient is not None:
+        return t.ingredient
+    name = t.line.full_name or "unnamed ingredient"
+    caution = Caution("care", f"{name!r} is not in the glossary: find out what it is before you use it. Ask a safety assessor.", "histkit")
+    key = "unknown-" + "-".join(glossary.fold(name).split())
+    return Ingredient(id=key, name=name, kind="other", description="not identified", cautions=(caution,))
+
+
+def _shares(grams: Sequence[float | None]) -> list[float]:
+    total = math.fsum(g for g in grams if g is not None)
+    return [g / total if g is not None and total > 0 else 0.0 for g in grams]
+
+
+def _distance(one: Sequence[float], two: Sequence[float]) -> float:
+    return 0.5 * math.fsum(abs(a - b) for a, b in zip(one, two, strict=True))
+
+
+# -- translating --------------------------------------------------------------------------------------------------------
+
+
+def translate(formula: Formula, convention: str | Convention | None = None) -> Translation:
+    """What every line of a formula is today and what it weighs.
+
+    `convention` is an id of `measures.conventions` or a Convention; None chooses one from the formula's source, and
+    the choice and its runner-up are told (`why_convention`).
+
+    Raises:
+        UnknownName: there is no convention of that id.
+    """
+    choices = measures.choose(formula.source)
+    if convention is not None:
+        chosen = _named_convention(convention) if isinstance(convention, str) else convention
+        told = replace(choices[0], convention=chosen, certainty="chosen", reason="chosen by you.", weight=1.0)
+        choices = (told, *(c for c in choices if c.convention.id != chosen.id))
+    best = choices[0].convention
+    rival = choices[1] if convention is None and len(choices) > 1 and choices[1].weight >= RIVAL else None
+    matches = [_find(line, formula) for line in formula.lines]
+    flags = _Flags.of(formula, best)
+    weighed = _weigh_all(formula, matches, best, flags)
+    other = _weigh_all(formula, matches, rival.convention, _Flags.of(formula, rival.convention)) if rival else None
+    bounds = _share_bounds([weighed, other] if other else [weighed])
+    lines = []
+    for index, line in enumerate(formula.lines):
+        readings = weighed[index]
+        extra = other[index] if other else ()
+        grams = None
+        if readings:
+            spreads = [r.grams for r in (*readings, *extra)]
+            grams = Spread(min(s.low for s in spreads), readings[0].grams.best, max(s.high for s in spreads))
+        match = matches[index]
+        entry = match.ingredient if match else None
+        doubts = [*line.doubts, *(match.doubts if match else ()), *_line_doubts(line, entry, readings, extra, rival, formula)]
+        lines.append(
+            TranslatedLine(line, entry, match, grams, bounds[index], (*readings, *_different(readings, extra)), _cautions(match), tuple(dict.fromkeys(doubts)))
+        )
+    rivals = tuple(r[0].grams if r else None for r in other) if other else ()
+    return Translation(formula, best, choices, tuple(lines), rivals)
+
+
+def _named_convention(key: str) -> Convention:
+    try:
+        return measures.conventions[key]
+    except KeyError:
+        import difflib
+
+        raise UnknownName("convention", key, tuple(difflib.get_close_matches(key, list(measures.conventions), n=3))) from None
+
+
+def _find(line: Line, formula: Formula) -> Match | None:
+    name = line.full_name
+    if not name:
+        return None
+    match = glossary.find(name, formula.source, line.unit)
+    if match is None and line.carried:
+        match = glossary.find(line.ingredient, formula.source, line.unit)
+        if match is not None:
+            doubt = Doubt("ingredient", f"Known only without the words carried from above ({line.carried!r}).", (), "")
+            match = replace(match, doubts=(*match.doubts, doubt))
+    return match
+
+
+@dataclass(frozen=True, slots=True)
+class _Flags:
+    """What the whole formula says about its own measures."""
+
+    prints_fluid: bool
+    fluid_first: bool
+
+    @classmethod
+    def of(cls, formula: Formula, convention: Convention) -> _Flags:
+        units = {u for line in formula.lines for u in (line.unit, *(unit for _, unit in line.plus))}
+        return cls(bool(units & {"fluid ounce", "fluid drachm"}), convention.liquid_ounce == "fluid")
+
+
+def _weigh_all(formula: Formula, matches: Sequence[Match | None], convention: Convention, flags: _Flags) -> list[tuple[Reading, ...]]:
+    entries = [m.ingredient if m else None for m in matches]
+    weighed = [_weigh(line, entry, convention, flags) for line, entry in zip(formula.lines, entries, strict=True)]
+    _fill_totals(formula, entries, convention, flags, weighed)
+    return weighed
+
+
+def _spread(amount: Amount, approximate: bool) -> Spread | None:
+    if amount is None:
+        return None
+    spread = Spread(amount[0], (amount[0] + amount[1]) / 2, amount[1]) if isinstance(amount, tuple) else Spread.exact(amount)
+    return spread * Spread(1 - ABOUT, 1.0, 1 + ABOUT) if approximate else spread
+
+
+def _weigh(line: Line, entry: Ingredient | None, convention: Convention, flags: _Flags) -> tuple[Reading, ...]:
+    """All ways to weigh a line's amount under a convention, the likeliest first; () where there is none."""
+    if line.to_make is not None or line.amount is None:
+        return ()
+    parts = [(_spread(line.amount, line.approximate), line.unit), *((_spread(a, False), u) for a, u in line.plus)]
+    ways: list[tuple[Reading, ...]] = []
+    for amount, unit in parts:
+        if amount is None:
+            return ()
+        ways.append(_ways(amount, unit, line, entry, convention, flags))
+    if not all(ways):
+        return ()
+    first = ways[0]
+    for more in ways[1:]:
+        first = tuple(
+            Reading(r.kind, r.grams + _same_kind(more, r.kind).grams, f"{r.why} Plus: {_same_kind(more, r.kind).why}") for r in first
+        )
+    return first
+
+
+def _same_kind(readings: tuple[Reading, ...], kind: str) -> Reading:
+    return next((r for r in readings if r.kind == kind), readings[0])
+
+
+def _ways(amount: Spread, unit: str, line: Line, entry: Ingredient | None, convention: Convention, flags: _Flags) -> tuple[Reading, ...]:
+    shown = amount_text(amount.best if amount.is_exact else (amount.low, amount.high))
+    if unit in ("part", "per cent"):
+        return (Reading("parts", amount, "One part is taken as one gram: only the proportions are printed."),)
+    if unit in _METRIC_GRAMS:
+        return (Reading("weight", amount * _METRIC_GRAMS[unit], f"{shown} {unit}, metric."),)
+    if unit in _METRIC_MILLILITRES:
+        return (_by_volume(amount * _METRIC_MILLILITRES[unit], f"{shown} {unit}, metric", entry),)
+    if unit == "drop":
+        mass = measures.drop_mass(entry)
+        return (Reading("drops", amount * mass, f"{shown} drops of {mass} g each: {measures.drop_reason(entry)}"),)
+    if unit == "piece":
+        each = entry.value("piece-mass") if entry else None
+        if each is None:
+            return ()
+        source = next(p.source for p in entry.properties if p.property == "piece-mass") if entry else ""
+        return (Reading("pieces", amount * each, f"{shown} pieces of {each} g each [{source}]."),)
+    if unit in _WEIGHTS:
+        return _weight_or_measure(amount, unit, shown, line, entry, convention, flags)
+    volume = convention.millilitres(unit)
+    if volume is not None:
+        return (_by_volume(amount * volume, f"{shown} {unit}: {convention.definition(unit)}", entry),)
+    grams = convention.grams(unit)
+    if grams is not None:
+        return (Reading("weight", amount * grams, f"{shown} {unit}: {convention.definition(unit)}"),)
+    return ()
+
+
+def _weight_or_measure(
+    amount: Spread, unit: str, shown: str, line: Line, entry: Ingredient | None, convention: Convention, flags: _Flags
+) -> tuple[Reading, ...]:
+    """A weight; for a liquid in ounces or drachms perhaps a measure, the other kept as a second reading."""
+    size, why = _weight_size(unit, line, convention)
+    weight = Reading("weight", amount * size, f"{shown} {unit}: {why}")
+    fluid_unit = {"ounce": "fluid ounce", "drachm": "fluid drachm"}.get(unit)
+    volume = convention.millilitres(fluid_unit) if fluid_unit else None
+    liquid = entry is not None and entry.liquid
+    if volume is None or not liquid or line.system in ("avoirdupois", "weight"):
+        return (weight,)
+    measure = _by_volume(amount * volume, f"{shown} {unit} of a liquid, by measure: {convention.definition(fluid_unit or '')}", entry)
+    if line.system == "measure":
+        return (measure,)
+    # A book that prints 'fl. oz.' where it means one weighs what it prints as bare ounces.
+    fluid_first = flags.fluid_first and not (flags.prints_fluid and line.system != "apothecaries")
+    return (measure, weight) if fluid_first else (weight, measure)
+
+
+def _weight_size(unit: str, line: Line, convention: Convention) -> tuple[float, str]:
+    if line.system == "avoirdupois" and unit in ("ounce", "pound"):
+        return (_AVOIRDUPOIS_OUNCE if unit == "ounce" else _AVOIRDUPOIS_POUND), "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
+    english = not convention.country or bool(set(convention.country) & _APOTHECARIES_LANDS)
+    compound = any(u in ("drachm", "scruple") for _, u in line.plus) and unit == "ounce" and line.system != "avoirdupois"
+    if english and compound:
+        return _APOTHECARIES[unit], "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
+    if english and unit == "ounce" and any(u == "grain" and not isinstance(a, tuple) and (a or 0) >= 437.5 for a, u in line.plus):
+        return _APOTHECARIES[unit], "more grains than an avoirdupois ounce holds stand beside it: apothecaries' ounces of 480 grains."
+    if english and line.system == "apothecaries":
+        return _APOTHECARIES[unit], "printed with an apothecaries' sign (480 grains to the ounce)."
+    grams = convention.grams(unit)
+    if grams is None:
+        return _APOTHECARIES[unit], "the convention has no such weight; the apothecaries' one is taken."
+    return grams, convention.definition(unit)
+
+
+def _by_volume(volume: Spread, why: str, entry: Ingredient | None) -> Reading:
+    density, told = _density(entry)
+    return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({told}).")
+
+
+def _density(entry: Ingredient | None) -> tuple[Spread, str]:
+    """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so."""
+    if entry is None:
+        return UNKNOWN_DENSITY, "not identified: density of water, common practice, no source"
+    name = "density" if entry.state in ("liquid", "semisolid") or entry.value("bulk-density") is None else "bulk-density"
+    value = entry.value(name)
+    if value is None and entry.state not in ("liquid", "semisolid"):
+        return UNKNOWN_BULK, "no bulk density known: common practice, no source"
+    if value is None:
+        return UNKNOWN_DENSITY, "no density known: that of water, common practice, no source"
+    source = next(p.source for p in entry.properties if p.property == name)
+    return value, f"{name.replace('-', ' ')} of {entry.name}, source: {source or 'not given'}"
+
+
+def _fill_totals(
+    formula: Formula, entries: Sequence[Ingredient | None], convention: Convention, flags: _Flags, weighed: list[tuple[Reading, ...]]
+) -> None:
+    """q.s. to make a total: what is missing from it when everything else is in; shared evenly where several make it up."""
+    groups: dict[tuple[object, str], list[int]] = {}
+    for index, line in enumerate(formula.lines):
+        if line.to_make is not None:
+            groups.setdefault(line.to_make, []).append(index)
+    if len(groups) != 1:
+        return  # two totals in one text are two formulas: neither can be filled from the other's lines
+    (amount, unit), members = next(iter(groups.items()))
+    total = _spread(amount if not isinstance(amount, str) else None, False)  # type: ignore[arg-type]
+    if total is None:
+        return
+    others = [(i, weighed[i][0].grams) for i in range(len(formula.lines)) if i not in members and weighed[i]]
+    first = members[0]
+    line, entry = formula.lines[first], entries[first]
+    by_volume = convention.millilitres(unit) if unit not in _WEIGHTS else None
+    if unit in _METRIC_MILLILITRES:
+        by_volume = Spread.exact(_METRIC_MILLILITRES[unit])
+    liquid = entry is not None and entry.liquid
+    if by_volume is None and unit in ("ounce", "drachm") and liquid and line.system not in ("weight", "avoirdupois"):
+        by_volume = convention.millilitres("fluid " + unit)
+    if by_volume is not None:
+        whole = total * by_volume
+        taken = [g * _reciprocal(_volume_density(entries[i])) for i, g in others]
+        rest = _minus(whole, taken)
+        density, told = _density(entry)
+        made = [Reading("total", rest * density * (1 / len(members)), f"As much as makes {amount_text(total.best)} {unit}: {whole} mL less what the rest takes up, × {density} g/mL ({told}).")]
+    else:
+        size = 1.0 if unit in ("part", "per cent") else _METRIC_GRAMS.get(unit) or (_weight_size(unit, line, convention)[0] if unit in _WEIGHTS else None)
+        if size is None:
+            return
+        rest = _minus(total * size, [g for _, g in others])
+        made = [Reading("total", rest * (1 / len(members)), f"As much as makes {amount_text(total.best)} {unit}: {total * size} g less the rest.")]
+    if made[0].grams.best > 0:
+        for index in members:
+            weighed[index] = tuple(made)
+
+
+def _volume_density(entry: Ingredient | None) -> Spread:
+    """What a dissolved or mixed thing takes up in the bottle: its density, its true density, or 1.5 g/mL for a solid."""
+    if entry is not None and entry.state not in ("liquid", "semisolid"):
+        return entry.value("true-density") or Spread(1.2, 1.5, 2.5)
+    return _density(entry)[0]
+
+
+def _reciprocal(spread: Spread) -> Spread:
+    return Spread(1 / spread.high, 1 / spread.best, 1 / spread.low)
+
+
+def _minus(whole: Spread, taken: Sequence[Spread]) -> Spread:
+    low = max(0.0, whole.low - math.fsum(t.high for t in taken))
+    best = max(0.0, whole.best - math.fsum(t.best for t in taken))
+    high = max(0.0, whole.high - math.fsum(t.low for t in taken))
+    return Spread(low, best, high)
+
+
+def _share_bounds(scenarios: Sequence[Sequence[tuple[Reading, ...]]]) -> list[Spread | None]:
+    """Shares with their limits: within a scenario each line moves between its readings, and scenarios don't mix."""
+    count = len(scenarios[0])
+    lows: list[float] = [math.inf] * count
+    highs: list[float] = [0.0] * count
+    best = _shares([readings[0].grams.best if readings else None for readings in scenarios[0]])
+    for scenario in scenarios:
+        low = [min((r.grams.low for r in readings), default=0.0) for readings in scenario]
+        high = [max((r.grams.high for r in readings), default=0.0) for readings in scenario]
+        low_total, high_total = math.fsum(low), math.fsum(high)
+        for i, readings in enumerate(scenario):
+            if not readings:
+                continue
+            others_high, others_low = high_total - high[i], low_total - low[i]
+            lows[i] = min(lows[i], low[i] / (low[i] + others_high) if low[i] + others_high > 0 else 0.0)
+            highs[i] = max(highs[i], high[i] / (high[i] + others_low) if high[i] + others_low > 0 else 0.0)
+    return [
+        Spread(min(lows[i], best[i]), best[i], max(highs[i], best[i])) if readings else None
+        for i, readings in enumerate(scenarios[0])
+    ]
+
+
+def _different(readings: tuple[Reading, ...], extra: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """The rival readings that weigh something else."""
+    known = [r.grams.best for r in readings]
+    return tuple(r for r in extra if all(abs(r.grams.best - k) > 1e-9 * max(1.0, k) for k in known))
+
+
+def _line_doubts(
+    line: Line,
+    entry: Ingredient | None,
+    readings: tuple[Reading, ...],
+    extra: tuple[Reading, ...],
+    rival: Choice | None,
+    formula: Formula,
+) -> list[Doubt]:
+    found = []
+    if entry is None:
+        found.append(Doubt("ingredient", f"{line.full_name or 'This line'!r} is not in the glossary.", (), "Find out what it is before you use it."))
+    if len(readings) > 1:
+        one, two = readings[0], readings[1]
+        words = {"weight": "by weight", "measure": "by measure"}
+        found.append(Doubt("measure", f"A liquid in {line.unit}s may be meant by weight or by measure; it is taken {words.get(one.kind, one.kind)}.",
+                           (f"{words.get(two.kind, two.kind)}: {two.grams.best:.4g} g",), f"{two.grams.best / one.grams.best - 1:+.0%} of this line."))  # fmt: skip
+    if rival is not None and readings and extra and abs(extra[0].grams.best / readings[0].grams.best - 1) > 0.002 if readings and readings[0].grams.best else False:
+        change = extra[0].grams.best / readings[0].grams.best - 1
+        name = rival.convention.name if rival else ""
+        found.append(Doubt("measure", f"The book may have meant another {line.unit} ({name}).", (f"{extra[0].grams.best:.4g} g",), f"{change:+.0%} of this line."))
+    if line.unit == "drop" and line.amount is not None:
+        found.append(Doubt("measure", "A drop has no fixed size: it varies with the liquid and the dropper.", (), ""))
+    if line.amount is not None and not readings:
+        unit = "pieces" if line.unit == "piece" else line.unit
+        found.append(Doubt("amount", f"No weight is known for an amount in {unit}.", (), "Weigh one yourself and correct the line."))
+    mixed = line.unit == "part" and any(other.unit not in ("part", "per cent", "q.s.", "none") for other in formula.lines)
+    if mixed:
+        found.append(Doubt("unit", "Parts stand beside amounts in other units; one part is taken as one gram.", (), "Give the size of a part to set it right."))
+    unlike = [(a, u) for a, u in line.also if u != line.unit]
+    found += [Doubt("amount", f"The book prints the same amount a second time as {amount_text(a)} {u}.", (f"{amount_text(a)} {u}",), "") for a, u in unlike]
+    return found
+
+
+def _cautions(match: Match | None) -> tuple[Caution, ...]:
+    """The cautions of an ingredient, of what it is made of, and of a poisonous other meaning of its name."""
+    if match is None:
+        return ()
+    found = list(match.ingredient.cautions)
+    seen = {match.ingredient.id}
+    waiting = [key for key, _ in match.ingredient.made_of]
+    while waiting:
+        key = waiting.pop(0)
+        if key in seen or key not in glossary.ingredients:
+            continue
+        seen.add(key)
+        inner = glossary.ingredients[key]
+        found += [replace(c, text=f"Holds {inner.name}. {c.text}") for c in inner.cautions]
+        waiting += [k for k, _ in inner.made_of]
+    for other in match.alternatives:
+        if other.forbidden and not match.ingredient.forbidden:
+            worst = next(c for c in other.cautions if c.level == "forbidden")
+            found.append(replace(worst, level="care", text=f"This name has also meant {other.name}: {worst.text}"))
+    return tuple(dict.fromkeys(found))
