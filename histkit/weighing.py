@@ -101,7 +101,12 @@ class AliquotStage(Tabular):
 
 
 def _stages_grid(stages: Iterable[AliquotStage], caption: str) -> Grid:
-    columns = (Column("weigh", "Weigh, g"), Column("diluent", "Add diluent, g"), Column("mixture", "Makes, g"), Column("take", "Take, g"))
+    columns = (
+        Column("weigh", "Weigh, g"),
+        Column("diluent", "Add diluent, g"),
+        Column("mixture", "Makes, g"),
+        Column("take", "Take, g"),
+    )
     return Grid(columns, tuple((s.weigh, s.diluent, s.mixture, s.take) for s in stages), caption)
 
 
@@ -144,7 +149,8 @@ class Aliquot(Tabular):
             label = "the mixture" if len(self.stages) == 1 else f"mixture {number}"
             end = f"take {show(stage.take)} of {label}"
             end += f", which holds {self.content:.4g} g of {name}" if number == len(self.stages) else ""
-            out.append(f"Weigh {show(stage.weigh)} of {what} and {show(stage.diluent)} of {other}. {how}: {show(stage.mixture)}. Then {end}.")
+            start = f"Weigh {show(stage.weigh)} of {what} and {show(stage.diluent)} of {other}."
+            out.append(f"{start} {how}: {show(stage.mixture)}. Then {end}.")
         return tuple(out)
 
     def _grid(self) -> Grid:
@@ -196,7 +202,8 @@ def weighings_grid(weighings: Iterable[Weighing], caption: str, notes: tuple[str
         for w in weighings
     ]
     if decimals is not None:
-        columns = (columns[0], Column("grams", "In the batch, g", decimals), Column("direct", "Weigh straight, g", decimals), *columns[3:])
+        fixed = (Column("grams", "In the batch, g", decimals), Column("direct", "Weigh straight, g", decimals))
+        columns = (columns[0], *fixed, *columns[3:])
     return Grid(columns, tuple(rows), caption, notes)
 
 

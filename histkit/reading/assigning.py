@@ -62,6 +62,8 @@ class Assigner:
     # -- what kind of word is this -------------------------------------------------------------------------------------
 
     def is_name_word(self, i: int) -> bool:
+        if i >= len(self.tokens):
+            return False
         token = self.tokens[i]
         return token.kind == "word" and token.word not in connectives() and not self.is_direction(i) and len(token.word) > 1
 
@@ -70,6 +72,8 @@ class Assigner:
         return any(self.is_name_word(i) or self.tokens[i].kind == "ditto" for i in range(a, b) if not self.scanner.depth[i])
 
     def is_direction(self, i: int) -> bool:
+        if i >= len(self.tokens):
+            return False
         token = self.tokens[i]
         if token.kind != "word":
             return False
@@ -454,10 +458,11 @@ class Assigner:
         return pieces
 
 
-def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, unit: str) -> tuple[list[Measure], str]:
+def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, unit: str, above_unit: str = "") -> tuple[list[Measure], str]:
     """Give each bare figure its sense: a carried unit, a count of pieces, or no amount at all.
 
-    `unit` is the unit in force before token a; the unit in force after b is returned too.
+    `unit` is the unit in force before token a (drops never are: they interrupt a list, they don't set its unit);
+    `above_unit` the unit of the very last amount, which a ditto mark repeats. The unit in force after b is returned too.
     """
     scanner = assigner.scanner
     settled: list[Measure] = []
@@ -476,8 +481,12 @@ def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, uni
             continue  # a strength: 'alcohol, 80 per cent, 1,600 parts'
         if m.kind == "percent":
             m = replace(m, kind="plain")
+        elif m.kind == "ditto":
+            in_force = last_amount.unit if last_amount else unit
+            m = replace(m, unit=in_force, kind="plain", steps=(*m.steps, f"'Ditto' stands for the unit before it, {in_force}."))
         elif m.kind == "bare":
-            resolved = _settle(assigner, m, a, b, unit, bool(settled))
+            above = last_amount.unit if last_amount else above_unit
+            resolved = _settle(assigner, m, a, b, unit, bool(settled), above)
             if resolved is None:
                 continue
             m = resolved
@@ -499,7 +508,7 @@ def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, uni
     return settled, unit
 
 
-def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: bool) -> Measure | None:
+def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: bool, above: str) -> Measure | None:
     scanner, tokens = assigner.scanner, assigner.tokens
     i = m.last
     while i < b and tokens[i].kind in ("gap", "line"):
@@ -517,8 +526,8 @@ def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: 
         return replace(m, unit="part", kind="column", doubts=(*m.doubts, doubt))
     doubts = (*m.doubts, carried if unit else parts)
     if following is not None and following.kind == "ditto":
-        steps = (*m.steps, f"The ditto mark stands for the unit above it, {in_force}.")
-        return replace(m, unit=in_force, kind="plain", last=i + 1, steps=steps)
+        steps = (*m.steps, f"The ditto mark stands for the unit above it, {above or in_force}.")
+        return replace(m, unit=above or in_force, kind="plain", last=i + 1, steps=steps)
     if following is None or following.kind in ("sep", "para", "brace", "close"):
         if following is not None and following.text in (":",) and not started:
             return None

@@ -215,7 +215,7 @@ class Scanner:
                 current += entry.value
             elif entry.kind == "number" and current < 10 and entry.value >= 20:
                 current += entry.value
-            elif entry.kind == "fraction" and not total and current < 20 and word not in ("half",):
+            elif entry.kind == "fraction" and not total and current < 20 and (word != "half" or current == 1):
                 return current * entry.value, self.of_article(k + 1), "fraction"
             else:
                 break
@@ -274,6 +274,9 @@ class Scanner:
                 system, i = q[0].value or system, self.skip(i + 3)
                 continue
             if token.kind == "sign" and token.word in SIGN_UNITS:
+                following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
+                if following is not None and following.start == token.end and following.kind in ("word", "num"):
+                    return None  # the sign has a figure of its own behind it
                 return SIGN_UNITS[token.word], 1.0, i + 1, "apothecaries"
             if token.kind != "word":
                 return None
@@ -319,7 +322,8 @@ class Scanner:
         found: list[Measure] = []
         i = 0
         while i < len(self.tokens):
-            measure = None if self.depth[i] else self.measure(i)
+            qualified = self.tokens[i].kind == "open" and self.depth[i] == 1  # '(av.) 3 ounces'
+            measure = None if self.depth[i] and not qualified else self.measure(i)
             if measure is None:
                 i += 1
                 continue
@@ -329,6 +333,9 @@ class Scanner:
 
     def measure(self, i: int) -> Measure | None:
         token = self.tokens[i]
+        if token.kind == "open":
+            measure = self.number_first(i) if self.phrase(i + 1, "qualifier") else None
+            return self.trailing(measure, "") if measure else None
         if token.kind not in ("num", "word", "sign"):
             return None
         start, approximate = i, False
@@ -546,7 +553,8 @@ class Scanner:
             return None
         system = ""
         if token.kind == "open" and (q := self.phrase(i + 1, "qualifier")) and self.tokens[min(q[1], len(self.tokens) - 1)].kind == "close":
-            system, i = q[0].value, self.skip(q[1] + 1)
+            qualified = self.number_first(self.skip(q[1] + 1))
+            return replace(qualified, first=i, system=q[0].value) if qualified and qualified.kind == "plain" else None
         joined = self.hyphenated_with_unit(i)
         if joined:
             return joined
@@ -575,7 +583,7 @@ class Scanner:
         name, factor, after, unit_system = unit
         if flavour == "article" and name in ("piece", "none") and self.word(k) in ("cup", "stick", "bit", "bottle", "bunch"):
             pass
-        ambiguous_short = self.word(k) in ("m", "g", "je", "lot", "min", "c")
+        ambiguous_short = self.word(k) in ("m", "g", "je", "min", "c") or (self.word(k) == "lot" and flavour == "article")
         if self.word(k) == "m" and self.tokens[k].text != "m":
             return self.bare(i, j, amount, flavour)  # 'M.' is misce
         if ambiguous_short and flavour in ("word", "article"):
@@ -677,12 +685,17 @@ class Scanner:
         before = self.tokens[i - 1] if i else None
         if before is not None and before.word in ("the", "these", "those", "in", "into", "at", "than"):
             return None
+        k = self.skip(j)
+        if self.word(k) == "ditto" or (self.word(k) == "do" and self.tokens[k].dot):
+            return Measure(i, k + 1, amount, "", kind="ditto")
         return Measure(i, j, amount, "", kind="bare")
 
     # -- amounts in words -----------------------------------------------------------------------------------------------
 
     def worded(self, i: int) -> Measure | None:
         """q.s. and its kin, 'a little', 'a few drops', 'the same quantity', 'to make 6 ounces', 'perfumed with'."""
+        if i >= len(self.tokens):
+            return None
         if (purpose := self.purpose(i)) is not None:
             return purpose
         token = self.tokens[i]

@@ -52,7 +52,7 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
             pieces.append(text[tokens[a].start : tokens[b - 1].end])
     words = _SPACES.sub(" ", " ".join(pieces).replace('"', " ").replace("}", " ").replace("{", " "))
     words = re.sub(r"\.{2,}|…", " ", words)
-    words = re.sub(r"^(?:[IVX]{2,5}|[IVX]+\.)\s+(?=[^\W\d_]{3})", "", _SPACES.sub(" ", words).strip(_EDGES))
+    words = re.sub(r"^(?:[IVX]{2,5}|[IVX]+\.|Rx?\.?)\s+(?=[^\W\d_]{3})", "", _SPACES.sub(" ", words).strip(_EDGES))
     if words.count("(") > words.count(")"):
         words += ")"
     if words.count(")") > words.count("("):
@@ -100,7 +100,8 @@ def distributed_head(first: str, later: str) -> str:
         return ""
     for index, word in enumerate(words[:4]):
         if word in heads and index + 1 < len(words) and words[index + 1] in ("of", "de", "d"):
-            return {"oils": "oil", "ottos": "otto", "essences": "essence", "extracts": "extract", "tinctures": "tincture"}.get(word, word) + " of"
+            singular = word[:-1] if word in ("oils", "ottos", "attars", "essences", "extracts", "tinctures", "spirits", "syrups", "waters") else word
+            return singular + " of"
         if word in ("oils", "tinctures", "extracts", "essences") and len(words) > index + 1:
             return word[:-1] + " of"
     if words[0] in ("extrait", "huile") and len(words) > 1:

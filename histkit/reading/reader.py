@@ -13,7 +13,7 @@ from histkit.reading.layout import Statement, statements
 from histkit.reading.measuring import Measure, Scanner
 from histkit.reading.naming import distributed_head, name_of, prefix_of
 from histkit.reading.tokens import Token, tokenise
-from histkit.reading.vocabulary import units
+from histkit.reading.vocabulary import direction_words, units
 
 LONGEST = 1_000_000
 """Characters of text that `read` takes at once: a formula, or a page of them; whole books go through `corpus`."""
@@ -46,7 +46,7 @@ def read(text: str, source: Source | None = None) -> Formula:
         if statement.kind == "heading":
             unit = _header_unit(scanner, statement) or unit
             continue
-        settled, unit = settle_bare(assigner, _referring(statement, previous), statement.first, statement.last, unit)
+        settled, unit = settle_bare(assigner, _referring(statement, previous), statement.first, statement.last, unit, _last_unit(previous))
         made = _entries(assigner, statement, settled)
         entries += made
         previous = made or previous
@@ -104,6 +104,10 @@ def _grain_or_gram(scanner: Scanner, measures: list[Measure], source: Source | N
         replace(m, unit="gram", doubts=(*m.doubts, doubt)) if m.unit == "grain" and scanner.tokens[m.last - 1].word in ("gr", "grs") else m
         for m in measures
     ]
+
+
+def _last_unit(previous: list[Entry]) -> str:
+    return next((e.measure.unit for e in reversed(previous) if e.measure is not None and e.measure.unit), "")
 
 
 def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
@@ -206,6 +210,7 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
         assert m is not None
         raw_first, raw_last = _with_edges(scanner, first, last, end_before)
         span = _over_marginalia(cleaned, text, *cleaned.printed_span(tokens[raw_first].start, tokens[raw_last - 1].end))
+        span = _between_words(text, span, lines[-1].span[1] if lines else 0)
         end_before = raw_last
         doubts = [*m.doubts, *entry.doubts, *_own_doubts(named.ingredient, m)]
         lines.append(
@@ -249,6 +254,16 @@ def _over_marginalia(cleaned: Cleaned, text: str, start: int, end: int) -> tuple
     """A marginal key letter after an entry ('=F.=') belongs to its line and to nothing else."""
     found = _MARGINALIA.match(text, end)
     return (start, found.end()) if found else (start, end)
+
+
+def _between_words(text: str, span: tuple[int, int], previous_end: int) -> tuple[int, int]:
+    """The span with its ends moved out of the midst of a word (figures and words may be glued together in a scan)."""
+    start, end = span
+    while start > previous_end and text[start - 1].isalnum() and text[start].isalnum() and text[start - 1].isalpha() == text[start].isalpha():
+        start -= 1
+    while end < len(text) and text[end].isalpha() and text[end - 1].isalpha():
+        end += 1
+    return max(start, previous_end), end
 
 
 def _with_edges(scanner: Scanner, first: int, last: int, end_before: int) -> tuple[int, int]:
@@ -330,6 +345,9 @@ def _split_fragment(text: str, start: int, end: int) -> list[tuple[int, int]]:
 def _is_title(piece: str, after: str) -> bool:
     """A short first line or heading; not the beginning of a sentence that goes on."""
     if len(piece.split()) > 12 or "\n" in piece or not re.search(r"[^\W\d_]", piece) or piece.endswith(","):
+        return False
+    first = re.search(r"[^\W\d_]+", piece)
+    if first and direction_words().get(first.group().lower()) == "take":
         return False
     goes_on = after.lstrip()[:1].islower() and not re.search(r"[.:—»]$", piece)
     if re.fullmatch(r"[\W_]*(?:[IVXLC]+|\d+|[a-z])[\W_]*", piece):

@@ -174,6 +174,8 @@ def roman(word: str) -> tuple[float, str] | None:
         text, doubtful = text[:-1] + ("l" if text[-2] == "x" else "j"), text[:-1] + "j"
     if any(letter not in _ROMAN_VALUES for letter in text):
         return None
+    if "j" in text[:-1] and set(text) <= set("ijvx") and text != "jj":
+        doubtful = text[:-1].replace("j", "i") + "j"  # j is printed for the last i only
     if not _ROMAN_WHOLE.fullmatch(text.replace("j", "i")):
         if set(text) <= set("ijvx"):
             doubtful = "".join(sorted(text.replace("j", "i"), key="xvi".index))

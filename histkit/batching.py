@@ -1,0 +1,438 @@
+"""From a composition to what is weighed: scaled, rounded to the balance so that it adds up exactly, aliquots for what is too small.
+
+A batch is refused while a forbidden ingredient is in it. Amounts are whole divisions of the balance by the largest remainder;
+an amount below the balance's minimum is diluted in another of the formula's own ingredients (`histkit.weighing`), and only
+where rounding would change such a small amount by more than the limit is it kept finer than the balance shows.
+
+The dispenser's plain arithmetic is in `histkit.dispensing`, the bench sheet and the label in `histkit.benchsheet`; both are
+reached from here.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any
+
+from histkit.benchsheet import BenchSheet, LabelDraft, bench_sheet, label_draft
+from histkit.composition import Composition, forbidden_within, refusal_reason
+from histkit.dispensing import (
+    SolidAliquot,
+    aliquot_liquid,
+    aliquot_solid,
+    alligation_alternate,
+    alligation_medial,
+    dilution_makes,
+    geometric_dilution,
+    least_weighable,
+    one_in,
+    parts_to_masses,
+    scale,
+    split,
+    stock_for,
+    strengthen,
+    trituration,
+    weighing_error,
+)
+from histkit.errors import BadValue, Forbidden
+from histkit.model import Ingredient, Spread
+from histkit.tabular import Grid, Tabular
+from histkit.weighing import (
+    Aliquot,
+    AliquotPlan,
+    AliquotStage,
+    Balance,
+    Weighing,
+    largest_remainder,
+    plan_aliquot,
+    weighings_grid,
+)
+
+if TYPE_CHECKING:
+    from histkit.pressing import PressedFormula
+
+__all__ = [
+    "Aliquot", "AliquotStage", "Balance", "Batch", "BenchSheet", "LabelDraft", "SolidAliquot", "Weighing", "aliquot_liquid",
+    "aliquot_solid", "alligation_alternate", "alligation_medial", "batch", "batch_for_pans", "batch_from_scarcest", "bench_sheet",
+    "dilution_makes", "geometric_dilution", "label_draft", "least_weighable", "one_in", "parts_to_masses", "scale",
+    "smallest_batch", "split", "stock_for", "strengthen", "trituration", "weighing_error",
+]  # fmt: skip
+
+ERROR_LIMIT = 0.05
+"""What a weighing may be off at most before it is called too coarse: one part in twenty, the limit of dispensing textbooks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Batch(Tabular):
+    """What to weigh for so many grams. The grams of the weighings add up to `grams` exactly in the balance's digits.
+
+    `warnings` say what the maker should know before weighing: amounts too small to weigh well, shares above a legal limit.
+    """
+
+    composition: Composition
+    grams: float
+    balance: Balance
+    weighings: tuple[Weighing, ...]
+    error_limit: float = ERROR_LIMIT
+    number: str = ""
+    warnings: tuple[str, ...] = ()
+
+    def weighing(self, ingredient: Ingredient | str) -> Weighing:
+        """The weighing of one ingredient (raises BadValue where the batch has none of it)."""
+        wanted = ingredient.id if isinstance(ingredient, Ingredient) else ingredient
+        for w in self.weighings:
+            if w.ingredient.id == wanted:
+                return w
+        raise BadValue(f"{wanted} is not in this batch, which holds {', '.join(w.ingredient.id for w in self.weighings)}")
+
+    @property
+    def worst_rounding(self) -> float:
+        """The greatest share by which rounding changed an ingredient."""
+        return max(abs(w.error_share) for w in self.weighings)
+
+    @property
+    def to_weigh(self) -> dict[str, float]:
+        """Grams of each ingredient (by id) to have at hand: the batch and what the aliquots leave over."""
+        needed = {w.ingredient.id: w.direct for w in self.weighings}
+        for w in self.weighings:
+            if w.aliquot is not None:
+                needed[w.ingredient.id] += w.aliquot.stages[0].weigh
+                needed[w.aliquot.diluent.id] += math.fsum(stage.diluent for stage in w.aliquot.stages)
+        return needed
+
+    def cost(self, prices: Mapping[str, float]) -> tuple[float, tuple[str, ...]]:
+        """(price of all that is weighed, ids without a price); `prices` maps ids to the price of one gram."""
+        needed = self.to_weigh
+        known = math.fsum(grams * prices[key] for key, grams in needed.items() if key in prices)
+        return known, tuple(key for key in needed if key not in prices)
+
+    def bench_sheet(self, press: bool | None = None) -> BenchSheet:
+        """The sheet for the bench: order of weighing, aliquots, steps with times, cautions, room for notes."""
+        return bench_sheet(self, press)
+
+    def to_html(self) -> str:
+        """The bench sheet as plain HTML with boxes to tick, everything escaped."""
+        return self.bench_sheet().to_html()
+
+    def to_markdown(self) -> str:
+        """The bench sheet as Markdown with boxes to tick."""
+        return self.bench_sheet().to_markdown()
+
+    def _grid(self) -> Grid:
+        name = f"{self.composition.name}: " if self.composition.name else ""
+        number = f", batch {self.number}" if self.number else ""
+        fine = any(w.grams != round(w.grams, self.balance.decimals) for w in self.weighings)
+        caption = f"{name}{self.balance.text(self.grams)}{number}"
+        return weighings_grid(self.weighings, caption, self.warnings, None if fine else self.balance.decimals)
+
+    def to_json(self) -> str:
+        """The choices as JSON text (composition, grams, balance, limit, number); `from_json` weighs anew and gets an equal batch."""
+        data = {
+            "composition": json.loads(self.composition.to_json()),
+            "grams": self.grams,
+            "balance": {
+                "readability": self.balance.readability,
+                "minimum": self.balance.minimum,
+                "repeatability": self.balance.repeatability,
+                "name": self.balance.name,
+            },
+            "error_limit": self.error_limit,
+            "number": self.number,
+        }
+        return json.dumps(data, ensure_ascii=False, indent=1)
+
+    @classmethod
+    def from_json(cls, text: str, ingredients: Mapping[str, Ingredient] | None = None) -> Batch:
+        """The batch that `to_json` wrote; ids are looked up in `ingredients` first, then in the glossary."""
+        try:
+            data: dict[str, Any] = json.loads(text)
+            composition = json.dumps(data["composition"])
+            balance = Balance(**data["balance"])
+            grams, limit, number = data["grams"], data["error_limit"], data["number"]
+        except (json.JSONDecodeError, KeyError, TypeError) as error:
+            raise BadValue(f"this is not a batch that histkit wrote: {error}") from error
+        return batch(Composition.from_json(composition, ingredients), grams, balance, error_limit=limit, number=number)
+
+
+def batch(
+    composition: Composition | PressedFormula,
+    grams: float,
+    balance: Balance | None = None,
+    *,
+    error_limit: float = ERROR_LIMIT,
+    number: str = "",
+) -> Batch:
+    """What to weigh for `grams` of a composition on a balance (readability 0.01 g, minimum 0.2 g where none is given).
+
+    Every amount is a whole number of divisions of the balance, by the largest remainder, so that all of them add up to the
+    batch exactly. What is below the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings
+    together, and its rounding, may be off. `number` is a batch number of your own.
+
+    Raises Forbidden while an ingredient that must not be used is in it, alone or inside a preparation, naming each with its
+    substitutes; BadValue for grams that are no finite number above 0 or less than the balance shows.
+    """
+    mixture = composition if isinstance(composition, Composition) else composition.composition
+    _refuse_forbidden(mixture)
+    scales = balance or Balance()
+    total = _divisions(grams, scales)
+    if not (math.isfinite(error_limit) and 0 < error_limit < 1):
+        raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {error_limit!r}")
+    ledger = _Ledger(mixture, total, scales, error_limit)
+    for place in ledger.small():
+        ledger.dilute(place)
+    size = float(total * scales.division)
+    warnings = list(ledger.warnings)
+    if Decimal(str(grams)) != total * scales.division:
+        warnings.insert(0, f"{grams:g} g is rounded to {scales.text(size)}, which is what the balance shows")
+    warnings += _limit_warnings(mixture)
+    return Batch(mixture, size, scales, ledger.weighings(), error_limit, number, tuple(warnings))
+
+
+def _refuse_forbidden(composition: Composition) -> None:
+    offenders = composition.forbidden
+    if not offenders:
+        return
+    ids = dict.fromkeys(key for i in offenders for key in (i.id, *(inner.id for inner in forbidden_within(i))))
+    reasons = " ".join(refusal_reason(i) for i in offenders)
+    raise Forbidden(f"This batch is refused until what follows has been replaced (Composition.replace). {reasons}", tuple(ids))
+
+
+def _divisions(grams: float, balance: Balance, rounding: str = ROUND_HALF_EVEN) -> int:
+    if isinstance(grams, bool) or not isinstance(grams, (int, float)) or not math.isfinite(grams) or grams <= 0:
+        raise BadValue(f"a batch is a finite number of grams above 0, not {grams!r}")
+    total = int((Decimal(str(grams)) / balance.division).to_integral_value(rounding))
+    if total < 1:
+        raise BadValue(f"a batch of {grams:g} g is less than the balance shows ({balance.readability:g} g)")
+    return total
+
+
+def _limit_warnings(composition: Composition) -> list[str]:
+    return [
+        f"{ingredient.name} makes {100 * share:.3g} % and is limited to {100 * (caution.limit or 0):.3g} %"
+        f"{f' ({caution.form})' if caution.form not in ('', 'any') else ''}: {caution.text} {caution.law}".strip()
+        for ingredient, caution, share in composition.over_limits()
+    ]
+
+
+def _fraction(share: float, whole: Fraction, total: int) -> Fraction:
+    return Fraction(share) / whole * total
+
+
+class _Ledger:
+    """The accounts of a batch while it is worked out, in divisions of the balance: `content` of each ingredient in the batch,
+    `taken` of it with portions of aliquots (for diluents). What is weighed straight is content less taken, always whole.
+    """
+
+    def __init__(self, composition: Composition, total: int, balance: Balance, limit: float) -> None:
+        self.parts, self.balance, self.limit = composition.parts, balance, limit
+        whole = sum((Fraction(p.share) for p in self.parts), Fraction(0))
+        self.exact = [_fraction(p.share, whole, total) for p in self.parts]
+        self.rounded = largest_remainder(self.exact)
+        self.content = [Fraction(n) for n in self.rounded]
+        self.taken = [Fraction(0) for _ in self.parts]
+        self.plans: dict[int, tuple[AliquotPlan, int]] = {}
+        self.notes: dict[int, str] = {}
+        self.warnings: list[str] = []
+        self.least = balance.least_divisions
+
+    def small(self) -> list[int]:
+        """Places of the ingredients below the minimum, the largest first: they are the easiest to fit in."""
+        places = [i for i, n in enumerate(self.rounded) if n < self.least]
+        return sorted(places, key=lambda i: (-self.exact[i], i))
+
+    def dilute(self, place: int) -> None:
+        """Finds a dilution for a small ingredient and books it; says so where there is none."""
+        content = self._content(place)
+        uncertainty = self.balance.uncertainty / self.balance.readability
+        options = self._diluents(place)
+        for limit in (self.limit, 1.0):  # rather a coarse aliquot that is told than none
+            for diluent in options:
+                room = int(self.content[diluent] - self.taken[diluent]) - self.least
+                plan = plan_aliquot(content, self.least, uncertainty, limit, room) if room > 0 else None
+                if plan is not None:
+                    self._book(place, content, diluent, plan)
+                    return
+        name, smallest = self.parts[place].ingredient.name, self._enough(place)
+        shown = self.balance.text(float(self.rounded[place] * self.balance.division))
+        what = "rounds to nothing" if self.rounded[place] == 0 else f"is {shown}, below the balance's minimum"
+        note = f"{what}, and no aliquot in this batch gives it; make at least {smallest} or use a finer balance"
+        self.notes[place] = note
+        self.warnings.append(f"{name} {note}")
+
+    def _content(self, place: int) -> Fraction:
+        """The amount to deliver: whole divisions where rounding stays within the limit, otherwise as fine as is needed."""
+        exact = self.exact[place]
+        for digits in range(0, 7):
+            content = Fraction(round(exact * 10**digits), 10**digits) if digits else Fraction(self.rounded[place])
+            if content > 0 and abs(content - exact) <= Fraction(self.limit) * exact:
+                return content
+        return Fraction(0)
+
+    def _diluents(self, place: int) -> list[int]:
+        """Places that could carry it: for a liquid first an oil or spirit, else powders; the largest first."""
+        ingredient = self.parts[place].ingredient
+        able = [i for i, n in enumerate(self.rounded) if i != place and n >= 2 * self.least and i not in self.plans]
+        liquids = [i for i in able if self.parts[i].ingredient.liquid]
+        powders = [i for i in able if self.parts[i].ingredient.state in ("powder", "solid", "")]
+        stocks = [i for i in liquids if self.parts[i].ingredient.kind in ("fixed-oil", "spirit")] if ingredient.liquid else []
+
+        def largest_first(places: list[int]) -> list[int]:
+            return sorted(places, key=lambda i: (-self.rounded[i], i))
+
+        return list(dict.fromkeys([*largest_first(stocks), *largest_first(powders), *largest_first(liquids)]))
+
+    def _book(self, place: int, content: Fraction, diluent: int, plan: AliquotPlan) -> None:
+        self.plans[place] = (plan, diluent)
+        self.content[diluent] += self.content[place] - content  # finer than a division: the diluent keeps the sum
+        self.content[place] = content
+        self.taken[diluent] += plan.take - content
+        if plan.error > self.limit:
+            ingredient = self.parts[place].ingredient
+            note = f"the aliquot may be off by {100 * plan.error:.0f} %, above the limit of {100 * self.limit:g} %"
+            self.notes[place] = note
+            self.warnings.append(f"{ingredient.name}: {note}; make at least {self._enough(place)} or use a finer balance")
+
+    def _enough(self, place: int) -> str:
+        """The batch in which this ingredient can be weighed straight, in words."""
+        factor = self.least / self.exact[place]
+        divisions = math.ceil(sum(self.exact) * factor)
+        return f"{float(divisions * self.balance.division):.4g} g"
+
+    def weighings(self) -> tuple[Weighing, ...]:
+        return tuple(self._weighing(place) for place in range(len(self.parts)))
+
+    def _weighing(self, place: int) -> Weighing:
+        ingredient, content, exact = self.parts[place].ingredient, self.content[place], self.exact[place]
+        booked = self.plans.get(place)
+        aliquot = None if booked is None else self._aliquot(place, *booked)
+        direct = Fraction(0) if booked else content - self.taken[place]
+        grams, straight = self._grams(content), self._grams(direct)
+        if aliquot is not None:
+            error = aliquot.error
+        else:
+            error = self.balance.error(straight) if direct > 0 else 0.0
+        drops = _drops(ingredient, grams) if ingredient.liquid and 0 < grams < 5 else None
+        notes = [self.notes[place]] if place in self.notes else []
+        if drops is not None and grams < 1:
+            notes.append(f"about {drops.best:.0f} drops ({drops.low:.0f} to {drops.high:.0f})")
+        return Weighing(
+            ingredient,
+            grams,
+            aliquot,
+            float((content - exact) / exact),
+            self._grams(exact),
+            straight,
+            error,
+            drops,
+            "; ".join(notes),
+        )
+
+    def _grams(self, divisions: Fraction) -> float:
+        return float(divisions * Fraction(self.balance.division))
+
+    def _aliquot(self, place: int, plan: AliquotPlan, diluent: int) -> Aliquot:
+        carrier = self.parts[diluent].ingredient
+        return Aliquot(
+            carrier,
+            plan.stages(self.balance.division),
+            self._grams(self.content[place]),
+            plan.error,
+            "stock" if carrier.liquid else "dilution",
+        )
+
+
+def _drops(ingredient: Ingredient, grams: float) -> Spread | None:
+    from histkit.pressing import drops_of
+
+    return drops_of(ingredient, grams)
+
+
+def smallest_batch(composition: Composition | PressedFormula, balance: Balance | None = None, error: float = ERROR_LIMIT) -> float:
+    """Grams from which on every ingredient is weighed straight and rounding changes none by more than `error` (a share).
+
+    Rounding by largest remainder moves an amount by less than one division; so the scarcest ingredient must have
+    1 / error divisions, and the balance's minimum. Raises BadValue for an error that is not between 0 and 1.
+    """
+    scales = balance or Balance()
+    if not (math.isfinite(error) and 0 < error < 1):
+        raise BadValue(f"error is a share between 0 and 1 (0.05 is 5 %), not {error!r}")
+    mixture = composition if isinstance(composition, Composition) else composition.composition
+    least = max(Fraction(scales.least_divisions), 1 / Fraction(str(error)))
+    scarcest = min(Fraction(p.share) for p in mixture.parts)
+    # One division more than the rule asks for: rounding down must not bring the scarcest below the minimum again.
+    return float(math.ceil((least + 1) / scarcest) * scales.division)
+
+
+def batch_for_pans(
+    pressed: PressedFormula,
+    diameter_mm: float | None = None,
+    depth_mm: float = 4.0,
+    count: int = 1,
+    balance: Balance | None = None,
+    *,
+    allowance: float = 0.1,
+    width_mm: float | None = None,
+    length_mm: float | None = None,
+    density_g_cm3: float | Spread | None = None,
+    error_limit: float = ERROR_LIMIT,
+    number: str = "",
+) -> Batch:
+    """The batch that fills `count` pans, with an allowance for what sticks to the tools (a share of it; a tenth: common practice)."""
+    from histkit.compaction import pan_fill
+
+    if not (math.isfinite(allowance) and 0 <= allowance <= 1):
+        raise BadValue(f"allowance is a share from 0 to 1 (0.1 is a tenth more), not {allowance!r}")
+    filled = pan_fill(
+        pressed, diameter_mm, depth_mm, count, width_mm=width_mm, length_mm=length_mm, density_g_cm3=density_g_cm3
+    )
+    scales = balance or Balance()
+    grams = float(_divisions(filled * (1 + allowance), scales, ROUND_CEILING) * scales.division)
+    return batch(pressed, grams, scales, error_limit=error_limit, number=number)
+
+
+def batch_from_scarcest(
+    composition: Composition | PressedFormula,
+    have: Mapping[str, float],
+    balance: Balance | None = None,
+    *,
+    error_limit: float = ERROR_LIMIT,
+    number: str = "",
+) -> Batch:
+    """The largest batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
+
+    Also what aliquots leave over comes out of the cupboard. Raises BadValue where `have` names nothing of the composition,
+    an amount is no number above 0, or there is too little for any batch.
+    """
+    mixture = composition if isinstance(composition, Composition) else composition.composition
+    scales = balance or Balance()
+    for key, grams in have.items():
+        if isinstance(grams, bool) or not isinstance(grams, (int, float)) or not math.isfinite(grams) or grams <= 0:
+            raise BadValue(f"the grams of {key} at hand are a finite number above 0, not {grams!r}")
+    shares = {key: mixture.share(key) for key in have if mixture.share(key) > 0}
+    if not shares:
+        raise BadValue(f"none of {', '.join(have) or 'nothing'} is in this composition, which holds {_ids(mixture)}")
+    scarcest = min(shares, key=lambda key: have[key] / shares[key])
+    most = have[scarcest] / shares[scarcest]
+    total = _divisions(most, scales, ROUND_FLOOR)
+
+    def fits(divisions: int) -> Batch | None:
+        made = batch(mixture, float(divisions * scales.division), scales, error_limit=error_limit, number=number)
+        return made if all(made.to_weigh[key] <= have[key] * (1 + 1e-12) for key in shares) else None
+
+    # Rounding and aliquots can ask for a little more than the share: step down until it fits, in ever larger steps.
+    step = 1
+    while total >= 1:
+        made = fits(total)
+        if made is not None:
+            told = f"{scarcest} is the scarcest: {have[scarcest]:g} g at hand"
+            return replace(made, warnings=(told, *made.warnings))
+        total, step = total - step, step * 2
+    raise BadValue(f"{have[scarcest]:g} g of {scarcest} is too little for any batch on a balance that shows {scales.readability:g} g")
+
+
+def _ids(composition: Composition) -> str:
+    return ", ".join(i.id for i in composition.ingredients)

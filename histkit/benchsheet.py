@@ -1,0 +1,279 @@
+"""The bench sheet of a batch, and the draft of a label: rendering of what `histkit.batching` worked out.
+
+The sheet gives the order of weighing, the amounts as the balance shows them, the aliquots, the steps with their times, the
+cautions and room for notes, with boxes to tick. The label is a draft that a safety assessor has to check.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from histkit import tables
+from histkit.composition import Composition, resolve
+from histkit.dispensing import geometric_dilution
+from histkit.errors import BadValue, TableError
+from histkit.model import Caution, Ingredient
+from histkit.tabular import Cell, Column, Grid, Tabular, escape, markdown_cell
+
+if TYPE_CHECKING:
+    from histkit.batching import Batch
+    from histkit.pressing import ProcessStep
+    from histkit.weighing import Weighing
+
+BOX = "☐"
+BENCH_CAUTION = (
+    "Wear a dust mask, work away from flames, keep these tools for cosmetics. Test on the inner arm before use; at any reaction stop and "
+    "ask a physician. What may be sold or given away is decided by the rules of your country and by a safety assessor."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow(Tabular):
+    """One line of the weighing list: when, what, how much the balance shows, and what is to be known about it."""
+
+    order: int
+    stage: str
+    ingredient: Ingredient
+    amount: str
+    note: str
+
+    def _grid(self) -> Grid:
+        return _rows_grid((self,), "Weighing")
+
+
+def _rows_grid(rows: Iterable[SheetRow], caption: str) -> Grid:
+    columns = (
+        Column("done", "Done"),
+        Column("stage", "Stage"),
+        Column("ingredient", "Ingredient"),
+        Column("amount", "Weigh"),
+        Column("note", "Note"),
+        Column("shown", "Balance showed"),
+    )
+    cells: list[tuple[Cell, ...]] = [(BOX, r.stage, r.ingredient.name, r.amount, r.note, "") for r in rows]
+    return Grid(columns, tuple(cells), caption)
+
+
+@dataclass(frozen=True, slots=True)
+class BenchSheet(Tabular):
+    """All that is needed at the bench, in the order in which it is done."""
+
+    title: str
+    number: str
+    total: str
+    rows: tuple[SheetRow, ...]
+    aliquots: tuple[tuple[str, tuple[str, ...]], ...]
+    """(name of the ingredient, its dilution step by step)."""
+    mixing: tuple[str, ...]
+    steps: tuple[ProcessStep, ...]
+    cautions: tuple[tuple[str, Caution], ...]
+    warnings: tuple[str, ...]
+
+    def _grid(self) -> Grid:
+        return _rows_grid(self.rows, f"{self.title}, {self.total}")
+
+    def _head(self) -> str:
+        return f"Batch number: {self.number or '________'}   Date: ________   Room: ____ °C   Total: {self.total}"
+
+    def _step_text(self, step: ProcessStep) -> str:
+        timing = f" [{step.timing()}]" if step.timing() else ""
+        return f"{step.step}{timing}{f': {step.detail}' if step.detail else ''}"
+
+    def to_html(self) -> str:
+        """The sheet as plain HTML, everything escaped; it prints on one or two pages."""
+        from histkit.tabular import to_html
+
+        def listed(items: Iterable[str], tag: str = "ul") -> str:
+            return f"<{tag}>" + "".join(f"<li>{BOX} {escape(item)}</li>" for item in items) + f"</{tag}>"
+
+        out = ['<section class="histkit-bench-sheet">', f"<h3>Bench sheet: {escape(self.title)}</h3>", f"<p>{escape(self._head())}</p>"]
+        out += [f"<p><strong>{escape(warning)}</strong></p>" for warning in self.warnings]
+        if self.cautions:
+            out.append("<h4>Cautions</h4><ul>")
+            out += [f"<li><strong>{escape(c.level)}</strong>, {escape(who)}: {escape(c.text)}</li>" for who, c in self.cautions]
+            out.append("</ul>")
+        out.append(f"<p>{escape(BENCH_CAUTION)}</p>")
+        for name, steps in self.aliquots:
+            out.append(f"<h4>Aliquot: {escape(name)}</h4>{listed(steps, 'ol')}")
+        out.append(f"<h4>Weigh</h4>{to_html(_rows_grid(self.rows, ''))}")
+        if self.mixing:
+            out.append(f"<h4>Mix small into large</h4>{listed(self.mixing, 'ol')}")
+        out.append(f"<h4>Steps (common practice, no source)</h4>{listed(map(self._step_text, self.steps), 'ol')}")
+        out.append(f"<h4>Notes</h4>{'<p>' + '_' * 60 + '</p>'}{'<p>' + '_' * 60 + '</p>'}{'<p>' + '_' * 60 + '</p>'}</section>")
+        return "".join(out)
+
+    def to_markdown(self) -> str:
+        """The sheet as Markdown with task boxes."""
+        out = [f"# Bench sheet: {markdown_cell(self.title)}", "", markdown_cell(self._head()), ""]
+        out += [f"**{markdown_cell(warning)}**\n" for warning in self.warnings]
+        if self.cautions:
+            out += ["## Cautions", ""]
+            out += [f"- **{c.level}**, {markdown_cell(who)}: {markdown_cell(c.text)}" for who, c in self.cautions]
+            out.append("")
+        out += [markdown_cell(BENCH_CAUTION), ""]
+        for name, steps in self.aliquots:
+            out += [f"## Aliquot: {markdown_cell(name)}", "", *(f"- [ ] {markdown_cell(step)}" for step in steps), ""]
+        out += ["## Weigh", ""]
+        for row in self.rows:
+            note = f" ({markdown_cell(row.note)})" if row.note else ""
+            out.append(f"- [ ] {markdown_cell(row.amount)} {markdown_cell(row.ingredient.name)}{note}; balance showed ______")
+        out.append("")
+        if self.mixing:
+            out += ["## Mix small into large", "", *(f"- [ ] {markdown_cell(step)}" for step in self.mixing), ""]
+        out += ["## Steps (common practice, no source)", ""]
+        out += [f"- [ ] {markdown_cell(self._step_text(step))}" for step in self.steps]
+        out += ["", "## Notes", "", *["______________________________\n"] * 3]
+        return "\n".join(out) + "\n"
+
+
+def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
+    """(when, in words) an ingredient comes into the mixture, by `mixing_order.csv` (common practice): the first row that fits."""
+    chief = {r.role for r in ingredient.roles if r.main}
+    for row in tables.read("mixing_order"):
+        states, roles = tables.words(row, "states"), tables.words(row, "roles")
+        if (not states or (ingredient.state or "powder") in states) and (not roles or chief & set(roles)):
+            return int(row["order"]), row["words"]
+    raise TableError("histkit/data/mixing_order.csv: its last row must fit every ingredient")
+
+
+def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
+    """The bench sheet of a batch. `press` says whether the pressing steps belong on it; None: where a dry binder is in it."""
+    from histkit.pressing import process_steps
+
+    if press is None:
+        press = any(part.note in ("dry binder", "liquid binder") for part in batch.composition.parts)
+    ordered = sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams))
+    rows = tuple(_sheet_row(w, batch) for w in ordered)
+    aliquots = tuple((w.ingredient.name, w.aliquot.steps(w.ingredient.name, batch.balance)) for w in ordered if w.aliquot is not None)
+    steps = tuple(s for s in process_steps() if press or s.stage != "press")
+    cautions = tuple((i.name, c) for i, c in batch.composition.cautions_by_ingredient)
+    return BenchSheet(
+        batch.composition.name or "batch",
+        batch.number,
+        batch.balance.text(batch.grams),
+        rows,
+        aliquots,
+        _mixing(ordered, batch),
+        steps,
+        cautions,
+        batch.warnings,
+    )
+
+
+def _sheet_row(weighing: Weighing, batch: Batch) -> SheetRow:
+    order, stage = mixing_stage(weighing.ingredient)
+    show = batch.balance.text
+    if weighing.aliquot is not None:
+        amount = show(weighing.aliquot.take)
+        note = f"of its mixture with {weighing.aliquot.diluent.name}, holds {weighing.grams:.4g} g"
+    else:
+        amount, note = show(weighing.direct), ""
+        if weighing.direct < weighing.grams:
+            note = f"{weighing.grams:.4g} g in all; the rest comes with the aliquots"
+    return SheetRow(order, stage, weighing.ingredient, amount, "; ".join(filter(None, (note, weighing.note))))
+
+
+def _mixing(ordered: list[Weighing], batch: Batch) -> tuple[str, ...]:
+    """Geometric dilution of the small dry things into the largest one, where it is more than ten times as much."""
+    dry = [w for w in ordered if not w.ingredient.liquid and w.direct > 0]
+    if len(dry) < 2:
+        return ()
+    bulk = max(dry, key=lambda w: w.direct)
+    small = sum(w.direct for w in dry if w is not bulk and w.direct < bulk.direct / 10)
+    if small <= 0:
+        return ()
+    show = batch.balance.text
+    return tuple(
+        f"Add {show(portion)} of {bulk.ingredient.name} to what is in the mortar and blend: {show(mixed)}"
+        for portion, mixed in geometric_dilution(small, bulk.direct)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class LabelEntry(Tabular):
+    """One name of the list of ingredients; `share` of the product (0–1), None for what only may be in it."""
+
+    name: str
+    share: float | None
+    note: str = ""
+
+    def _grid(self) -> Grid:
+        return _label_grid((self,), "Label entry", ())
+
+
+def _label_grid(entries: Iterable[LabelEntry], caption: str, notes: tuple[str, ...]) -> Grid:
+    columns = (Column("name", "Name"), Column("percent", "Per cent", 3), Column("note", "Note"))
+    rows: list[tuple[Cell, ...]] = [(e.name, None if e.share is None else 100 * e.share, e.note) for e in entries]
+    return Grid(columns, tuple(rows), caption, notes)
+
+
+@dataclass(frozen=True, slots=True)
+class LabelDraft(Tabular):
+    """A list of ingredients in descending order of mass. A draft: a safety assessor has to check it before anything is sold."""
+
+    entries: tuple[LabelEntry, ...]
+    allergens: tuple[LabelEntry, ...]
+    may_contain: tuple[str, ...]
+    notes: tuple[str, ...]
+
+    def text(self) -> str:
+        """The list as one line, marked as a draft."""
+        names = [e.name for e in (*self.entries, *self.allergens)]
+        may = f". May contain: {', '.join(self.may_contain)}" if self.may_contain else ""
+        return f"DRAFT, to be checked by a safety assessor. Ingredients: {', '.join(dict.fromkeys(names))}{may}."
+
+    def _grid(self) -> Grid:
+        return _label_grid((*self.entries, *self.allergens), "Draft of a label, to be checked by a safety assessor", self.notes)
+
+
+def label_draft(
+    composition: Composition, rinse_off: bool = False, may_contain: Iterable[Ingredient | str] = ()
+) -> LabelDraft:
+    """Ingredients in descending order with their label names, preparations taken apart, allergens above their threshold.
+
+    Allergens come from the glossary's constituents, with the highest share that is known, so rather one too many than one
+    too few. Where the glossary has no label name, the plain name stands with a note.
+    """
+    masses: dict[Ingredient, float] = {}
+    _take_apart(composition, masses)
+    rules = {row["id"]: row for row in tables.read("label_rules")}
+    entries = tuple(
+        LabelEntry(i.inci or i.name, share, "" if i.inci else "no label name known: the plain name stands for it")
+        for i, share in sorted(masses.items(), key=lambda pair: (-pair[1], pair[0].id))
+    )
+    rule = rules["allergen-rinse-off" if rinse_off else "allergen-leave-on"]
+    found = _allergens(masses, float(rule["value"]))
+    allergens = tuple(LabelEntry(name, share, "fragrance allergen, highest share known") for name, share in found)
+    notes = [f"{row['words'].capitalize()} ({row['mark']}: {row['source']})." for row in (rules["any-order-below"], rule)]
+    notes.append("Only what the glossary knows of the oils is counted; the supplier's own allergen sheet goes before it.")
+    if composition.omitted:
+        notes.append(f"Not counted for want of an amount: {', '.join(composition.omitted)}.")
+    listed = tuple(dict.fromkeys((i := resolve(given)).inci or i.name for given in may_contain))
+    return LabelDraft(entries, allergens, listed, tuple(notes))
+
+
+def _take_apart(composition: Composition, masses: dict[Ingredient, float]) -> None:
+    """Shares of what is really in it: preparations become what they are made of, however deep."""
+    waiting = [(p.ingredient, p.share, 0) for p in composition.parts]
+    while waiting:
+        ingredient, share, depth = waiting.pop(0)
+        if depth > 20:
+            raise BadValue(f"{ingredient.name} seems to be made of itself; check the glossary's compositions")
+        if ingredient.made_of:
+            waiting += [(resolve(key), share * part, depth + 1) for key, part in ingredient.made_of]
+        else:
+            masses[ingredient] = masses.get(ingredient, 0.0) + share
+
+
+def _allergens(masses: dict[Ingredient, float], threshold: float) -> list[tuple[str, float]]:
+    from histkit import glossary
+
+    shares = {i.id: share for i, share in masses.items()}
+    total: dict[str, float] = {}
+    for row in glossary.rows("constituents"):
+        if row["allergen"].lower() == "yes" and row["ingredient"] in shares and row["high"]:
+            name = row["constituent"]
+            total[name] = total.get(name, 0.0) + shares[row["ingredient"]] * float(row["high"]) / 100
+    return sorted(((n, s) for n, s in total.items() if s > threshold), key=lambda pair: (-pair[1], pair[0]))
