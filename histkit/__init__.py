@@ -22,16 +22,65 @@ if TYPE_CHECKING:
     from histkit import glossary as glossary
     from histkit import measures as measures
     from histkit import records as records
-    from histkit.batching import Aliquot, Balance, Batch, batch
+    from histkit.batching import Aliquot as Aliquot
+    from histkit.batching import Balance as Balance
+    from histkit.batching import Batch as Batch
     from histkit.batching import Weighing as Weighing
-    from histkit.comparison import ComparisonTable, compare
-    from histkit.composition import Change, Composition, Part
-    from histkit.errors import BadValue, Forbidden, HistkitError, ReadingError, TableError, UnknownName
-    from histkit.model import Caution, Doubt, Formula, Ingredient, Line, Match, Source, Spread
-    from histkit.pressing import PressedFormula, pan_fill, press
-    from histkit.reading import read
-    from histkit.substitution import substitutes
-    from histkit.translation import Translation, translate
+    from histkit.batching import batch as batch
+    from histkit.comparison import ComparisonTable as ComparisonTable
+    from histkit.comparison import compare as compare
+    from histkit.composition import Change as Change
+    from histkit.composition import Composition as Composition
+    from histkit.composition import Part as Part
+    from histkit.errors import (
+        BadValue as BadValue,
+    )
+    from histkit.errors import (
+        Forbidden as Forbidden,
+    )
+    from histkit.errors import (
+        HistkitError as HistkitError,
+    )
+    from histkit.errors import (
+        ReadingError as ReadingError,
+    )
+    from histkit.errors import (
+        TableError as TableError,
+    )
+    from histkit.errors import (
+        UnknownName as UnknownName,
+    )
+    from histkit.model import (
+        Caution as Caution,
+    )
+    from histkit.model import (
+        Doubt as Doubt,
+    )
+    from histkit.model import (
+        Formula as Formula,
+    )
+    from histkit.model import (
+        Ingredient as Ingredient,
+    )
+    from histkit.model import (
+        Line as Line,
+    )
+    from histkit.model import (
+        Match as Match,
+    )
+    from histkit.model import (
+        Source as Source,
+    )
+    from histkit.model import (
+        Spread as Spread,
+    )
+    from histkit.pressing import PressedFormula as PressedFormula
+    from histkit.pressing import pan_fill as pan_fill
+    from histkit.pressing import press as press
+    from histkit.reading import read as read
+    from histkit.substitution import substitutes as substitutes
+    from histkit.translation import Translation as Translation
+    from histkit.translation import translate as translate
 
 # Where each public name lives. Submodules of the same name as a function (there is none) would shadow it.
 _HOMES = {

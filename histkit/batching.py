@@ -1,8 +1,8 @@
-"""From a composition to what is weighed: scaled, rounded to the balance so that it adds up exactly, aliquots for what is too small.
+"""From a composition to what is weighed: scaled, rounded to the balance so that it adds up, aliquots for what is too small.
 
 A batch is refused while a forbidden ingredient is in it. Amounts are whole divisions of the balance by the largest remainder;
-an amount below the balance's minimum is diluted in another of the formula's own ingredients (`histkit.weighing`), and only
-where rounding would change such a small amount by more than the limit is it kept finer than the balance shows.
+an amount below the balance's minimum is diluted in another of the formula's own ingredients (`histkit.weighing`), which
+also brings it in finer than the balance shows where rounding would change it by more than the limit.
 
 The dispenser's plain arithmetic is in `histkit.dispensing`, the bench sheet and the label in `histkit.benchsheet`; both are
 reached from here.
@@ -19,6 +19,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from histkit.benchsheet import BenchSheet, LabelDraft, bench_sheet, label_draft
+from histkit.checking import is_number
 from histkit.composition import Composition, forbidden_within, refusal_reason
 from histkit.dispensing import (
     SolidAliquot,
@@ -130,7 +131,7 @@ class Batch(Tabular):
         return weighings_grid(self.weighings, caption, self.warnings, None if fine else self.balance.decimals)
 
     def to_json(self) -> str:
-        """The choices as JSON text (composition, grams, balance, limit, number); `from_json` weighs anew and gets an equal batch."""
+        """The choices as JSON text (composition, grams, balance, limit, number); `from_json` weighs anew from them."""
         data = {
             "composition": json.loads(self.composition.to_json()),
             "grams": self.grams,
@@ -176,10 +177,10 @@ def batch(
     substitutes; BadValue for grams that are no finite number above 0 or less than the balance shows.
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
-    _refuse_forbidden(mixture)
+    refuse_forbidden(mixture)
     scales = balance or Balance()
     total = _divisions(grams, scales)
-    if not (math.isfinite(error_limit) and 0 < error_limit < 1):
+    if not (is_number(error_limit) and 0 < error_limit < 1):
         raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {error_limit!r}")
     ledger = _Ledger(mixture, total, scales, error_limit)
     for place in ledger.small():
@@ -192,7 +193,8 @@ def batch(
     return Batch(mixture, size, scales, ledger.weighings(), error_limit, number, tuple(warnings))
 
 
-def _refuse_forbidden(composition: Composition) -> None:
+def refuse_forbidden(composition: Composition) -> None:
+    """Raises Forbidden where the composition holds what must not be used, naming each with its reason and substitutes."""
     offenders = composition.forbidden
     if not offenders:
         return
@@ -202,7 +204,7 @@ def _refuse_forbidden(composition: Composition) -> None:
 
 
 def _divisions(grams: float, balance: Balance, rounding: str = ROUND_HALF_EVEN) -> int:
-    if isinstance(grams, bool) or not isinstance(grams, (int, float)) or not math.isfinite(grams) or grams <= 0:
+    if not is_number(grams) or grams <= 0:
         raise BadValue(f"a batch is a finite number of grams above 0, not {grams!r}")
     total = int((Decimal(str(grams)) / balance.division).to_integral_value(rounding))
     if total < 1:
@@ -223,8 +225,11 @@ def _fraction(share: float, whole: Fraction, total: int) -> Fraction:
 
 
 class _Ledger:
-    """The accounts of a batch while it is worked out, in divisions of the balance: `content` of each ingredient in the batch,
-    `taken` of it with portions of aliquots (for diluents). What is weighed straight is content less taken, always whole.
+    """The accounts of a batch while it is worked out, in divisions of the balance.
+
+    `shown`: what the sheet gives for each ingredient, by largest remainder. `content`: what the weighings bring of it, finer
+    than a division where an aliquot makes that possible. `taken`: what of it comes with portions of aliquots (for diluents). What is
+    weighed straight is content less taken, always whole. `shown` and `content` each add up to the batch.
     """
 
     def __init__(self, composition: Composition, total: int, balance: Balance, limit: float) -> None:
@@ -232,7 +237,8 @@ class _Ledger:
         whole = sum((Fraction(p.share) for p in self.parts), Fraction(0))
         self.exact = [_fraction(p.share, whole, total) for p in self.parts]
         self.rounded = largest_remainder(self.exact)
-        self.content = [Fraction(n) for n in self.rounded]
+        self.shown = [Fraction(n) for n in self.rounded]
+        self.content = list(self.shown)
         self.taken = [Fraction(0) for _ in self.parts]
         self.plans: dict[int, tuple[AliquotPlan, int]] = {}
         self.notes: dict[int, str] = {}
@@ -287,7 +293,10 @@ class _Ledger:
 
     def _book(self, place: int, content: Fraction, diluent: int, plan: AliquotPlan) -> None:
         self.plans[place] = (plan, diluent)
-        self.content[diluent] += self.content[place] - content  # finer than a division: the diluent keeps the sum
+        if self.rounded[place] == 0:  # shown finer than a division rather than as nothing; the diluent keeps the sum
+            self.shown[diluent] -= content
+            self.shown[place] = content
+        self.content[diluent] += self.content[place] - content
         self.content[place] = content
         self.taken[diluent] += plan.take - content
         if plan.error > self.limit:
@@ -310,21 +319,20 @@ class _Ledger:
         booked = self.plans.get(place)
         aliquot = None if booked is None else self._aliquot(place, *booked)
         direct = Fraction(0) if booked else content - self.taken[place]
-        grams, straight = self._grams(content), self._grams(direct)
-        if aliquot is not None:
-            error = aliquot.error
-        else:
-            error = self.balance.error(straight) if direct > 0 else 0.0
+        grams, straight = self._grams(self.shown[place]), self._grams(direct)
+        by_balance = self.balance.error(straight) if direct > 0 else 0.0
+        error = by_balance if aliquot is None else aliquot.error
         drops = _drops(ingredient, grams) if ingredient.liquid and 0 < grams < 5 else None
         notes = [self.notes[place]] if place in self.notes else []
         if drops is not None and grams < 1:
-            notes.append(f"about {drops.best:.0f} drops ({drops.low:.0f} to {drops.high:.0f})")
+            notes.append(f"by drops: about {drops.best:.1f} ({drops.low:.1f} to {drops.high:.1f})")
         return Weighing(
             ingredient,
             grams,
             aliquot,
             float((content - exact) / exact),
             self._grams(exact),
+            self._grams(content),
             straight,
             error,
             drops,
@@ -351,14 +359,16 @@ def _drops(ingredient: Ingredient, grams: float) -> Spread | None:
     return drops_of(ingredient, grams)
 
 
-def smallest_batch(composition: Composition | PressedFormula, balance: Balance | None = None, error: float = ERROR_LIMIT) -> float:
+def smallest_batch(
+    composition: Composition | PressedFormula, balance: Balance | None = None, error: float = ERROR_LIMIT
+) -> float:
     """Grams from which on every ingredient is weighed straight and rounding changes none by more than `error` (a share).
 
     Rounding by largest remainder moves an amount by less than one division; so the scarcest ingredient must have
     1 / error divisions, and the balance's minimum. Raises BadValue for an error that is not between 0 and 1.
     """
     scales = balance or Balance()
-    if not (math.isfinite(error) and 0 < error < 1):
+    if not (is_number(error) and 0 < error < 1):
         raise BadValue(f"error is a share between 0 and 1 (0.05 is 5 %), not {error!r}")
     mixture = composition if isinstance(composition, Composition) else composition.composition
     least = max(Fraction(scales.least_divisions), 1 / Fraction(str(error)))
@@ -381,14 +391,12 @@ def batch_for_pans(
     error_limit: float = ERROR_LIMIT,
     number: str = "",
 ) -> Batch:
-    """The batch that fills `count` pans, with an allowance for what sticks to the tools (a share of it; a tenth: common practice)."""
+    """The batch that fills `count` pans, with an allowance (a share; a tenth: common practice) for what sticks to the tools."""
     from histkit.compaction import pan_fill
 
-    if not (math.isfinite(allowance) and 0 <= allowance <= 1):
+    if not (is_number(allowance) and 0 <= allowance <= 1):
         raise BadValue(f"allowance is a share from 0 to 1 (0.1 is a tenth more), not {allowance!r}")
-    filled = pan_fill(
-        pressed, diameter_mm, depth_mm, count, width_mm=width_mm, length_mm=length_mm, density_g_cm3=density_g_cm3
-    )
+    filled = pan_fill(pressed, diameter_mm, depth_mm, count, width_mm=width_mm, length_mm=length_mm, density_g_cm3=density_g_cm3)
     scales = balance or Balance()
     grams = float(_divisions(filled * (1 + allowance), scales, ROUND_CEILING) * scales.division)
     return batch(pressed, grams, scales, error_limit=error_limit, number=number)
@@ -410,7 +418,7 @@ def batch_from_scarcest(
     mixture = composition if isinstance(composition, Composition) else composition.composition
     scales = balance or Balance()
     for key, grams in have.items():
-        if isinstance(grams, bool) or not isinstance(grams, (int, float)) or not math.isfinite(grams) or grams <= 0:
+        if not is_number(grams) or grams <= 0:
             raise BadValue(f"the grams of {key} at hand are a finite number above 0, not {grams!r}")
     shares = {key: mixture.share(key) for key in have if mixture.share(key) > 0}
     if not shares:
@@ -431,7 +439,7 @@ def batch_from_scarcest(
             told = f"{scarcest} is the scarcest: {have[scarcest]:g} g at hand"
             return replace(made, warnings=(told, *made.warnings))
         total, step = total - step, step * 2
-    raise BadValue(f"{have[scarcest]:g} g of {scarcest} is too little for any batch on a balance that shows {scales.readability:g} g")
+    raise BadValue(f"{have[scarcest]:g} g of {scarcest} is too little for a batch on a balance of {scales.readability:g} g")
 
 
 def _ids(composition: Composition) -> str:

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
 BOX = "☐"
 BENCH_CAUTION = (
-    "Wear a dust mask, work away from flames, keep these tools for cosmetics. Test on the inner arm before use; at any reaction stop and "
-    "ask a physician. What may be sold or given away is decided by the rules of your country and by a safety assessor."
+    "Wear a dust mask, work away from flames, keep these tools for cosmetics. Test on the inner arm before use; at any reaction"
+    " stop and ask a physician. What may be sold or given away is decided by the rules of your country and by a safety assessor."
 )
 
 
@@ -88,7 +88,8 @@ class BenchSheet(Tabular):
         def listed(items: Iterable[str], tag: str = "ul") -> str:
             return f"<{tag}>" + "".join(f"<li>{BOX} {escape(item)}</li>" for item in items) + f"</{tag}>"
 
-        out = ['<section class="histkit-bench-sheet">', f"<h3>Bench sheet: {escape(self.title)}</h3>", f"<p>{escape(self._head())}</p>"]
+        out = ['<section class="histkit-bench-sheet">', f"<h3>Bench sheet: {escape(self.title)}</h3>"]
+        out.append(f"<p>{escape(self._head())}</p>")
         out += [f"<p><strong>{escape(warning)}</strong></p>" for warning in self.warnings]
         if self.cautions:
             out.append("<h4>Cautions</h4><ul>")
@@ -146,7 +147,9 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
         press = any(part.note in ("dry binder", "liquid binder") for part in batch.composition.parts)
     ordered = sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams))
     rows = tuple(_sheet_row(w, batch) for w in ordered)
-    aliquots = tuple((w.ingredient.name, w.aliquot.steps(w.ingredient.name, batch.balance)) for w in ordered if w.aliquot is not None)
+    aliquots = tuple(
+        (w.ingredient.name, w.aliquot.steps(w.ingredient.name, batch.balance)) for w in ordered if w.aliquot is not None
+    )
     steps = tuple(s for s in process_steps() if press or s.stage != "press")
     cautions = tuple((i.name, c) for i, c in batch.composition.cautions_by_ingredient)
     return BenchSheet(
@@ -167,11 +170,11 @@ def _sheet_row(weighing: Weighing, batch: Batch) -> SheetRow:
     show = batch.balance.text
     if weighing.aliquot is not None:
         amount = show(weighing.aliquot.take)
-        note = f"of its mixture with {weighing.aliquot.diluent.name}, holds {weighing.grams:.4g} g"
+        note = f"of its mixture with {weighing.aliquot.diluent.name}, holds {weighing.content:.4g} g"
     else:
         amount, note = show(weighing.direct), ""
-        if weighing.direct < weighing.grams:
-            note = f"{weighing.grams:.4g} g in all; the rest comes with the aliquots"
+        if weighing.direct < weighing.content - 1e-12:
+            note = f"{weighing.grams:g} g in all; the rest comes with the aliquots"
     return SheetRow(order, stage, weighing.ingredient, amount, "; ".join(filter(None, (note, weighing.note))))
 
 
@@ -228,9 +231,7 @@ class LabelDraft(Tabular):
         return _label_grid((*self.entries, *self.allergens), "Draft of a label, to be checked by a safety assessor", self.notes)
 
 
-def label_draft(
-    composition: Composition, rinse_off: bool = False, may_contain: Iterable[Ingredient | str] = ()
-) -> LabelDraft:
+def label_draft(composition: Composition, rinse_off: bool = False, may_contain: Iterable[Ingredient | str] = ()) -> LabelDraft:
     """Ingredients in descending order with their label names, preparations taken apart, allergens above their threshold.
 
     Allergens come from the glossary's constituents, with the highest share that is known, so rather one too many than one

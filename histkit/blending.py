@@ -36,7 +36,11 @@ class Blend(Tabular):
     effects: Effects
 
     def _grid(self) -> Grid:
-        columns = (Column("ingredient", "Stand-in"), Column("grams", "Grams for 1 g", 3), Column("percent", "Per cent of the whole", 2))
+        columns = (
+            Column("ingredient", "Stand-in"),
+            Column("grams", "Grams for 1 g", 3),
+            Column("percent", "Per cent of the whole", 2),
+        )
         rows: list[tuple[Cell, ...]] = [(key, ratio, 100 * self.composition.share(key)) for key, ratio in self.parts]
         missed = tuple(f"{name}: {100 * off:+.1f} % from where it was" for name, off in self.missed)
         return Grid(columns, tuple(rows), f"Blend in place of {', '.join(self.removed)}", (*missed, *self.at_bounds, *self.notes))
@@ -74,7 +78,7 @@ def solve_blend(
     """
     removed = _removed(composition, remove)
     gone = {i.id for i in removed}
-    chosen = tuple(dict.fromkeys(composition._stand_in(given) for given in stand_ins))
+    chosen = tuple(dict.fromkeys(composition.known(given) for given in stand_ins))
     if not chosen:
         raise BadValue("solve_blend needs at least one stand-in")
     for candidate in chosen:
@@ -111,7 +115,7 @@ def solve_blend(
 
 def _removed(composition: Composition, remove: Ingredient | str | Iterable[Ingredient | str]) -> tuple[Ingredient, ...]:
     wanted = [remove] if isinstance(remove, (Ingredient, str)) else list(remove)
-    found = tuple(dict.fromkeys(composition._find(given).ingredient for given in wanted))
+    found = tuple(dict.fromkeys(composition.part(given).ingredient for given in wanted))
     if not found:
         raise BadValue("solve_blend needs at least one ingredient to remove")
     return found
@@ -147,7 +151,7 @@ def _bounds(
                 high = caution.limit
                 high_words = f"{ingredient.name} is limited to {high:.4g} of the whole ({caution.law or caution.source})"
         if high < already:
-            raise BadValue(f"{high_words or ingredient.name}, and the composition holds {already:.4g} of it before anything is added")
+            raise BadValue(f"{high_words or ingredient.name}, and the composition holds {already:.4g} of it already")
         lows.append(max(low - already, 0.0))
         highs.append(min(high - already, mass))
         words.append((low_words if low > already else "", high_words if high - already < mass else ""))
@@ -164,7 +168,7 @@ def _check_bounds(
     if math.fsum(highs) < mass - 1e-12:
         caps = "; ".join(high for _, high in words if high)
         raise BadValue(
-            f"no blend fits: {mass:.4g} of the whole is to be replaced and the upper bounds leave room for {math.fsum(highs):.4g}."
+            f"no blend fits: {mass:.4g} of the whole is to be replaced, the upper bounds leave room for {math.fsum(highs):.4g}."
             f" In the way: {caps}. Raise one of them or name another stand-in."
         )
     if math.fsum(lows) > mass + 1e-12:
@@ -195,9 +199,8 @@ def _row(
         work = quantities[name]
     else:
         if not any(i.has_role(name) for i in (*composition.ingredients, *chosen)):
-            raise BadValue(
-                f"cannot keep {name!r}: keep takes 'opacity', {', '.join(map(repr, quantities))}, or a role that an ingredient here has"
-            )
+            known = ", ".join(map(repr, ("opacity", *quantities)))
+            raise BadValue(f"cannot keep {name!r}: keep takes {known}, or a role that an ingredient here has")
         work = partial(_does, role=name)
     coefficients: list[float] = []
     for ingredient in chosen:
@@ -308,7 +311,8 @@ def _check_limits(
             culprits.append(low_words)
         if high_words and _feasible(rows, limits, lows, [*highs[:place], mass, *highs[place + 1 :]], mass):
             culprits.append(high_words)
-    asked = ", ".join(f"{row.name} within {100 * limit:.3g} %" for row, limit in zip(rows, limits, strict=True) if limit is not None)
+    pairs = zip(rows, limits, strict=True)
+    asked = ", ".join(f"{row.name} within {100 * limit:.3g} %" for row, limit in pairs if limit is not None)
     blame = f"In the way: {'; '.join(culprits)}." if culprits else "No single bound is to blame: several are too narrow together."
     raise BadValue(f"no blend of {', '.join(i.name for i in chosen)} keeps {asked}. {blame}")
 

@@ -31,9 +31,21 @@ Title = Annotated[str, typer.Option("--book", help="Title of the book.")]
 Author = Annotated[str, typer.Option(help="Author of the book.")]
 Year = Annotated[int | None, typer.Option(help="Year of printing.")]
 Country = Annotated[str, typer.Option(help="Country of printing: GB, US, FR, DE …")]
-Kind = Annotated[str | None, typer.Option(help="pharmacopoeia, prescription, trade receipt book, household receipt book or perfumery manual.")]
-Measures = Annotated[str | None, typer.Option("--measures", help="Id of the convention of measures, if you know better than the choice from the source.")]
-Instead = Annotated[list[str] | None, typer.Option("--instead", help="A stand-in, as removed=stand-in:grams[,stand-in:grams]; e.g. lead-carbonate=zinc-oxide:0.7,titanium-dioxide:0.3. May be given again.")]
+Kind = Annotated[
+    str | None, typer.Option(help="pharmacopoeia, prescription, trade receipt book, household receipt book or perfumery manual.")
+]
+Measures = Annotated[
+    str | None,
+    typer.Option("--measures", help="Id of the convention of measures, if you know better than the choice from the source."),
+]
+Instead = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--instead",
+        help="A stand-in, as removed=stand-in:grams[,stand-in:grams]; "
+        "e.g. lead-carbonate=zinc-oxide:0.7,titanium-dioxide:0.3. May be given again.",
+    ),
+]
 Binder = Annotated[str, typer.Option(help="Id of the dry binder, or 'none'.")]
 BinderShare = Annotated[float, typer.Option("--binder-share", help="Its share of the finished cake, 0.05 for 5 per cent.")]
 Oil = Annotated[str, typer.Option(help="Id of the oil, or 'none'.")]
@@ -77,16 +89,29 @@ def _text(file: str) -> str:
     try:
         return path.read_text(encoding="utf-8")
     except UnicodeDecodeError as error:
-        raise BadValue(f"{file} is no UTF-8 text ({error.reason} at byte {error.start}): save it as UTF-8 and try again") from None
+        raise BadValue(
+            f"{file} is no UTF-8 text ({error.reason} at byte {error.start}): save it as UTF-8 and try again"
+        ) from None
 
 
-def _record(file: str, book: str, author: str, year: int | None, country: str, kind: str | None, measures: str | None, instead: list[str] | None = None) -> Any:
+def _record(
+    file: str,
+    book: str,
+    author: str,
+    year: int | None,
+    country: str,
+    kind: str | None,
+    measures: str | None,
+    instead: list[str] | None = None,
+) -> Any:
     from histkit import records
 
     if file.endswith(".json") and Path(file).is_file():
         return records.load(file)
     source = Source(title=book, author=author, year=year, country=country.upper(), kind=kind)
-    return records.Record(text=_text(file), source=source, convention=measures, replacements=tuple(map(_replacement, instead or ())))
+    return records.Record(
+        text=_text(file), source=source, convention=measures, replacements=tuple(map(_replacement, instead or ()))
+    )
 
 
 def _replacement(words: str) -> Any:
@@ -99,7 +124,10 @@ def _replacement(words: str) -> Any:
         try:
             parts.append((name.strip(), float(grams) if colon else 1.0))
         except ValueError:
-            raise BadValue(f"--instead {words!r}: {grams!r} is no number; write for instance lead-carbonate=zinc-oxide:0.7,titanium-dioxide:0.3") from None
+            raise BadValue(
+                f"--instead {words!r}: {grams!r} is no number; "
+                "write for instance lead-carbonate=zinc-oxide:0.7,titanium-dioxide:0.3"
+            ) from None
     if not equals or not removed:
         raise BadValue(f"--instead {words!r} lacks an '='; write for instance lead-carbonate=zinc-oxide:0.7,titanium-dioxide:0.3")
     return Replacement(removed.strip(), tuple(p for p in parts if p[0]))
@@ -153,8 +181,16 @@ def translate(
                 }
                 for t in translation.lines
             ]
-            _print_json({"title": translation.formula.title, "convention": translation.convention.id, "why": translation.why_convention(),
-                         "lines": lines, "directions": translation.formula.directions, "unread": translation.formula.unread})  # fmt: skip
+            _print_json(
+                {
+                    "title": translation.formula.title,
+                    "convention": translation.convention.id,
+                    "why": translation.why_convention(),
+                    "lines": lines,
+                    "directions": translation.formula.directions,
+                    "unread": translation.formula.unread,
+                }
+            )
             return
         typer.echo(translation.to_text())
         if matters := [m for m in translation.what_matters() if m.effect > 0.001]:
@@ -168,7 +204,9 @@ def translate(
 
 @app.command()
 def find(
-    name: Annotated[list[str], typer.Argument(help="A printed name, such as 'pulv. rad. irid. flor.' or zinc.", show_default=False)],
+    name: Annotated[
+        list[str], typer.Argument(help="A printed name, such as 'pulv. rad. irid. flor.' or zinc.", show_default=False)
+    ],
     json_answer: Json = False,
 ) -> None:
     """What an archaic name is today, and what must be known of it."""
@@ -185,11 +223,25 @@ def find(
             raise typer.Exit(1)
         if json_answer:
             entry = match.ingredient
-            _print_json({"id": entry.id, "name": entry.name, "label_name": entry.inci, "cas": entry.cas, "kind": entry.kind, "via": match.via,
-                         "score": match.score, "description": entry.description, "roles": [r.role for r in entry.roles],
-                         "cautions": [{"level": c.level, "text": c.text, "law": c.law, "source": c.source} for c in entry.cautions],
-                         "alternatives": [i.id for i in match.alternatives], "doubts": [d.text for d in match.doubts],
-                         "instead": [{"option": s.option, "parts": dict(s.parts), "kept": s.kept, "changes": s.changes} for s in entry.stands]})  # fmt: skip
+            _print_json(
+                {
+                    "id": entry.id,
+                    "name": entry.name,
+                    "label_name": entry.inci,
+                    "cas": entry.cas,
+                    "kind": entry.kind,
+                    "via": match.via,
+                    "score": match.score,
+                    "description": entry.description,
+                    "roles": [r.role for r in entry.roles],
+                    "cautions": [{"level": c.level, "text": c.text, "law": c.law, "source": c.source} for c in entry.cautions],
+                    "alternatives": [i.id for i in match.alternatives],
+                    "doubts": [d.text for d in match.doubts],
+                    "instead": [
+                        {"option": s.option, "parts": dict(s.parts), "kept": s.kept, "changes": s.changes} for s in entry.stands
+                    ],
+                }
+            )
             return
         typer.echo(_card(match.ingredient))
         for doubt in match.doubts:
@@ -231,13 +283,23 @@ def press(
     from histkit.records import Pressing, Weighing
 
     with _kindly():
-        record = _made(_record(file, book, author, year, country, kind, measures, instead), Pressing(
-            None if binder == "none" else binder, binder_share if binder != "none" else 0.0,
-            None if oil == "none" else oil, oil_share if oil != "none" else 0.0,
-        ), Weighing(grams, readability, minimum), keep=file.endswith(".json"))  # fmt: skip
+        record = _made(
+            _record(file, book, author, year, country, kind, measures, instead),
+            Pressing(
+                None if binder == "none" else binder,
+                binder_share if binder != "none" else 0.0,
+                None if oil == "none" else oil,
+                oil_share if oil != "none" else 0.0,
+            ),
+            Weighing(grams, readability, minimum),
+            keep=file.endswith(".json"),
+        )
         pressed, batch = record.pressed(), record.batch()
         if json_answer:
-            weighings = [{"ingredient": w.ingredient.id, "name": w.ingredient.name, "grams": w.grams, "aliquot": w.aliquot is not None} for w in batch.weighings]
+            weighings = [
+                {"ingredient": w.ingredient.id, "name": w.ingredient.name, "grams": w.grams, "aliquot": w.aliquot is not None}
+                for w in batch.weighings
+            ]
             parts = [{"ingredient": p.ingredient.id, "share": p.share} for p in record.final().parts]
             _print_json({"composition": parts, "weighings": weighings, "warnings": list(pressed.warnings) if pressed else []})
             return
@@ -256,7 +318,10 @@ def _made(record: Any, pressing: Any, weighing: Any, keep: bool) -> Any:
 @app.command()
 def table(
     file: TextFile = "-",
-    to: Annotated[list[Path] | None, typer.Option("--to", help="Where to write it: .html .md .csv .xlsx .png .svg .pdf. May be given again.")] = None,
+    to: Annotated[
+        list[Path] | None,
+        typer.Option("--to", help="Where to write it: .html .md .csv .xlsx .png .svg .pdf. May be given again."),
+    ] = None,
     size: Annotated[str, typer.Option(help="Size of a picture in pixels.")] = "3840x2160",
     book: Title = "",
     author: Author = "",
@@ -282,11 +347,22 @@ def table(
         width, _, height = size.lower().partition("x")
         if not (width.isdigit() and height.isdigit()):
             raise BadValue(f"--size {size!r}: write width x height in pixels, such as 1920x1080")
-        pressing = None if loose else Pressing(
-            None if binder == "none" else binder, binder_share if binder != "none" else 0.0,
-            None if oil == "none" else oil, oil_share if oil != "none" else 0.0,
-        )  # fmt: skip
-        record = _made(_record(file, book, author, year, country, kind, measures, instead), pressing, Weighing(grams, readability, minimum), keep=file.endswith(".json"))
+        pressing = (
+            None
+            if loose
+            else Pressing(
+                None if binder == "none" else binder,
+                binder_share if binder != "none" else 0.0,
+                None if oil == "none" else oil,
+                oil_share if oil != "none" else 0.0,
+            )
+        )
+        record = _made(
+            _record(file, book, author, year, country, kind, measures, instead),
+            pressing,
+            Weighing(grams, readability, minimum),
+            keep=file.endswith(".json"),
+        )
         made = record.table()
         written: list[str] = []
         for path in to or ():
@@ -317,7 +393,9 @@ def table(
 
 @app.command()
 def lab(
-    folder: Annotated[Path, typer.Argument(help="Where the notebooks go; notebooks that you changed are never overwritten.")] = Path("histkit-notebooks"),
+    folder: Annotated[
+        Path, typer.Argument(help="Where the notebooks go; notebooks that you changed are never overwritten.")
+    ] = Path("histkit-notebooks"),
     browser: Annotated[bool, typer.Option(help="Open a browser window.")] = True,
     start: Annotated[bool, typer.Option(help="Start JupyterLab; with --no-start only put the notebooks there.")] = True,
 ) -> None:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from histkit import tables
+from histkit.checking import is_whole, positive
 from histkit.composition import Composition
 from histkit.effects import true_density
 from histkit.errors import BadValue, UnknownName
@@ -25,13 +26,6 @@ MPA_PER_PSI = 0.006894757293168
 """Exact to the digits given: pound-force and inch as defined in 1959 (lb 0.45359237 kg, inch 25.4 mm, g 9.80665 m/s2)."""
 MPA_PER_KGF_CM2 = 0.0980665
 """Exact: 9.80665 N on 1 cm2."""
-
-
-def positive(value: float, what: str) -> float:
-    """`value` where it is a finite number above 0; raises BadValue otherwise."""
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value) or value <= 0:
-        raise BadValue(f"{what} is a number above 0, not {value!r}")
-    return float(value)
 
 
 def psi_to_mpa(psi: float) -> float:
@@ -178,14 +172,16 @@ def relative_density(press: str = "any", pressure: float | None = None) -> tuple
         spread = Spread(float(row["low"]), float(row["best"]), float(row["high"]))
         return spread, f"relative density {spread}: {row['words']} ({row['mark']}, {row['source']})"
     positive(pressure, "pressure")
-    values = {r["parameter"]: r for r in tables.read("compaction_values") if (r["model"], r["material"]) == ("heckel", "face powder blend")}
+    wanted = ("heckel", "face powder blend")
+    values = {r["parameter"]: r for r in tables.read("compaction_values") if (r["model"], r["material"]) == wanted}
     stiff, start = values["yield"], values["intercept"]
     spread = Spread(
         heckel(pressure, float(stiff["high"]), float(start["low"])),
         heckel(pressure, float(stiff["best"]), float(start["best"])),
         heckel(pressure, float(stiff["low"]), float(start["high"])),
     )
-    return spread, f"relative density {spread} at {pressure:.3g} MPa: estimated after Heckel with wide values ({stiff['mark']}; {stiff['source']})"
+    told = f"estimated after Heckel with wide values ({stiff['mark']}; {stiff['source']})"
+    return spread, f"relative density {spread} at {pressure:.3g} MPa: {told}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +195,8 @@ class CakeDensity(Tabular):
 
     def _grid(self) -> Grid:
         rows: list[tuple[Cell, ...]] = [("pressed density, g/cm3", str(self.density))]
-        rows += [(what, str(value)) for what, value in (("true density, g/cm3", self.true), ("relative density", self.relative)) if value]
+        more = (("true density, g/cm3", self.true), ("relative density", self.relative))
+        rows += [(what, str(value)) for what, value in more if value is not None]
         return Grid((Column("what", "What"), Column("value", "Value")), tuple(rows), "Density of the cake", self.reasons)
 
 
@@ -253,7 +250,7 @@ def pan_fill_spread(
     A measured `density_g_cm3` goes before any estimate; see `cake_density` for `press` and `pressure` (MPa).
     Raises BadValue for sizes that are no numbers above 0, and for a count that is no whole number above 0.
     """
-    if isinstance(count, bool) or not isinstance(count, int) or count < 1:
+    if not is_whole(count) or count < 1:
         raise BadValue(f"count is a whole number of pans, 1 or more, not {count!r}")
     if not (math.isfinite(below_rim_mm) and 0 <= below_rim_mm < positive(depth_mm, "depth_mm")):
         raise BadValue(f"below_rim_mm is 0 or more and less than the depth of {depth_mm} mm, not {below_rim_mm}")

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
+from histkit.checking import is_number
 from histkit.errors import BadValue, Forbidden, UnknownName
 from histkit.model import Caution, Ingredient, Source
 from histkit.tabular import Cell, Column, Grid, Tabular
@@ -71,7 +72,7 @@ class Part(Tabular):
     note: str = ""
 
     def __post_init__(self) -> None:
-        if not (math.isfinite(self.share) and 0 < self.share <= 1 + TOLERANCE):
+        if not (is_number(self.share) and 0 < self.share <= 1 + TOLERANCE):
             raise BadValue(f"the share of {self.ingredient.name} lies above 0 and is at most 1, not {self.share}")
 
     def _grid(self) -> Grid:
@@ -95,7 +96,8 @@ class Change(Tabular):
         return f"{what}{option}{f', because {self.reason}' if self.reason else ''}"
 
     def _grid(self) -> Grid:
-        rows: list[tuple[Cell, ...]] = [(self.removed, name, ratio) for name, ratio in self.parts] or [(self.removed, "left out", None)]
+        rows: list[tuple[Cell, ...]] = [(self.removed, name, ratio) for name, ratio in self.parts]
+        rows = rows or [(self.removed, "left out", None)]
         columns = (Column("removed", "Instead of 1 g of"), Column("ingredient", "Ingredient"), Column("grams", "Grams", 4))
         return Grid(columns, tuple(rows), self.option or "Replacement", (self.reason,) if self.reason else ())
 
@@ -223,10 +225,10 @@ class Composition(Tabular):
         Raises UnknownName for an id that nobody knows, BadValue where the ingredient is not in this composition or a
         ratio is negative or no number, Forbidden where a stand-in must not be used itself.
         """
-        removed = self._find(ingredient)
+        removed = self.part(ingredient)
         mixture: dict[str, tuple[Ingredient, float]] = {}
         for given, ratio in stand_ins.items():
-            substitute = self._stand_in(given)
+            substitute = self.known(given)
             _check_mass(ratio, f"the grams of {substitute.name} for one gram of {removed.ingredient.name}")
             if forbidden_within(substitute):
                 raise Forbidden(
@@ -263,7 +265,8 @@ class Composition(Tabular):
 
         return compare(self, other, prices)
 
-    def _find(self, ingredient: Ingredient | str) -> Part:
+    def part(self, ingredient: Ingredient | str) -> Part:
+        """The part of this ingredient. Raises BadValue where it is not in the composition, UnknownName where it is none at all."""
         wanted = _id(ingredient)
         for part in self.parts:
             if part.ingredient.id == wanted:
@@ -276,8 +279,8 @@ class Composition(Tabular):
             raise UnknownName("ingredient", wanted, tuple(near)) from None
         raise BadValue(f"{absent.name} ({absent.id}) is not in this composition, which holds {', '.join(held)}")
 
-    def _stand_in(self, given: Ingredient | str) -> Ingredient:
-        """A stand-in by id: from this composition first, so that makers' own ingredients keep working; then the glossary."""
+    def known(self, given: Ingredient | str) -> Ingredient:
+        """The ingredient of an id: from this composition first, so that makers' own ones keep working; then the glossary."""
         return next((i for i in self.ingredients if i.id == given), None) or resolve(given)
 
     def _grid(self) -> Grid:
@@ -321,7 +324,7 @@ def _id(ingredient: Ingredient | str) -> str:
 
 
 def _check_mass(value: float, what: str) -> None:
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value) or value < 0:
+    if not is_number(value) or value < 0:
         raise BadValue(f"{what} is a number, 0 or more, not {value!r}")
 
 

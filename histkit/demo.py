@@ -41,12 +41,20 @@ def record(name: str = "complexion", replaced: bool = True) -> Record:
     entry = next((e for e in _data()["formulas"] if e["id"] == name), None)
     if entry is None:
         raise KeyError(f"there is no demo formula {name!r}; there are {', '.join(names())}")
-    source = replace(Source(**_data()["source"]), page=entry.get("page", _data()["source"]["page"]), kind=entry.get("kind", _data()["source"]["kind"]))
+    source = replace(
+        Source(**_data()["source"]),
+        page=entry.get("page", _data()["source"]["page"]),
+        kind=entry.get("kind", _data()["source"]["kind"]),
+    )
     replacements = tuple(
-        Replacement(removed, tuple(r["parts"].items()), r["reason"], r["option"]) for removed, r in entry["replace"].items() if replaced
+        Replacement(removed, tuple(r["parts"].items()), r["reason"], r["option"])
+        for removed, r in entry["replace"].items()
+        if replaced
     )
     pressing = Pressing(**entry["press"]) if entry["press"] else None
-    return Record(text=entry["text"], source=source, replacements=replacements, pressing=pressing, weighing=Weighing(grams=entry["grams"]))
+    return Record(
+        text=entry["text"], source=source, replacements=replacements, pressing=pressing, weighing=Weighing(grams=entry["grams"])
+    )
 
 
 def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
@@ -79,16 +87,14 @@ def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
 
     put("old-and-new.html", html.page(table, batch=batch, translation=translation))
     put("old-and-new.md", table.to_markdown())
-    put("bench-sheet.html", batch.to_html() if not hasattr(html, "bench_page") else html.bench_page(batch))
+    put("bench-sheet.html", html.page(batch))
     put("bench-sheet.md", batch.to_markdown())
     put("under-the-video.md", text.under_the_video(table, batch=batch, translation=translation))
     table.to_csv(folder / "old-and-new.csv")
     table.to_xlsx(folder / "old-and-new.xlsx")
     written += [folder / "old-and-new.csv", folder / "old-and-new.xlsx"]
     for name, size in SIZES.items():
-        pictures = table.to_picture(folder / f"old-and-new-{name}.png", size=size)
-        written += [Path(p) for p in (pictures if isinstance(pictures, (list, tuple)) else [pictures])]
+        written += table.to_picture(folder / f"old-and-new-{name}.png", size=size)
     for ending in ("svg", "pdf"):
-        pictures = table.to_picture(folder / f"old-and-new.{ending}", size=(1920, 1080))
-        written += [Path(p) for p in (pictures if isinstance(pictures, (list, tuple)) else [pictures])]
+        written += table.to_picture(folder / f"old-and-new.{ending}", size=(1920, 1080))
     return written

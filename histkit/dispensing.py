@@ -11,19 +11,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from histkit.checking import is_number, positive
 from histkit.errors import BadValue
 from histkit.tabular import Cell, Column, Grid, Tabular
 
 
 def _above_zero(**values: float) -> None:
     for name, value in values.items():
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value) or value <= 0:
-            raise BadValue(f"{name} is a number above 0, not {value!r}")
+        positive(value, name)
 
 
 def _share(**values: float) -> None:
     for name, value in values.items():
-        if not (math.isfinite(value) and 0 <= value <= 1):
+        if not (is_number(value) and 0 <= value <= 1):
             raise BadValue(f"{name} is a share from 0 to 1 (0.05 is 5 %), not {value!r}")
 
 

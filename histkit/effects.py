@@ -58,6 +58,11 @@ class Effect(Tabular):
         return self.after.value.best / self.before.value.best - 1
 
     @property
+    def without(self) -> tuple[str, ...]:
+        """The ingredients, before or after, that have no value for this."""
+        return tuple(dict.fromkeys((*self.before.without, *self.after.without)))
+
+    @property
     def certain(self) -> bool:
         """Whether the two spreads lie apart, so that the direction of the change does not hang on the ranges."""
         first, second = self.before.value, self.after.value
@@ -65,8 +70,7 @@ class Effect(Tabular):
 
     def text(self) -> str:
         """The effect in words."""
-        without = dict.fromkeys((*self.before.without, *self.after.without))
-        missing = f" (no value for {', '.join(without)})" if without else ""
+        missing = f" (no value for {', '.join(self.without)})" if self.without else ""
         unit = f" {self.unit}" if self.unit else ""
         return f"{self.heading}: {_text(self.before.value)} before, {_text(self.after.value)} after{unit}{missing}"
 
@@ -104,8 +108,7 @@ def _effects_grid(rows: Iterable[Effect], caption: str, notes: tuple[str, ...] =
         Column("without", "No value for"),
     )
     cells: list[tuple[Cell, ...]] = [
-        (e.heading, _text(e.before.value), _text(e.after.value), e.unit, ", ".join(dict.fromkeys((*e.before.without, *e.after.without))))
-        for e in rows
+        (e.heading, _text(e.before.value), _text(e.after.value), e.unit, ", ".join(e.without)) for e in rows
     ]
     return Grid(columns, tuple(cells), caption, notes)
 

@@ -91,7 +91,9 @@ def load(where: Path | None = None) -> dict[str, Ingredient]:
 
 
 def _name(row: dict[str, str]) -> Name:
-    return Name(row["name"], row["language"], row["form"], row["period"], row["region"], row["certainty"] == "contested", row["source"])
+    return Name(
+        row["name"], row["language"], row["form"], row["period"], row["region"], row["certainty"] == "contested", row["source"]
+    )
 
 
 def _property(row: dict[str, str]) -> Property:
@@ -230,7 +232,30 @@ def _key(folded: str) -> tuple[str, ...]:
     return tuple(sorted(words))
 
 
-_ENDINGS = ("orum", "arum", "ibus", "ium", "ius", "iae", "ae", "am", "as", "is", "os", "um", "us", "em", "es", "ei", "ii", "a", "i", "o", "e", "u")
+_ENDINGS = (
+    "orum",
+    "arum",
+    "ibus",
+    "ium",
+    "ius",
+    "iae",
+    "ae",
+    "am",
+    "as",
+    "is",
+    "os",
+    "um",
+    "us",
+    "em",
+    "es",
+    "ei",
+    "ii",
+    "a",
+    "i",
+    "o",
+    "e",
+    "u",
+)
 
 
 @lru_cache(maxsize=65536)
@@ -295,7 +320,9 @@ def _find(name: str) -> Match | None:
         found = _look(candidate)
         if found:
             hits, via, score = found
-            return _match(name, hits, via if not modifier else ("modifier" if via == "exact" else via), score - penalty, modifier, doubts)
+            return _match(
+                name, hits, via if not modifier else ("modifier" if via == "exact" else via), score - penalty, modifier, doubts
+            )
     return _spelling(name)
 
 
@@ -312,7 +339,7 @@ def _look(folded: str) -> tuple[list[tuple[str, bool]], str, float] | None:
 
 def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]]:
     """(folded words to look up, modifiers peeled, what they cost, doubts), the closest to the print first."""
-    free, doubtful, small = _peel()
+    free, doubtful, _ = _peel()
     seen: set[str] = set()
 
     def fresh(text: str) -> bool:
@@ -339,30 +366,29 @@ def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]
                 yield peeled[0], peeled[1], 0.05, ()
     choice = re.split(r"\b(?:or|seu|vel|sive|ou|oder)\b", name, maxsplit=1)
     if len(choice) > 1 and fold(choice[0]):
-        text = _peeled(fold(choice[0]), free)
+        first, gone = _peeled(fold(choice[0]), free)
         tail = fold(choice[1]).split()
-        doubt = (Doubt("ingredient", "The book leaves a choice; the first is taken.", (" ".join(choice[1].split()),), ""),)
-        for attempt in (text[0], f"{text[0]} {tail[-1]}" if tail else "", fold(choice[1])):
+        told = (Doubt("ingredient", "The book leaves a choice; the first is taken.", (" ".join(choice[1].split()),), ""),)
+        for attempt in (first, f"{first} {tail[-1]}" if tail else "", fold(choice[1])):
             if fresh(attempt):
-                yield attempt, text[1], 0.05, doubt
+                yield attempt, gone, 0.05, told
     for text in clauses:
-        peeled = _peeled(text, free | doubtful)
+        left, gone = _peeled(text, free | doubtful)
         lost = _peeled(_peeled(text, free)[0], doubtful)[1]
         doubt = (Doubt("ingredient", f"Found only without the word(s) {lost!r}, which may make it another substance.", (), ""),)
-        if fresh(peeled[0]):
-            yield peeled[0], peeled[1], 0.15, doubt
-        for instead in _restated(peeled[0]):
+        if fresh(left):
+            yield left, gone, 0.15, doubt
+        for instead in _restated(left):
             if fresh(instead):
-                yield instead, peeled[1], 0.17, doubt
+                yield instead, gone, 0.17, doubt
     for joiner in (" with ", " in ", " from ", " made ", " for ", " containing "):
         if joiner in f" {outside} ":
-            text = _peeled(outside.split(joiner, 1)[0], free)
-            if fresh(text[0]):
-                yield text[0], text[1], 0.1, ()
+            left, gone = _peeled(outside.split(joiner, 1)[0], free)
+            if fresh(left):
+                yield left, gone, 0.1, ()
     inside = re.search(r"\(([^)]+)\)", name)
     if inside and fresh(fold(inside.group(1))):
         yield fold(inside.group(1)), "", 0.1, ()
-    _ = small
 
 
 def _peeled(folded: str, removable: frozenset[str]) -> tuple[str, str]:
@@ -450,8 +476,12 @@ def _spelling(name: str) -> Match | None:
             hits = _index().exact[spelled]
             others = [k for other, s in near[1:] for k, _ in _index().exact[other] if s > score - 4]
             dangerous = [k for other, _ in near[1:] for k, _ in _index().exact[other] if _all()[k].forbidden]
-            doubt = Doubt("ingredient", f"The name {text!r} is not in the glossary; {spelled!r} is the nearest spelling.", tuple(
-                _all()[k].name for k in dict.fromkeys(others + dangerous) if k != hits[0][0]), "Look at the page before you trust it.")  # fmt: skip
+            doubt = Doubt(
+                "ingredient",
+                f"The name {text!r} is not in the glossary; {spelled!r} is the nearest spelling.",
+                tuple(_all()[k].name for k in dict.fromkeys(others + dangerous) if k != hits[0][0]),
+                "Look at the page before you trust it.",
+            )
             match = _match(name, hits, "spelling", score / 100 - 0.1, "", (doubt,))
             more = [_all()[k] for k in dict.fromkeys(others + dangerous) if k != match.ingredient.id]
             return replace(match, alternatives=tuple(dict.fromkeys((*match.alternatives, *more))))
@@ -501,8 +531,15 @@ def _match(name: str, hits: list[tuple[str, bool]], via: str, score: float, modi
     if others:
         poison = [o.name for o in (first, *others) if o.forbidden]
         effect = f"One meaning must not be used: {', '.join(poison)}." if poison else "It changes what is weighed."
-        doubts = (*doubts, Doubt("ingredient", f"{' '.join(name.split())!r} has meant {first.name}; in other books {' or '.join(o.name for o in others)}.",
-                                 tuple(o.name for o in others), effect))  # fmt: skip
+        doubts = (
+            *doubts,
+            Doubt(
+                "ingredient",
+                f"{' '.join(name.split())!r} has meant {first.name}; in other books {' or '.join(o.name for o in others)}.",
+                tuple(o.name for o in others),
+                effect,
+            ),
+        )
     return Match(first, round(max(0.0, score), 4), via, " ".join(name.split()), others, modifier, doubts)
 
 

@@ -8,6 +8,7 @@ with the glossary or the measures live with their verbs (`translation`, `composi
 
 from __future__ import annotations
 
+import builtins
 import json
 import math
 from collections.abc import Iterable
@@ -224,7 +225,8 @@ _LINE_COLUMNS = (
 
 def lines_grid(lines: Iterable[Line], caption: str) -> Grid:
     rows: list[tuple[Cell, ...]] = [
-        (" ".join(l.raw.split()), l.measure_text(), l.shown_name(), l.modifier, " ".join(d.text for d in l.doubts)) for l in lines
+        (" ".join(line.raw.split()), line.measure_text(), line.shown_name(), line.modifier, " ".join(d.text for d in line.doubts))
+        for line in lines
     ]
     return Grid(_LINE_COLUMNS, tuple(rows), caption)
 
@@ -346,7 +348,7 @@ class Property:
     condition: str = ""
     source: str = ""
 
-    @property
+    @builtins.property  # the field `property` hides the decorator's name
     def spread(self) -> Spread:
         return Spread(self.low, (self.low + self.high) / 2, self.high)
 
@@ -408,7 +410,11 @@ class Ingredient(Tabular):
 
     def _grid(self) -> Grid:
         rows: list[tuple[Cell, ...]] = [("today", self.name)]
-        rows += [(label, text) for label, text in (("label name", self.inci), ("CAS number", self.cas), ("formula", self.formula)) if text]
+        rows += [
+            (label, text)
+            for label, text in (("label name", self.inci), ("CAS number", self.cas), ("formula", self.formula))
+            if text
+        ]
         rows.append(("what it is", self.description))
         rows.append(("was called", ", ".join(n.name for n in self.names)))
         rows.append(("does", ", ".join(r.role for r in self.roles)))

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from histkit import tables
+from histkit.checking import is_number, positive
 from histkit.compaction import (
     CakeDensity,
     Pan,
@@ -32,7 +33,6 @@ from histkit.compaction import (
     pan_fill_spread,
     pans,
     porosity,
-    positive,
     press_pressure,
     pressure_mpa,
     psi_to_mpa,
@@ -295,15 +295,14 @@ def press(
         part_notes.setdefault(ingredient.id, "dry binder" if ingredient in dry else "liquid binder")
     masses: list[tuple[Ingredient | str, float]] = [(p.ingredient, p.share) for p in composition.parts]
     masses += [(i, grams) for i, grams in added.items() if grams > 0]
-    finished = Composition.of(
-        masses, composition.name, composition.changes, composition.omitted, composition.source, part_notes
-    )
+    finished = Composition.of(masses, composition.name, composition.changes, composition.omitted, composition.source, part_notes)
     binders = tuple(
-        Binder(i, "dry" if i in dry else "liquid", target, (held[i] + added[i]) / total, held[i], added[i]) for i, target in targets.items()
+        Binder(i, "dry" if i in dry else "liquid", target, (held[i] + added[i]) / total, held[i], added[i])
+        for i, target in targets.items()
     )
     notes += [_held_note(b) for b in binders if b.held > 0]
     wet = tuple((i, ratio) for i, ratio in _chosen(wetting, wetting_share, "wetting_share", 10.0).items())
-    notes += [f"{i.name}: {100 * ratio:.3g} g for 100 g of powder to wet it; it dries off and is not counted in the cake" for i, ratio in wet]
+    notes += [f"{i.name}: {100 * r:.3g} g to wet 100 g of powder; it dries off and is not counted in the cake" for i, r in wet]
     shown: list[Level] = []
     warnings: list[str] = []
     for b in binders:
@@ -314,7 +313,8 @@ def press(
         fitting = levels(i, "wetting") or levels(kind="wetting")
         shown += [level for level in fitting if level not in shown]
         if not any(level.holds(ratio) for level in fitting):
-            warnings.append(f"{i.name}: {100 * ratio:.3g} g for 100 g of powder lies outside common practice, {_range_words(fitting)}")
+            told = f"{100 * ratio:.3g} g for 100 g of powder lies outside common practice"
+            warnings.append(f"{i.name}: {told}, {_range_words(fitting)}")
     return PressedFormula(finished, composition, binders, of, tuple(shown), tuple(warnings), tuple(notes), wet)
 
 
@@ -326,7 +326,7 @@ def _chosen(choice: Chosen, share: float, what: str, most: float = 1.0) -> dict[
     found: dict[Ingredient, float] = {}
     for given, value in pairs:
         name = what if not isinstance(choice, Mapping) else f"the share of {given.id if isinstance(given, Ingredient) else given}"
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value) or not 0 <= value < most:
+        if not is_number(value) or not 0 <= value < most:
             raise BadValue(f"{name} is 0 or more and below {most:g} (0.05 is five per cent), not {value!r}")
         if value > 0:
             ingredient = resolve(given)
@@ -338,18 +338,17 @@ def _added_of_cake(targets: Mapping[Ingredient, float], held: Mapping[Ingredient
     """Grams to add to one gram of powder so that each target is met in the finished cake.
 
     With M grams of cake from one gram of powder, target × M = held + added for each binder, and M = 1 + all that is added; so
-    M = (1 - sum of held) / (1 - sum of targets). A binder that comes out negative is there in excess: it is left as it is and
-    the others are worked anew.
+    M = (1 - sum of held) / (1 - sum of targets). Where one comes out negative there is too much of some binder already: the one
+    in greatest excess is left as it is and the others are worked anew. (One at a time: with the excess set aside the cake is
+    larger, and another that looked enough may not be.)
     """
     active = dict(targets)
     while active:
         cake = (1 - math.fsum(held[i] for i in active)) / (1 - math.fsum(active.values()))
         added = {i: target * cake - held[i] for i, target in active.items()}
-        excess = [i for i, grams in added.items() if grams < 0]
-        if not excess:
+        if all(grams >= 0 for grams in added.values()):
             return {i: added.get(i, 0.0) for i in targets}
-        for i in excess:
-            del active[i]
+        del active[max(active, key=lambda i: held[i] / active[i])]
     return dict.fromkeys(targets, 0.0)
 
 
@@ -400,7 +399,7 @@ def oil_from_absorption(composition: Composition) -> Spread | None:
 def _proposed(composition: Composition, of: Basis, dry: float) -> tuple[float, str]:
     proposal = oil_from_absorption(composition)
     if proposal is None:
-        raise BadValue("oil_share=None asks for a proposal, but no oil absorption is known of anything in the powder; give a share")
+        raise BadValue("oil_share=None asks for a proposal, but no oil absorption is known in this powder; give a share")
     # From grams for one gram of powder to a share of the cake that also holds the dry binder.
     share = proposal.best if of == "powder" else proposal.best * (1 - dry) / (1 + proposal.best)
     low, high = 100 * proposal.low, 100 * proposal.high
@@ -455,8 +454,9 @@ class ProcessStep(Tabular):
         return f"{run} × {self.rounds}" if self.rounds > 1 else run
 
     def _grid(self) -> Grid:
-        columns = (Column("stage", "Stage"), Column("step", "Step"), Column("time", "Time"), Column("detail", "How"), Column("source", "Source"))
-        return Grid(columns, ((self.stage, self.step, self.timing(), self.detail, f"{self.mark}, {self.source}"),), "Step")
+        heads = (("stage", "Stage"), ("step", "Step"), ("time", "Time"), ("detail", "How"), ("source", "Source"))
+        row = (self.stage, self.step, self.timing(), self.detail, f"{self.mark}, {self.source}")
+        return Grid(tuple(Column(key, head) for key, head in heads), (row,), "Step")
 
 
 def process_steps(stage: str | None = None) -> tuple[ProcessStep, ...]:

@@ -114,7 +114,9 @@ class Record:
                 lines.append(line)
                 continue
             if change.leave_out:
-                lines.append(replace(line, amount=None, unit="none", plus=(), to_make=None, steps=(*line.steps, "Left out by the maker.")))
+                lines.append(
+                    replace(line, amount=None, unit="none", plus=(), to_make=None, steps=(*line.steps, "Left out by the maker."))
+                )
                 continue
             new: dict[str, Any] = {"steps": (*line.steps, "Corrected by the maker.")}
             if change.amount is not None:
@@ -123,7 +125,11 @@ class Record:
                 new |= {"unit": change.unit, "system": ""}
             if change.ingredient:
                 new |= {"ingredient": change.ingredient, "carried": ""}
-            fixed = {"amount" if change.amount is not None else "", "unit" if change.unit else "", "ingredient" if change.ingredient else ""}
+            fixed = {
+                "amount" if change.amount is not None else "",
+                "unit" if change.unit else "",
+                "ingredient" if change.ingredient else "",
+            }
             new["doubts"] = tuple(d for d in line.doubts if d.about not in fixed)
             lines.append(replace(line, **new))
         return replace(formula, lines=tuple(lines))
@@ -194,7 +200,9 @@ class Record:
             raise RecordError(f"{name} is no histkit record: it lacks the entry 'histkit-record'")
         version = data.pop("histkit-record")
         if not isinstance(version, int) or version > VERSION:
-            raise RecordError(f"{name} was written by a newer histkit (record version {version}; this one knows {VERSION}): update histkit")
+            raise RecordError(
+                f"{name} was written by a newer histkit (record version {version}; this one knows {VERSION}): update histkit"
+            )
         try:
             return _from(data)
         except BadValue as error:

@@ -190,7 +190,8 @@ def _computed(original: Ingredient, candidate: Ingredient, role: str | None, cau
     score = _WEIGHT_ROLES * _role_likeness(original, candidate, role) + _WEIGHT_PROPERTIES * nearness
     score += _WEIGHT_KIND * (original.kind == candidate.kind and bool(original.kind))
     work = f"does the same work ({', '.join(shared)})" if shared else f"does the work asked for ({role})"
-    reason = f"{work}{f'; near in {_listed(same)}' if same else ''}{f'; no value to compare for {_listed(unknown)}' if unknown else ''}"
+    near = f"; near in {_listed(same)}" if same else ""
+    reason = f"{work}{near}{f'; no value to compare for {_listed(unknown)}' if unknown else ''}"
     changes = [*words, *(f"no {name}" for name in lost), *(f"adds {name}" for name in gained)]
     return Suggestion(
         candidate.name,
@@ -211,7 +212,7 @@ def _listed(names: Iterable[str]) -> str:
 
 
 def _role_likeness(original: Ingredient, candidate: Ingredient, role: str | None) -> float:
-    """Cosine of the two role vectors (chief purpose 1, others 0.4); with `role`, how chiefly the candidate does it counts half."""
+    """Cosine of the two role vectors (chief purpose 1, others 0.4); with `role`, half is how chiefly the candidate does it."""
 
     def vector(ingredient: Ingredient) -> dict[str, float]:
         out: dict[str, float] = {}

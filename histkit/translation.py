@@ -75,14 +75,20 @@ class TranslatedLine(Tabular):
         else:
             way = {"exact": "by its name", "latin": "by its Latin name", "modifier": f"without {self.match.modifier!r}"}
             entry = self.match.ingredient
-            out.append(f"{self.line.full_name!r} is {entry.name} (found {way.get(self.match.via, 'by ' + self.match.via)}, score {self.match.score:.2f}).")
+            out.append(
+                f"{self.line.full_name!r} is {entry.name} "
+                f"(found {way.get(self.match.via, 'by ' + self.match.via)}, score {self.match.score:.2f})."
+            )
             if entry.description:
                 out.append(f"{entry.name}: {entry.description} [{entry.source or 'no source'}]")
         out += [f"{'Weighed' if n == 0 else 'Or'}: {r.grams} g. {r.why}" for n, r in enumerate(self.readings)]
         if self.grams is None:
             out.append("No weight can be worked out for this line; it is not in the shares.")
         if self.share is not None:
-            out.append(f"Share of the formula: {100 * self.share.best:.3g} % ({100 * self.share.low:.3g} to {100 * self.share.high:.3g} %).")
+            out.append(
+                f"Share of the formula: {100 * self.share.best:.3g} % "
+                f"({100 * self.share.low:.3g} to {100 * self.share.high:.3g} %)."
+            )
         out += [f"Doubt ({d.about}): {d.text}" for d in self.doubts if d not in self.line.doubts]
         out += [f"Caution ({c.level}): {c.text} {c.law} [{c.source}]".replace("  ", " ") for c in self.cautions]
         return "\n".join(out)
@@ -218,7 +224,9 @@ def _known(t: TranslatedLine) -> Ingredient:
     if t.ingredient is not None:
         return t.ingredient
     name = t.line.full_name or "unnamed ingredient"
-    caution = Caution("care", f"{name!r} is not in the glossary: find out what it is before you use it. Ask a safety assessor.", "histkit")
+    caution = Caution(
+        "care", f"{name!r} is not in the glossary: find out what it is before you use it. Ask a safety assessor.", "histkit"
+    )
     key = "unknown-" + "-".join(glossary.fold(name).split())
     return Ingredient(id=key, name=name, kind="other", description="not identified", cautions=(caution,))
 
@@ -268,7 +276,16 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
         entry = match.ingredient if match else None
         doubts = [*line.doubts, *(match.doubts if match else ()), *_line_doubts(line, entry, readings, extra, rival, formula)]
         lines.append(
-            TranslatedLine(line, entry, match, grams, bounds[index], (*readings, *_different(readings, extra)), _cautions(match), tuple(dict.fromkeys(doubts)))
+            TranslatedLine(
+                line,
+                entry,
+                match,
+                grams,
+                bounds[index],
+                (*readings, *_different(readings, extra)),
+                _cautions(match),
+                tuple(dict.fromkeys(doubts)),
+            )
         )
     rivals = tuple(r[0].grams if r else None for r in other) if other else ()
     return Translation(formula, best, choices, tuple(lines), rivals)
@@ -309,7 +326,9 @@ class _Flags:
         return cls(bool(units & {"fluid ounce", "fluid drachm"}), convention.liquid_ounce == "fluid")
 
 
-def _weigh_all(formula: Formula, matches: Sequence[Match | None], convention: Convention, flags: _Flags) -> list[tuple[Reading, ...]]:
+def _weigh_all(
+    formula: Formula, matches: Sequence[Match | None], convention: Convention, flags: _Flags
+) -> list[tuple[Reading, ...]]:
     entries = [m.ingredient if m else None for m in matches]
     weighed = [_weigh(line, entry, convention, flags) for line, entry in zip(formula.lines, entries, strict=True)]
     _fill_totals(formula, entries, convention, flags, weighed)
@@ -338,7 +357,8 @@ def _weigh(line: Line, entry: Ingredient | None, convention: Convention, flags: 
     first = ways[0]
     for more in ways[1:]:
         first = tuple(
-            Reading(r.kind, r.grams + _same_kind(more, r.kind).grams, f"{r.why} Plus: {_same_kind(more, r.kind).why}") for r in first
+            Reading(r.kind, r.grams + _same_kind(more, r.kind).grams, f"{r.why} Plus: {_same_kind(more, r.kind).why}")
+            for r in first
         )
     return first
 
@@ -347,7 +367,9 @@ def _same_kind(readings: tuple[Reading, ...], kind: str) -> Reading:
     return next((r for r in readings if r.kind == kind), readings[0])
 
 
-def _ways(amount: Spread, unit: str, line: Line, entry: Ingredient | None, convention: Convention, flags: _Flags) -> tuple[Reading, ...]:
+def _ways(
+    amount: Spread, unit: str, line: Line, entry: Ingredient | None, convention: Convention, flags: _Flags
+) -> tuple[Reading, ...]:
     shown = amount_text(amount.best if amount.is_exact else (amount.low, amount.high))
     if unit in ("part", "per cent"):
         return (Reading("parts", amount, "One part is taken as one gram: only the proportions are printed."),)
@@ -386,7 +408,9 @@ def _weight_or_measure(
     liquid = entry is not None and entry.liquid
     if volume is None or not liquid or line.system in ("avoirdupois", "weight"):
         return (weight,)
-    measure = _by_volume(amount * volume, f"{shown} {unit} of a liquid, by measure: {convention.definition(fluid_unit or '')}", entry)
+    measure = _by_volume(
+        amount * volume, f"{shown} {unit} of a liquid, by measure: {convention.definition(fluid_unit or '')}", entry
+    )
     if line.system == "measure":
         return (measure,)
     # A book that prints 'fl. oz.' where it means one weighs what it prints as bare ounces.
@@ -396,13 +420,17 @@ def _weight_or_measure(
 
 def _weight_size(unit: str, line: Line, convention: Convention) -> tuple[float, str]:
     if line.system == "avoirdupois" and unit in ("ounce", "pound"):
-        return (_AVOIRDUPOIS_OUNCE if unit == "ounce" else _AVOIRDUPOIS_POUND), "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
+        return (
+            _AVOIRDUPOIS_OUNCE if unit == "ounce" else _AVOIRDUPOIS_POUND
+        ), "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
     english = not convention.country or bool(set(convention.country) & _APOTHECARIES_LANDS)
     compound = any(u in ("drachm", "scruple") for _, u in line.plus) and unit == "ounce" and line.system != "avoirdupois"
     if english and compound:
         return _APOTHECARIES[unit], "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
     if english and unit == "ounce" and any(u == "grain" and not isinstance(a, tuple) and (a or 0) >= 437.5 for a, u in line.plus):
-        return _APOTHECARIES[unit], "more grains than an avoirdupois ounce holds stand beside it: apothecaries' ounces of 480 grains."
+        return _APOTHECARIES[
+            unit
+        ], "more grains than an avoirdupois ounce holds stand beside it: apothecaries' ounces of 480 grains."
     if english and line.system == "apothecaries":
         return _APOTHECARIES[unit], "printed with an apothecaries' sign (480 grains to the ounce)."
     grams = convention.grams(unit)
@@ -431,7 +459,11 @@ def _density(entry: Ingredient | None) -> tuple[Spread, str]:
 
 
 def _fill_totals(
-    formula: Formula, entries: Sequence[Ingredient | None], convention: Convention, flags: _Flags, weighed: list[tuple[Reading, ...]]
+    formula: Formula,
+    entries: Sequence[Ingredient | None],
+    convention: Convention,
+    flags: _Flags,
+    weighed: list[tuple[Reading, ...]],
 ) -> None:
     """q.s. to make a total: what is missing from it when everything else is in; shared evenly where several make it up."""
     groups: dict[tuple[object, str], list[int]] = {}
@@ -458,13 +490,30 @@ def _fill_totals(
         taken = [g * _reciprocal(_volume_density(entries[i])) for i, g in others]
         rest = _minus(whole, taken)
         density, told = _density(entry)
-        made = [Reading("total", rest * density * (1 / len(members)), f"As much as makes {amount_text(total.best)} {unit}: {whole} mL less what the rest takes up, × {density} g/mL ({told}).")]
+        made = [
+            Reading(
+                "total",
+                rest * density * (1 / len(members)),
+                f"As much as makes {amount_text(total.best)} {unit}: {whole} mL less what the rest takes up, "
+                f"× {density} g/mL ({told}).",
+            )
+        ]
     else:
-        size = 1.0 if unit in ("part", "per cent") else _METRIC_GRAMS.get(unit) or (_weight_size(unit, line, convention)[0] if unit in _WEIGHTS else None)
+        size = (
+            1.0
+            if unit in ("part", "per cent")
+            else _METRIC_GRAMS.get(unit) or (_weight_size(unit, line, convention)[0] if unit in _WEIGHTS else None)
+        )
         if size is None:
             return
         rest = _minus(total * size, [g for _, g in others])
-        made = [Reading("total", rest * (1 / len(members)), f"As much as makes {amount_text(total.best)} {unit}: {total * size} g less the rest.")]
+        made = [
+            Reading(
+                "total",
+                rest * (1 / len(members)),
+                f"As much as makes {amount_text(total.best)} {unit}: {total * size} g less the rest.",
+            )
+        ]
     if made[0].grams.best > 0:
         for index in members:
             weighed[index] = tuple(made)
@@ -526,26 +575,62 @@ def _line_doubts(
 ) -> list[Doubt]:
     found = []
     if entry is None:
-        found.append(Doubt("ingredient", f"{line.full_name or 'This line'!r} is not in the glossary.", (), "Find out what it is before you use it."))
+        found.append(
+            Doubt(
+                "ingredient",
+                f"{line.full_name or 'This line'!r} is not in the glossary.",
+                (),
+                "Find out what it is before you use it.",
+            )
+        )
     if len(readings) > 1:
         one, two = readings[0], readings[1]
         words = {"weight": "by weight", "measure": "by measure"}
-        found.append(Doubt("measure", f"A liquid in {line.unit}s may be meant by weight or by measure; it is taken {words.get(one.kind, one.kind)}.",
-                           (f"{words.get(two.kind, two.kind)}: {two.grams.best:.4g} g",), f"{two.grams.best / one.grams.best - 1:+.0%} of this line."))  # fmt: skip
-    if rival is not None and readings and extra and abs(extra[0].grams.best / readings[0].grams.best - 1) > 0.002 if readings and readings[0].grams.best else False:
+        found.append(
+            Doubt(
+                "measure",
+                f"A liquid in {line.unit}s may be weighed or measured; it is taken {words.get(one.kind, one.kind)}.",
+                (f"{words.get(two.kind, two.kind)}: {two.grams.best:.4g} g",),
+                f"{two.grams.best / one.grams.best - 1:+.0%} of this line.",
+            )
+        )
+    if (
+        rival is not None and readings and extra and abs(extra[0].grams.best / readings[0].grams.best - 1) > 0.002
+        if readings and readings[0].grams.best
+        else False
+    ):
         change = extra[0].grams.best / readings[0].grams.best - 1
         name = rival.convention.name if rival else ""
-        found.append(Doubt("measure", f"The book may have meant another {line.unit} ({name}).", (f"{extra[0].grams.best:.4g} g",), f"{change:+.0%} of this line."))
+        found.append(
+            Doubt(
+                "measure",
+                f"The book may have meant another {line.unit} ({name}).",
+                (f"{extra[0].grams.best:.4g} g",),
+                f"{change:+.0%} of this line.",
+            )
+        )
     if line.unit == "drop" and line.amount is not None:
         found.append(Doubt("measure", "A drop has no fixed size: it varies with the liquid and the dropper.", (), ""))
     if line.amount is not None and not readings:
         unit = "pieces" if line.unit == "piece" else line.unit
-        found.append(Doubt("amount", f"No weight is known for an amount in {unit}.", (), "Weigh one yourself and correct the line."))
+        found.append(
+            Doubt("amount", f"No weight is known for an amount in {unit}.", (), "Weigh one yourself and correct the line.")
+        )
     mixed = line.unit == "part" and any(other.unit not in ("part", "per cent", "q.s.", "none") for other in formula.lines)
     if mixed:
-        found.append(Doubt("unit", "Parts stand beside amounts in other units; one part is taken as one gram.", (), "Give the size of a part to set it right."))
+        found.append(
+            Doubt(
+                "unit",
+                "Parts stand beside amounts in other units; one part is taken as one gram.",
+                (),
+                "Give the size of a part to set it right.",
+            )
+        )
     unlike = [(a, u) for a, u in line.also if u != line.unit]
-    found += [Doubt("amount", f"The book prints the same amount a second time as {amount_text(a)} {u}.", (f"{amount_text(a)} {u}",), "") for a, u in unlike]
+    found += [
+        Doubt("amount", f"The book prints the same amount a second time as {amount_text(a)} {u}.", (f"{amount_text(a)} {u}",), "")
+        for a, u in unlike
+    ]
     return found
 
 

@@ -1,8 +1,8 @@
 """Small trial presses: a ladder of shares with its weighings, a log of what came of them, and a suggestion for the next one.
 
-The suggestion rests on two rules that practice agrees on (common practice, no source): with more binder a cake holds better, and with more
-binder it gives off less. Each is fitted as a logistic curve that can only rise, or only fall, over all plausible curves
-weighted by how well they explain the log; what comes out is a suggestion with its uncertainty, no measurement.
+The suggestion rests on two rules that practice agrees on (common practice, no source): with more binder a cake holds better,
+and with more binder it gives off less. Each is fitted as a logistic curve that can only rise, or only fall, over all plausible
+curves weighted by how well they explain the log; what comes out is a suggestion with its uncertainty, no measurement.
 """
 
 from __future__ import annotations
@@ -11,9 +11,11 @@ import json
 import math
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, fields, replace
+from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Literal
 
 from histkit import tables
+from histkit.checking import is_number, is_whole
 from histkit.composition import Composition
 from histkit.errors import BadValue
 from histkit.model import Ingredient, Spread
@@ -22,6 +24,7 @@ from histkit.tabular import Cell, Column, Grid, Tabular
 if TYPE_CHECKING:
     from histkit.batching import Balance, Batch
     from histkit.pressing import PressedFormula
+    from histkit.weighing import Weighing
 
 Varied = Literal["binder", "oil"]
 
@@ -30,8 +33,8 @@ Varied = Literal["binder", "oil"]
 class Trial(Tabular):
     """One small press and what came of it. Shares are of the finished cake (0–1); pressure in MPa.
 
-    `drops_survived`: how many drops of the drop test (about 20–25 cm, flat, onto wood) it stood; `payoff` from 0 (nothing comes off)
-    to 5 (comes off freely); None: not tried. `notes` are your own words; the fault table is looked up in them.
+    `drops_survived`: how many drops of the drop test (about 20–25 cm, flat, onto wood) it stood; `payoff` from 0 (nothing comes
+    off) to 5 (comes off freely); None: not tried. `notes` are your own words; the fault table is looked up in them.
     """
 
     number: int
@@ -46,9 +49,9 @@ class Trial(Tabular):
 
     def __post_init__(self) -> None:
         for what, share in (("binder_share", self.binder_share), ("oil_share", self.oil_share)):
-            if not (math.isfinite(share) and 0 <= share < 1):
+            if not (is_number(share) and 0 <= share < 1):
                 raise BadValue(f"{what} of trial {self.number} is 0 or more and below 1 (0.05 is 5 %), not {share!r}")
-        if self.pressure is not None and not (math.isfinite(self.pressure) and self.pressure > 0):
+        if self.pressure is not None and not (is_number(self.pressure) and self.pressure > 0):
             raise BadValue(f"the pressure of trial {self.number} is a number of MPa above 0, not {self.pressure!r}")
         if self.payoff is not None and self.payoff not in range(6):
             raise BadValue(f"the payoff of trial {self.number} runs from 0 to 5, not {self.payoff!r}")
@@ -154,7 +157,8 @@ class Fault(Tabular):
     source: str
 
     def _grid(self) -> Grid:
-        columns = (Column("fault", "Fault"), Column("cause", "Cause"), Column("remedy", "What to try"), Column("source", "Source"))
+        heads = (("fault", "Fault"), ("cause", "Cause"), ("remedy", "What to try"), ("source", "Source"))
+        columns = tuple(Column(key, head) for key, head in heads)
         return Grid(columns, ((self.fault, self.cause, self.remedy, f"{self.mark}: {self.source}"),), "Fault")
 
 
@@ -223,15 +227,20 @@ def _ladder_grid(steps: Iterable[LadderStep], caption: str) -> Grid:
             s.trial.number,
             100 * s.trial.binder_share,
             100 * s.trial.oil_share,
-            "; ".join(
-                f"{w.ingredient.name}: " + (f"{w.grams:g} g" if w.aliquot is None else f"{w.grams:g} g by {w.aliquot.take:g} g of an aliquot")
-                for w in s.batch.weighings
-            ),
+            "; ".join(_weighing_text(w) for w in s.batch.weighings),
         )
         for s in listed
     ]
     warnings = tuple(dict.fromkeys(w for s in listed for w in (*s.pressed.warnings, *s.batch.warnings)))
     return Grid(columns, tuple(rows), caption, warnings)
+
+
+def _weighing_text(w: Weighing) -> str:
+    if w.aliquot is None:
+        amount = f"{w.direct:g} g"
+    else:
+        amount = f"{w.content:.3g} g, as {w.aliquot.take:g} g of its mixture with {w.aliquot.diluent.name}"
+    return f"{w.ingredient.name}: {amount}{f' ({w.note})' if w.note else ''}"
 
 
 def ladder(
@@ -259,7 +268,7 @@ def ladder(
     from histkit.batching import Balance, batch
     from histkit.pressing import press
 
-    if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 20:
+    if not is_whole(count) or not 1 <= count <= 20:
         raise BadValue(f"count is a whole number of trials from 1 to 20, not {count!r}")
     if not (math.isfinite(step) and 0 < step < 0.5):
         raise BadValue(f"step is a share above 0 and below 0.5 (0.01 is one per cent), not {step!r}")
@@ -282,14 +291,15 @@ def ladder(
     for place in range(count):
         share = round(lowest + step * place, 6)
         targets = {b.ingredient: (share if b is chosen else b.target) for b in start.binders}
-        dry = {b.ingredient: targets[b.ingredient] for b in start.binders if b.kind == "dry"}
-        liquid = {b.ingredient: targets[b.ingredient] for b in start.binders if b.kind == "liquid"}
+        dry: dict[Ingredient | str, float] = {b.ingredient: targets[b.ingredient] for b in start.binders if b.kind == "dry"}
+        liquid: dict[Ingredient | str, float] = {b.ingredient: targets[b.ingredient] for b in start.binders if b.kind == "liquid"}
         made = press(start.powder, dry, oil=liquid, of=start.of)
         trial = Trial(place + 1, _total(made, "dry"), _total(made, "liquid"))
         steps.append(LadderStep(trial, made, batch(_as_weighed(made), grams_each, scales, number=f"trial {place + 1}")))
     # A tenth more powder than the trials take, for what sticks to the tools (common practice).
     powder = 1.1 * math.fsum(s.batch.to_weigh[_BASE] for s in steps)
-    return Ladder(tuple(steps), vary, math.ceil(powder / scales.readability) * scales.readability)
+    whole = (Decimal(str(powder)) / scales.division).to_integral_value(ROUND_CEILING)
+    return Ladder(tuple(steps), vary, float(whole * scales.division))
 
 
 def _total(pressed: PressedFormula, kind: str) -> float:
@@ -301,9 +311,9 @@ _BASE = "blended-powder"
 
 def _as_weighed(pressed: PressedFormula) -> Composition:
     """The cake as three things to weigh: the powder, blended before, and what is added to it."""
-    from histkit.batching import _refuse_forbidden
+    from histkit.batching import refuse_forbidden
 
-    _refuse_forbidden(pressed.powder)
+    refuse_forbidden(pressed.powder)
     base = Ingredient(_BASE, pressed.powder.name or "the blended powder", kind="preparation", state="powder")
     masses: list[tuple[Ingredient | str, float]] = [(base, 1.0)]
     masses += [(b.ingredient, b.added) for b in pressed.binders if b.added > 0]
@@ -320,7 +330,11 @@ class Proposal(Tabular):
     reason: str
 
     def _grid(self) -> Grid:
-        columns = (Column("share", "Try, % of the cake"), Column("holds", "Likely to hold, %", 0), Column("gives", "Likely to give off, %", 0))
+        columns = (
+            Column("share", "Try, % of the cake"),
+            Column("holds", "Likely to hold, %", 0),
+            Column("gives", "Likely to give off, %", 0),
+        )
         shown = str(self.share * 100)
         return Grid(columns, ((shown, 100 * self.holds, 100 * self.gives),), "Suggestion for the next trial", (self.reason,))
 
@@ -351,12 +365,15 @@ def propose(log: TrialLog, vary: Varied = "binder", drops: int = 3, payoff: int 
         best = next((i for i, h in enumerate(holds) if h >= 0.9), len(shares) - 1)
     elif not held:
         best = next((i for i in reversed(range(len(shares))) if gives[i] >= 0.9), 0)
-    near = [shares[i] for i in range(len(shares)) if good[i] >= 0.9 * good[best]]
-    spread = Spread.over((min(near), max(near)), shares[best]) if held and gave else _blur(shares[best], rising if held else falling)
+    if held and gave:
+        spread = Spread.over((s for s, likely in zip(shares, good, strict=True) if likely >= 0.9 * good[best]), shares[best])
+    else:
+        spread = _blur(shares[best], rising if held else falling)
     told = "holding" if not gave else "giving off" if not held else "holding and giving off"
     reason = (
-        f"A suggestion from {len(held)} trials of holding and {len(gave)} of giving off: logistic curves for {told} over the share of {vary},"
-        " one rising and one falling (common practice, no source). Few trials leave a wide range; press again and note the result."
+        f"A suggestion from {len(held)} trials of holding and {len(gave)} of giving off: logistic curves for {told} over the"
+        f" share of {vary}, one rising and one falling (common practice, no source). Few trials leave a wide range; press again"
+        " and note the result."
     )
     return Proposal(spread, holds[best], gives[best], reason)
 

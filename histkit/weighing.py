@@ -14,6 +14,7 @@ from fractions import Fraction
 from itertools import product
 from typing import Literal
 
+from histkit.checking import is_number
 from histkit.errors import BadValue
 from histkit.model import Ingredient, Spread
 from histkit.tabular import Cell, Column, Grid, Tabular
@@ -40,8 +41,7 @@ class Balance(Tabular):
             ("minimum", self.minimum, "0 or more"),
             ("repeatability", 0.0 if self.repeatability is None else self.repeatability, "0 or more"),
         ):
-            number = isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
-            if not number or value < 0 or (least == "above 0" and value == 0):
+            if not is_number(value) or value < 0 or (least == "above 0" and value == 0):
                 raise BadValue(f"the {what} of a balance is a number of grams, {least}, not {value!r}")
 
     @property
@@ -159,11 +159,13 @@ class Aliquot(Tabular):
 
 @dataclass(frozen=True, slots=True)
 class Weighing(Tabular):
-    """One ingredient of a batch: `grams` of it are in the batch in all.
+    """One ingredient of a batch: `grams` of it in all, in the digits of the balance; the grams of a batch add up exactly.
 
-    `exact` are the grams before rounding, `error_share` what rounding changed as a share of them. `direct` is what goes on the
-    balance straight: 0 for what comes in an aliquot, less than `grams` for the ingredient that aliquots are diluted in.
-    `balance_error` is the share that the balance may be off. `drops`: how many drops it is, for liquids that come by drops.
+    `exact` are the grams before rounding. `content` is what the weighings bring into the batch: the same as `grams`, but for an
+    aliquot, which can bring a small amount more exactly than the balance shows, and for the ingredient it is diluted in.
+    `error_share` is what rounding changed (content against exact), `balance_error` the share that the balance may be off.
+    `direct` is what goes on the balance straight: 0 for what comes in an aliquot, less for what aliquots are diluted in.
+    `drops`: how many drops it is, for liquids of which there are few. Where `grams` would round to nothing they are shown finer.
     """
 
     ingredient: Ingredient
@@ -171,6 +173,7 @@ class Weighing(Tabular):
     aliquot: Aliquot | None = None
     error_share: float = 0.0
     exact: float = 0.0
+    content: float = 0.0
     direct: float = 0.0
     balance_error: float = 0.0
     drops: Spread | None = None
@@ -195,7 +198,7 @@ def weighings_grid(weighings: Iterable[Weighing], caption: str, notes: tuple[str
             w.ingredient.name,
             w.grams,
             w.direct if w.direct > 0 else None,
-            "" if w.aliquot is None else f"{w.aliquot.take:g} g of it in {w.aliquot.diluent.name}",
+            "" if w.aliquot is None else f"{w.aliquot.take:g} g of it in {w.aliquot.diluent.name} (holds {w.content:.3g} g)",
             100 * w.error_share,
             w.note,
         )

@@ -142,11 +142,21 @@ marmalade sandwich omelette spaghetti pancake porridge sausage bacon""".split()
 
 
 def test_names_that_are_not_in_the_glossary_find_nothing():
-    wrong = {word: match.ingredient.id for word in UNKNOWN if (match := glossary.find(word)) and match.via in ("spelling", "damage")}
+    wrong = {
+        word: match.ingredient.id for word in UNKNOWN if (match := glossary.find(word)) and match.via in ("spelling", "damage")
+    }
     assert wrong == {}
 
 
-@pytest.mark.parametrize(("printed", "expected"), [("spermacete", "spermaceti"), ("bergamott oil", "bergamot-oil"), ("precipitaled chalk", "calcium-carbonate-precipitated"), ("cinchona bork", "cinchona-bark")])
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("spermacete", "spermaceti"),
+        ("bergamott oil", "bergamot-oil"),
+        ("precipitaled chalk", "calcium-carbonate-precipitated"),
+        ("cinchona bork", "cinchona-bark"),
+    ],
+)
 def test_spellings_and_scanning_damage_come_with_a_doubt(printed, expected):
     match = glossary.find(printed)
     assert match is not None and match.ingredient.id == expected
@@ -186,7 +196,9 @@ def test_missing_or_broken_tables_are_named(tmp_path):
         glossary.load(tmp_path)
     for name in glossary.TABLES:
         (tmp_path / f"{name}.csv").write_text((glossary.folder() / f"{name}.csv").read_text(encoding="utf-8"), encoding="utf-8")
-    broken = re.sub(r"(?m)^([^,]+,density),[^,]+,", r"\1,heavy,", (tmp_path / "properties.csv").read_text(encoding="utf-8"), count=1)
+    broken = re.sub(
+        r"(?m)^([^,]+,density),[^,]+,", r"\1,heavy,", (tmp_path / "properties.csv").read_text(encoding="utf-8"), count=1
+    )
     (tmp_path / "properties.csv").write_text(broken, encoding="utf-8")
     with pytest.raises(hk.TableError, match=r"properties\.csv.*low.*heavy"):
         glossary.load(tmp_path)

@@ -13,10 +13,10 @@ from functools import cache
 from histkit.model import Doubt
 from histkit.reading.measuring import Measure, Scanner
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import direction_words, modifiers, other_units, table
+from histkit.reading.vocabulary import direction_words, modifiers, other_units, table, word_list
 
 IMPOSSIBLE = -9.0
-_OBJECTS = frozenset("it them the all well in into with together to by and up on over till until this these through for carefully gently".split())
+_OBJECTS = word_list("after-verb")
 
 
 @cache
@@ -98,16 +98,30 @@ class Assigner:
             while after < b and self.tokens[after].word in ("and", "then", "also", "et") and self.tokens[after].kind == "word":
                 after = self.scanner.skip(after + 1)
             leads_to_direction = after < b and self.is_direction(after)
-            if token.kind == "para" or (token.kind == "sep" and token.text in (";", "—", ".") or (token.text == ":" and not self.latin)):
+            if token.kind == "para" or (
+                (token.kind == "sep" and token.text in (";", "—", ".")) or (token.text == ":" and not self.latin)
+            ):
                 found.append(Cut(i, i + 1, 3))
             elif token.kind == "sep" and token.text == ",":
                 if self.scanner.word(self.scanner.skip(i + 1)) not in ("or", "seu", "vel"):  # a choice, not a list
                     found.append(Cut(i, i + 1, 2 if leads_to_direction else 1))
-            elif token.kind == "word" and token.word == "in" and i > a and self.scanner.word(self.scanner.skip(i + 1)) in ("a", "an", "the", "which"):
+            elif (
+                token.kind == "word"
+                and token.word == "in"
+                and i > a
+                and self.scanner.word(self.scanner.skip(i + 1)) in ("a", "an", "the", "which")
+            ) or (
+                token.kind == "word" and token.word == "to" and i > a and self.is_direction(self.scanner.skip(i + 1))
+                if i + 1 < b
+                else False
+            ):
                 found.append(Cut(i, i, 2))
-            elif token.kind == "word" and token.word == "to" and i > a and self.is_direction(self.scanner.skip(i + 1)) if i + 1 < b else False:
-                found.append(Cut(i, i, 2))
-            elif token.kind == "word" and token.word in ("mixture", "solution") and self.scanner.word(i + 1) == "of" and self.scanner.word(i - 1) == "a":
+            elif (
+                token.kind == "word"
+                and token.word in ("mixture", "solution")
+                and self.scanner.word(i + 1) == "of"
+                and self.scanner.word(i - 1) == "a"
+            ):
                 found.append(Cut(max(a, i - 1), i + 2, 2))
             elif token.kind == "word" and token.dot and self.ends_sentence(i):
                 found.append(Cut(i + 1, i + 1, 3))
@@ -183,7 +197,9 @@ class Assigner:
         token = self.tokens[i]
         following = self.scanner.skip(m.last, ("gap",))
         # '1 oz. orris' looks right even where a comma stands before it
-        runs_on = following < len(self.tokens) and (self.is_name_word(following) or self.scanner.word(following) == "of") and not m.each
+        runs_on = (
+            following < len(self.tokens) and (self.is_name_word(following) or self.scanner.word(following) == "of") and not m.each
+        )
         if token.kind == "gap":
             return 2.5
         if token.kind == "para":
@@ -250,9 +266,24 @@ class Assigner:
         if words[0] in ("in", "free", "part", "when", "each", "to", "not", "as", "from", "with", "tied", "stuck", "just"):
             return True
         known = modifiers()
-        light = connectives() | {"small", "thin", "thinly", "well", "finely", "out", "up", "colour", "color", "quality", "kind", "all"}
+        light = connectives() | {
+            "small",
+            "thin",
+            "thinly",
+            "well",
+            "finely",
+            "out",
+            "up",
+            "colour",
+            "color",
+            "quality",
+            "kind",
+            "all",
+        }
         if not all(w in known or w in light for w in words):
-            return words[0] in ("dried", "cut", "pounded", "beaten", "sliced", "bruised", "broken", "shaved") and "of" not in words
+            return (
+                words[0] in ("dried", "cut", "pounded", "beaten", "sliced", "bruised", "broken", "shaved") and "of" not in words
+            )
         return any(w in known for w in words) and words[-1] not in ("white",)
 
     def choose(self, measures: list[Measure], a: int, b: int) -> list[str]:
@@ -299,7 +330,7 @@ class Assigner:
             if m.kind == "interior":
                 left = self.trim(max([left_edge, *(c.right for c in self.cuts(left_edge, m.first) if c.strength >= 1)]), m.first)
                 right = self.trim(*self.right_piece(m.last, right_edge))
-                entries.append(Entry([left, right] if left else [right], m))
+                entries.append(Entry([n for n in (left, right) if n[0] < n[1]], m))
                 continue
             if state == "R":
                 shared = index + 1 < len(measures) and states[index + 1] == "L"
@@ -334,7 +365,9 @@ class Assigner:
             name = self.trim(cut.right, piece[1])
             words = sum(self.tokens[i].kind == "word" for i in range(*name))
             if self.nominal(piece[0], cut.left) and self.nominal(*name) and not self.only_modifies(*name) and words <= 8:
-                doubt = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
+                doubt = Doubt(
+                    "amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given."
+                )
                 bare = Measure(name[0], name[0], None, "none", kind="some", doubts=(doubt,))
                 return (piece[0], cut.left), [Entry([name], bare, holds_measure=False)]
         return piece, []
@@ -377,19 +410,22 @@ class Assigner:
         while a < b:
             token = self.tokens[a]
             leading_verb = token.kind == "word" and self.is_direction(a) and self.nominal(a + 1, b)
-            if token.kind in ("gap", "line", "para", "brace", "other", "sign", "close") or (token.kind == "sep"):
-                a += 1
-            elif token.kind == "word" and (token.word in connectives() or leading_verb) and a + 1 < b:
+            if (
+                token.kind in ("gap", "line", "para", "brace", "other", "sign", "close")
+                or (token.kind == "sep")
+                or (token.kind == "word" and (token.word in connectives() or leading_verb) and a + 1 < b)
+            ):
                 a += 1
             else:
                 break
         while b > a:
             token = self.tokens[b - 1]
-            if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign"):
-                b -= 1
-            elif token.kind == "word" and token.word in connectives():
-                b -= 1
-            elif token.kind == "open" or (token.kind == "word" and token.text == "M" and b - 1 > a):
+            if (
+                token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign")
+                or (token.kind == "word" and token.word in connectives())
+                or token.kind == "open"
+                or (token.kind == "word" and token.text == "M" and b - 1 > a)
+            ):
                 b -= 1
             else:
                 break
@@ -401,12 +437,14 @@ class Assigner:
         head = ""
         if m.each == "after" and not rightward:
             head = self.trailing_head(m)
-        several = bool(m.each) or m.kind == "equal" or (m.kind == "qs" and not rightward and m.reach == 0 and len(self.chunks(a, b)) > 2)
+        several = (
+            bool(m.each)
+            or m.kind == "equal"
+            or (m.kind == "qs" and not rightward and m.reach == 0 and len(self.chunks(a, b)) > 2)
+        )
         implied = rightward and not several and self.plural_head(a, b)
-        if several or implied:
-            names = [self.trim(*n) for n in self.split(a, b)]
-        else:
-            names = [self.trim(a, b)]
+        pieces = self.split(a, b) if several or implied else [(a, b)]
+        names = [self.trim(*n) for n in pieces]
         names = [n for n in names if n[0] < n[1]]
         if not names:
             return [Entry([], m)] if m.kind not in ("same", "qs", "some", "few", "bare") else []
@@ -415,9 +453,15 @@ class Assigner:
         for index, name in enumerate(names):
             doubts: tuple[Doubt, ...] = ()
             if implied and len(names) > 1:
-                doubts = (Doubt("group", "The amount stands before several names without 'each'; it is taken for each of them.",
-                                ("the amount is for all together",), "All together, each would be a share of it."),)  # fmt: skip
-            entry = Entry([name], m, several and len(names) > 1 or bool(m.each) or implied and len(names) > 1, doubts=doubts)
+                doubts = (
+                    Doubt(
+                        "group",
+                        "The amount stands before several names without 'each'; it is taken for each of them.",
+                        ("the amount is for all together",),
+                        "All together, each would be a share of it.",
+                    ),
+                )
+            entry = Entry([name], m, (several and len(names) > 1) or bool(m.each) or (implied and len(names) > 1), doubts=doubts)
             entry.holds_measure = index == owner
             entry.carried = head
             entries.append(entry)
@@ -426,7 +470,9 @@ class Assigner:
     def plural_head(self, a: int, b: int) -> bool:
         """'seven drops of oils of rosemary, lavender and cassia'."""
         a, b = self.trim(a, b)
-        return a < b and self.tokens[a].word in ("oils", "ottos", "essences", "extracts", "tinctures") and len(self.split(a, b)) > 1
+        return (
+            a < b and self.tokens[a].word in ("oils", "ottos", "essences", "extracts", "tinctures") and len(self.split(a, b)) > 1
+        )
 
     def trailing_head(self, m: Measure) -> str:
         """'orange, lemon and bergamot, one drachm each of the oil': the head noun follows the amount."""
@@ -441,7 +487,9 @@ class Assigner:
         """Several names: at commas, 'and', line ends after a comma; what only modifies stays with the name before it."""
         pieces: list[tuple[int, int]] = []
         start = a
-        last_strong = [c.right for c in self.cuts(a, b) if c.strength == 3 and self.nominal(c.right, b) and self.nominal(a, c.left)]
+        last_strong = [
+            c.right for c in self.cuts(a, b) if c.strength == 3 and self.nominal(c.right, b) and self.nominal(a, c.left)
+        ]
         if last_strong:
             start = last_strong[-1]
         divisions = [c for c in self.cuts(start, b) if self.nominal(c.right, b)] + [Cut(b, b, 3)]
@@ -458,7 +506,9 @@ class Assigner:
         return pieces
 
 
-def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, unit: str, above_unit: str = "") -> tuple[list[Measure], str]:
+def settle_bare(
+    assigner: Assigner, measures: list[Measure], a: int, b: int, unit: str, above_unit: str = ""
+) -> tuple[list[Measure], str]:
     """Give each bare figure its sense: a carried unit, a count of pieces, or no amount at all.
 
     `unit` is the unit in force before token a (drops never are: they interrupt a list, they don't set its unit);
@@ -471,9 +521,9 @@ def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, uni
     last_amount: Measure | None = None
     for m in measures:
         last = settled[-1] if settled else None
-        if last is not None and last.kind == "qs" and m.kind == "qs" and scanner.word(m.first) == "to":
-            if not any(t.kind in ("sep", "line", "para") for t in assigner.tokens[last.last : m.first]):
-                continue  # 'sufficient alkanet to colour' says it twice
+        both_suffice = last is not None and last.kind == m.kind == "qs" and scanner.word(m.first) == "to"
+        if both_suffice and not any(t.kind in ("sep", "line", "para") for t in assigner.tokens[settled[-1].last : m.first]):
+            continue  # 'sufficient alkanet to colour' says it twice
         if m.kind == "plain" and last is not None and last.kind == "column":
             settled[-1] = replace(last, kind="plain", also=((m.amount, m.unit), *m.plus), last=m.last)
             continue
@@ -493,7 +543,13 @@ def settle_bare(assigner: Assigner, measures: list[Measure], a: int, b: int, uni
         elif m.kind == "same" and last_amount is not None:
             factor = m.amount if isinstance(m.amount, float) else 1.0
             amount = last_amount.amount
-            scaled = (amount[0] * factor, amount[1] * factor) if isinstance(amount, tuple) else None if amount is None else amount * factor
+            scaled = (
+                (amount[0] * factor, amount[1] * factor)
+                if isinstance(amount, tuple)
+                else None
+                if amount is None
+                else amount * factor
+            )
             plus = last_amount.plus if factor == 1.0 else ()
             m = replace(m, amount=scaled, unit=last_amount.unit, plus=plus, system=last_amount.system)
         elif m.kind == "same":
@@ -518,11 +574,21 @@ def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: 
     while j >= a and tokens[j].kind in ("gap", "line"):
         j -= 1
     before = tokens[j] if j >= a else None
-    carried = Doubt("unit", f"No unit is printed here; the unit before it ({unit}) is carried on.", (), "Another unit would change this line.")
+    carried = Doubt(
+        "unit", f"No unit is printed here; the unit before it ({unit}) is carried on.", (), "Another unit would change this line."
+    )
     parts = Doubt("unit", "No unit is printed; the figures are taken as parts.", (), "")
     in_force = unit or "part"
-    if following is not None and following.kind == "num" and i > m.last and all(t.kind == "gap" for t in tokens[m.last : i]) and before is not None:
-        doubt = Doubt("amount", "Two columns of figures stand side by side; the first is taken as parts, the second noted.", (), "")
+    if (
+        following is not None
+        and following.kind == "num"
+        and i > m.last
+        and all(t.kind == "gap" for t in tokens[m.last : i])
+        and before is not None
+    ):
+        doubt = Doubt(
+            "amount", "Two columns of figures stand side by side; the first is taken as parts, the second noted.", (), ""
+        )
         return replace(m, unit="part", kind="column", doubts=(*m.doubts, doubt))
     doubts = (*m.doubts, carried if unit else parts)
     if following is not None and following.kind == "ditto":
@@ -544,12 +610,22 @@ def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: 
         if m.each == "before":
             return replace(m, unit=in_force, kind="plain", doubts=doubts)
         if following.word in other_units() or following.word in connectives() or assigner.is_direction(i):
-            if following.word in ("and", "et") and before is not None and before.kind == "word" and assigner.is_name_word(j) and unit:
+            if (
+                following.word in ("and", "et")
+                and before is not None
+                and before.kind == "word"
+                and assigner.is_name_word(j)
+                and unit
+            ):
                 return replace(m, unit=in_force, kind="plain", doubts=doubts)
             return None
         if before is not None and before.word == "of" and assigner.nominal(a, j):
             return replace(m, unit="piece", kind="interior")
-        starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in ("and", "take", "of", "add", "with", "or", "then", "to", "recipe", "rp")
+        starts = (
+            before is None
+            or before.kind in ("sep", "para", "line", "other", "sign")
+            or before.word in ("and", "take", "of", "add", "with", "or", "then", "to", "recipe", "rp")
+        )
         if before is not None and before.kind == "sep" and before.text == "," and started and before.start and unit == "part":
             starts = True
         if starts and assigner.is_name_word(i) and not _countless(scanner, i):

@@ -93,8 +93,10 @@ def is_column(assigner: Assigner, rows: list[Row], crossing: bool) -> bool:
         spaced = any(t.kind == "gap" for t in assigner.tokens[row.first + 1 : row.last])
         one = len(own) == 1 or (len(own) == 2 and (own[1].each or own[0].last >= own[1].first - 1))
         ends = assigner.tokens[row.last - 1]
-        broken_off = ends.kind == "word" and ends.word in ("and", "of", "in", "a", "an", "the", "with", "to", "or") and not ends.dot
-        if one and (at_end or at_start) and not broken_off or (spaced and at_end and len(own) <= 2 and not broken_off):
+        broken_off = (
+            ends.kind == "word" and ends.word in ("and", "of", "in", "a", "an", "the", "with", "to", "or") and not ends.dot
+        )
+        if (one and (at_end or at_start) and not broken_off) or (spaced and at_end and len(own) <= 2 and not broken_off):
             good += 1
     if good / len(measured) < 0.7:
         return False
@@ -112,7 +114,8 @@ def _starts_lower(assigner: Assigner, row: Row) -> bool:
 
 def _nominal_after(assigner: Assigner, a: int, b: int) -> bool:
     return any(
-        assigner.is_name_word(i) and not assigner.scanner.depth[i] and assigner.tokens[i].text not in ("M", "S") for i in range(a, b)
+        assigner.is_name_word(i) and not assigner.scanner.depth[i] and assigner.tokens[i].text not in ("M", "S")
+        for i in range(a, b)
     )
 
 
@@ -201,7 +204,11 @@ def _members(assigner: Assigner, pending: list[tuple[int, int]], found: list[Sta
 def _looks_like_title(assigner: Assigner, a: int, b: int) -> bool:
     last = assigner.tokens[b - 1]
     shouting = all(t.text.isupper() for t in assigner.tokens[a:b] if t.kind == "word")
-    return shouting or last.text in (".", ":") or (last.kind == "word" and last.dot and not assigner.latin and assigner.tokens[a].text != "℞")
+    return (
+        shouting
+        or last.text in (".", ":")
+        or (last.kind == "word" and last.dot and not assigner.latin and assigner.tokens[a].text != "℞")
+    )
 
 
 def _wraps(assigner: Assigner, above: tuple[int, int], row: Row) -> bool:

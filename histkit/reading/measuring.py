@@ -10,16 +10,13 @@ from dataclasses import dataclass, field, replace
 
 from histkit.model import Amount, Doubt
 from histkit.reading.tokens import Token, roman
-from histkit.reading.vocabulary import Phrase, numbers, other_units, phrases, units
+from histkit.reading.vocabulary import Phrase, numbers, other_units, phrases, units, word_list
 
 SIGN_UNITS = {
     "℥": "ounce", "ʒ": "drachm", "℈": "scruple", "♏": "minim", "℔": "pound", "O": "pint",
     "f℥": "fluid ounce", "fʒ": "fluid drachm", "f♏": "minim", "f℈": "scruple",
 }  # fmt: skip
-PREFIXED = frozenset(
-    "gr grs gtt gtts gutt lb lib libs oz unc dr drs drach min m scr scrup cong o c floz fldr uncias uncia unciam unciae unciæ drachmas "
-    "drachmam drachma drachmae drachmæ libras libram libra scrupulum scrupulos scrupuli guttas guttae guttæ grana".split()
-)
+PREFIXED = word_list("before-numeral")
 """Unit words that may stand before their numeral: 'gr. x', 'lb. ij', 'uncias duas'."""
 _PREFIX_ONLY = {"m": "minim", "o": "pint", "c": "gallon", "cong": "gallon", "floz": "fluid ounce", "fldr": "fluid drachm"}
 _ORDER = {u: i for i, u in enumerate(("grain", "scruple", "drachm", "ounce", "pound"))}
@@ -33,18 +30,16 @@ _RATIOS = {
     ("fluid ounce", "fluid drachm"): 8, ("fluid drachm", "minim"): 60, ("fluid ounce", "minim"): 480,
     ("minim", "fluid drachm"): 1 / 60, ("quart", "pint"): 2, ("gallon", "quart"): 4, ("gallon", "pint"): 8,
 }  # fmt: skip
-_NOT_BEFORE_FIGURE = frozenset("no nos number form formula fig figure page p solution at chapter art vol".split())
-_NOT_A_NAME = frozenset(
-    "on in into at by for to it them this that these those which is are be been and or of with from the other others more time times way case "
-    "one heat hours days minutes means person people when till until".split()
-) - {"of"}
+_NOT_BEFORE_FIGURE = word_list("not-before-figure")
+_NOT_A_NAME = word_list("no-name")
 
 
 @dataclass(frozen=True, slots=True)
 class Measure:
     """Tokens `first` up to but not including `last` print this amount.
 
-    `kind`: plain, bare (a figure without a unit), qs, some, same (a reference back, `amount` is the factor), equal, rate, percent.
+    `kind`: plain, bare (a figure without a unit), qs, some, same (a reference back, `amount` is the factor), equal,
+    rate, percent, ditto, column.
     `each`: "", "before" (of each 2 oz), "after" (2 oz of each).
     """
 
@@ -124,7 +119,13 @@ class Scanner:
         if token.kind == "num":
             value, j = token.value, i + 1
             following = self.tokens[j] if j < len(self.tokens) else None
-            if following and following.kind == "num" and 0 < following.value < 1 and value == int(value) and "." not in following.text:
+            if (
+                following
+                and following.kind == "num"
+                and 0 < following.value < 1
+                and value == int(value)
+                and "." not in following.text
+            ):
                 return value + following.value, j + 1, "digit"
             fraction = self.of_article(j) if value < 1 else j  # '¼ of an ounce', '½ an ounce'
             return value, fraction, "digit"
@@ -142,7 +143,7 @@ class Scanner:
         if entry.kind == "article":
             return self.after_article(i)
         if entry.kind == "fraction":
-            if token.word.startswith("half") and (dozen := self.word(self.of_article(i + 1))) == "dozen":
+            if token.word.startswith("half") and self.word(self.of_article(i + 1)) == "dozen":
                 return 6.0, self.of_article(i + 1) + 1, "word"
             return entry.value, self.of_article(i + 1), "fraction"
         return self.cardinal(i, entry.value, entry.kind)
@@ -211,9 +212,9 @@ class Scanner:
                 break
             if entry.kind == "scale" and current:
                 current *= entry.value
-            elif entry.kind == "number" and current >= 20 and entry.value < 10 and current % 10 == 0:
-                current += entry.value
-            elif entry.kind == "number" and current < 10 and entry.value >= 20:
+            elif (entry.kind == "number" and current >= 20 and entry.value < 10 and current % 10 == 0) or (
+                entry.kind == "number" and current < 10 and entry.value >= 20
+            ):
                 current += entry.value
             elif entry.kind == "fraction" and not total and current < 20 and (word != "half" or current == 1):
                 return current * entry.value, self.of_article(k + 1), "fraction"
@@ -270,7 +271,11 @@ class Scanner:
             if i >= len(self.tokens):
                 return None
             token = self.tokens[i]
-            if token.kind == "open" and self.tokens[min(i + 2, len(self.tokens) - 1)].kind == "close" and (q := self.phrase(i + 1, "qualifier")):
+            if (
+                token.kind == "open"
+                and self.tokens[min(i + 2, len(self.tokens) - 1)].kind == "close"
+                and (q := self.phrase(i + 1, "qualifier"))
+            ):
                 system, i = q[0].value or system, self.skip(i + 3)
                 continue
             if token.kind == "sign" and token.word in SIGN_UNITS:
@@ -371,7 +376,18 @@ class Scanner:
         noun = self.skip(article + 1)
         if self.word(j) != "of" or self.word(article) not in ("this", "these", "the") or self.word(self.skip(noun + 1)) == "of":
             return False
-        return self.word(noun) in ("mixture", "above", "whole", "composition", "mass", "powder", "foregoing", "preceding", "base", "mixed")
+        return self.word(noun) in (
+            "mixture",
+            "above",
+            "whole",
+            "composition",
+            "mass",
+            "powder",
+            "foregoing",
+            "preceding",
+            "base",
+            "mixed",
+        )
 
     def names_a_vessel(self, i: int, measure: Measure) -> bool:
         """'in a pint bottle', 'through a piece of lace'."""
@@ -434,7 +450,7 @@ class Scanner:
         phrase = self.phrase(i, "equal")
         assert phrase is not None
         words, j = phrase[0].words, phrase[1]
-        each = "after" if "of" == words[-1] or self.word(self.skip(j)) == "of" else "before"
+        each = "after" if words[-1] == "of" or self.word(self.skip(j)) == "of" else "before"
         doubt = Doubt("amount", "Equal parts: the size of a part is not printed; one part of each is taken.")
         kind = "equal"
         if more := self.phrase(self.skip(j), "qs", "make"):
@@ -455,17 +471,32 @@ class Scanner:
         else:
             return None
         figure = self.prefix_figure(self.skip(i + 1, ("gap",)), word_allowed=token.kind == "word" and len(token.word) > 4)
-        if figure is None or (token.kind == "word" and len(token.word) <= 2 and not figure[3] and not token.dot and token.word in ("m", "o", "c")):
+        if figure is None or (
+            token.kind == "word" and len(token.word) <= 2 and not figure[3] and not token.dot and token.word in ("m", "o", "c")
+        ):
             return None
         amount, j, odd, is_roman = figure
         if token.kind == "word" and not is_roman and len(token.word) <= 4 and self.unit(self.skip(j, ("gap",))):
             return None  # 'lb. 2 oz.': the figure belongs to the next unit
         doubts: list[Doubt] = []
         if token.damaged:
-            doubts.append(Doubt("unit", f"The sign is printed or scanned as {token.damaged!r}; read as the {unit} sign.",
-                                (f"the figure {token.damaged}",), "The figure would make another amount altogether."))  # fmt: skip
+            doubts.append(
+                Doubt(
+                    "unit",
+                    f"The sign is printed or scanned as {token.damaged!r}; read as the {unit} sign.",
+                    (f"the figure {token.damaged}",),
+                    "The figure would make another amount altogether.",
+                )
+            )
         if odd:
-            doubts.append(Doubt("amount", f"The numeral is damaged or oddly set: {self.tokens[j - 1].text!r}.", (odd,), "It changes the amount of this line."))
+            doubts.append(
+                Doubt(
+                    "amount",
+                    f"The numeral is damaged or oddly set: {self.tokens[j - 1].text!r}.",
+                    (odd,),
+                    "It changes the amount of this line.",
+                )
+            )
         amount, unit, j, joined = self.range_over_units(amount, unit, j)
         plus: tuple[tuple[Amount, str], ...] = ()
         if not joined:
@@ -498,7 +529,13 @@ class Scanner:
             assert low is not None
             value, odd, j = low[0], low[1], i + 1
             follower = self.tokens[j] if j < len(self.tokens) else None
-            if follower and follower.kind == "num" and follower.start == token.end and follower.text == "1" and set(token.word) <= set("xiv"):
+            if (
+                follower
+                and follower.kind == "num"
+                and follower.start == token.end
+                and follower.text == "1"
+                and set(token.word) <= set("xiv")
+            ):
                 fixed = roman(token.word + "1")  # 'x1' scanned for 'xl'
                 if fixed:
                     value, odd, j = fixed[0], fixed[1] or token.word + "j", j + 1
@@ -528,10 +565,18 @@ class Scanner:
         """'℥ss–ʒij', 'gr. x to ʒss': both ends in the smaller unit."""
         k = self.skip(i, ("gap",))
         joiner = self.tokens[k] if k < len(self.tokens) else None
-        if not joiner or not ((joiner.kind == "sep" and joiner.text in ("–", "-", "—")) or joiner.word in ("to", "ad", "vel", "or")):
+        if not joiner or not (
+            (joiner.kind == "sep" and joiner.text in ("–", "-", "—")) or joiner.word in ("to", "ad", "vel", "or")
+        ):
             return amount, unit, i, False
         second = self.sign_first(self.skip(k + 1, ("gap",)))
-        if second is None or isinstance(amount, tuple) or isinstance(second.amount, tuple) or amount is None or second.amount is None:
+        if (
+            second is None
+            or isinstance(amount, tuple)
+            or isinstance(second.amount, tuple)
+            or amount is None
+            or second.amount is None
+        ):
             return amount, unit, i, False
         if second.unit == unit:
             return (min(amount, second.amount), max(amount, second.amount)), unit, second.last, True
@@ -552,7 +597,11 @@ class Scanner:
         if token is None or (token.kind == "word" and token.word in ("no", "nos")):
             return None
         system = ""
-        if token.kind == "open" and (q := self.phrase(i + 1, "qualifier")) and self.tokens[min(q[1], len(self.tokens) - 1)].kind == "close":
+        if (
+            token.kind == "open"
+            and (q := self.phrase(i + 1, "qualifier"))
+            and self.tokens[min(q[1], len(self.tokens) - 1)].kind == "close"
+        ):
             qualified = self.number_first(self.skip(q[1] + 1))
             return replace(qualified, first=i, system=q[0].value) if qualified and qualified.kind == "plain" else None
         joined = self.hyphenated_with_unit(i)
@@ -595,8 +644,14 @@ class Scanner:
         doubts: list[Doubt] = []
         lost = next((t for t in self.tokens[i:j] if t.kind == "num" and t.damaged), None)
         if lost is not None:
-            doubts.append(Doubt("amount", f"A fraction is lost in the scan ({lost.text!r}); a half is taken.", ("a quarter", "three quarters"),
-                                "It changes what this line weighs: look at the page."))  # fmt: skip
+            doubts.append(
+                Doubt(
+                    "amount",
+                    f"A fraction is lost in the scan ({lost.text!r}); a half is taken.",
+                    ("a quarter", "three quarters"),
+                    "It changes what this line weighs: look at the page.",
+                )
+            )
         if (
             isinstance(scaled, tuple)
             and name in ("part", "grain", "drop")
@@ -605,13 +660,21 @@ class Scanner:
             and self.tokens[i].kind == "num"
             and self.word(k) in ("part", "grain", "drop")
         ):
-            doubts.append(Doubt("amount", f"'{self.tokens[i].text}–{int(scaled[1])}' before a singular unit is read as a fraction.",
-                                (f"1 to {int(scaled[1])}",), "The range would be far larger."))  # fmt: skip
+            doubts.append(
+                Doubt(
+                    "amount",
+                    f"'{self.tokens[i].text}–{int(scaled[1])}' is read as a fraction, since one unit follows.",
+                    (f"1 to {int(scaled[1])}",),
+                    "The range would be far larger.",
+                )
+            )
             scaled = 1 / scaled[1]
         if isinstance(scaled, float) and (more := self.and_fraction(after, after_unit=True)):
             scaled, after = scaled + more[0] * factor, more[1]
         kind = "percent" if name == "per cent" else "plain"
-        measure = Measure(i, after, scaled, name, kind=kind, system=system or unit_system, doubts=tuple(doubts), article=flavour == "article")
+        measure = Measure(
+            i, after, scaled, name, kind=kind, system=system or unit_system, doubts=tuple(doubts), article=flavour == "article"
+        )
         if kind == "plain":
             measure = self.number_range_over_units(measure)
             measure = self.compound(measure)
@@ -655,7 +718,11 @@ class Scanner:
                 low, high = sorted((first * ratio, other))
                 return replace(measure, amount=(low, high), unit=small, last=second.last)
         if measure.amount == second.amount and self.word(k) == "or":
-            doubt = Doubt("unit", f"The amount is printed in two units: {measure.unit} or {second.unit}.", (f"{second.amount:g} {second.unit}",))
+            doubt = Doubt(
+                "unit",
+                f"The amount is printed in two units: {measure.unit} or {second.unit}.",
+                (f"{second.amount:g} {second.unit}",),
+            )
             return replace(measure, last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
         return measure
 
@@ -667,7 +734,12 @@ class Scanner:
         conjunction = token is not None and (token.word == "and" or token.text == "&")
         if token is None or measure.unit in ("drop", "part", "piece"):
             return measure
-        if self.tokens[measure.last - 1].kind == "word" and k > measure.last and self.tokens[measure.last].kind == "line" and not (comma or conjunction):
+        if (
+            self.tokens[measure.last - 1].kind == "word"
+            and k > measure.last
+            and self.tokens[measure.last].kind == "line"
+            and not (comma or conjunction)
+        ):
             return measure  # the next printed line begins a new entry
         start = self.skip(k + 1) if comma or conjunction else k
         if self.phrase(start, "each"):
@@ -703,7 +775,13 @@ class Scanner:
             return None
         if token.word == "to" and i and self.tokens[i - 1].kind in ("word", "gap", "close") and (column := self.column_total(i)):
             return column
-        if token.word == "to" and i + 1 < len(self.tokens) and self.tokens[i + 1].kind == "gap" and i and self.tokens[i - 1].kind == "word":
+        if (
+            token.word == "to"
+            and i + 1 < len(self.tokens)
+            and self.tokens[i + 1].kind == "gap"
+            and i
+            and self.tokens[i - 1].kind == "word"
+        ):
             return self.total(i, i + 1, Phrase(("to",), "make", ""))  # 'Alcohol to     3 ounces'
         found = self.phrase(i, "qs", "qs-each", "some", "few", "piece", "same", "make")
         if found is None:
@@ -727,7 +805,11 @@ class Scanner:
             return Measure(i, unit[2], None, unit[0], kind="few", doubts=(doubt,))
         if phrase.kind == "some":
             following = self.word(self.skip(j))
-            if not following or following in _NOT_A_NAME or (following == "of" and self.word(self.skip(self.skip(j) + 1)) in ("it", "them", "this")):
+            if (
+                not following
+                or following in _NOT_A_NAME
+                or (following == "of" and self.word(self.skip(self.skip(j) + 1)) in ("it", "them", "this"))
+            ):
                 return None
             if phrase.words == ("some",) and other_units().get(self.word(self.skip(j))):
                 return None
@@ -749,7 +831,12 @@ class Scanner:
             doubt = Doubt("amount", "'The same' refers to another formula of the book, not printed here.")
             return Measure(i, j, None, "q.s.", kind="qs", doubts=(doubt,)) if named else None
         factor = float(phrase.value)
-        doubt = Doubt("amount", f"{' '.join(phrase.words)!r} refers back to the amount before it.", (), "If it refers to another, this line changes.")
+        doubt = Doubt(
+            "amount",
+            f"{' '.join(phrase.words)!r} refers back to the amount before it.",
+            (),
+            "If it refers to another, this line changes.",
+        )
         return Measure(i, j, factor, "", kind="same", doubts=(doubt,))
 
     def column_total(self, i: int) -> Measure | None:
@@ -800,7 +887,9 @@ class Scanner:
             return Measure(i, self.past_purpose(j), None, "q.s.", kind="qs")
         if inner is None or inner.kind == "bare":
             return None
-        return Measure(i, inner.last, None, "q.s.", kind="qs", to_make=(inner.amount, inner.unit), system=inner.system, doubts=inner.doubts)
+        return Measure(
+            i, inner.last, None, "q.s.", kind="qs", to_make=(inner.amount, inner.unit), system=inner.system, doubts=inner.doubts
+        )
 
     def sufficient(self, i: int, j: int, phrase: Phrase) -> Measure | None:
         each = "before" if phrase.kind == "qs-each" else ""
@@ -808,7 +897,9 @@ class Scanner:
         while k < len(self.tokens) and (self.tokens[k].kind == "gap" or self.tokens[k].text in (".", ",")):
             k += 1
         make = self.phrase(k, "make")
-        if (make or self.word(k) == "to") and (total := self.total(k, make[1] if make else k + 1, make[0] if make else Phrase(("to",), "make", ""))):
+        if (make or self.word(k) == "to") and (
+            total := self.total(k, make[1] if make else k + 1, make[0] if make else Phrase(("to",), "make", ""))
+        ):
             return replace(total, first=i, each=each)
         if self.word(k) in ("quantity", "quantities"):
             j = k + 1
@@ -817,7 +908,10 @@ class Scanner:
         closing = self.phrase(self.skip(j), "each")
         if closing:
             each, j = "before", closing[1]
-        if self.word(self.skip(j)) in ("to", "for", "as", "that") or phrase.words[:3] in (("as", "much", "as"), ("so", "much", "as")):
+        if self.word(self.skip(j)) in ("to", "for", "as", "that") or phrase.words[:3] in (
+            ("as", "much", "as"),
+            ("so", "much", "as"),
+        ):
             j = self.past_purpose(j)
         return Measure(i, j, None, "q.s.", kind="qs", each=each)
 

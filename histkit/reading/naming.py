@@ -91,19 +91,22 @@ def prefix_of(name: str, words: int = 0) -> str:
     return " ".join([prefix, *(w.strip("(),") for w in rest[:words])]).strip()
 
 
+_PLURAL_HEADS = frozenset({"oils", "ottos", "attars", "essences", "extracts", "tinctures", "spirits", "syrups", "waters"})
+
+
 def distributed_head(first: str, later: str) -> str:
     """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own."""
     heads, tails = _heads()
-    words = re.findall(r"[^\W\d_']+", first.lower())
+    words: list[str] = re.findall(r"[^\W\d_']+", first.lower())
     later_words = re.findall(r"[^\W\d_']+", later.lower())
     if not words or not later_words or " of " in f" {later.lower()} " or later_words[-1] in tails or later_words[0] in heads:
         return ""
     for index, word in enumerate(words[:4]):
         if word in heads and index + 1 < len(words) and words[index + 1] in ("of", "de", "d"):
-            singular = word[:-1] if word in ("oils", "ottos", "attars", "essences", "extracts", "tinctures", "spirits", "syrups", "waters") else word
+            singular: str = word[:-1] if word in _PLURAL_HEADS else word
             return singular + " of"
-        if word in ("oils", "tinctures", "extracts", "essences") and len(words) > index + 1:
-            return word[:-1] + " of"
+        if word in _PLURAL_HEADS and len(words) > index + 1:
+            return f"{word[:-1]} of"
     if words[0] in ("extrait", "huile") and len(words) > 1:
         return f"{words[0]} de"
     if words[0] in ("oil", "ol", "tinct") and len(words) > 1:

@@ -46,7 +46,9 @@ def read(text: str, source: Source | None = None) -> Formula:
         if statement.kind == "heading":
             unit = _header_unit(scanner, statement) or unit
             continue
-        settled, unit = settle_bare(assigner, _referring(statement, previous), statement.first, statement.last, unit, _last_unit(previous))
+        settled, unit = settle_bare(
+            assigner, _referring(statement, previous), statement.first, statement.last, unit, _last_unit(previous)
+        )
         made = _entries(assigner, statement, settled)
         entries += made
         previous = made or previous
@@ -86,22 +88,53 @@ def _part_or_pint(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
     return [replace(m, unit="part", doubts=(*m.doubts, doubt)) if m in shorts else m for m in measures]
 
 
-_ROMANCE = frozenset("amidon poudre huile eau racine oxyde essence gouttes goutte gramme grammes livre once gros fleur fleurs cire blanche tropfen".split())
-_GERMAN = frozenset("stärke tropfen öl wasser pulver theile wurzel rosenöl talk mische zinkoxyd".split())
+_ROMANCE = frozenset(
+    [
+        "amidon",
+        "poudre",
+        "huile",
+        "eau",
+        "racine",
+        "oxyde",
+        "essence",
+        "gouttes",
+        "goutte",
+        "gramme",
+        "grammes",
+        "livre",
+        "once",
+        "gros",
+        "fleur",
+        "fleurs",
+        "cire",
+        "blanche",
+        "tropfen",
+    ]
+)
+_GERMAN = frozenset(["stärke", "tropfen", "öl", "wasser", "pulver", "theile", "wurzel", "rosenöl", "talk", "mische", "zinkoxyd"])
 
 
 def _grain_or_gram(scanner: Scanner, measures: list[Measure], source: Source | None) -> list[Measure]:
     """'gr.' in a French or German formula of the metric age is a gramme."""
     country = source.country if source else ""
     year = source.year if source else None
-    metric = (country in ("FR", "BE", "CH", "IT", "ES") and (year is None or year >= 1840)) or (country in ("DE", "AT") and (year or 0) >= 1872)
+    metric = (country in ("FR", "BE", "CH", "IT", "ES") and (year is None or year >= 1840)) or (
+        country in ("DE", "AT") and (year or 0) >= 1872
+    )
     words = {t.word for t in scanner.tokens if t.kind == "word"}
-    foreign = not country and len(words & _ROMANCE) >= 2 or len(words & _GERMAN) >= 2
+    foreign = (not country and len(words & _ROMANCE) >= 2) or len(words & _GERMAN) >= 2
     if not metric and not foreign:
         return measures
-    doubt = Doubt("unit", "'gr.' is read as gramme, as the book's country or language suggests.", ("grain",), "A grain is a fifteenth of a gramme.")
+    doubt = Doubt(
+        "unit",
+        "'gr.' is read as gramme, as the book's country or language suggests.",
+        ("grain",),
+        "A grain is a fifteenth of a gramme.",
+    )
     return [
-        replace(m, unit="gram", doubts=(*m.doubts, doubt)) if m.unit == "grain" and scanner.tokens[m.last - 1].word in ("gr", "grs") else m
+        replace(m, unit="gram", doubts=(*m.doubts, doubt))
+        if m.unit == "grain" and scanner.tokens[m.last - 1].word in ("gr", "grs")
+        else m
         for m in measures
     ]
 
@@ -117,7 +150,9 @@ def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
         last = previous[-1].measure
         factor = measures[0].amount if isinstance(measures[0].amount, float) else 1.0
         amount = last.amount
-        scaled = (amount[0] * factor, amount[1] * factor) if isinstance(amount, tuple) else None if amount is None else amount * factor
+        scaled = (
+            (amount[0] * factor, amount[1] * factor) if isinstance(amount, tuple) else None if amount is None else amount * factor
+        )
         measures[0] = replace(measures[0], amount=scaled, unit=last.unit, plus=last.plus if factor == 1 else (), kind="plain")
     return measures
 
@@ -135,17 +170,31 @@ def _entries(assigner: Assigner, statement: Statement, measures: list[Measure]) 
     if not measures:
         return made
     if statement.members or statement.followers:
-        owner = next((e for e in made if e.measure is not None and (e.measure.each or statement.braced)), made[-1] if made else None)
+        owner = next(
+            (e for e in made if e.measure is not None and (e.measure.each or statement.braced)), made[-1] if made else None
+        )
         if owner is None or owner.measure is None:
             return made
         each = bool(owner.measure.each) or owner.measure.kind == "qs" or statement.braced
         group_doubt: tuple[Doubt, ...] = ()
         if statement.members and not statement.braced:
-            group_doubt = (Doubt("group", "The amount is printed once, on the last of several lines; the lines above without an amount share it.",
-                                 ("the lines above belong elsewhere",), "It changes what those lines weigh."),)  # fmt: skip
+            group_doubt = (
+                Doubt(
+                    "group",
+                    "The amount is printed once, on the last of several lines; the others share it.",
+                    ("the lines above belong elsewhere",),
+                    "It changes what those lines weigh.",
+                ),
+            )
         if statement.braced and not owner.measure.each:
-            group_doubt = (Doubt("group", "A brace joins these lines beside one amount without 'each'; it is taken for each of them.",
-                                 ("the amount is for all together",), "All together, each would be a share of it."),)  # fmt: skip
+            group_doubt = (
+                Doubt(
+                    "group",
+                    "A brace joins lines beside one amount without 'each'; it is taken for each.",
+                    ("the amount is for all together",),
+                    "All together, each would be a share of it.",
+                ),
+            )
 
         def companions(ranges: list[tuple[int, int]]) -> list[Entry]:
             out = []
@@ -201,9 +250,7 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
             else:
                 group_head = named.ingredient
             names_above.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
-        if entry.measure is not group_measure:
-            group_head = names_above[-1]
-        elif not distributed_head(group_head, "x") and named.ingredient:
+        if entry.measure is not group_measure or (not distributed_head(group_head, "x") and named.ingredient):
             group_head = names_above[-1]
         group_measure = entry.measure
         m = entry.measure
@@ -244,7 +291,9 @@ def _mentions_again(entry: Entry, tokens: list[Token], text: str, drafts: list[t
     words = set(name_of(tokens, entry.names, text).ingredient.lower().split())
     first = entry.names[0][0]
     after_the = first > 0 and tokens[first - 1].word == "the"
-    return after_the and any(words <= set(name_of(tokens, other.names, text).ingredient.lower().split()) for _, _, other in drafts if other.names)
+    return after_the and any(
+        words <= set(name_of(tokens, other.names, text).ingredient.lower().split()) for _, _, other in drafts if other.names
+    )
 
 
 _MARGINALIA = re.compile(r"[ \t]*(?:=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?=)")
@@ -259,7 +308,12 @@ def _over_marginalia(cleaned: Cleaned, text: str, start: int, end: int) -> tuple
 def _between_words(text: str, span: tuple[int, int], previous_end: int) -> tuple[int, int]:
     """The span with its ends moved out of the midst of a word (figures and words may be glued together in a scan)."""
     start, end = span
-    while start > previous_end and text[start - 1].isalnum() and text[start].isalnum() and text[start - 1].isalpha() == text[start].isalpha():
+    while (
+        start > previous_end
+        and text[start - 1].isalnum()
+        and text[start].isalnum()
+        and text[start - 1].isalpha() == text[start].isalpha()
+    ):
         start -= 1
     while end < len(text) and text[end].isalpha() and text[end - 1].isalpha():
         end += 1
@@ -274,7 +328,11 @@ def _with_edges(scanner: Scanner, first: int, last: int, end_before: int) -> tup
     i = first
     while i > end_before:
         token = tokens[i - 1]
-        joins = token.kind == "word" and (token.word in connectives() or token.word in ("take", "add")) and not (token.dot and token.word not in ("viz", "recipe", "rp", "rx"))
+        joins = (
+            token.kind == "word"
+            and (token.word in connectives() or token.word in ("take", "add"))
+            and not (token.dot and token.word not in ("viz", "recipe", "rp", "rx"))
+        )
         if joins or token.kind in ("gap", "line", "ditto") or (token.kind == "sign" and token.word == "℞"):
             i -= 1
         else:
@@ -282,7 +340,9 @@ def _with_edges(scanner: Scanner, first: int, last: int, end_before: int) -> tup
     while i < first and tokens[i].kind in ("gap", "line"):
         i += 1
     j = last
-    while j < len(tokens) and (tokens[j].kind == "brace" or (tokens[j].kind == "sep" and tokens[j].text in ",;.:") or tokens[j].kind == "close"):
+    while j < len(tokens) and (
+        tokens[j].kind == "brace" or (tokens[j].kind == "sep" and tokens[j].text in ",;.:") or tokens[j].kind == "close"
+    ):
         j += 1
     return i, j
 
@@ -290,10 +350,23 @@ def _with_edges(scanner: Scanner, first: int, last: int, end_before: int) -> tup
 def _own_doubts(name: str, m: Measure) -> list[Doubt]:
     found = []
     if m.kind == "plain" and not m.each and re.search(r"\w\sand\s\w", name) and m.unit != "part" and not m.doubts:
-        found.append(Doubt("group", "Two names stand before one amount without 'each'; it is read as the amount of both together.",
-                           ("the amount is meant for each",), "Each would double what is weighed."))  # fmt: skip
+        found.append(
+            Doubt(
+                "group",
+                "Two names stand before one amount without 'each'; it is taken for both together.",
+                ("the amount is meant for each",),
+                "Each would double what is weighed.",
+            )
+        )
     if m.kind != "qs" and re.search(r"\bor\b", name):
-        found.append(Doubt("ingredient", "The book leaves a choice between two ingredients; the first is taken.", (), "The other would change the formula."))
+        found.append(
+            Doubt(
+                "ingredient",
+                "The book leaves a choice between two ingredients; the first is taken.",
+                (),
+                "The other would change the formula.",
+            )
+        )
     if m.approximate:
         found.append(Doubt("amount", "The book says 'about'.", (), ""))
     return found
@@ -356,12 +429,11 @@ def _is_title(piece: str, after: str) -> bool:
 
 
 def _directs(assigner: Assigner, cleaned: Cleaned, start: int, end: int) -> bool:
-    scanner = assigner.scanner
-    for i, token in enumerate(scanner.tokens):
-        if cleaned.starts[token.start] >= start and cleaned.starts[token.start] < end and token.kind == "word":
-            if assigner.is_direction(i):
-                return True
-    return False
+    """Whether a stretch of the printed text tells what to do."""
+    tokens = assigner.tokens
+    return any(
+        start <= cleaned.starts[t.start] < end and assigner.is_direction(i) for i, t in enumerate(tokens) if t.kind == "word"
+    )
 
 
 def _whole_formula(lines: list[Line], text: str) -> list[Line]:
@@ -372,7 +444,12 @@ def _whole_formula(lines: list[Line], text: str) -> list[Line]:
         said = re.search(r"\bby\s+measure\b", text, re.IGNORECASE)
         reach = said.start() if said else len(text)
         return [
-            replace(line, unit=fluid.get(line.unit, line.unit), system="measure", steps=(*line.steps, "The formula says 'all by measure'."))
+            replace(
+                line,
+                unit=fluid.get(line.unit, line.unit),
+                system="measure",
+                steps=(*line.steps, "The formula says 'all by measure'."),
+            )
             if line.span[0] < reach
             else line
             for line in lines

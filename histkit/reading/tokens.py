@@ -150,9 +150,7 @@ def _figure(kind: str, piece: str) -> float | None:
 
 
 _ROMAN_VALUES = {"i": 1, "j": 1, "v": 5, "x": 10, "l": 50, "c": 100, "d": 500, "m": 1000}
-_ROMAN_WHOLE = re.compile(
-    r"m{0,3}(?:cm|cd|d?c{0,4})(?:xc|xl|l?x{0,4})(?:ix|iv|v?(?:[ij]{0,4}))", re.IGNORECASE
-)
+_ROMAN_WHOLE = re.compile(r"m{0,3}(?:cm|cd|d?c{0,4})(?:xc|xl|l?x{0,4})(?:ix|iv|v?(?:[ij]{0,4}))", re.IGNORECASE)
 
 
 def roman(word: str) -> tuple[float, str] | None:

@@ -40,7 +40,9 @@ class Phrase(NamedTuple):
 
 @cache
 def units() -> Mapping[str, UnitWord]:
-    return MappingProxyType({r["word"]: UnitWord(r["unit"], float(r["factor"]), r["language"], r["note"]) for r in table("units")})
+    return MappingProxyType(
+        {r["word"]: UnitWord(r["unit"], float(r["factor"]), r["language"], r["note"]) for r in table("units")}
+    )
 
 
 @cache
@@ -73,3 +75,9 @@ def direction_words() -> Mapping[str, str]:
 @cache
 def modifiers() -> Mapping[str, str]:
     return MappingProxyType({r["word"]: r["modifier"] for r in table("modifiers")})
+
+
+@cache
+def word_list(kind: str) -> frozenset[str]:
+    """The words of one kind in figure_words.csv: 'before-numeral', 'not-before-figure', 'no-name', 'after-verb'."""
+    return frozenset(r["word"] for r in table("figure_words") if r["kind"] == kind)

@@ -30,7 +30,9 @@ def test_a_sentence_that_changes_sides():
 
 
 def test_signs_and_latin():
-    formula = read("℞ Zinci oxidi,\n  Talci veneti, ....... āā ....... ʒij\n  Ol. rosæ ............... ♏x\n  Aquæ, ...... q.s. ad .... f℥iv.   M.")
+    formula = read(
+        "℞ Zinci oxidi,\n  Talci veneti, ....... āā ....... ʒij\n  Ol. rosæ ............... ♏x\n  Aquæ, ...... q.s. ad .... f℥iv.   M."
+    )
     assert [(line.amount, line.unit, line.of_each) for line in formula.lines] == [
         (2, "drachm", True), (2, "drachm", True), (10, "minim", False), (None, "q.s.", False)]  # fmt: skip
     assert formula.lines[3].to_make == (4, "fluid ounce")
@@ -49,7 +51,9 @@ def test_dittos_for_name_and_unit():
 
 
 def test_carried_units_and_back_references_carry_a_doubt():
-    formula = read("Starch 50 drachms, talc 25, musk 2 drops, orris 1½; four grains of civet, and the same quantity of ambergris; half as much musk.")
+    formula = read(
+        "Starch 50 drachms, talc 25, musk 2 drops, orris 1½; four grains of civet, and the same quantity of ambergris; half as much musk."
+    )
     units = [line.unit for line in formula.lines]
     assert units == ["drachm", "drachm", "drop", "drachm", "grain", "grain", "grain"]
     assert [line.amount for line in formula.lines][-2:] == [4, 2]
@@ -82,14 +86,22 @@ def test_amounts(text, amount, unit):
 
 @pytest.mark.parametrize(
     "text",
-    ["Simple syrup,   enough to form a paste.", "Carmine, quantity sufficient.", "almond oil q. s.", "a sufficient quantity of rose-water", "sufficient spirits of wine"],
+    [
+        "Simple syrup,   enough to form a paste.",
+        "Carmine, quantity sufficient.",
+        "almond oil q. s.",
+        "a sufficient quantity of rose-water",
+        "sufficient spirits of wine",
+    ],
 )
 def test_as_much_as_suffices(text):
     line = read("Talc   1 oz.\n\n" + text).lines[-1]
     assert (line.amount, line.unit) == (None, "q.s.")
 
 
-@pytest.mark.parametrize("text", ["Water, to make   ℥ iij.", "Rose water, sufficient to make 3 ounces.", "Aquæ   ad ℥ iij.", "Alcohol to     3 ounces"])
+@pytest.mark.parametrize(
+    "text", ["Water, to make   ℥ iij.", "Rose water, sufficient to make 3 ounces.", "Aquæ   ad ℥ iij.", "Alcohol to     3 ounces"]
+)
 def test_totals(text):
     line = read("Talc   1 oz.\n" + text).lines[-1]
     assert (line.unit, line.to_make) == ("q.s.", (3, "ounce"))
@@ -157,7 +169,10 @@ def test_explain_shows_the_printed_words_and_the_doubt():
 
 
 def test_a_formula_survives_json():
-    formula = read("Thymol   25 centigrams (4 grains)\nSyrup   fʒji\nWater, to make   ℥ iij.", source=hk.Source(title="An invented book", year=1880))
+    formula = read(
+        "Thymol   25 centigrams (4 grains)\nSyrup   fʒji\nWater, to make   ℥ iij.",
+        source=hk.Source(title="An invented book", year=1880),
+    )
     assert hk.Formula.from_json(formula.to_json()) == formula
     with pytest.raises(hk.BadValue, match="formula"):
         hk.Formula.from_json("{}")

@@ -1,0 +1,270 @@
+"""Which convention a book followed: ranked guesses, each with its reason, never one alone."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+from histkit.measures.convention import Convention, Reach, conventions, reaches
+from histkit.measures.rows import cite, rows, words
+from histkit.model import Source
+from histkit.tabular import Cell, Column, Grid, Tabular
+
+_CERTAINTY_FACTOR = {"high": 1.0, "medium": 0.85, "low": 0.55}
+_ELSEWHERE = 0.04
+"""Weight of a convention of another country: a book may be a reprint or a translation."""
+_LIKE = 0.7
+"""Weight of the country whose measures this one is known to have followed."""
+_LINGER = 12.0
+"""Years after its end in which an older measure fades by a factor e: receipts were copied from book to book."""
+_EARLY = 3.0
+"""The same before its beginning: a measure is seldom used before its law."""
+_USUAL_YEARS = (1840, 1914)
+"""Most books of receipts that come to hand were printed between these years; taken where no year is given."""
+_LEAST = 0.04
+"""A convention scoring less than this share of the best is not told, unless it is the only runner-up."""
+_RIGHT_PLACE = 1.5
+"""A book printed in the very state whose measures these were."""
+_METRIC_UNITS = frozenset({"gram", "milligram", "centigram", "kilogram", "millilitre", "litre"})
+_OLD_UNITS = frozenset(
+    {"grain", "scruple", "drachm", "ounce", "pound", "minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice(Tabular):
+    """One convention that a book may have followed.
+
+    `weight` lies between 0 and 1, the weights of one ranking add to 1; `certainty` says the same in words ("near
+    certain", "likely", "possible", "unlikely"); `reason` is a sentence.
+    """
+
+    convention: Convention
+    certainty: str
+    reason: str
+    weight: float
+
+    def _grid(self) -> Grid:
+        return choices_grid((self,))
+
+
+def choices_grid(choices: Iterable[Choice]) -> Grid:
+    """A ranking as a table."""
+    columns = (
+        Column("convention", "Convention"),
+        Column("certainty", "How sure"),
+        Column("weight", "Weight", 2),
+        Column("reason", "Why"),
+    )
+    body: list[tuple[Cell, ...]] = [(c.convention.name, c.certainty, c.weight, c.reason) for c in choices]
+    return Grid(columns, tuple(body), "What the measures meant")
+
+
+@dataclass(frozen=True, slots=True)
+class _Book:
+    """What is known or guessed of a book, and how to say it."""
+
+    country: str
+    country_words: str
+    like: str
+    year: int | None
+    kind: str | None
+    kind_words: str
+    place: str
+    unknown: tuple[str, ...]
+
+
+def choose(source: Source | None, units: Iterable[str] = ()) -> tuple[Choice, ...]:
+    """The conventions that a book may have followed, likeliest first, at least two of them.
+
+    `units` are the canonical unit words that the formula prints, where known: a formula in ounces follows no metric
+    book, one in grams alone follows no other. Without a source the commonest conventions are ranked and the reasons
+    say what is not known.
+    """
+    printed = frozenset(units)
+    return _choose(source or Source(), bool(printed & _OLD_UNITS), bool(printed & _METRIC_UNITS))
+
+
+@lru_cache(maxsize=256)
+def _choose(source: Source, old: bool, metric: bool) -> tuple[Choice, ...]:
+    book = _book(source)
+    scored: dict[str, tuple[float, Reach]] = {}
+    for reach in reaches():
+        score = _score(book, reach)
+        if reach.convention == "metric" and old:
+            score *= 0.02
+        elif reach.convention != "metric" and metric and not old:
+            score *= 0.05
+        if reach.convention not in scored or score > scored[reach.convention][0]:
+            scored[reach.convention] = (score, reach)
+    ranked = sorted(scored.items(), key=lambda item: -item[1][0])
+    best = ranked[0][1][0]
+    kept = [item for item in ranked if item[1][0] >= _LEAST * best][:5]
+    kept = kept if len(kept) >= 2 else ranked[:2]
+    total = sum(score for _, (score, _) in kept)
+    return tuple(
+        Choice(
+            conventions[name],
+            _certainty(score / total, reach, book),
+            _reason(book, reach, name, first=index == 0),
+            score / total,
+        )
+        for index, (name, (score, reach)) in enumerate(kept)
+    )
+
+
+def _score(book: _Book, reach: Reach) -> float:
+    fit = _country_factor(book, reach) * _year_factor(book.year, reach) * _kind_factor(book.kind, reach)
+    return (fit * _CERTAINTY_FACTOR[reach.certainty] * _place_factor(book.place, reach)) ** 2
+
+
+def _country_factor(book: _Book, reach: Reach) -> float:
+    if not book.country:
+        return _priors().get(reach.country, 0.01)
+    if reach.country == book.country:
+        return 1.0
+    if reach.country == book.like:
+        return _LIKE
+    return _ELSEWHERE * (1 + _priors().get(reach.country, 0.01))  # the commoner country first
+
+
+def _place_factor(place: str, reach: Reach) -> float:
+    return _RIGHT_PLACE if any(town in place.casefold() for town in reach.places) else 1.0
+
+
+def _year_factor(year: int | None, reach: Reach) -> float:
+    if year is None:
+        overlap = min(reach.to_year, _USUAL_YEARS[1]) - max(reach.from_year, _USUAL_YEARS[0])
+        return max(0.05, overlap / (_USUAL_YEARS[1] - _USUAL_YEARS[0]))
+    if year < reach.from_year:
+        return math.exp(-(reach.from_year - year) / _EARLY)
+    if year > reach.to_year:
+        return math.exp(-(year - reach.to_year) / _LINGER)
+    return 1.0
+
+
+def _kind_factor(kind: str | None, reach: Reach) -> float:
+    table = _affinities()
+    if not reach.kinds:
+        return 1.0 if kind else 0.6
+    return max(table[kind or "unknown", used_in] for used_in in reach.kinds)
+
+
+@cache
+def _affinities() -> dict[tuple[str, str], float]:
+    return {(r["kind"], r["used_in"]): float(r["affinity"]) for r in rows("kind_affinities")}
+
+
+@cache
+def _priors() -> dict[str, float]:
+    return {r["code"]: float(r["prior"]) for r in rows("countries")}
+
+
+@cache
+def _country_names() -> dict[str, str]:
+    out: dict[str, str] = {}
+    for row in rows("countries"):
+        for name in (row["code"], *words(row["aliases"])):
+            out[name.upper()] = row["code"]
+    return out
+
+
+@cache
+def _country_rows() -> dict[str, dict[str, str]]:
+    return {row["code"]: row for row in rows("countries")}
+
+
+def _book(source: Source) -> _Book:
+    unknown: list[str] = []
+    code = _country_names().get(source.country.strip().upper(), "")
+    guessed = ""
+    if not code:
+        code, city = _country_of(source.place)
+        guessed = f", told by its place of printing ({city})" if code else ""
+    if not code:
+        printed = source.country.strip()
+        unknown.append(f"the country {printed!r} is in no table" if printed else "the country is not known")
+    row = _country_rows().get(code, {})
+    kind, kind_words = source.kind, ""
+    if kind is None:
+        kind, hint = guess_kind(source.title)
+        if kind is None:
+            unknown.append("the sort of book is not known")
+        else:
+            kind_words = f"{_article(kind)} {kind}, guessed from {hint!r} in the title"
+    else:
+        kind_words = f"{_article(kind)} {kind}"
+    if source.year is None:
+        unknown.append("the year is not known")
+    return _Book(
+        code, f"{row.get('name', '')}{guessed}", row.get("like", ""), source.year, kind, kind_words, source.place, tuple(unknown)
+    )
+
+
+def _country_of(place: str) -> tuple[str, str]:
+    text = place.casefold()
+    for row in rows("countries"):
+        for city in words(row["cities"]):
+            if city in text:
+                return row["code"], city.title()
+    return "", ""
+
+
+def guess_kind(title: str) -> tuple[str | None, str]:
+    """The sort of book that the words of a title point to, and the word; (None, '') where none does.
+
+    Rule of thumb, title_words.csv: the row listed first wins.
+    """
+    found = ["".join(letter for letter in word if letter.isalpha()) for word in title.casefold().replace("-", " ").split()]
+    for row in rows("title_words"):
+        for word in found:
+            if word.startswith(row["start"]):
+                return row["kind"], word
+    return None, ""
+
+
+def _article(word: str) -> str:
+    return "an" if word[:1] in "aeiou" else "a"
+
+
+def _certainty(weight: float, reach: Reach, book: _Book) -> str:
+    if weight >= 0.8 and reach.certainty == "high" and not book.unknown:
+        return "near certain"
+    if weight >= 0.5:
+        return "likely" if len(book.unknown) < 2 else "possible"
+    return "possible" if weight >= 0.15 else "unlikely"
+
+
+def _reason(book: _Book, reach: Reach, name: str, first: bool) -> str:
+    where = f"printed in {book.country_words}" if book.country else "printed"
+    when = f" in {book.year}" if book.year is not None else ""
+    opening = f"{where}{when}" if book.country or when else "of this book little is known"
+    facts = [opening]
+    if book.country and book.country == reach.country:
+        facts.append(_era(book, reach))
+    elif book.country and reach.country == book.like:
+        facts.append(f"where the measures of {_country_rows()[reach.country]['name']} were followed")
+    elif book.country:
+        facts.append(f"but it may be a reprint or translation of a book of {_country_rows()[reach.country]['name']}")
+    else:
+        facts.append(f"taken as a book of {_country_rows()[reach.country]['name']}, {_era(book, reach)}")
+    text = ", ".join(facts)
+    text += f"; {book.kind_words}" if book.kind_words else ""
+    if book.kind and reach.kinds and book.kind not in reach.kinds:
+        text += f", though this is rather the way of {' and '.join(f'{k}s' for k in reach.kinds)}"
+    if book.unknown:
+        text += f"; {', '.join(book.unknown)}"
+    text = f"{text[:1].upper()}{text[1:]}" if first else f"Also to be thought of: {text}"
+    return f"{text}: {conventions[name].note} (source: {cite(reach.source, reach.mark)})."
+
+
+def _era(book: _Book, reach: Reach) -> str:
+    if book.year is None:
+        return f"the usual measures {reach.era}"
+    if book.year > reach.to_year:
+        return f"{book.year - reach.to_year} years after these measures had ended, but receipts were copied from older books"
+    if book.year < reach.from_year:
+        return f"{reach.from_year - book.year} years before these measures came in"
+    return reach.era

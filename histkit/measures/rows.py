@@ -1,0 +1,67 @@
+"""Reads the tables of this package; each is read once, when first asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cache
+from pathlib import Path
+
+from histkit.errors import TableError
+
+FOLDER = Path(__file__).parent
+
+Row = dict[str, str]
+
+
+@cache
+def rows(name: str) -> tuple[Row, ...]:
+    """The rows of `histkit/measures/<name>.csv`, cells as text without blanks at their ends.
+
+    Raises TableError where a row has more or fewer cells than the heading.
+    """
+    import csv
+
+    out: list[Row] = []
+    with (FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        reader = csv.DictReader(file, strict=True)
+        for number, row in enumerate(reader, start=2):
+            if None in row or None in row.values():
+                raise TableError(
+                    f"histkit/measures/{name}.csv, row {number}: its cells do not fit the heading {reader.fieldnames}"
+                )
+            out.append({column: cell.strip() for column, cell in row.items()})
+    return tuple(out)
+
+
+def words(cell: str) -> tuple[str, ...]:
+    """The entries of a cell that holds several, separated by semicolons."""
+    return tuple(entry.strip() for entry in cell.split(";") if entry.strip())
+
+
+@cache
+def _titles() -> dict[str, str]:
+    out: dict[str, str] = {}
+    for row in rows("sources"):
+        year = f" ({row['year']})" if row["year"] and row["year"] not in row["title"] else ""
+        where = f", {row['where']}" if row["where"] else ""
+        out[row["id"]] = f"{row['title']}{year}{where}"
+    return out
+
+
+def cite(source: str, mark: str = "") -> str:
+    """The work behind a source id in words, with the mark of the value where one is given.
+
+    Raises TableError for an id that sources.csv does not have.
+    """
+    titles = _titles()
+    if source not in titles:
+        raise TableError(f"histkit/measures/sources.csv has no source {source!r}")
+    shown = f" [{mark}]" if mark and mark != source.replace("-", " ") else ""
+    return titles[source] + shown
+
+
+def near(name: str, known: Iterable[str]) -> tuple[str, ...]:
+    """The known names closest in spelling to `name`, best first, at most three."""
+    from difflib import get_close_matches
+
+    return tuple(get_close_matches(name, list(known), n=3, cutoff=0.55))

@@ -1,0 +1,101 @@
+"""Tests in a browser: found, skipped or demanded, and said so at the end.
+
+A test marked `browser` needs Chromium and Playwright, which drives it. Where either cannot be used it is skipped; with
+HISTKIT_REQUIRE_BROWSER=1, as in CI, it fails, and so does a run in which no such test was carried out.
+"""
+
+import importlib.util
+import os
+import shutil
+import subprocess
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+CHROMIUM_NAMES = ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
+# libatomic1 is what the program inside Playwright's package wants beyond a bare Debian.
+REMEDY = "on Debian or Ubuntu: sudo apt-get install chromium libatomic1"
+
+
+def find_chromium() -> Path | None:
+    found = next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
+    return Path(found) if found else None
+
+
+@cache
+def obstacle() -> str | None:
+    """Why no test can be carried out in a browser here; None where they can."""
+    if find_chromium() is None:
+        return f"no Chromium on this machine; {REMEDY}"
+    playwright = importlib.util.find_spec("playwright")
+    if playwright is None or playwright.origin is None:
+        return "playwright is not installed in this environment; `make test` installs it"
+    driver = Path(playwright.origin).parent / "driver" / "node"
+    if driver.exists():
+        trial = subprocess.run([driver, "--version"], capture_output=True, text=True, check=False)
+        if trial.returncode != 0:
+            return f"Playwright does not start ({trial.stderr.strip()}); {REMEDY}"
+    return None
+
+
+def browser_required() -> bool:
+    return os.environ.get("HISTKIT_REQUIRE_BROWSER") == "1"
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Path:
+    """The browser's executable, for playwright's `chromium.launch(executable_path=…)`."""
+    found = find_chromium()
+    assert found is not None, obstacle()  # a test that asks for this is marked `browser`, so it is not reached without one
+    return found
+
+
+class BrowserTests:
+    """Keeps count of the tests marked `browser`."""
+
+    def __init__(self) -> None:
+        self.ran = 0
+        self.skipped = 0
+
+    @property
+    def unmet(self) -> bool:
+        """Browser tests were demanded, and not all of them were carried out."""
+        return browser_required() and (self.skipped > 0 or self.ran == 0)
+
+    def sentence(self) -> str:
+        if self.unmet:
+            return f"HISTKIT_REQUIRE_BROWSER=1, but {self.ran} browser tests ran and {self.skipped} were skipped"
+        if self.skipped and (reason := obstacle()):
+            return f"browser tests: {self.skipped} SKIPPED, {reason}"
+        if self.ran or self.skipped:
+            return f"browser tests: {self.ran} ran, {self.skipped} skipped"
+        return "browser tests: none among the tests chosen"
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtest_setup(self, item: pytest.Item) -> None:
+        if item.get_closest_marker("browser") and (reason := obstacle()):
+            if browser_required():
+                pytest.fail(reason, pytrace=False)
+            pytest.skip(reason)
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if "browser" not in report.keywords:
+            return
+        if report.skipped and not hasattr(report, "wasxfail"):
+            self.skipped += 1
+        elif report.when == "call":
+            self.ran += 1
+
+    @pytest.hookimpl(trylast=True)
+    def pytest_sessionfinish(self, session: pytest.Session, exitstatus: int) -> None:
+        if self.unmet and exitstatus == pytest.ExitCode.OK and not session.config.option.collectonly:
+            session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+    @pytest.hookimpl(trylast=True)
+    def pytest_terminal_summary(self, terminalreporter: pytest.TerminalReporter) -> None:
+        terminalreporter.write_line(self.sentence(), red=self.unmet, yellow=self.skipped > 0 and not self.unmet)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.pluginmanager.register(BrowserTests(), "histkit-browser-tests")

@@ -1,0 +1,134 @@
+"""Spirit strengths hold together: there and back again, mixing conserves, words are understood or refused."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from histkit.errors import BadValue
+from histkit.measures import alcohol
+
+percents = st.floats(0, 100)
+temperatures = st.floats(10, 40)
+
+
+@given(percents, st.sampled_from([15.0, alcohol.SIXTY_FAHRENHEIT, 20.0, 25.0]))
+def test_volume_and_weight_and_back(percent, at):
+    assert alcohol.volume_percent(alcohol.mass_percent(percent, at), at) == pytest.approx(percent, abs=1e-9)
+
+
+@given(percents, temperatures)
+def test_density_and_back(percent, celsius):
+    density = alcohol.density_by_mass(percent, celsius)
+    assert alcohol.density_by_mass(alcohol.mass_percent_from_density(density, celsius), celsius) == pytest.approx(density, abs=1e-9)
+
+
+@given(st.floats(0, 99), temperatures)
+def test_stronger_is_lighter_and_warmer_is_lighter(percent, celsius):
+    assert alcohol.density_by_mass(percent + 1, celsius) < alcohol.density_by_mass(percent, celsius)
+    assert alcohol.density_by_mass(percent, min(celsius + 1, 40)) <= alcohol.density_by_mass(percent, celsius)
+
+
+@given(st.floats(-100, 75))
+def test_over_proof_and_back(degrees):
+    assert alcohol.over_proof(alcohol.from_over_proof(degrees)) == pytest.approx(degrees, abs=1e-9)
+
+
+@given(st.lists(st.tuples(st.floats(1, 1000), percents), min_size=1, max_size=4))
+def test_mixing_keeps_mass_and_alcohol_and_loses_volume(measures):
+    mixed = alcohol.mix(*measures)
+    grams = sum(v * alcohol.density(p) for v, p in measures)
+    spirit = sum(v * alcohol.density(p) * alcohol.mass_share(p) for v, p in measures)
+    assert mixed.grams == pytest.approx(grams)
+    assert mixed.grams * mixed.percent_mass / 100 == pytest.approx(spirit, rel=1e-9, abs=1e-9)
+    assert mixed.millilitres <= sum(v for v, _ in measures) * (1 + 2e-3)
+    assert mixed.density == pytest.approx(alcohol.density_by_mass(mixed.percent_mass))
+
+
+@given(st.floats(1, 99), st.floats(0.05, 1))
+def test_water_added_reaches_the_strength(strong, share):
+    weak = strong * share
+    water = alcohol.water_to_add(100, strong, weak)
+    assert alcohol.mix((100, strong), (water, 0)).percent_volume == pytest.approx(weak, abs=1e-6)
+
+
+def test_mixing_by_halves_shrinks():
+    assert alcohol.mix((50, 95), (50, 0)).millilitres == pytest.approx(96.9, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: alcohol.density_by_mass(101),
+        lambda: alcohol.density_by_mass(-1),
+        lambda: alcohol.density_by_mass(50, 80),
+        lambda: alcohol.mass_percent(120),
+        lambda: alcohol.mass_percent_from_density(1.2),
+        lambda: alcohol.mass_percent_from_gravity(0.5),
+        lambda: alcohol.from_over_proof(80),
+        lambda: alcohol.from_over_proof(-101),
+        lambda: alcohol.from_us_proof(201),
+        lambda: alcohol.us_proof(101),
+        lambda: alcohol.proof_gallons(1, -120),
+        lambda: alcohol.mix(),
+        lambda: alcohol.mix((0, 90)),
+        lambda: alcohol.mix((-1, 90), (5, 0)),
+        lambda: alcohol.water_to_add(100, 50, 60),
+        lambda: alcohol.water_to_add(100, 50, 0),
+        lambda: alcohol.density_by_mass(float("nan")),
+    ],
+)
+def test_nonsense_is_refused(call):
+    with pytest.raises(BadValue):
+        call()
+
+
+@pytest.mark.parametrize(
+    ("words", "country", "year", "percent_at_sixty"),
+    [
+        ("60 over proof", "", None, 1.6 * 57.0888),
+        ("60 o.p.", "", None, 1.6 * 57.0888),
+        ("11 under proof", "", None, 0.89 * 57.0888),
+        ("proof", "GB", 1860, 57.0888),
+        ("proof spirit", "GB", 1860, 57.0888),
+        ("proof spirit", "US", 1860, 50),
+        ("188 proof", "US", 1890, 94),
+        ("90 per cent.", "", None, 90),
+        ("95%", "", None, 95),
+        ("85°", "FR", 1880, 85),
+        ("cologne spirit", "US", 1890, 95),
+        ("rectified spirit", "GB", 1880, 88.709),
+        ("rectified spirit", "GB", 1900, 90),
+        ("Sp. gr. ·838", "GB", 1880, 88.709),
+        ("alcohol", "US", 1890, 94.0),
+        ("diluted alcohol", "US", 1890, 48.6),
+    ],
+)
+def test_printed_strengths(words, country, year, percent_at_sixty):
+    read = alcohol.strength(words, country, year)
+    assert alcohol.volume_percent(read.percent_mass, alcohol.SIXTY_FAHRENHEIT) == pytest.approx(percent_at_sixty, abs=0.25)
+    assert read.density == pytest.approx(alcohol.density(read.percent_volume))
+    assert read.words
+
+
+def test_per_cent_by_weight_is_taken_at_its_word():
+    assert alcohol.strength("41 per cent by weight").percent_mass == 41
+
+
+@pytest.mark.parametrize("words", ["No. 40", "", "strong", "150 per cent", "300 proof", "99 over proof", "sp. gr. .2", "pure", "1 in 20"])
+def test_what_is_no_strength(words):
+    assert alcohol.strength(words) is None
+
+
+@given(st.text(max_size=40))
+def test_any_words_are_a_strength_or_none(words):
+    read = alcohol.strength(words)
+    assert read is None or 0 <= read.percent_mass <= 100
+
+
+def test_the_other_formula_for_alcohol_agrees():
+    """Bettin and Spieweck (1990) refitted the same measurements in powers of the share less one half; at 20 C and 15 C
+    the two fits lie within 0.03 kg/m3 of each other. Coefficients as used in public laboratory programs, rounded there."""
+    a = (913.76673, -221.75948, -59.61786, 146.82019, -566.5175, 621.18006, 3782.4439, -9745.3133, -9573.4653, 32677.808, 8763.7383, -39026.437)
+    for percent in range(0, 101, 5):
+        y = percent / 100 - 0.5
+        assert alcohol.density_by_mass(percent, 20) * 1000 == pytest.approx(sum(c * y**k for k, c in enumerate(a)), abs=0.03)

@@ -1,0 +1,193 @@
+"""Conventions answer for every measure, the same with Pint and without, and say where they guess."""
+
+import math
+import pickle
+import subprocess
+import sys
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from histkit.errors import BadValue, UnknownName
+from histkit.measures import Convention, conventions
+from histkit.model import KINDS, UNITS, Spread
+
+NO_MEASURE = {"drop", "part", "per cent", "piece", "q.s.", "none"}
+MEASURES = sorted(UNITS - NO_MEASURE)
+STABLE = {
+    "apothecaries-us", "apothecaries-gb-imperial", "apothecaries-gb-wine", "avoirdupois-gb", "avoirdupois-us",
+    "avoirdupois-ie-dublin-1850", "household-gb", "household-us", "perfumery-gb", "perfumery-us", "fr-poids-de-marc", "fr-usuel",
+    "de-nuremberg", "de-prussia", "at-vienna", "es-castile", "se", "nl", "ru", "it-rome", "metric",
+}  # fmt: skip
+
+every_convention = pytest.mark.parametrize("name", list(conventions))
+
+
+def test_the_stable_ids_are_there():
+    assert set(conventions) >= STABLE
+    assert len(conventions) == len(list(conventions)) >= 30
+
+
+@every_convention
+def test_every_measure_has_a_size_a_definition_and_one_dimension(name):
+    held = conventions[name]
+    for word in MEASURES:
+        grams, volume = held.grams(word), held.millilitres(word)
+        assert (grams is None) != (volume is None), word
+        assert "Source:" in held.definition(word)
+        assert held.explain(word).startswith(held.name)
+        if volume is not None:
+            assert volume.low > 0
+
+
+@every_convention
+def test_pint_and_plain_numbers_agree(name):
+    held = conventions[name]
+    for word in held.units():
+        if word in NO_MEASURE:
+            continue
+        grams, volume = held.grams(word), held.millilitres(word)
+        quantity = held.size(word)
+        value, base = (grams, "gram") if volume is None else (volume.best, "millilitre")
+        assert math.isclose(quantity.to(base).magnitude, value, rel_tol=1e-9), word
+        assert math.isclose(float(held.exact(word)), value, rel_tol=1e-15), word
+
+
+@every_convention
+def test_units_rise_in_the_order_of_their_names(name):
+    """A slip of the table (a scruple heavier than a drachm) would show here."""
+    held = conventions[name]
+    weights = [held.grams(word) for word in ("grain", "scruple", "drachm", "ounce", "pound")]
+    assert weights == sorted(weights)
+    volumes = [held.millilitres(w).best for w in ("minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon")]
+    assert volumes == sorted(volumes)
+    spoons = [held.millilitres(w).best for w in ("teaspoonful", "dessertspoonful", "tablespoonful", "wineglassful", "cupful")]
+    assert spoons == sorted(spoons)
+    assert held.grams("ounce") / held.grams("drachm") >= 14 or held.grams("ounce") / held.grams("drachm") == pytest.approx(8, rel=0.1)
+
+
+@every_convention
+def test_fields(name):
+    held = conventions[name]
+    assert held.id == name
+    assert set(held.kinds) <= set(KINDS)
+    assert held.from_year <= held.to_year
+    assert held.country
+    assert all(len(code) == 2 for code in held.country)
+    assert held.liquid_ounce in ("weight", "fluid")
+    assert held.certainty in ("high", "medium", "low")
+    assert held.signs in conventions
+    assert held.trade in conventions
+    assert pickle.loads(pickle.dumps(held)) == held
+
+
+def test_perfumers_weigh_their_ottos():
+    assert conventions["perfumery-gb"].liquid_ounce == conventions["perfumery-us"].liquid_ounce == "weight"
+    assert conventions["avoirdupois-us"].liquid_ounce == conventions["apothecaries-us"].liquid_ounce == "fluid"
+
+
+def test_the_trade_drachm_has_sixty_grains_and_the_other_can_be_asked_for():
+    for name in ("avoirdupois-gb", "avoirdupois-us"):
+        held = conventions[name]
+        assert held.exact("drachm") == 60 * held.exact("grain")
+        assert held.exact("avoirdupois dram") * 16 == held.exact("ounce")
+        assert "60 grains" in held.definition("drachm")
+
+
+def test_a_stand_in_says_so():
+    french = conventions["fr-usuel"]
+    assert french.is_nearest("pint")
+    assert "no pint here" in french.definition("pint")
+    assert not french.is_nearest("ounce")
+    german = conventions["de-nuremberg"]
+    assert german.is_nearest("fluid ounce")
+    assert german.millilitres("fluid ounce").best == pytest.approx(german.grams("ounce") / 0.9991, rel=1e-9)
+    assert not conventions["apothecaries-us"].is_nearest("fluid ounce")
+
+
+@every_convention
+def test_a_stand_in_is_told_in_words(name):
+    held = conventions[name]
+    for word in MEASURES:
+        if held.is_nearest(word):
+            assert any(hint in held.definition(word) for hint in ("no ", "not a weight", "stands", "half a kilogram", "the ")), word
+
+
+def test_spoons_are_spreads_and_pints_exact():
+    us = conventions["household-us"]
+    assert not us.millilitres("teaspoonful").is_exact
+    assert us.millilitres("pint").is_exact
+    assert us.millilitres("pint") == Spread.exact(473.176473)
+
+
+@pytest.mark.parametrize("word", sorted(NO_MEASURE))
+def test_what_is_no_measure_has_no_size(word):
+    held = conventions["metric"]
+    assert held.grams(word) is None
+    assert held.millilitres(word) is None
+    with pytest.raises(BadValue, match="has no size"):
+        held.size(word)
+
+
+@pytest.mark.parametrize("ask", ["grams", "millilitres", "size", "definition", "exact"])
+def test_an_unknown_unit_offers_its_neighbours(ask):
+    with pytest.raises(UnknownName) as caught:
+        getattr(conventions["apothecaries-us"], ask)("drachmm")
+    assert "drachm" in caught.value.near
+    assert "unit of measure" in str(caught.value)
+
+
+def test_an_unknown_convention_offers_its_neighbours():
+    with pytest.raises(UnknownName) as caught:
+        conventions["apothecary-us"]
+    assert "apothecaries-us" in caught.value.near
+    assert conventions.get("no such") is None
+    assert "no such" not in conventions
+
+
+@given(st.sampled_from(list(conventions)), st.floats(0, 1e5), st.sampled_from([("pound", "ounce", "grain"), ("pint", "fluid ounce", "minim")]))
+def test_an_amount_expressed_in_old_units_adds_up_again(name, value, into):
+    held: Convention = conventions[name]
+    parts = held.express(value, into)
+    assert [word for _, word in parts] == list(into)
+    assert sum(amount * float(held.exact(word)) for amount, word in parts) == pytest.approx(value, rel=1e-9, abs=1e-6)
+    assert all(amount == int(amount) for amount, _ in parts[:-1])
+    assert all(amount >= 0 for amount, _ in parts)
+
+
+@pytest.mark.parametrize(("value", "into"), [(-1, ("ounce",)), (5, ("ounce", "pint")), (5, ("grain", "ounce")), (math.nan, ("ounce",)), (5, ())])
+def test_express_refuses(value, into):
+    with pytest.raises(BadValue, match="express"):
+        conventions["metric"].express(value, into)
+
+
+def test_tables_can_be_shown():
+    assert "apothecaries-us" in conventions.to_text()
+    frame = conventions["metric"].to_frame()
+    assert set(frame["unit"]) == set(MEASURES)
+    assert "<table" in conventions._repr_html_()
+    assert "conventions" in repr(conventions)
+
+
+def test_importing_measures_reads_no_table_and_leaves_pint_alone():
+    code = (
+        "import sys, histkit.measures as m; "
+        "heavy = {'pint', 'pandas', 'matplotlib', 'numpy', 'scipy', 'ipywidgets'} & set(sys.modules); assert not heavy, heavy; "
+        "assert 'histkit.measures.convention' not in sys.modules; "
+        "m.conventions['metric'].grams('gram'); m.choose(None); m.drop_mass(); m.alcohol.density(50); "
+        "heavy = {'pint', 'pandas', 'numpy'} & set(sys.modules); assert not heavy, heavy; "
+        "import histkit.measures.convention, histkit.measures.definitions; "
+        "assert len(m.conventions) > 20 and callable(m.unit) and callable(m.units)"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_every_public_name_can_be_had():
+    import histkit.measures as measures
+
+    for name in measures.__all__:
+        assert getattr(measures, name) is not None
+    assert set(measures.__all__) <= set(dir(measures))
+    with pytest.raises(AttributeError, match="no attribute 'furlong'"):
+        measures.furlong  # noqa: B018

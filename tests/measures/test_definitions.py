@@ -1,0 +1,108 @@
+"""units.txt: its own grammar, exact fractions, the same sizes in Pint, a source for each line."""
+
+import math
+import re
+from fractions import Fraction
+
+import pytest
+
+from histkit.errors import TableError, UnknownName
+from histkit.measures import definitions, exact, registry, unit, units
+from histkit.measures.rows import cite, rows
+
+MARKS = {"exact", "seen", "computed", "memory", "common practice"}
+
+
+def test_pint_and_our_own_reading_of_the_file_agree_for_every_unit():
+    base = {"mass": "gram", "volume": "millilitre", "length": "metre"}
+    for name, ours in units().items():
+        quantity = registry().Quantity(1.0, name).to(base[ours.dimension])
+        assert math.isclose(quantity.magnitude, float(ours.size), rel_tol=1e-9), name
+
+
+def test_every_unit_has_a_definition_a_known_source_and_a_mark():
+    for ours in units().values():
+        assert len(ours.definition) > 3
+        assert ours.mark in MARKS, ours.name
+        assert cite(ours.source)
+        assert ours.group
+        assert cite(ours.source) in ours.explain()
+
+
+def test_the_registry_is_made_once_and_has_no_prefixes():
+    assert registry() is registry()
+    with pytest.raises(Exception, match="kilodrachm"):
+        registry().Quantity(1, "kilodrachm")
+    assert "fl" not in registry()
+
+
+def test_an_unknown_unit_names_its_neighbours():
+    with pytest.raises(UnknownName) as caught:
+        unit("imperial_fluid_once")
+    assert "imperial_fluid_ounce" in caught.value.near
+    assert exact("drachm") == 60 * exact("grain")
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("furlong = 3 * cubit  # x | SI | exact", "before it is defined"),
+        ("area = metre * metre  # x | SI | exact", "neither a mass"),
+        ("thing = 3 * gram", "definition"),
+        ("thing = 3 + gram  # x | SI | exact", "something other"),
+        ("gram = 3 * gram  # x | SI | exact", "given twice"),
+        ("thing =  # x | SI | exact", "a unit reads"),
+    ],
+)
+def test_a_broken_line_is_told_with_its_number(tmp_path, monkeypatch, line, told):
+    file = tmp_path / "units.txt"
+    file.write_text("gram = [mass] = g  # x | SI | exact\nmetre = [length]  # x | SI | exact\n" + line + "\n", encoding="utf-8")
+    monkeypatch.setattr(definitions, "_FILE", file)
+    with pytest.raises(TableError, match=told) as caught:
+        definitions.units.__wrapped__()
+    assert "line 3" in str(caught.value)
+
+
+def test_powers_and_quotients(tmp_path, monkeypatch):
+    file = tmp_path / "units.txt"
+    note = "  # x | SI | exact\n"
+    file.write_text(
+        f"gram = [mass]{note}metre = [length]{note}foot = 0.3 * metre{note}box = foot ** 3 / 2{note}dose = 1/8 * gram / 2 * 4{note}",
+        encoding="utf-8",
+    )
+    monkeypatch.setattr(definitions, "_FILE", file)
+    table = definitions.units.__wrapped__()
+    assert table["box"].size == Fraction(27, 1000) / 2 * 1_000_000
+    assert table["dose"].size == Fraction(1, 4)
+
+
+SOURCED = ["convention_units", "conventions", "reaches", "drops", "drop_liquids", "droppers", "harkins_brown", "spirits", "dry_masses", "alcohol_coefficients"]
+
+
+@pytest.mark.parametrize("table", SOURCED)
+def test_every_row_names_a_known_source_and_mark(table):
+    for row in rows(table):
+        if table == "convention_units" and not row["source"]:
+            assert row["registered"] in units()  # its source is that of the unit
+            continue
+        assert cite(row["source"])
+        assert row.get("mark", "seen") in MARKS
+
+
+@pytest.mark.parametrize("table", ["kind_affinities", "title_words", "countries"])
+def test_rules_of_thumb_say_so(table):
+    assert {row["mark"] for row in rows(table)} == {"common practice"}
+
+
+def test_source_ids_are_unique_and_all_used():
+    ids = [row["id"] for row in rows("sources")]
+    assert len(ids) == len(set(ids))
+    used = {ours.source for ours in units().values()} | {row["source"] for table in SOURCED for row in rows(table)}
+    used |= set(re.findall(r'cite\("([^"]+)"', "".join(p.read_text(encoding="utf-8") for p in definitions.FOLDER.glob("*.py"))))
+    background = {"WMA-1824", "WHITLA-1882", "USD-1918", "POP-SCI", "NF-1888", "USP-29", "SI"}  # cited by the tests
+    assert set(ids) - used <= background
+
+
+def test_an_unknown_source_is_an_error():
+    with pytest.raises(TableError, match="no source 'nobody'"):
+        cite("nobody")

@@ -1,0 +1,132 @@
+"""Drops: tables by sort of liquid, the tip formula, a maker's own count."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from histkit.errors import BadValue, UnknownName
+from histkit.measures import (
+    Calibration,
+    drop_mass,
+    drop_mass_from_tip,
+    drop_reason,
+    dry_mass,
+    harkins_brown_factor,
+    ideal_drop_mass,
+)
+from histkit.measures.rows import rows
+from histkit.model import Ingredient, Property, Spread
+
+
+def liquid(name: str, kind: str, density: float | None = None, tension: float | None = None) -> Ingredient:
+    found = []
+    if density is not None:
+        found.append(Property("density", density, density, "g/mL"))
+    if tension is not None:
+        found.append(Property("surface-tension", tension, tension, "mN/m"))
+    return Ingredient(name, name, kind=kind, state="liquid", properties=tuple(found))
+
+
+@pytest.mark.parametrize(
+    ("ingredient", "drops_per_gram"),
+    [
+        (None, 20),
+        (liquid("rose-water", "water"), 16),
+        (liquid("rose-oil", "essential-oil", 0.86), 25),
+        (liquid("clove-oil", "essential-oil", 1.05), 20),
+        (liquid("clove-oil", "essential-oil"), 25),
+        (liquid("castor-oil", "fixed-oil", 0.96), 20),
+        (liquid("jasmine-extract", "extract"), 25),
+        (liquid("honeysuckle-oil", "essential-oil"), 25),
+        (liquid("cologne-spirit", "spirit"), 30),
+        (liquid("petroleum-ether", "chemical"), 30),
+        (liquid("something", "no such kind"), 20),
+    ],
+)
+def test_the_sort_of_liquid(ingredient, drops_per_gram):
+    assert 1 / drop_mass(ingredient).best == pytest.approx(drops_per_gram, rel=1e-9)
+
+
+def test_a_density_given_tells_heavy_oils():
+    oil = liquid("clove-oil", "essential-oil")
+    assert drop_mass(oil, density=1.05).best == drop_mass(liquid("clove-oil", "essential-oil", 1.05)).best
+
+
+def test_own_count_overrides_everything():
+    assert drop_mass(liquid("rose-oil", "essential-oil"), dropper=3, calibration=(50, 1.25)) == Spread.exact(0.025)
+    weighed = drop_mass(calibration=Calibration(50, 1.25, readability=0.01))
+    assert (weighed.low, weighed.best, weighed.high) == pytest.approx((0.0249, 0.025, 0.0251))
+    assert "your own count, 50 drops weighed 1.25 g" in drop_reason(calibration=(50, 1.25))
+
+
+@pytest.mark.parametrize("wrong", [(0, 1.0), (5, 0.0), (5, -1.0), (5, float("nan"))])
+def test_a_count_of_nothing_is_refused(wrong):
+    with pytest.raises(BadValue):
+        drop_mass(calibration=wrong)
+    with pytest.raises(BadValue):
+        Calibration(10, 0.1, readability=0.2)
+
+
+def test_reasons_name_their_sources():
+    assert "Buchheister" in drop_reason(liquid("rose-oil", "essential-oil"))
+    assert "Gorgas" in drop_reason(liquid("ether", "chemical"))
+    assert "Harkins" in drop_reason(liquid("rose-oil", "essential-oil"), dropper=3)
+    own = drop_reason(liquid("rose-oil", "essential-oil", 0.86, 30.0), dropper="standard dropper")
+    assert "its own surface tension" in own
+    assert "the standard dropper" in own
+    assert "the usual surface tension of essential oils (memory)" in drop_reason(liquid("x-oil", "essential-oil"), dropper=2.5)
+
+
+def test_own_surface_tension_is_used():
+    light, heavy = (drop_mass(liquid("x", "essential-oil", 0.9, t), dropper=3) for t in (25.0, 35.0))
+    assert heavy.best > light.best
+    assert light.best == pytest.approx(drop_mass_from_tip(3, 25.0, 0.9))
+    assert light.low == pytest.approx(0.9 * light.best)
+
+
+def test_unknown_dropper():
+    with pytest.raises(UnknownName) as caught:
+        drop_mass(dropper="standard droper")
+    assert "standard dropper" in caught.value.near
+
+
+@given(st.floats(0.5, 4), st.floats(18, 75), st.floats(0.7, 1.5))
+def test_the_drop_solves_its_own_equation(tip, tension, density):
+    mass = drop_mass_from_tip(tip, tension, density)
+    factor = harkins_brown_factor(tip / 20 / (mass / density) ** (1 / 3))
+    assert mass == pytest.approx(ideal_drop_mass(tip, tension) * factor, rel=1e-9)
+
+
+@given(st.floats(0.5, 3), st.floats(20, 70))
+def test_a_wider_tip_and_a_stronger_skin_make_a_heavier_drop(tip, tension):
+    assert drop_mass_from_tip(tip * 1.1, tension, 1.0) > drop_mass_from_tip(tip, tension, 1.0)
+    assert drop_mass_from_tip(tip, tension * 1.1, 1.0) > drop_mass_from_tip(tip, tension, 1.0)
+
+
+@pytest.mark.parametrize("figures", [(0, 72, 1), (3, 0, 1), (3, 72, 0), (3, 72, -1), (float("nan"), 72, 1), (25, 20, 1.5)])
+def test_a_tip_that_makes_no_drop(figures):
+    with pytest.raises(BadValue):
+        drop_mass_from_tip(*figures)
+
+
+def test_factor_outside_the_table():
+    assert harkins_brown_factor(0) == 1
+    for ratio in (-0.1, 1.3):
+        with pytest.raises(BadValue, match="0 to 1.2"):
+            harkins_brown_factor(ratio)
+
+
+def test_every_sort_of_liquid_has_one_best_row():
+    sorts = [row["liquid"] for row in rows("drop_liquids")]
+    assert len(sorts) == len(set(sorts))
+    best = [row["liquid"] for row in rows("drops") if row["use"] == "best"]
+    assert sorted(best) == sorted(sorts)
+    assert {row["liquid"] for row in rows("drops")} <= set(sorts)
+    assert {row["use"] for row in rows("drops")} == {"best", "range", "check"}
+
+
+def test_handfuls_and_pinches_by_weight():
+    assert dry_mass("pinch").best < dry_mass("handful").best
+    with pytest.raises(UnknownName) as caught:
+        dry_mass("handfull")
+    assert caught.value.near == ("handful",)

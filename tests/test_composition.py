@@ -1,0 +1,292 @@
+"""Compositions: shares add to 1, replacing conserves mass, and the effects of a change are worked out from property ranges."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+
+import pytest
+from bench_ingredients import CUPBOARD, DUST, NEVER, as_glossary, made
+from hypothesis import given
+from hypothesis import strategies as st
+
+from histkit.composition import Change, Composition, Part, forbidden_within
+from histkit.effects import AIR, bulk_density, fresnel, fresnel_spread, oil_absorption, opacity, true_density, weighted_mean
+from histkit.errors import BadValue, Forbidden, UnknownName
+from histkit.model import Source, Spread
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _glossary() -> Iterator[None]:
+    with as_glossary():
+        yield
+
+
+SAFE = sorted(set(CUPBOARD) - {"lead-carbonate", "bloom-of-youth"})
+masses = st.dictionaries(st.sampled_from(SAFE), st.floats(1e-6, 1e6), min_size=1)
+
+
+def complexion() -> Composition:
+    """An invented powder with white lead in it."""
+    return Composition.of([("talc", 50), ("lead-carbonate", 25), ("rice-starch", 20), ("orris-root", 5)], "invented powder")
+
+
+@given(masses)
+def test_shares_of_any_masses_add_to_one(grams: dict[str, float]) -> None:
+    composition = Composition.of(grams.items())
+    assert math.isclose(math.fsum(p.share for p in composition.parts), 1, abs_tol=1e-12)
+    total = math.fsum(grams.values())
+    for key, mass in grams.items():
+        assert composition.share(key) == pytest.approx(mass / total)
+
+
+@given(masses, st.dictionaries(st.sampled_from(SAFE), st.floats(0.01, 10), max_size=4), st.floats(0.01, 0.99))
+def test_replacing_conserves_mass(grams: dict[str, float], stand_ins: dict[str, float], lead: float) -> None:
+    """The stand-ins weigh as much as the removed times their ratios, and the rest keeps its proportions."""
+    rest = Composition.of(grams.items())
+    start = Composition.of([*((p.ingredient, p.share * (1 - lead)) for p in rest.parts), ("lead-carbonate", lead)])
+    after = start.replace("lead-carbonate", stand_ins)
+    assert math.fsum(p.share for p in after.parts) == pytest.approx(1, abs=1e-12)
+    assert after.share("lead-carbonate") == 0
+    total = 1 - lead + lead * math.fsum(stand_ins.values())
+    for key in {*grams, *stand_ins}:
+        wanted = (rest.share(key) * (1 - lead) + lead * stand_ins.get(key, 0)) / total
+        assert after.share(key) == pytest.approx(wanted, rel=1e-9)
+
+
+def test_the_same_ingredient_twice_is_added_up() -> None:
+    composition = Composition.of([("talc", 1), ("kaolin", 2), (CUPBOARD["talc"], 1)])
+    assert [(p.ingredient.id, p.share) for p in composition.parts] == [("talc", 0.5), ("kaolin", 0.5)]
+
+
+def test_a_mass_of_nothing_is_told_not_counted() -> None:
+    composition = Composition.of([("talc", 1), ("rose-oil", 0)], omitted=("a little musk",))
+    assert composition.omitted == ("a little musk", "rose oil")
+    assert composition.ingredients == (CUPBOARD["talc"],)
+
+
+@pytest.mark.parametrize("mass", [-1, math.nan, math.inf, True, "2"])
+def test_masses_that_are_none_are_refused(mass: float) -> None:
+    with pytest.raises(BadValue, match="talc"):
+        Composition.of([("talc", mass), ("kaolin", 1)])
+
+
+def test_a_composition_checks_its_shares() -> None:
+    talc, kaolin = CUPBOARD["talc"], CUPBOARD["kaolin"]
+    with pytest.raises(BadValue, match="add to 1"):
+        Composition((Part(talc, 0.5), Part(kaolin, 0.4)))
+    with pytest.raises(BadValue, match="twice"):
+        Composition((Part(talc, 0.5), Part(talc, 0.5)))
+    with pytest.raises(BadValue, match="at least one"):
+        Composition(())
+    with pytest.raises(BadValue, match="above 0"):
+        Part(talc, 0.0)
+    with pytest.raises(BadValue):
+        Part(talc, math.nan)
+    with pytest.raises(BadValue):
+        Composition.of([])
+    Composition((Part(talc, 0.5 + 4e-10), Part(kaolin, 0.5)))  # within the tolerance
+
+
+def test_replace_puts_the_stand_ins_where_the_removed_stood_and_records_it() -> None:
+    after = complexion().replace(
+        "lead-carbonate", {"zinc-oxide": 0.7, "titanium-dioxide": 0.3}, reason="lead is a poison", option="two whites"
+    )
+    assert [p.ingredient.id for p in after.parts] == ["talc", "zinc-oxide", "titanium-dioxide", "rice-starch", "orris-root"]
+    assert after.share("zinc-oxide") == pytest.approx(0.175)
+    assert after.share("titanium-dioxide") == pytest.approx(0.075)
+    assert after.changes == (
+        Change("lead-carbonate", (("zinc-oxide", 0.7), ("titanium-dioxide", 0.3)), "lead is a poison", "two whites"),
+    )
+    assert "in place of lead carbonate" in after.part("zinc-oxide").note
+    assert after.name == "invented powder"
+
+
+def test_replace_adds_to_what_is_there_and_renormalises() -> None:
+    after = complexion().replace("lead-carbonate", {"talc": 2})
+    assert after.share("talc") == pytest.approx(1.0 / 1.25)
+    assert after.share("rice-starch") == pytest.approx(0.2 / 1.25)
+    assert len(after.parts) == 3
+
+
+def test_leaving_out() -> None:
+    after = complexion().replace("lead-carbonate", {}, reason="not wanted")
+    assert after.share("talc") == pytest.approx(50 / 75)
+    assert after.changes[0].parts == ()
+    assert "left out" in after.changes[0].text()
+    with pytest.raises(BadValue, match="all that"):
+        Composition.of([("talc", 1)]).replace("talc", {})
+
+
+def test_half_of_an_ingredient_can_be_replaced() -> None:
+    after = complexion().replace("talc", {"talc": 0.5, "kaolin": 0.5})
+    assert after.share("talc") == pytest.approx(0.25)
+    assert after.share("kaolin") == pytest.approx(0.25)
+
+
+def test_replace_refuses_what_makes_no_sense() -> None:
+    start = complexion()
+    with pytest.raises(UnknownName) as unknown:
+        start.replace("lead-carbonat", {"zinc-oxide": 1})
+    assert "lead-carbonate" in unknown.value.near
+    with pytest.raises(BadValue, match=r"kaolin.*is not in this composition.*talc"):
+        start.replace("kaolin", {"zinc-oxide": 1})
+    with pytest.raises(UnknownName):
+        start.replace("talc", {"moon-dust": 1})
+    for ratio in (-0.1, math.nan, math.inf):
+        with pytest.raises(BadValue, match="zinc oxide"):
+            start.replace("talc", {"zinc-oxide": ratio})
+    with pytest.raises(BadValue, match="leave it out"):
+        start.replace("talc", {"zinc-oxide": 0})
+
+
+def test_a_forbidden_stand_in_is_refused_also_inside_a_preparation() -> None:
+    start = Composition.of([("talc", 1), ("kaolin", 1)])
+    for key in ("lead-carbonate", "bloom-of-youth"):
+        with pytest.raises(Forbidden, match="poison") as refused:
+            start.replace("talc", {key: 1})
+        assert "lead-carbonate" in refused.value.ingredients
+
+
+def test_forbidden_and_cautions() -> None:
+    assert [i.id for i in complexion().forbidden] == ["lead-carbonate"]
+    hidden = Composition.of([("talc", 1), ("bloom-of-youth", 1), ("zinc-oxide", 1)])
+    assert [i.id for i in hidden.forbidden] == ["bloom-of-youth"]
+    assert hidden.cautions[0] == NEVER
+    assert [c.level for c in hidden.cautions] == ["forbidden", "restricted", "care"]
+    assert forbidden_within(CUPBOARD["bloom-of-youth"]) == (CUPBOARD["lead-carbonate"],)
+    assert Composition.of([("rouge-base", 1)]).forbidden == ()
+
+
+def test_a_preparation_made_of_itself_does_not_hang(monkeypatch: pytest.MonkeyPatch) -> None:
+    loop = made("loop", "preparation", "powder", "bulk", made_of=(("talc", 0.5), ("loop", 0.5)))
+    monkeypatch.setitem(CUPBOARD, "loop", loop)
+    assert forbidden_within(loop) == ()
+
+
+def test_over_limits() -> None:
+    """Zinc oxide is limited to 25 % here."""
+    assert Composition.of([("talc", 3), ("zinc-oxide", 1)]).over_limits() == ()
+    over = Composition.of([("talc", 1), ("zinc-oxide", 1)])
+    assert [(i.id, c.limit, share) for i, c, share in over.over_limits()] == [("zinc-oxide", 0.25, 0.5)]
+    assert over.over_limits(region="US") == ()
+
+
+def test_json_gives_an_equal_composition() -> None:
+    source = Source("An Invented Receipt Book", year=1872, country="GB", kind="trade receipt book")
+    start = Composition.of([("talc", 1), ("lead-carbonate", 2)], "powder", omitted=("musk",), source=source)
+    after = start.replace("lead-carbonate", {"zinc-oxide": 1 / 3}, "why", "option")
+    assert Composition.from_json(after.to_json()) == after
+    own = made("my-own-earth", "mineral", "powder", "bulk")
+    mine = Composition.of([(own, 1), ("talc", 1)])
+    assert Composition.from_json(mine.to_json(), {"my-own-earth": own}) == mine
+    with pytest.raises(UnknownName):
+        Composition.from_json(mine.to_json())
+    for broken in ("", "[]", "{}", json.dumps({"parts": 3})):
+        with pytest.raises(BadValue, match="not a composition"):
+            Composition.from_json(broken)
+
+
+def test_tables_of_a_composition() -> None:
+    after = complexion().replace("lead-carbonate", {"zinc-oxide": 1}, reason="<b>poison</b>")
+    frame = after.to_frame()
+    assert list(frame["ingredient"]) == ["talc", "zinc oxide", "rice starch", "orris root"]
+    assert frame["percent"].sum() == pytest.approx(100)
+    assert "<b>" not in after.to_html() and "&lt;b&gt;" in after.to_html()
+    assert after.parts[0].to_frame().shape[0] == after.changes[0].to_frame().shape[0] == 1
+
+
+class TestEffects:
+    def test_fresnel_by_hand(self) -> None:
+        """Glass of n = 1.5 throws back ((0.5)/(2.5))^2 = 4 % in air; nothing in a medium of its own index."""
+        assert fresnel(1.5, 1.0) == pytest.approx(0.04)
+        assert fresnel(1.5, 1.5) == 0
+        assert fresnel_spread(Spread(1.4, 1.5, 1.6), 1.47).low == 0
+        with pytest.raises(BadValue):
+            fresnel(0, 1)
+
+    def test_opacity_is_weighted_by_volume(self) -> None:
+        a = made("a", "mineral", "powder", "bulk", true_density=2.0, refractive_index=1.5)
+        b = made("b", "mineral", "powder", "bulk", true_density=4.0, refractive_index=3.0)
+        # 1 g of a is 0.5 cm3, 1 g of b 0.25 cm3: (2 × 0.04 + 1 × 0.25) / 3
+        value = opacity(Composition.of([(a, 1), (b, 1)]), AIR).value
+        assert value is not None and value.best == pytest.approx((2 * 0.04 + 0.25) / 3)
+        oil = CUPBOARD["jojoba-oil"]
+        wet = opacity(Composition.of([(a, 1), (oil, 0.865 / 2)]), AIR).value  # as much volume of oil as of a
+        assert wet is not None and wet.best == pytest.approx(0.02)
+
+    def test_oil_absorption_of_a_made_up_blend(self) -> None:
+        """60 of 30, 25 of 45, 5 of 20, 10 of 90 take up 39.25 g for 100 g: arithmetic."""
+        blend = [(made(k, "mineral", "powder", "bulk", oil_absorption=v), m) for k, v, m in
+                 (("a", 30, 60), ("b", 45, 25), ("d", 20, 5), ("c", 90, 10))]  # fmt: skip
+        value = oil_absorption(Composition.of(blend)).value
+        assert value == Spread.exact(value.best) and value.best == pytest.approx(39.25)
+
+    def test_densities_go_by_volume(self) -> None:
+        """The made-up blend 60 of 2.70, 25 of 2.50, 5 of 1.10, 5 of 0.85 (oil), 5 of 4.0 has 2.2779 g/cm3: arithmetic."""
+        blend = [
+            (made("a", "mineral", "powder", "bulk", true_density=2.70), 60),
+            (made("b", "mineral", "powder", "bulk", true_density=2.50), 25),
+            (made("c", "chemical", "powder", "binder", true_density=1.10), 5),
+            (made("d", "chemical", "powder", "opacity", true_density=4.0), 5),
+            (made("o", "fixed-oil", "liquid", "emollient", density=0.85), 5),
+        ]
+        value = true_density(Composition.of(blend)).value
+        assert value is not None and value.best == pytest.approx(2.2779, abs=5e-5)
+        loose = bulk_density(Composition.of([("talc", 1), ("magnesium-carbonate", 1), ("jojoba-oil", 1)])).value
+        assert loose is not None
+        assert loose.best == pytest.approx(2 / (1 / 0.60 + 1 / 0.155))  # the oil fills gaps and takes no room
+        assert loose.low == pytest.approx(2 / (1 / 0.56 + 1 / 0.14))
+
+    def test_what_has_no_value_is_named(self) -> None:
+        measured = opacity(Composition.of([("talc", 3), ("carmine", 1)]))
+        assert measured.without == ("carmine",)
+        assert measured.known_share == pytest.approx(0.75)
+        nothing = opacity(Composition.of([("carmine", 1)]))
+        assert nothing.value is None and nothing.known_share == 0
+
+    def test_before_and_after(self) -> None:
+        before = complexion()
+        after = before.replace("lead-carbonate", {"zinc-oxide": 0.7, "titanium-dioxide": 0.3})
+        effects = before.effects(after, prices={"talc": 0.01, "zinc-oxide": 0.05, "titanium-dioxide": 0.04})
+        assert effects["opacity"].change is not None and effects["opacity"].change > 0
+        starch = effects["starch"].after.value
+        assert starch is not None and starch.best == pytest.approx(20) and effects["starch"].before.value == starch
+        assert effects["price"].after.without == ("rice starch", "orris root")
+        assert effects["price"].after.value is not None
+        assert effects["price"].after.value.best == pytest.approx(50 * 0.01 + 17.5 * 0.05 + 7.5 * 0.04)
+        assert ("lead-carbonate", NEVER) in effects.cautions_gone
+        assert ("zinc-oxide", DUST) in effects.cautions_new
+        assert "poison" in effects.to_text()
+        assert "not known" not in effects["opacity"].text()
+        with pytest.raises(BadValue, match="opacity"):
+            effects["loudness"]
+
+    def test_a_caution_that_stays_is_neither_gone_nor_new(self) -> None:
+        before = Composition.of([("talc", 1), ("zinc-oxide", 1)])
+        effects = before.effects(before.replace("zinc-oxide", {"titanium-dioxide": 1}))
+        assert DUST not in {c for _, c in (*effects.cautions_gone, *effects.cautions_new)}
+
+    def test_no_change_no_effect(self) -> None:
+        effects = complexion().effects(complexion())
+        assert all(row.change in (0, None) for row in effects.rows)
+        assert not any(row.certain for row in effects.rows)
+        assert effects.cautions_gone == effects.cautions_new == ()
+
+    @given(
+        st.lists(st.tuples(st.floats(0, 5), st.floats(0, 5), st.floats(0.1, 9), st.floats(0.1, 9)), min_size=1, max_size=5),
+        st.lists(st.tuples(st.floats(0, 1), st.floats(0, 1)), min_size=5, max_size=5),
+    )
+    def test_a_mean_of_ranges_holds_every_mean_within_them(
+        self, ranges: list[tuple[float, float, float, float]], at: list[tuple[float, float]]
+    ) -> None:
+        def spread(a: float, b: float) -> Spread:
+            return Spread(min(a, b), (a + b) / 2, max(a, b))
+
+        values, weights = [spread(a, b) for a, b, _, _ in ranges], [spread(c, d) for _, _, c, d in ranges]
+        mean = weighted_mean(values, weights)
+        v = [s.low + x * (s.high - s.low) for s, (x, _) in zip(values, at, strict=False)]
+        w = [s.low + y * (s.high - s.low) for s, (_, y) in zip(weights, at, strict=False)]
+        some = math.fsum(a * b for a, b in zip(v, w, strict=True)) / math.fsum(w)
+        assert mean.low - 1e-9 <= some <= mean.high + 1e-9

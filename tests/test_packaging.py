@@ -1,0 +1,166 @@
+"""What holds for the project as a whole: its imports, its version, its top level, and that it stays off the network."""
+
+import ast
+import fnmatch
+import importlib.metadata
+import re
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+import histkit
+
+CHECKOUT = Path(__file__).resolve().parent.parent
+PACKAGE = CHECKOUT / "histkit"
+PROJECT = tomllib.loads((CHECKOUT / "pyproject.toml").read_text("utf-8"))["project"]
+
+TOP_LEVEL = {
+    *("README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "Makefile", "pyproject.toml", ".gitignore", ".ci"),
+    *("histkit", "glossary", "notebooks", "tests"),
+}
+# Slow to load (0.1 to 1 s each), so loaded by the functions that use them.
+HEAVY = {"matplotlib", "pandas", "ipywidgets", "pint", "IPython", "jupyterlab", "jupyter_server"}
+NETWORK_MODULES = {"aiohttp", "ftplib", "http", "httpx", "requests", "smtplib", "socket", "urllib", "urllib3", "xmlrpc"}
+# Calls that fetch when they are given an address.
+READING_CALLS = re.compile(r"read_\w+|open|urlopen|urlretrieve|get|imread|fetch")
+# An address that a page loads by itself. A link to a source that a reader may click is no fault.
+LOADED_BY_A_PAGE = re.compile(
+    r"""(?:\bsrc\s*=\s*|url\(\s*|@import\s+|<link[^>]*\bhref\s*=\s*)["']?\s*(?:https?:)?//""", re.IGNORECASE
+)
+
+
+def ignored_patterns() -> list[str]:
+    lines = (CHECKOUT / ".gitignore").read_text("utf-8").splitlines()
+    return [".git", *(line.strip("/") for line in lines if line and not line.startswith("#"))]
+
+
+def project_files(folder: Path = CHECKOUT) -> Iterator[Path]:
+    """The files of the project, without those that .gitignore names."""
+    patterns = ignored_patterns()
+    for path in sorted(folder.iterdir()):
+        if any(fnmatch.fnmatchcase(path.name, pattern) for pattern in patterns):
+            continue
+        if path.is_dir():
+            yield from project_files(path)
+        else:
+            yield path
+
+
+@cache
+def tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text("utf-8"), str(path))
+
+
+PYTHON_FILES = [path for path in project_files(PACKAGE) if path.suffix == ".py"]
+
+
+def name_of(path: Path) -> str:
+    return path.relative_to(CHECKOUT).as_posix()
+
+
+def imports(path: Path) -> Iterator[tuple[str, int]]:
+    """Each module that a file imports, anywhere in it, with the line; relative imports are left out."""
+    for node in ast.walk(tree(path)):
+        if isinstance(node, ast.Import):
+            yield from ((alias.name, node.lineno) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
+            yield node.module, node.lineno
+
+
+def test_importing_histkit_loads_nothing_heavy() -> None:
+    probe = f"import sys, histkit; print(*sorted({HEAVY!r} & set(sys.modules)))"
+    answer = subprocess.run([sys.executable, "-c", probe], cwd=CHECKOUT, capture_output=True, text=True, check=True)
+    assert answer.stdout.split() == []
+
+
+def core_modules() -> list[str]:
+    """Every module but the panels, which are ipywidgets through and through."""
+    names = (path.relative_to(CHECKOUT).with_suffix("").parts for path in PYTHON_FILES)
+    modules = (".".join(parts[:-1] if parts[-1] == "__init__" else parts) for parts in names)
+    return [module for module in modules if not module.startswith("histkit.panels") and not module.endswith("__main__")]
+
+
+def test_no_core_module_loads_anything_heavy() -> None:
+    probe = (
+        "import importlib, sys\n"
+        f"for name in {core_modules()!r}:\n"
+        "    importlib.import_module(name)\n"
+        f"    found = {HEAVY!r} & set(sys.modules)\n"
+        "    if found:\n"
+        "        sys.exit(f'importing {name} loads {sorted(found)}')\n"
+    )
+    answer = subprocess.run([sys.executable, "-c", probe], cwd=CHECKOUT, capture_output=True, text=True, check=False)
+    assert answer.returncode == 0, answer.stderr
+
+
+def test_one_version() -> None:
+    assert histkit.__version__ == PROJECT["version"]
+    literals = [
+        node.value.value
+        for node in tree(PACKAGE / "__init__.py").body
+        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "__version__" and isinstance(node.value, ast.Constant)
+    ]
+    assert literals == [PROJECT["version"]]
+
+
+def test_the_changelog_tells_of_this_version() -> None:
+    assert PROJECT["version"] in (CHECKOUT / "CHANGELOG.md").read_text("utf-8")
+
+
+def test_top_level_is_as_designed() -> None:
+    patterns = ignored_patterns()
+    there = {path.name for path in CHECKOUT.iterdir() if not any(fnmatch.fnmatchcase(path.name, pattern) for pattern in patterns)}
+    assert there == TOP_LEVEL
+
+
+@pytest.mark.parametrize("path", PYTHON_FILES, ids=name_of)
+def test_no_module_reaches_for_the_network(path: Path) -> None:
+    reached = [f"{name_of(path)}:{line} imports {name}" for name, line in imports(path) if name.split(".")[0] in NETWORK_MODULES]
+    for node in ast.walk(tree(path)):
+        if isinstance(node, ast.Call) and READING_CALLS.fullmatch(ast.unparse(node.func).rpartition(".")[2]):
+            reached += [
+                f"{name_of(path)}:{node.lineno} fetches {value.value}"
+                for value in [*node.args, *(keyword.value for keyword in node.keywords)]
+                if isinstance(value, ast.Constant) and isinstance(value.value, str) and re.match(r"https?://", value.value)
+            ]
+    assert reached == []
+
+
+def test_no_page_of_ours_loads_from_the_network() -> None:
+    folders = (PACKAGE, CHECKOUT / "notebooks")
+    loading = [
+        f"{name_of(path)}: {found}"
+        for folder in folders
+        for path in project_files(folder)
+        for found in LOADED_BY_A_PAGE.findall(path.read_text("utf-8", errors="replace"))
+    ]
+    assert loading == []
+
+
+def test_every_package_imported_is_declared() -> None:
+    declared = {re.split(r"[^\w.-]", requirement)[0].lower() for requirement in PROJECT["dependencies"]}
+    providers = importlib.metadata.packages_distributions()
+    undeclared = {
+        f"{name_of(path)}:{line} imports {name}"
+        for path in PYTHON_FILES
+        for name, line in imports(path)
+        if (top := name.split(".")[0]) not in sys.stdlib_module_names | {"histkit"}
+        and not {provider.lower() for provider in providers.get(top, [])} & declared
+    }
+    # IPython comes with ipywidgets and jupyterlab, in whose kernel alone it is used.
+    assert {entry for entry in undeclared if not re.search(r"imports IPython\b", entry)} == set()
+
+
+def test_no_file_tells_of_the_workshop() -> None:
+    """The project stands alone: it names no folder and no paper of the place where it was written."""
+    # Put together from parts, or this file would be the first to be found.
+    traces = ["/work" + "/shared", "/work" + "/main", "/tmp" + "/brief", "../" + "shared", "seed" + " document"]
+    found = [
+        f"{name_of(path)}: {trace}" for path in project_files() for trace in traces if trace.encode() in path.read_bytes().lower()
+    ]
+    assert found == []

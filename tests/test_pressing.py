@@ -1,0 +1,404 @@
+"""From powder to cake: shares of the finished cake, published levels beside the choice, pans, trials."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import pytest
+from bench_ingredients import as_glossary, made
+from hypothesis import given
+from hypothesis import strategies as st
+
+from histkit.batching import Balance
+from histkit.composition import Composition
+from histkit.errors import BadValue, Forbidden, UnknownName
+from histkit.model import Spread
+from histkit.pressing import (
+    PressedFormula,
+    Trial,
+    TrialLog,
+    cake_density,
+    drops_of,
+    faults_in,
+    ladder,
+    levels,
+    oil_from_absorption,
+    pan_fill,
+    pan_fill_spread,
+    pans,
+    press,
+    press_pressure,
+    process_steps,
+    propose,
+    relative_density,
+    share_of_drops,
+    window_note,
+)
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _glossary() -> Iterator[None]:
+    with as_glossary():
+        yield
+
+
+def powder() -> Composition:
+    """An invented powder without any binder."""
+    return Composition.of([("talc", 70), ("kaolin", 20), ("zinc-oxide", 10)], "invented powder")
+
+
+class TestShares:
+    def test_five_per_cent_of_the_cake_is_not_five_grams(self) -> None:
+        """100 g of powder make 100 / 0.95 g of cake, of which 5 % are 5.263 g."""
+        pressed = press(powder(), binder="magnesium-stearate", binder_share=0.05, oil=None)
+        assert pressed.additions(100) == {"magnesium-stearate": pytest.approx(5.263158, abs=1e-6)}
+        assert pressed.composition.share("magnesium-stearate") == pytest.approx(0.05, abs=1e-15)
+        assert pressed.cake_grams(100) == pytest.approx(105.263158)
+        assert pressed.powder_grams(pressed.cake_grams(100)) == pytest.approx(100)
+
+    def test_of_the_powder(self) -> None:
+        pressed = press(powder(), binder_share=0.05, oil=None, of="powder")
+        assert pressed.additions(100) == {"magnesium-stearate": pytest.approx(5)}
+        assert pressed.composition.share("magnesium-stearate") == pytest.approx(5 / 105)
+
+    def test_the_defaults(self) -> None:
+        pressed = press(powder())
+        assert pressed.composition.share("magnesium-stearate") == pytest.approx(0.05)
+        assert pressed.composition.share("jojoba-oil") == pytest.approx(0.03)
+        assert pressed.powder == powder()
+        assert pressed.warnings == ()
+
+    @given(st.floats(0, 0.45), st.floats(0, 0.45), st.floats(0, 0.5), st.floats(0, 0.5), st.floats(0.01, 1))
+    def test_the_cake_has_the_shares_asked_for_or_nothing_was_added(
+        self, binder: float, oil: float, held_binder: float, held_oil: float, talc: float
+    ) -> None:
+        start = Composition.of([("talc", talc), ("zinc-stearate", held_binder), ("almond-oil", held_oil)])
+        pressed = press(start, "zinc-stearate", binder, "almond-oil", oil)
+        assert math.fsum(p.share for p in pressed.composition.parts) == pytest.approx(1, abs=1e-12)
+        for b in pressed.binders:
+            share = pressed.composition.share(b.ingredient)
+            assert share == pytest.approx(b.share, abs=1e-12)
+            assert b.added >= 0
+            if b.added > 0:
+                assert share == pytest.approx(b.target, abs=1e-9)
+            else:
+                assert share >= b.target - 1e-9
+        grams = pressed.additions(200)
+        assert pressed.cake_grams(200) == pytest.approx(200 + sum(grams.values()))
+
+    def test_several_binders_and_oils(self) -> None:
+        pressed = press(
+            powder(), {"magnesium-stearate": 0.04, "zinc-stearate": 0.02}, oil={"jojoba-oil": 0.02, "almond-oil": 0.01}
+        )
+        for key, share in {"magnesium-stearate": 0.04, "zinc-stearate": 0.02, "jojoba-oil": 0.02, "almond-oil": 0.01}.items():
+            assert pressed.composition.share(key) == pytest.approx(share)
+        assert sum(pressed.additions(91).values()) == pytest.approx(9)
+
+    def test_what_the_powder_holds_is_counted(self) -> None:
+        start = Composition.of([("talc", 97), ("magnesium-stearate", 3)])
+        pressed = press(start, binder_share=0.05, oil=None)
+        assert pressed.composition.share("magnesium-stearate") == pytest.approx(0.05)
+        assert pressed.additions(100)["magnesium-stearate"] == pytest.approx(100 * 0.97 / 0.95 - 100)
+        assert any("3 %" in note and "counted" in note for note in pressed.notes)
+        rich = press(Composition.of([("talc", 9), ("magnesium-stearate", 1)]), binder_share=0.05, oil=None)
+        assert rich.additions(100) == {"magnesium-stearate": 0}
+        assert rich.composition.share("magnesium-stearate") == pytest.approx(0.1)
+        assert any("nothing is added" in note for note in rich.notes)
+        assert press(start, binder_share=0.05, oil=None, of="powder").additions(100)["magnesium-stearate"] == pytest.approx(2)
+
+    def test_no_binder_at_all(self) -> None:
+        assert press(powder(), binder=None, oil=None).composition.parts == powder().parts
+        assert press(powder(), binder_share=0, oil_share=0).additions(100) == {}
+
+    @pytest.mark.parametrize("share", [-0.01, 1, 1.5, math.nan, math.inf, "0.05", True])
+    def test_shares_that_are_none(self, share: float) -> None:
+        with pytest.raises(BadValue, match="binder_share"):
+            press(powder(), binder_share=share)
+        with pytest.raises(BadValue, match="oil_share"):
+            press(powder(), oil_share=share)
+        with pytest.raises(BadValue, match="zinc-stearate"):
+            press(powder(), {"zinc-stearate": share})
+
+    def test_what_cannot_be(self) -> None:
+        with pytest.raises(BadValue, match="below 1 together"):
+            press(powder(), binder_share=0.6, oil_share=0.4)
+        with pytest.raises(BadValue, match="name it once"):
+            press(powder(), "jojoba-oil", oil="jojoba-oil")
+        with pytest.raises(BadValue, match="'cake' or 'powder'"):
+            press(powder(), of="loaf")  # type: ignore[arg-type]
+        with pytest.raises(UnknownName):
+            press(powder(), binder="moon-dust")
+        with pytest.raises(Forbidden):
+            press(powder(), binder="lead-carbonate")
+
+    def test_wetting_is_written_down_and_not_counted(self) -> None:
+        dry, wet = press(powder()), press(powder(), wetting="alcohol", wetting_share=0.2)
+        assert wet.composition == dry.composition
+        assert wet.wetting_grams(50) == {"alcohol": pytest.approx(10)}
+        assert any("dries off" in note for note in wet.notes)
+        assert any("common practice" in warning for warning in press(powder(), wetting="alcohol", wetting_share=0.6).warnings)
+
+    def test_json_presses_anew_to_an_equal_formula(self) -> None:
+        pressed = press(powder(), {"magnesium-stearate": 0.04, "zinc-stearate": 0.02}, wetting="alcohol", wetting_share=0.15)
+        assert PressedFormula.from_json(pressed.to_json()) == pressed
+        bare = press(powder(), None, oil=None)
+        assert PressedFormula.from_json(bare.to_json()) == bare
+        for broken in ("", "{}", "[]", '{"powder": 3, "binder": 3, "oil": {}, "wetting": {}, "of": "cake"}'):
+            with pytest.raises(BadValue):
+                PressedFormula.from_json(broken)
+
+    def test_tables(self) -> None:
+        pressed = press(powder())
+        frame = pressed.to_frame()
+        assert frame["percent"].sum() == pytest.approx(100)
+        assert frame["added"].sum() == pytest.approx(sum(pressed.additions(100).values()))
+        assert pressed.binders[0].to_frame().shape[0] == pressed.levels[0].to_frame().shape[0] == 1
+
+
+class TestLevels:
+    def test_outside_is_a_warning_and_no_refusal(self) -> None:
+        high = press(powder(), binder_share=0.3, oil=None)
+        assert len(high.warnings) == 1 and "30 %" in high.warnings[0] and "Schlossman" not in high.warnings[0]
+        assert "sticky" in high.warnings[0]
+        low = press(powder(), binder_share=0.005, oil=None)
+        assert "crumble" in low.warnings[0]
+        assert press(powder(), "kaolin", 0.15, None).composition.share("kaolin") == pytest.approx(max(0.2, 0.15))
+
+    def test_one_without_a_level_of_its_own(self) -> None:
+        fine = press(powder(), oil="almond-oil", oil_share=0.04)
+        assert fine.warnings == ()
+        assert any(level.kind == "liquid" for level in fine.levels)
+        assert "no level is published" in press(powder(), oil="almond-oil", oil_share=0.4).warnings[0]
+
+    def test_by_sort_of_cake(self) -> None:
+        shadow = press(powder(), "zinc-stearate", 0.05, None, cake="matte eye shadow")
+        assert "matte eye shadow: 8 to 12 %" in shadow.warnings[0]
+        assert press(powder(), "zinc-stearate", 0.05, None).warnings == ()
+
+    def test_every_level_has_a_source_and_makes_sense(self) -> None:
+        for level in levels():
+            assert level.source and level.mark in ("seen", "common practice")
+            assert 0 < level.low <= level.high < 1
+            assert level.kind in ("dry", "liquid", "wetting")
+            assert level.holds((level.low + level.high) / 2) and not level.holds(level.high + 0.01)
+
+
+class TestOil:
+    def test_proposed_from_the_oil_absorption(self) -> None:
+        """A powder that takes up 40 g for 100 g is given a tenth: 4 g for 100 g (common practice)."""
+        earth = made("earth", "mineral", "powder", "bulk", oil_absorption=40)
+        start = Composition.of([(earth, 1)])
+        proposal = oil_from_absorption(start)
+        assert proposal is not None and proposal.best == pytest.approx(0.04) and proposal.low < 0.04 < proposal.high
+        assert press(start, None, oil_share=None).additions(100)["jojoba-oil"] == pytest.approx(4)
+        assert press(start, None, oil_share=None, of="powder").additions(100)["jojoba-oil"] == pytest.approx(4)
+        both = press(start, binder_share=0.05, oil_share=None)
+        assert both.additions(100)["jojoba-oil"] == pytest.approx(4)
+        assert any("common practice" in note for note in both.notes)
+        with pytest.raises(BadValue, match="no oil absorption"):
+            press(Composition.of([("carmine", 1)]), oil_share=None)
+
+    def test_drops(self) -> None:
+        count = drops_of("jojoba-oil", 1.0)
+        assert 15 < count.best < 80 and count.low <= count.best <= count.high
+        share = share_of_drops("jojoba-oil", count.best, 99.0)
+        assert share.best == pytest.approx(0.01)
+        with pytest.raises(BadValue):
+            drops_of("jojoba-oil", 0)
+
+
+class TestPans:
+    def test_geometry(self) -> None:
+        """A 44 mm pan of 4 mm at 1.2 g/cm3: pi/4 × 4.4² × 0.4 × 1.2 g."""
+        one = pan_fill(press(powder()), diameter_mm=44, depth_mm=4, density_g_cm3=1.2)
+        assert type(one) is float
+        assert one == pytest.approx(math.pi / 4 * 4.4**2 * 0.4 * 1.2)
+        assert pan_fill(press(powder()), 44, 4, 3, density_g_cm3=1.2) == pytest.approx(3 * one)
+        square = pan_fill(powder(), width_mm=20, length_mm=30, depth_mm=5, density_g_cm3=1.1)
+        assert square == pytest.approx(2 * 3 * 0.5 * 1.1)
+        assert pan_fill(powder(), 44, 4, below_rim_mm=0.4, density_g_cm3=1) == pytest.approx(0.9 * math.pi / 4 * 4.4**2 * 0.4)
+        spread = pan_fill_spread(powder(), 44, 4, density_g_cm3=Spread(1.0, 1.2, 1.4))
+        assert spread.best == pytest.approx(one) and spread.high / spread.low == pytest.approx(1.4)
+
+    @given(
+        st.dictionaries(
+            st.sampled_from(["talc", "kaolin", "zinc-oxide", "titanium-dioxide", "rice-starch", "carmine", "magnesium-stearate"]),
+            st.floats(0.01, 1), min_size=1,
+        )
+    )  # fmt: skip
+    def test_the_density_lies_in_the_range_of_practice(self, grams: dict[str, float]) -> None:
+        """1.0 to 1.5 g/cm3 (common practice)."""
+        density = cake_density(Composition.of(grams)).density
+        assert 1.0 <= density.best <= 1.5
+        assert density.low <= density.best <= density.high
+
+    def test_density_from_true_density_and_pressure(self) -> None:
+        """Talc alone has 2.77 g/cm3; the harder the press, the denser the cake."""
+        talc = Composition.of([("talc", 1)])
+        by_hand, by_press = cake_density(talc, "thumb"), cake_density(talc, "arbor")
+        assert by_hand.true == Spread.exact(2.77)
+        assert by_hand.density.best < by_press.density.best
+        assert by_press.density.best == pytest.approx(2.77 * relative_density("arbor")[0].best)
+        soft, hard = cake_density(talc, pressure=2), cake_density(talc, pressure=13)
+        assert soft.density.best < hard.density.best < 2.77
+        assert any("memory" in reason for reason in hard.reasons)
+
+    def test_nothing_known_gives_practice(self) -> None:
+        density = cake_density(Composition.of([("bismuth-oxychloride", 1)]))
+        assert density.density == Spread(1.0, 1.2, 1.5) and density.true is None
+        partly = cake_density(Composition.of([("bismuth-oxychloride", 1), ("talc", 1)]))
+        assert any("bismuth oxychloride" in reason for reason in partly.reasons)
+
+    @pytest.mark.parametrize(
+        "sizes",
+        [
+            {}, {"diameter_mm": 0}, {"diameter_mm": -3}, {"diameter_mm": math.nan}, {"diameter_mm": 44, "width_mm": 3, "length_mm": 3},
+            {"width_mm": 20}, {"diameter_mm": 44, "depth_mm": 0}, {"diameter_mm": 44, "count": 0}, {"diameter_mm": 44, "count": 1.5},
+            {"diameter_mm": 44, "below_rim_mm": 4}, {"diameter_mm": 44, "density_g_cm3": -1}, {"diameter_mm": 44, "pressure": 0},
+        ],
+    )  # fmt: skip
+    def test_sizes_that_are_none(self, sizes: dict[str, float]) -> None:
+        with pytest.raises(BadValue):
+            pan_fill(powder(), **sizes)  # type: ignore[arg-type]
+
+    def test_usual_pans(self) -> None:
+        assert {p.diameter_mm for p in pans()} >= {26, 36.5, 44, 59}
+        for pan in pans():
+            size = (
+                {"width_mm": pan.width_mm, "length_mm": pan.length_mm}
+                if pan.diameter_mm is None
+                else {"diameter_mm": pan.diameter_mm}
+            )
+            assert 0.3 < pan_fill(powder(), depth_mm=pan.depth_mm.best, **size) < 20  # type: ignore[arg-type]
+            assert pan.source and pan.to_text()
+
+    def test_presses(self) -> None:
+        pressures = [press_pressure(p, 26).mpa.best for p in ("thumb", "dowel", "clamp", "arbor")]
+        assert pressures == sorted(pressures)
+        assert press_pressure("thumb", 26).words.startswith("below")
+        assert window_note(5).startswith("within") and window_note(50).startswith("above")
+        assert window_note(Spread(1, 5, 9)).startswith("partly")
+        with pytest.raises(UnknownName):
+            press_pressure("elephant", 26)
+
+
+class TestTrials:
+    def test_a_ladder_can_be_weighed(self) -> None:
+        steps = ladder(press(powder()), count=5, grams_each=5, balance=Balance(0.01, 0.2), step=0.01).steps
+        assert [s.trial.binder_share for s in steps] == pytest.approx([0.03, 0.04, 0.05, 0.06, 0.07])
+        for s in steps:
+            assert round(math.fsum(w.grams for w in s.batch.weighings), 9) == 5
+            assert s.batch.weighing("magnesium-stearate").content == pytest.approx(5 * s.trial.binder_share, abs=0.0051)
+            assert all(w.aliquot is not None or w.direct >= 0.2 for w in s.batch.weighings)
+
+    def test_a_ladder_of_oil_around_a_share(self) -> None:
+        steps = ladder(powder(), around=0.02, count=3, vary="oil", step=0.02).steps
+        assert [s.trial.oil_share for s in steps] == pytest.approx([0, 0.02, 0.04])
+        assert {round(s.trial.binder_share, 9) for s in steps} == {0.05}
+
+    def test_powder_for_the_whole_ladder(self) -> None:
+        rungs = ladder(press(powder()), count=3, grams_each=5)
+        used = sum(s.batch.to_weigh["blended-powder"] for s in rungs.steps)
+        assert used < rungs.powder_grams < 1.2 * used
+        assert len(rungs.log.trials) == 3
+        assert "magnesium stearate" in rungs.to_text()
+
+    def test_a_ladder_with_lead_in_it_is_refused(self) -> None:
+        with pytest.raises(Forbidden):
+            ladder(Composition.of([("talc", 1), ("lead-carbonate", 1)]))
+
+    @pytest.mark.parametrize(
+        "wrong", [{"count": 0}, {"count": 2.5}, {"step": 0}, {"vary": "luck"}, {"around": -1}, {"around": math.nan}]
+    )
+    def test_a_ladder_that_cannot_be(self, wrong: dict[str, float]) -> None:
+        with pytest.raises(BadValue):
+            ladder(powder(), **wrong)  # type: ignore[arg-type]
+        with pytest.raises(BadValue, match="no liquid binder"):
+            ladder(press(powder(), oil=None), vary="oil")
+
+    def log(self) -> TrialLog:
+        """Invented results: below 4 % it crumbles, above 8 % it glazes."""
+        results = (
+            (0.02, 0, 5, False),
+            (0.03, 1, 5, False),
+            (0.05, 4, 5, False),
+            (0.06, 6, 4, False),
+            (0.09, 9, 1, True),
+            (0.11, 9, 0, True),
+        )
+        return TrialLog(
+            tuple(Trial(n, share, 0.03, drops_survived=d, payoff=p, glazes=g) for n, (share, d, p, g) in enumerate(results, 1)),
+            "invented",
+        )
+
+    def test_the_proposal_lies_between_crumbling_and_glazing(self) -> None:
+        proposal = propose(self.log())
+        assert 0.045 <= proposal.share.best <= 0.075
+        assert proposal.share.low <= proposal.share.best <= proposal.share.high
+        assert proposal.holds > 0.6 and proposal.gives > 0.6
+        assert "suggestion" in proposal.reason.lower()
+
+    def test_more_evidence_makes_it_surer(self) -> None:
+        few = self.log()
+        many = TrialLog(tuple(Trial(10 * t.number + k, t.binder_share, payoff=t.payoff, glazes=t.glazes, drops_survived=t.drops_survived)
+                              for t in few.trials for k in range(6)))  # fmt: skip
+        assert propose(many).holds > propose(few).holds
+
+    def test_results_of_one_kind_only(self) -> None:
+        crumbling = TrialLog((Trial(1, 0.03, crumbles=True), Trial(2, 0.05, crumbles=True)))
+        assert propose(crumbling).share.best > 0.05
+        glazing = TrialLog((Trial(1, 0.10, glazes=True), Trial(2, 0.08, glazes=True)))
+        assert propose(glazing).share.best < 0.08
+        with pytest.raises(BadValue, match="no trial"):
+            propose(TrialLog((Trial(1, 0.05),)))
+
+    def test_log_in_a_file(self) -> None:
+        log = self.log()
+        assert TrialLog.from_json(log.to_json()) == log
+        changed = log.add(Trial(2, 0.03, payoff=3))
+        assert len(changed.trials) == len(log.trials) and changed.trials[1].payoff == 3
+        for broken in ("", "{}", '{"name": "", "trials": [{"number": 1, "binder_share": 0.1, "colour": "red"}]}'):
+            with pytest.raises(BadValue):
+                TrialLog.from_json(broken)
+        for wrong in ({"binder_share": 1}, {"binder_share": 0.1, "payoff": 6}, {"binder_share": 0.1, "pressure": -2}):
+            with pytest.raises(BadValue, match="trial 1"):
+                Trial(1, **wrong)  # type: ignore[arg-type]
+
+    def test_held_and_gave(self) -> None:
+        assert Trial(1, 0.05).held() is None and Trial(1, 0.05).gave() is None
+        assert Trial(1, 0.05, drops_survived=3).held() and not Trial(1, 0.05, drops_survived=2).held()
+        assert not Trial(1, 0.05, drops_survived=9, crumbles=True).held()
+        assert Trial(1, 0.05, payoff=3).gave() and not Trial(1, 0.05, payoff=5, glazes=True).gave()
+
+    @pytest.mark.parametrize(
+        ("words", "faults"),
+        [
+            ("it crumbles at the edge", {"soft"}),
+            ("Shiny; the cap lifts off", {"glaze", "laminate"}),
+            ("fine cake, no cracks", set()),
+            ("dark spots of oil", {"spots"}),
+            ("came out well", set()),
+            ("no payoff at all", {"glaze"}),
+            ("cracked while drying", {"drying"}),
+        ],
+    )
+    def test_faults_from_words(self, words: str, faults: set[str]) -> None:
+        assert {f.id for f in faults_in(words)} == faults
+
+    def test_a_trial_gets_its_remedies(self) -> None:
+        assert {f.id for f in Trial(1, 0.05, crumbles=True, glazes=True, notes="oily patches").faults()} == {
+            "soft",
+            "glaze",
+            "spots",
+        }
+        assert "kaolin" in TrialLog((Trial(1, 0.05, crumbles=True),)).to_text()
+
+
+def test_steps_at_the_bench() -> None:
+    steps = process_steps()
+    assert steps[0].id == "tools" and steps[-1].id == "patch"
+    by_id = {s.id: s for s in steps}
+    assert by_id["blend"].seconds == (20, 40) and by_id["rest"].timing() == "1.5 to 2.5 min"
+    assert all(s.mark == "common practice" for s in steps)
+    assert {s.stage for s in process_steps("press")} == {"press"}
