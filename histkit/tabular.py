@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+import textwrap
 from dataclasses import dataclass
 from html import escape as _html_escape
 from typing import TYPE_CHECKING, Any
@@ -134,22 +134,35 @@ def to_markdown(grid: Grid) -> str:
     return "\n".join(lines) + "\n"
 
 
+WIDEST = 36
+"""Characters of a text column in a terminal; longer cells are wrapped."""
+
+
 def to_text(grid: Grid) -> str:
-    """Aligned columns for a terminal."""
-    head = [c.heading for c in grid.columns]
-    body = [[text.replace("\n", " ") for text in texts] for texts in grid.texts()]
-    widths = [max(len(row[i]) for row in [head, *body]) for i in range(len(head))]
+    """Aligned columns for a terminal; long cells and notes are wrapped, nothing is cut off."""
+    rows = [[textwrap.wrap(text, WIDEST) or [""] for text in texts] for texts in grid.texts()]
+    head = [textwrap.wrap(c.heading, WIDEST) for c in grid.columns]
+    widths = [max(len(piece) for row in [head, *rows] for piece in row[i]) for i in range(len(head))]
 
-    def line(cells: Sequence[str]) -> str:
-        parts = [
-            cell.rjust(width) if column.numeric else cell.ljust(width)
-            for cell, width, column in zip(cells, widths, grid.columns, strict=True)
-        ]
-        return "  ".join(parts).rstrip()
+    def lines(cells: list[list[str]]) -> list[str]:
+        out = []
+        for level in range(max(len(cell) for cell in cells)):
+            parts = [
+                (cell[level] if level < len(cell) else "").rjust(width)
+                if column.numeric
+                else (cell[level] if level < len(cell) else "").ljust(width)
+                for cell, width, column in zip(cells, widths, grid.columns, strict=True)
+            ]
+            out.append("  ".join(parts).rstrip())
+        return out
 
+    total = max(60, sum(widths) + 2 * len(widths) - 2)
     out = [grid.caption, ""] if grid.caption else []
-    out += [line(head), "  ".join("-" * w for w in widths), *map(line, body)]
-    out += [f"  {note}" for note in grid.notes]
+    out += [*lines(head), "  ".join("-" * w for w in widths)]
+    for row in rows:
+        out += lines(row)
+    for note in grid.notes:
+        out += textwrap.wrap(note, min(total, 110), initial_indent="  ", subsequent_indent="    ")
     return "\n".join(out)
 
 

@@ -33,6 +33,8 @@ UNKNOWN_DENSITY = Spread(0.85, 1.0, 1.2)
 """g/mL for a liquid of no known density: from light oils to syrups, water in the middle; common practice, no source."""
 UNKNOWN_BULK = Spread(0.3, 0.6, 1.0)
 """g/mL for a loose powder or herb of no known bulk density; common practice, no source."""
+NOTICEABLE = 0.02
+"""A share that another convention would move by less than this part of itself gets no doubt of its own."""
 RIVAL = 0.1
 """A rival convention with less weight than this is named but does not widen the spread."""
 
@@ -44,6 +46,8 @@ class Reading:
     kind: str
     grams: Spread
     why: str
+    rival: bool = False
+    """Whether this is what the runner-up convention would make of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,13 +175,14 @@ class Translation(Tabular):
                     found.append(Matter("amount", f"{t.name}: no weight, so it is in no share.", 0.0, index))
                 continue
             effect = 0.0
-            for end in (t.grams.low, t.grams.high):
+            own = [r.grams for r in t.readings if not r.rival]  # the rival convention moves all lines at once: counted above
+            for end in (min(g.low for g in own), max(g.high for g in own)):
                 changed = [x.grams.best if x.grams else None for x in self.lines]
                 changed[index] = end
                 effect = max(effect, _distance(best, _shares(changed)))
             if effect > 1e-6:
                 why = " ".join(d.text for d in t.doubts) or "; ".join(r.why for r in t.readings)
-                found.append(Matter("amount", f"{t.name}: {t.grams} g. {why}", effect, index))
+                found.append(Matter("amount", f"{t.name}: {own[0]} g. {why}", effect, index))
         return tuple(sorted(found, key=lambda m: -m.effect))
 
     def _grid(self) -> Grid:
@@ -264,6 +269,8 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     weighed = _weigh_all(formula, matches, best, flags)
     other = _weigh_all(formula, matches, rival.convention, _Flags.of(formula, rival.convention)) if rival else None
     bounds = _share_bounds([weighed, other] if other else [weighed])
+    best_shares = _shares([r[0].grams.best if r else None for r in weighed])
+    rival_shares = _shares([r[0].grams.best if r else None for r in other]) if other else best_shares
     lines = []
     for index, line in enumerate(formula.lines):
         readings = weighed[index]
@@ -274,7 +281,11 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
             grams = Spread(min(s.low for s in spreads), readings[0].grams.best, max(s.high for s in spreads))
         match = matches[index]
         entry = match.ingredient if match else None
-        doubts = [*line.doubts, *(match.doubts if match else ()), *_line_doubts(line, entry, readings, extra, rival, formula)]
+        doubts = [
+            *line.doubts,
+            *(match.doubts if match else ()),
+            *_line_doubts(line, entry, readings, rival, (best_shares[index], rival_shares[index]), formula),
+        ]
         lines.append(
             TranslatedLine(
                 line,
@@ -560,17 +571,17 @@ def _share_bounds(scenarios: Sequence[Sequence[tuple[Reading, ...]]]) -> list[Sp
 
 
 def _different(readings: tuple[Reading, ...], extra: tuple[Reading, ...]) -> tuple[Reading, ...]:
-    """The rival readings that weigh something else."""
+    """The rival readings that weigh something else, marked as such."""
     known = [r.grams.best for r in readings]
-    return tuple(r for r in extra if all(abs(r.grams.best - k) > 1e-9 * max(1.0, k) for k in known))
+    return tuple(replace(r, rival=True) for r in extra if all(abs(r.grams.best - k) > 1e-9 * max(1.0, k) for k in known))
 
 
 def _line_doubts(
     line: Line,
     entry: Ingredient | None,
     readings: tuple[Reading, ...],
-    extra: tuple[Reading, ...],
     rival: Choice | None,
+    shares: tuple[float, float] | None,
     formula: Formula,
 ) -> list[Doubt]:
     found = []
@@ -594,21 +605,10 @@ def _line_doubts(
                 f"{two.grams.best / one.grams.best - 1:+.0%} of this line.",
             )
         )
-    if (
-        rival is not None and readings and extra and abs(extra[0].grams.best / readings[0].grams.best - 1) > 0.002
-        if readings and readings[0].grams.best
-        else False
-    ):
-        change = extra[0].grams.best / readings[0].grams.best - 1
-        name = rival.convention.name if rival else ""
-        found.append(
-            Doubt(
-                "measure",
-                f"The book may have meant another {line.unit} ({name}).",
-                (f"{extra[0].grams.best:.4g} g",),
-                f"{change:+.0%} of this line.",
-            )
-        )
+    if rival is not None and shares is not None and shares[0] > 0 and abs(shares[1] / shares[0] - 1) > NOTICEABLE:
+        text = f"If the book meant other measures ({rival.convention.name}), this line would be another share of the whole."
+        other = f"{100 * shares[1]:.3g} % instead of {100 * shares[0]:.3g} %"
+        found.append(Doubt("measure", text, (other,), f"{shares[1] / shares[0] - 1:+.0%} of this line."))
     if line.unit == "drop" and line.amount is not None:
         found.append(Doubt("measure", "A drop has no fixed size: it varies with the liquid and the dropper.", (), ""))
     if line.amount is not None and not readings:

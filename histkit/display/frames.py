@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from histkit.display import lettering
 from histkit.display.lettering import ASCENT, DESCENT, Face
@@ -98,16 +98,14 @@ class Screen:
         Raises:
             BadValue: they are not.
         """
-        sides = tuple(size) if not isinstance(size, str) else ()
-        good = len(sides) == 2 and all(
-            isinstance(s, int) and not isinstance(s, bool) and SIZES[0] <= s <= SIZES[1] for s in sides
-        )
-        if not good or not 0.2 <= sides[0] / sides[1] <= 5:
+        sides: tuple[object, ...] = tuple(size)
+        whole = [s for s in sides if isinstance(s, int) and not isinstance(s, bool) and SIZES[0] <= s <= SIZES[1]]
+        if len(sides) != 2 or len(whole) != 2 or not 0.2 <= whole[0] / whole[1] <= 5:
             raise BadValue(
-                f"a size is (width, height) in whole pixels from {SIZES[0]} to {SIZES[1]}, at most five times as long as wide, "
+                f"a size is (width, height) in whole pixels from {SIZES[0]} to {SIZES[1]}, the one at most five times the other, "
                 f"such as (1920, 1080), not {size!r}"
             )
-        return cls(*sides)
+        return cls(whole[0], whole[1])
 
     @property
     def least(self) -> float:
@@ -167,17 +165,23 @@ def figure(frame: Frame) -> Figure:
     for item in frame.items:
         if isinstance(item, Bar):
             corner = (item.x / wide, 1 - (item.y + item.height) / high)
-            patch = Rectangle(
-                corner, item.width / wide, item.height / high, transform=made.transFigure, linewidth=0, facecolor=item.colour
-            )
+            where = {"transform": made.transFigure, "linewidth": 0, "facecolor": item.colour}
+            patch = Rectangle(corner, item.width / wide, item.height / high, **where)
             patch.set_snap(True)
             made.add_artist(patch)
         else:
             # Printed words may hold dollar signs: they are text, never formulas to be set.
             made.text(
-                item.x / wide, 1 - item.y / high, item.text, fontproperties=lettering.properties(item.face), fontsize=item.size * 72 / _DPI,
-                color=item.colour, ha=item.align, va="baseline", parse_math=False,
-            )  # fmt: skip
+                item.x / wide,
+                1 - item.y / high,
+                item.text,
+                fontproperties=lettering.properties(item.face),
+                fontsize=item.size * 72 / _DPI,
+                color=item.colour,
+                ha=item.align,
+                va="baseline",
+                parse_math=False,
+            )
     return made
 
 
@@ -185,7 +189,7 @@ def to_bytes(frame: Frame, kind: str) -> bytes:
     """The frame as the bytes of a "png", "svg" or "pdf", its description inside."""
     import matplotlib
 
-    settings = {
+    settings: dict[Any, Any] = {
         "svg.fonttype": "path",
         "svg.hashsalt": "histkit",
         "pdf.fonttype": 42,
@@ -217,8 +221,7 @@ def _png(frame: Frame, drawn: Figure) -> bytes:
     from PIL import Image
     from PIL.PngImagePlugin import PngInfo
 
-    canvas = drawn.canvas
-    assert isinstance(canvas, FigureCanvasAgg)
+    canvas: Any = FigureCanvasAgg(drawn)
     canvas.draw()
     picture = Image.fromarray(numpy.asarray(canvas.buffer_rgba()))
     if frame.background is not None:

@@ -70,9 +70,8 @@ def alt_text(table: ComparisonTable, which: str = "") -> str:
         figures += [f"{now} % now"] if now != "–" else []
         figures += [f"weigh {grams} g"] if grams != "–" else []
         doubt = table.doubts_of(row)
-        out.append(
-            f"{words}: {', '.join(figures) or 'no share'}.{f' {row.change}.' if row.change else ''}{f' Doubt: {doubt}' if doubt else ''}"
-        )
+        tail = (f" {row.change}." if row.change else "") + (f" Doubt: {doubt}" if doubt else "")
+        out.append(f"{words}: {', '.join(figures) or 'no share'}.{tail}")
     then, now, grams = table.total_figures()
     out.append(f"Total: {then} % then, {now} % now, {grams} g." if table.has_now else f"Total: {then} %.")
     return "\n".join(out)
@@ -237,10 +236,8 @@ class _Columns:
             Stack(("Total",), self.printed_x, self.theme.ink, "bold"),
             *self.figures.stacks(self.table.total_figures(), self.size, self.theme.ink, 0, bold=True),
         ]
-        return Sheet(
-            self.size, tuple(map(self._block, self.table.blocks())), Block(stacked(self.small, head)), Block(stacked(self.size, total)),
-            gap=0.3, stretch=0.9,
-        )  # fmt: skip
+        blocks = tuple(map(self._block, self.table.blocks()))
+        return Sheet(self.size, blocks, Block(stacked(self.small, head)), Block(stacked(self.size, total)), gap=0.3, stretch=0.9)
 
     def _block(self, rows: tuple[Row, ...]) -> Block:
         size, theme, first = self.size, self.theme, rows[0]
@@ -320,6 +317,6 @@ class _Cards:
                 )
             line += len(names) + int(shown and not beside)
         if first.change and first.change != "kept" and not above:
-            words = wrap(first.change, size, self.screen.room)
-            stacks.append(Stack(tuple(words), left, theme.old if first.fate == "forbidden" else theme.muted, first=line))
+            told = tuple(wrap(first.change, size, self.screen.room))
+            stacks.append(Stack(told, left, theme.old if first.fate == "forbidden" else theme.muted, first=line))
         return Block(stacked(size, stacks), first.signs, hair=True)
