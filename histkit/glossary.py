@@ -188,6 +188,12 @@ def _peel() -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
 
 
 @cache
+def _latin_parts() -> frozenset[str]:
+    """Latin words for parts of a plant that a book may leave out."""
+    return frozenset(row["word"] for row in _words("lookup_words") if row["kind"] == "latin-part")
+
+
+@cache
 def _replacements() -> Mapping[str, str]:
     return MappingProxyType({row["word"]: row["instead"] for row in _words("lookup_words") if row["kind"] == "same"})
 
@@ -435,6 +441,7 @@ def _latin_score(words: list[str], name: tuple[str, ...]) -> float:
     """0 unless every word meets a word of the name of its own; more for whole words than for cut ones."""
     free = list(name)
     total = 0.0
+    parts = _latin_parts()
     for word in words:
         for index, other in enumerate(free):
             if word == other:
@@ -452,8 +459,8 @@ def _latin_score(words: list[str], name: tuple[str, ...]) -> float:
             break
         else:
             return 0.0
-    if free and len(words) == 1 and len(words[0]) < 5:
-        return 0.0
+    if any(word not in parts for word in free) or (free and len(words) == 1 and len(words[0]) < 4):
+        return 0.0  # only 'radix', 'flores' and their like may be left unsaid
     return total / len(words) - 0.25 * len(free)
 
 
@@ -561,8 +568,6 @@ def _in_context(match: Match, source: Source | None, unit: str) -> Match:
             worth += 2.0
         if unit in ("drop", "minim") and entry.kind in ("fixed-oil",):
             worth -= 2.0
-        if unit in ("ounce", "pound", "pint", "fluid ounce") and entry.kind == "fixed-oil":
-            worth += 0.5
         return worth
 
     best = max(everything, key=lambda entry: (fits(entry), -everything.index(entry)))

@@ -346,8 +346,8 @@ def _added_of_cake(targets: Mapping[Ingredient, float], held: Mapping[Ingredient
     while active:
         cake = (1 - math.fsum(held[i] for i in active)) / (1 - math.fsum(active.values()))
         added = {i: target * cake - held[i] for i, target in active.items()}
-        if all(grams >= 0 for grams in added.values()):
-            return {i: added.get(i, 0.0) for i in targets}
+        if all(grams > -1e-12 for grams in added.values()):
+            return {i: grams if (grams := added.get(i, 0.0)) > 1e-12 else 0.0 for i in targets}
         del active[max(active, key=lambda i: held[i] / active[i])]
     return dict.fromkeys(targets, 0.0)
 

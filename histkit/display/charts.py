@@ -4,6 +4,7 @@ what to have at hand, steps at the bench. All are set by `layout`, so they keep 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from histkit.translation import Translation
 
 _STEPS = (1.0, 1.1, 1.22, 1.36, 1.52)
+_NUMBER = re.compile(r"[\d.,]+ g")
 _NARROW_STEPS = (1.0, 1.08)
 
 
@@ -253,9 +255,9 @@ def _card_entries(table: ComparisonTable, rows: tuple[Row, ...], colours: Theme)
                 False,
             )
         )
-    for row in rows[1:]:
+    for number, row in enumerate(rows[1:]):
         told = ", ".join(f"{label.casefold()} {value}" for label, value in _amounts(table, row))
-        entries.append(("In its place", f"{row.today}{f': {told}' if told else ''}", colours.new, True))
+        entries.append(("" if number else "In its place", f"{row.today}{f': {told}' if told else ''}", colours.new, True))
     return entries
 
 
@@ -321,6 +323,7 @@ def list_frames(
 
     def make(type_size: float) -> Sheet:
         figures = max(width(figure, type_size, "bold") for _, figure, _ in entries)
+        decimal = all(_NUMBER.fullmatch(figure) for _, figure, _ in entries)
         after = max(width(_after_point(figure), type_size, "bold") for _, figure, _ in entries)
         beside = figures <= 0.4 * screen.room
         room = screen.room - figures - type_size if beside else screen.room
@@ -328,7 +331,8 @@ def list_frames(
         for words, figure, more in entries:
             named = wrap(words, type_size, room)
             stacks = [Stack(tuple(named), screen.left, colours.ink)]
-            x = screen.right - after + width(_after_point(figure), type_size, "bold") if beside else screen.right
+            aligned = beside and decimal  # the decimal points below each other
+            x = screen.right - after + width(_after_point(figure), type_size, "bold") if aligned else screen.right
             if figure:
                 stacks.append(Stack((figure,), x, colours.new, "bold", "right", 0 if beside else len(named)))
             below = len(named) + (0 if beside or not figure else 1)

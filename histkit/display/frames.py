@@ -77,7 +77,7 @@ class Frame:
 
     def text(self) -> str:
         """All words, line by line."""
-        return "\n".join(words.text for words in self.words)
+        return "\n".join(words.text for words in self.words).replace(lettering.HELD, " ")
 
     def moved(self, down: float) -> Frame:
         """The same with everything moved down."""
@@ -165,8 +165,9 @@ def figure(frame: Frame) -> Figure:
     for item in frame.items:
         if isinstance(item, Bar):
             corner = (item.x / wide, 1 - (item.y + item.height) / high)
-            where = {"transform": made.transFigure, "linewidth": 0, "facecolor": item.colour}
-            patch = Rectangle(corner, item.width / wide, item.height / high, **where)
+            patch = Rectangle(corner, item.width / wide, item.height / high, transform=made.transFigure)
+            patch.set_linewidth(0)
+            patch.set_facecolor(item.colour)
             patch.set_snap(True)
             made.add_artist(patch)
         else:

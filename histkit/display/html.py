@@ -28,7 +28,7 @@ _RULES = "border-top:2px solid currentColor;border-bottom:2px solid currentColor
 _STYLES = {
     "table": f"border-collapse:collapse;margin:.4em 0;{_RULES}{_INK}",
     "caption": f"caption-side:top;text-align:left;font-weight:600;font-size:1.1em;padding:.3em 0;{_INK}",
-    "head": f"padding:.35em .8em;border-bottom:1px solid currentColor;vertical-align:bottom;text-align:left;font-weight:600;{_INK}",
+    "head": f"padding:.35em .8em;border-bottom:1px solid currentColor;vertical-align:bottom;text-align:left;{_INK}",
     "cell": f"padding:.3em .8em;vertical-align:top;text-align:left;font-weight:normal;max-width:26em;{_INK}",
     "figure": f"padding:.3em .8em;vertical-align:top;{_FIGURE}{_INK}",
     "total": f"padding:.4em .8em;border-top:1px solid currentColor;font-weight:600;text-align:left;{_INK}",
@@ -95,6 +95,10 @@ def _figures(texts: Sequence[str], digits: int) -> list[str]:
 # -- a page ---------------------------------------------------------------------------------------------------------------
 
 
+_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+"""A page may use its own styles and the pictures inside it, and load or run nothing at all."""
+
+
 def page(
     made: ComparisonTable,
     batch: Batch | None = None,
@@ -152,10 +156,11 @@ def document(title: str, body: str, linked_data: dict[str, Any] | None = None) -
         )
         script = f'\n<script type="application/ld+json">\n{data}\n</script>'
     return (
-        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f'<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; img-src data:\">\n"
-        f"<title>{escape(title)}</title>\n<style>\n{_sheet()}</style>{script}\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
+        f"<title>{escape(title)}</title>\n<style>\n{_sheet()}</style>{script}\n</head>\n"
+        f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from histkit.display.frames import Bar, Frame, Screen, Words
-from histkit.display.lettering import ASCENT, Face, drawable, width, wrap
+from histkit.display.lettering import ASCENT, Face, plain, width, wrap
 from histkit.display.palette import Theme
 
 LEAD = 1.28
@@ -269,15 +269,8 @@ class _Setting:
             foot = self._page_number(number + 1, count)
             background = None if transparent else self.theme.paper
             which = "" if count == 1 else f", frame {number + 1} of {count}"
-            bare = Frame(
-                self.screen.width,
-                self.screen.height,
-                (*items, *foot),
-                background,
-                drawable(self.text.title),
-                "",
-                drawable(self.text.subtitle),
-            )
+            title, source = plain(self.text.title), plain(self.text.subtitle)
+            bare = Frame(self.screen.width, self.screen.height, (*items, *foot), background, title, "", source)
             alt = self.text.alt(bare.text(), which) if self.text.alt else f"{self.text.title}{which}.\n{bare.text()}"
             out.append(replace(bare, alt=alt))
         return tuple(out)

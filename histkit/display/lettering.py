@@ -21,6 +21,7 @@ Face = Literal["regular", "bold", "oblique"]
 _FILES = {"regular": "DejaVuSans.ttf", "bold": "DejaVuSans-Bold.ttf", "oblique": "DejaVuSans-Oblique.ttf"}
 HELD = "\u00a0"
 """A space at which no line is broken."""
+_TOGETHER = re.compile(r"(?:(?<=[\d½⅓⅔¼¾⅛⅜⅝⅞])|(?<=\bp\.)|(?<=\bpp\.)) (?=\S)")
 _BREAKS = re.compile(r"[^\S\u00a0]+")
 _REFERENCE = 512
 ASCENT, DESCENT = 0.93, 0.24
@@ -71,16 +72,21 @@ def _has_glyph(character: str) -> bool:
 def drawable(text: str) -> str:
     """`text` on one line, with only characters that the face has: others are taken apart, or else shown as �.
 
-    Spaces that must not break a line (U+00A0) stay what they are.
+    A figure is held to the word behind it ('2 oz.', 'p. 43'), so that no line ends between them.
     """
     out = []
-    for character in _BREAKS.sub(" ", clean(text)).strip():
+    for character in _TOGETHER.sub(HELD, _BREAKS.sub(" ", clean(text)).strip()):
         if character.isascii() or character == HELD or _has_glyph(character):
             out.append(character)
             continue
         apart = [c for c in unicodedata.normalize("NFKD", character) if _has_glyph(c) and not unicodedata.combining(c)]
         out.append("".join(apart) or "\N{REPLACEMENT CHARACTER}")
     return "".join(out)
+
+
+def plain(text: str) -> str:
+    """`text` as it is drawn, with ordinary spaces: for descriptions and metadata."""
+    return drawable(text).replace(HELD, " ")
 
 
 def wrap(text: str, size: float, room: float, face: Face = "regular") -> list[str]:

@@ -13,11 +13,14 @@ from histkit.errors import BadValue
 LEAST_CONTRAST = 4.5
 """WCAG 2.2, success criterion 1.4.3 (level AA): contrast of text against its background."""
 
+LEAST_GRAPHIC_CONTRAST = 3.0
+"""WCAG 2.2, success criterion 1.4.11: contrast of graphic objects that carry meaning, such as bars."""
+
 
 @dataclass(frozen=True, slots=True)
 class Theme:
     """Colours as #rrggbb: `paper` behind, `ink` for text, `muted` for what stands back, `old` and `new` for what left and
-    what came, `rule` for the three rules, `hair` for thin lines and `shade` for the quiet part of bars (neither carries text).
+    what came, `rule` for the three rules, `hair` for thin lines that only decorate, `shade` for bars of what was.
     """
 
     name: str
@@ -37,8 +40,8 @@ class Theme:
 
 
 THEMES = {
-    "light": Theme("light", "#f7f3ea", "#1f2428", "#565b60", "#93371a", "#0b5577", "#1f2428", "#cfc7b6", "#d9b9a6"),
-    "dark": Theme("dark", "#15191d", "#efeae0", "#b0b4b8", "#f2a381", "#83c9ec", "#efeae0", "#454b52", "#6b4636"),
+    "light": Theme("light", "#f7f3ea", "#1f2428", "#565b60", "#93371a", "#0b5577", "#1f2428", "#cfc7b6", "#b57a5f"),
+    "dark": Theme("dark", "#15191d", "#efeae0", "#b0b4b8", "#f2a381", "#83c9ec", "#efeae0", "#454b52", "#9a6a55"),
 }
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -20,10 +19,9 @@ COLUMNS_FROM = 46
 """Ems of the smallest text across the safe area from which on the table stands in columns; below it stands in cards."""
 BESIDE_FROM = 27
 """Ems from which on a card has its figures beside the name; below it they have a line of their own."""
-_CHANGE_HEAD = "What changed and why"
+_CHANGE_HEAD = "Change and why"
 _TRIALS = 7
 """How many widths are tried for a column of words."""
-_FIGURE = re.compile(r"(?<=[\d½⅓⅔¼¾⅛⅜⅝⅞]) (?=\S)")
 _STEPS = (1.0, 1.06, 1.12, 1.19, 1.27, 1.36)
 
 
@@ -144,9 +142,9 @@ def _today(row: Row) -> str:
 def printed_in_picture(row: Row) -> str:
     """The words of the first column in a picture: printed words with their signs, or that the book has none.
 
-    A sign stays beside its word, a figure beside its unit.
+    A sign stays beside its word.
     """
-    words = _FIGURE.sub(HELD, row.printed or ("" if row.fate == "stand-in" and row.line else NOT_IN_THE_BOOK))
+    words = row.printed or ("" if row.fate == "stand-in" and row.line else NOT_IN_THE_BOOK)
     return HELD.join((words, *row.signs))
 
 

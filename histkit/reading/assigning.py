@@ -338,7 +338,7 @@ class Assigner:
                     piece = (m.last, m.reach)
                     m = replace(m, last=m.reach)
                 elif shared:
-                    piece = (m.last, self.shared_cut(m.last, right_edge, measures[index + 1]).left)
+                    piece = self.right_piece(m.last, self.shared_cut(m.last, right_edge, measures[index + 1]).left)
                 else:
                     piece = self.right_piece(m.last, right_edge)
                     piece, extra = self.afterthought(piece, m)

@@ -672,8 +672,21 @@ class Scanner:
         if isinstance(scaled, float) and (more := self.and_fraction(after, after_unit=True)):
             scaled, after = scaled + more[0] * factor, more[1]
         kind = "percent" if name == "per cent" else "plain"
+        also: tuple[tuple[Amount, str], ...] = ()
+        second = self.unit(self.skip(self.skip(after) + 1)) if self.word(self.skip(after)) == "or" else None
+        if second is not None and kind == "plain" and second[0] != name and self.word(self.skip(second[2])) in ("of", "de"):
+            also, after = ((scaled, second[0]),), second[2]  # 'a pound or pint of'
+            doubts.append(Doubt("unit", f"The amount is printed in two units: {name} or {second[0]}.", (second[0],), ""))
         measure = Measure(
-            i, after, scaled, name, kind=kind, system=system or unit_system, doubts=tuple(doubts), article=flavour == "article"
+            i,
+            after,
+            scaled,
+            name,
+            kind=kind,
+            also=also,
+            system=system or unit_system,
+            doubts=tuple(doubts),
+            article=flavour == "article",
         )
         if kind == "plain":
             measure = self.number_range_over_units(measure)

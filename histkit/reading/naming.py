@@ -53,6 +53,7 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
     words = _SPACES.sub(" ", " ".join(pieces).replace('"', " ").replace("}", " ").replace("{", " "))
     words = re.sub(r"\.{2,}|…", " ", words)
     words = re.sub(r"^(?:[IVX]{2,5}|[IVX]+\.|Rx?\.?)\s+(?=[^\W\d_]{3})", "", _SPACES.sub(" ", words).strip(_EDGES))
+    words = re.sub(r"^(?:Solution\s)?(?:No|Nr)\.?\s?[ivxl\d]{1,4}[.,:]+\s*", "", words, flags=re.IGNORECASE)
     if words.count("(") > words.count(")"):
         words += ")"
     if words.count(")") > words.count("("):

@@ -1,0 +1,443 @@
+"""Batches add up exactly whatever the composition and the balance; what is too small is diluted; what is forbidden is refused."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from bench_ingredients import CUPBOARD, as_glossary, made
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from histkit.batching import (
+    Aliquot,
+    Balance,
+    Batch,
+    aliquot_liquid,
+    aliquot_solid,
+    alligation_alternate,
+    alligation_medial,
+    batch,
+    batch_for_pans,
+    batch_from_scarcest,
+    dilution_makes,
+    geometric_dilution,
+    label_draft,
+    least_weighable,
+    parts_to_masses,
+    scale,
+    smallest_batch,
+    split,
+    stock_for,
+    strengthen,
+    trituration,
+)
+from histkit.benchsheet import mixing_stage
+from histkit.composition import Composition
+from histkit.errors import BadValue, Forbidden
+from histkit.model import Ingredient
+from histkit.pressing import press
+from histkit.weighing import largest_remainder, plan_aliquot
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _glossary() -> Iterator[None]:
+    with as_glossary():
+        yield
+
+
+SAFE = sorted(set(CUPBOARD) - {"lead-carbonate", "bloom-of-youth"})
+
+
+def tinted() -> Composition:
+    """An invented tinted powder with a trace of colour and scent."""
+    return Composition.of(
+        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
+    )
+
+
+def decimal_sum(made_batch: Batch) -> Decimal:
+    return sum((Decimal(repr(w.grams)) for w in made_batch.weighings), Decimal(0))
+
+
+compositions = st.dictionaries(st.sampled_from(SAFE), st.floats(1e-4, 1), min_size=1, max_size=9).map(Composition.of)
+balances = st.builds(
+    Balance,
+    readability=st.sampled_from([0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.5, 1.0]),
+    minimum=st.sampled_from([0.0, 0.02, 0.2, 0.25, 1.0, 2.0]),
+    repeatability=st.sampled_from([None, 0.001, 0.01]),
+)
+
+
+class TestAddingUp:
+    @settings(deadline=None, max_examples=300)
+    @given(compositions, balances, st.floats(2, 1000))
+    def test_any_batch_adds_up_exactly(self, composition: Composition, balance: Balance, grams: float) -> None:
+        made_batch = batch(composition, grams, balance)
+        size = Decimal(repr(made_batch.grams))
+        assert abs(size - Decimal(repr(grams))) <= balance.division / 2
+        assert size % balance.division == 0
+        assert abs(decimal_sum(made_batch) - size) < Decimal("1e-9")
+        floats = math.fsum(w.grams for w in made_batch.weighings)
+        assert round(floats / balance.readability) * balance.readability == pytest.approx(made_batch.grams, abs=1e-9)
+        # What the weighings bring into it adds up as well: straight weighings, and the portions of aliquots.
+        assert math.fsum(w.content for w in made_batch.weighings) == pytest.approx(made_batch.grams, abs=1e-9)
+        on_balance = [w.direct if w.aliquot is None else w.aliquot.take for w in made_batch.weighings]
+        assert math.fsum(on_balance) == pytest.approx(made_batch.grams, abs=1e-9)
+
+    @settings(deadline=None, max_examples=300)
+    @given(compositions, balances, st.floats(2, 1000))
+    def test_every_weighing_is_above_the_minimum_or_the_maker_is_told(
+        self, composition: Composition, balance: Balance, grams: float
+    ) -> None:
+        made_batch = batch(composition, grams, balance)
+        least = max(balance.minimum, balance.readability) - 1e-9
+        for w in made_batch.weighings:
+            amounts = [w.direct] if w.aliquot is None else []
+            if w.aliquot is not None:
+                for stage in w.aliquot.stages:
+                    amounts += [stage.weigh, stage.diluent, stage.take]
+                    assert stage.weigh + stage.diluent == pytest.approx(stage.mixture)
+                assert w.direct == 0
+                strength = math.prod(stage.weigh / stage.mixture for stage in w.aliquot.stages)
+                assert w.aliquot.take * strength == pytest.approx(w.content, rel=1e-9)
+            for amount in amounts:
+                divisions = amount / balance.readability
+                assert divisions == pytest.approx(round(divisions), abs=1e-6)
+            told = any(w.ingredient.name in warning for warning in made_batch.warnings) and w.note
+            assert all(amount >= least for amount in amounts) or told
+            assert w.grams > 0 or told
+
+    @given(compositions, st.floats(2, 1000))
+    def test_grams_are_the_shares_rounded_by_less_than_a_division(self, composition: Composition, grams: float) -> None:
+        made_batch = batch(composition, grams, Balance(0.01, 0.0))
+        for w in made_batch.weighings:
+            assert abs(w.grams - composition.share(w.ingredient) * made_batch.grams) < 0.01 + 1e-9
+            assert w.exact == pytest.approx(composition.share(w.ingredient) * made_batch.grams)
+            assert w.error_share == pytest.approx(w.content / w.exact - 1)
+
+    def test_thirds(self) -> None:
+        """Three thirds of 100 g on a balance of 0.01 g: 33.34 + 33.33 + 33.33, the earlier first among equals."""
+        thirds = batch(Composition.of([("talc", 1), ("kaolin", 1), ("zinc-oxide", 1)]), 100, Balance(0.01, 0.2))
+        assert [w.grams for w in thirds.weighings] == [33.34, 33.33, 33.33]
+        assert largest_remainder([Fraction(10, 3)] * 3) == [4, 3, 3]
+        assert largest_remainder([Fraction(5, 2), Fraction(7, 2), Fraction(1)]) == [3, 3, 1]
+
+    def test_a_balance_of_fives(self) -> None:
+        made_batch = batch(tinted(), 60, Balance(0.05, 0.2))
+        assert decimal_sum(made_batch) == 60
+        assert all(Decimal(repr(w.grams)) % Decimal("0.05") == 0 for w in made_batch.weighings)
+
+    def test_a_batch_between_two_divisions_is_rounded_and_said(self) -> None:
+        made_batch = batch(tinted(), 60.004, Balance(0.01, 0.2))
+        assert made_batch.grams == 60 and "rounded" in made_batch.warnings[0]
+
+    @pytest.mark.parametrize("grams", [0, -1, math.nan, math.inf, True, "60", None, 0.001])
+    def test_grams_that_are_none(self, grams: float) -> None:
+        with pytest.raises(BadValue):
+            batch(tinted(), grams)
+
+    def test_a_pressed_formula_can_be_given_itself(self) -> None:
+        pressed = press(tinted())
+        assert batch(pressed, 60) == batch(pressed.composition, 60)
+
+
+class TestAliquots:
+    def test_small_amounts_are_diluted_in_the_formula_itself(self) -> None:
+        """60 g at 0.1 %: 0.06 g of carmine, too little for a balance that is trusted from 0.2 g."""
+        made_batch = batch(tinted(), 60, Balance(0.01, 0.2))
+        carmine = made_batch.weighing("carmine")
+        assert isinstance(carmine.aliquot, Aliquot)
+        assert carmine.grams == pytest.approx(0.06) and carmine.aliquot.content == pytest.approx(0.06)
+        assert carmine.aliquot.diluent.id == "talc" and carmine.aliquot.kind == "dilution"
+        assert carmine.aliquot.error <= 0.05
+        talc = made_batch.weighing("talc")
+        portions = [w.aliquot.diluent_taken for w in made_batch.weighings if w.aliquot and w.aliquot.diluent.id == "talc"]
+        assert talc.direct + sum(portions) == pytest.approx(talc.content)
+        assert made_batch.to_weigh["carmine"] == pytest.approx(carmine.aliquot.stages[0].weigh)
+        assert any("0.06 g of carmine" in step for step in carmine.aliquot.steps("carmine", made_batch.balance))
+
+    def test_a_scent_is_diluted_in_oil_where_there_is_one(self) -> None:
+        rose = batch(press(tinted()), 60, Balance(0.01, 0.2)).weighing("rose-oil")
+        assert rose.aliquot is not None and rose.aliquot.kind == "stock" and rose.aliquot.diluent.id == "jojoba-oil"
+        assert rose.drops is not None and rose.drops.low <= rose.drops.best <= rose.drops.high
+        assert "drops" in rose.note
+
+    def test_an_aliquot_is_finer_than_the_balance_where_rounding_would_change_too_much(self) -> None:
+        """0.037 g would round to 0.04 g, 8 % more; the aliquot brings 0.037 g, and the sheet still adds up."""
+        made_batch = batch(Composition.of([("talc", 99.963), ("carmine", 0.037)]), 100, Balance(0.01, 0.2))
+        carmine = made_batch.weighing("carmine")
+        assert carmine.grams == 0.04
+        assert carmine.content == pytest.approx(0.037) and carmine.error_share == pytest.approx(0, abs=1e-9)
+        assert made_batch.weighing("talc").content == pytest.approx(99.963)
+        assert decimal_sum(made_batch) == 100
+
+    def test_what_rounds_to_nothing_is_not_shown_as_nothing(self) -> None:
+        made_batch = batch(Composition.of([("talc", 99.997), ("carmine", 0.003)]), 100, Balance(0.01, 0.2))
+        carmine = made_batch.weighing("carmine")
+        assert carmine.aliquot is not None and carmine.grams == pytest.approx(0.003)
+        assert decimal_sum(made_batch) == 100
+
+    def test_very_small_amounts_take_several_dilutions(self) -> None:
+        made_batch = batch(Composition.of([("talc", 1), ("carmine", 2e-6)]), 500, Balance(0.01, 0.2))
+        carmine = made_batch.weighing("carmine")
+        assert carmine.aliquot is not None and len(carmine.aliquot.stages) > 1
+        assert carmine.content == pytest.approx(0.001, rel=0.05)
+
+    def test_without_room_for_an_aliquot_the_maker_is_told(self) -> None:
+        made_batch = batch(Composition.of([("talc", 9), ("carmine", 1)]), 0.5, Balance(0.01, 0.2))
+        carmine = made_batch.weighing("carmine")
+        assert carmine.aliquot is None and carmine.grams == 0.05
+        assert "make at least 2 g" in carmine.note
+        assert any("carmine" in warning for warning in made_batch.warnings)
+
+    @given(
+        st.fractions(Fraction(1, 1000), 40, max_denominator=1000).filter(lambda f: 1000 % f.denominator == 0),
+        st.integers(1, 100), st.floats(0.5, 3), st.floats(0.02, 0.2), st.integers(100, 100000),
+    )  # fmt: skip
+    def test_plans_keep_their_promises(self, content: Fraction, least: int, uncertainty: float, limit: float, room: int) -> None:
+        plan = plan_aliquot(content, least, uncertainty, limit, room)
+        if plan is None:
+            return
+        assert plan.error <= limit + 1e-9
+        assert plan.weigh >= least and plan.take >= least
+        assert Fraction(plan.take, math.prod(plan.ratios)) == content
+        assert plan.take <= plan.ratios[-1] * plan.weigh
+        assert plan.take - content <= room
+        # The promised error is the worst case: push every weighing by its uncertainty, all the unlucky way.
+        amount = 1.0
+        for ratio in plan.ratios:
+            high, other = plan.weigh + uncertainty, (ratio - 1) * plan.weigh - uncertainty
+            amount *= high / (high + other)
+        worst = amount * (plan.take + uncertainty) / float(content) - 1
+        assert worst <= plan.error * (1 + 2 * limit) ** len(plan.ratios) + 1e-9
+
+
+class TestRefusal:
+    def test_lead_is_refused_with_the_reason_and_what_stands_in(self) -> None:
+        with pytest.raises(Forbidden, match=r"lead carbonate.*poison.*zinc and titanium whites") as refused:
+            batch(Composition.of([("talc", 3), ("lead-carbonate", 1)]), 60, Balance(readability=0.01, minimum=0.2))
+        assert refused.value.ingredients == ("lead-carbonate",)
+
+    def test_also_inside_a_preparation_and_in_traces(self) -> None:
+        with pytest.raises(Forbidden, match=r"bloom of youth.*holds lead carbonate") as refused:
+            batch(Composition.of([("talc", 1e6), ("bloom-of-youth", 1)]), 60)
+        assert refused.value.ingredients == ("bloom-of-youth", "lead-carbonate")
+
+    def test_every_offender_is_named(self) -> None:
+        other = Ingredient("calomel", "calomel", cautions=CUPBOARD["lead-carbonate"].cautions)
+        with pytest.raises(Forbidden) as refused:
+            batch(Composition.of([("lead-carbonate", 1), (other, 1)]), 60)
+        assert set(refused.value.ingredients) == {"lead-carbonate", "calomel"}
+
+    def test_pressing_does_not_launder(self) -> None:
+        with pytest.raises(Forbidden):
+            batch(press(Composition.of([("talc", 3), ("lead-carbonate", 1)])), 60)
+
+    def test_above_a_legal_limit_is_a_warning(self) -> None:
+        made_batch = batch(Composition.of([("talc", 1), ("zinc-oxide", 1)]), 60)
+        assert any("50 %" in w and "25 %" in w for w in made_batch.warnings)
+
+
+class TestBalance:
+    def test_minimum_weight_by_usp_41(self) -> None:
+        """2000 s, s not below 0.41 d: USP <41>."""
+        assert Balance(0.0001, 0.0, 0.00015).minimum_weight_usp41() == pytest.approx(0.3)
+        assert Balance(0.01, 0.2).minimum_weight_usp41() == pytest.approx(8.2)
+        assert Balance(0.01, 0.2, 0.001).minimum_weight_usp41() == pytest.approx(8.2)
+
+    @pytest.mark.parametrize(
+        "wrong",
+        [{"readability": 0}, {"readability": -0.01}, {"readability": math.nan}, {"minimum": -1}, {"minimum": math.inf},
+         {"repeatability": -1}, {"readability": "0.01"}],
+    )  # fmt: skip
+    def test_a_balance_that_cannot_be(self, wrong: dict[str, float]) -> None:
+        with pytest.raises(BadValue, match=next(iter(wrong))):
+            Balance(**wrong)
+
+    def test_digits(self) -> None:
+        assert [Balance(d, 1).decimals for d in (1.0, 0.5, 0.1, 0.05, 0.01, 0.001)] == [0, 1, 1, 2, 2, 3]
+        assert Balance(0.01, 0.2).text(3.1) == "3.10 g"
+        assert Balance(0.01, 0.2).error(0.5) == pytest.approx(0.01)
+        assert Balance(0.01, 0.2, repeatability=0.02).error(0.5) == pytest.approx(0.08)
+        assert Balance(0.01, 0.205).least_divisions == 21
+        assert "8.2" in Balance().to_text()
+
+    @settings(deadline=None)
+    @given(compositions, st.floats(0.01, 0.2), st.floats(1, 3))
+    def test_from_the_smallest_batch_on_every_error_is_within_the_limit(
+        self, composition: Composition, error: float, more: float
+    ) -> None:
+        balance = Balance(0.01, 0.2)
+        grams = smallest_batch(composition, balance, error) * more
+        made_batch = batch(composition, grams, balance)
+        assert all(w.aliquot is None and w.direct >= 0.2 - 1e-9 for w in made_batch.weighings)
+        assert made_batch.worst_rounding <= error
+
+    def test_smallest_batch_by_hand(self) -> None:
+        """1 % carmine at 0.2 g least: 20 divisions (and one to spare) are 1 % of 21 g."""
+        assert smallest_batch(Composition.of([("talc", 99), ("carmine", 1)]), Balance(0.01, 0.2)) == pytest.approx(21, abs=0.02)
+        with pytest.raises(BadValue):
+            smallest_batch(tinted(), error=0)
+
+
+class TestScaling:
+    def test_for_pans(self) -> None:
+        pressed = press(tinted())
+        made_batch = batch_for_pans(pressed, 44, 4, 3, allowance=0.1, density_g_cm3=1.2)
+        volume = math.pi / 4 * 4.4**2 * 0.4 * 3
+        assert volume * 1.2 * 1.1 <= made_batch.grams < volume * 1.2 * 1.1 + 0.01
+        with pytest.raises(BadValue):
+            batch_for_pans(pressed, 44, 4, 3, allowance=-1)
+
+    @settings(deadline=None, max_examples=50)
+    @given(compositions, st.data())
+    def test_the_scarcest_is_not_exceeded(self, composition: Composition, data: st.DataObject) -> None:
+        keys = [i.id for i in composition.ingredients]
+        have = data.draw(st.dictionaries(st.sampled_from(keys), st.floats(1, 50), min_size=1))
+        try:
+            made_batch = batch_from_scarcest(composition, have)
+        except BadValue:
+            return  # too little for any batch
+        for key, grams in have.items():
+            assert made_batch.to_weigh[key] <= grams + 1e-9
+
+    def test_the_scarcest_by_hand(self) -> None:
+        """30 g of talc at 60 % allow 50 g; 10 g of kaolin at 25 % only 40 g."""
+        start = Composition.of([("talc", 60), ("kaolin", 25), ("zinc-oxide", 15)])
+        made_batch = batch_from_scarcest(start, {"talc": 30, "kaolin": 10})
+        assert made_batch.grams == 40 and "kaolin is the scarcest" in made_batch.warnings[0]
+        with pytest.raises(BadValue, match="none of"):
+            batch_from_scarcest(start, {"carmine": 3})
+        for amount in (0, -1, math.nan):
+            with pytest.raises(BadValue, match="talc"):
+                batch_from_scarcest(start, {"talc": amount})
+
+    def test_cost(self) -> None:
+        made_batch = batch(Composition.of([("talc", 1), ("kaolin", 1)]), 100)
+        assert made_batch.cost({"talc": 0.02}) == (pytest.approx(1.0), ("kaolin",))
+
+
+class TestSheet:
+    def test_html_and_markdown(self) -> None:
+        made_batch = batch(press(tinted().replace("kaolin", {"kaolin": 1}, reason="<script>")), 60, number="7 <b>")
+        page, text = made_batch.to_html(), made_batch.to_markdown()
+        assert "<script>" not in page and "<b>" not in page and "&lt;b&gt;" in page
+        assert "<script>" not in text
+        for word in ("carmine", "Aliquot", "Notes", "Cautions", "dust mask", "Patch test", "60.00 g"):
+            assert word in page and word in text
+        assert "☐" in page and text.count("- [ ]") >= len(made_batch.weighings)
+        assert made_batch.weighing("talc").direct > 0
+        assert made_batch.balance.text(made_batch.weighing("talc").direct) in page
+
+    def test_every_amount_to_put_on_the_balance_stands_on_it(self) -> None:
+        made_batch = batch(press(tinted()), 60)
+        sheet = made_batch.bench_sheet()
+        amounts = [Decimal(row.amount.removesuffix(" g")) for row in sheet.rows]
+        assert sum(amounts) == 60
+        assert [row.order for row in sheet.rows] == sorted(row.order for row in sheet.rows)
+        assert sheet.rows[-1].ingredient.id == "rose-oil"
+
+    def test_pressing_steps_only_where_it_is_pressed(self) -> None:
+        assert any(s.stage == "press" for s in batch(press(tinted()), 60).bench_sheet().steps)
+        assert not any(s.stage == "press" for s in batch(tinted(), 60).bench_sheet().steps)
+
+    def test_when_things_come_in(self) -> None:
+        order = [mixing_stage(CUPBOARD[k])[0] for k in ("carmine", "zinc-oxide", "magnesium-carbonate", "zinc-stearate", "talc")]
+        assert order == [1, 2, 3, 4, 5]
+        assert mixing_stage(CUPBOARD["jojoba-oil"])[0] == 7 and mixing_stage(CUPBOARD["rose-oil"])[0] == 8
+        assert mixing_stage(CUPBOARD["orris-root"])[0] == 5  # a scent, but a powder
+
+    def test_tables_and_json(self) -> None:
+        made_batch = batch(press(tinted()), 60, Balance(0.01, 0.2, 0.005, "kitchen"), error_limit=0.04, number="7")
+        assert made_batch.to_frame()["grams"].sum() == pytest.approx(60)
+        assert Batch.from_json(made_batch.to_json()) == made_batch
+        for broken in ("", "{}", "[1]"):
+            with pytest.raises(BadValue):
+                Batch.from_json(broken)
+        carmine = made_batch.weighing("carmine")
+        assert carmine.aliquot is not None
+        assert carmine.to_text() and carmine.aliquot.to_text() and carmine.aliquot.stages[0].to_text()
+        with pytest.raises(BadValue, match="moon-dust"):
+            made_batch.weighing("moon-dust")
+
+
+class TestLabel:
+    def test_descending_with_label_names_and_marked_as_a_draft(self) -> None:
+        label = label_draft(tinted(), may_contain=["iron-oxide-red"])
+        shares = [e.share for e in label.entries if e.share is not None]
+        assert shares == sorted(shares, reverse=True)
+        assert label.entries[0].name == "Talc"
+        assert label.text().startswith("DRAFT") and "assessor" in label.text()
+        assert label.text().endswith("May contain: Iron Oxide Red.")
+
+    def test_preparations_are_taken_apart(self) -> None:
+        label = label_draft(Composition.of([("rouge-base", 50), ("talc", 50)]))
+        assert [(e.name, e.share) for e in label.entries] == [("Talc", pytest.approx(0.9)), ("Carmine", pytest.approx(0.1))]
+
+    def test_allergens_above_their_threshold(self) -> None:
+        """0.1 % rose oil with up to 25 % geraniol: 0.025 %, above 0.001 % and 0.01 %; a tenth of it only above the first."""
+        label = label_draft(tinted())
+        assert [(e.name, e.share) for e in label.allergens] == [("Geraniol", pytest.approx(0.00025))]
+        weak = Composition.of([("talc", 99.99), ("rose-oil", 0.01)])
+        assert [e.name for e in label_draft(weak).allergens] == ["Geraniol"]
+        assert label_draft(weak, rinse_off=True).allergens == ()
+
+    def test_without_a_label_name(self) -> None:
+        nameless = Ingredient("mystery-earth", "mystery earth")
+        label = label_draft(Composition.of([(nameless, 1)]))
+        assert label.entries[0].name == "mystery earth" and "no label name" in label.entries[0].note
+
+    def test_a_preparation_made_of_itself_is_refused(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        loop = made("loop", "preparation", "powder", "bulk", made_of=(("talc", 0.5), ("loop", 0.5)))
+        monkeypatch.setitem(CUPBOARD, "loop", loop)
+        with pytest.raises(BadValue, match="made of itself"):
+            label_draft(Composition.of([("loop", 1)]))
+
+
+class TestDispensing:
+    @given(st.floats(0.01, 10), st.floats(0.01, 1000))
+    def test_geometric_dilution_uses_all_and_never_more_than_doubles(self, small: float, large: float) -> None:
+        steps = geometric_dilution(small, large)
+        assert math.fsum(portion for portion, _ in steps) == pytest.approx(large)
+        assert steps[-1][1] == pytest.approx(small + large)
+        before = small
+        for portion, mixed in steps:
+            assert portion <= before * (1 + 1e-9) and mixed == pytest.approx(before + portion)
+            before = mixed
+
+    def test_geometric_dilution_by_hand(self) -> None:
+        assert geometric_dilution(1, 10) == ((1, 2), (2, 4), (4, 8), (3, 11))
+
+    @given(st.lists(st.integers(0, 100), min_size=2, max_size=6, unique=True), st.integers(1, 99))
+    def test_alligation_makes_the_target(self, strengths: list[int], target: int) -> None:
+        try:
+            parts = alligation_alternate(strengths, target)
+        except BadValue:
+            assert not min(strengths) < target < max(strengths)
+            return
+        assert alligation_medial([(p, s) for p, s in zip(parts, strengths, strict=True)]) == pytest.approx(target)
+        assert all(p == int(p) for p in parts) and math.gcd(*(int(p) for p in parts)) == 1
+
+    @given(st.floats(0.1, 50), st.floats(1, 200))
+    def test_a_solid_aliquot_holds_what_is_needed(self, need: float, least: float) -> None:
+        if need > least:
+            return
+        a = aliquot_solid(need, least)
+        assert a.content == pytest.approx(need) and a.weigh >= least * (1 - 1e-9) and a.take >= least
+        assert a.weigh + a.diluent == pytest.approx(a.mixture)
+
+    def test_what_cannot_be(self) -> None:
+        for wrong in (
+            lambda: least_weighable(0, 0.05), lambda: aliquot_solid(2, 120, multiple=10), lambda: aliquot_solid(2, 120, take=50),
+            lambda: aliquot_liquid(60, 50, 10), lambda: trituration(1, 100), lambda: trituration(200, 100), lambda: trituration(5, 50, 1),
+            lambda: alligation_medial([]), lambda: alligation_alternate([5, 10], 20), lambda: strengthen(500, 0.01, 0.04, 0.03),
+            lambda: strengthen(500, 0.01, 0.04, 0.04), lambda: stock_for(100, 0.5, 0.2), lambda: dilution_makes(100, 0.02, 0.05),
+            lambda: split(100, 1.5), lambda: scale([1], 0, 5), lambda: parts_to_masses([0, 0], 10), lambda: parts_to_masses([-1, 3], 10),
+            lambda: geometric_dilution(0, 5), lambda: strengthen(500, 1.0, 4.0),
+        ):  # fmt: skip
+            with pytest.raises(BadValue):
+                wrong()
