@@ -60,11 +60,13 @@ def rows_of(scanner: Scanner, a: int, b: int, measures: list[Measure], text: str
                 rows.append(Row(start, i, position - begin))
             start = i + 1
     crossing = False
-    for m in measures:
-        row = next((r for r in rows if r.first <= m.first < r.last), None)
-        if row is not None:
-            row.measures.append(m)
-            crossing |= m.last > row.last
+    at = 0
+    for m in measures:  # both are in printed order
+        while at < len(rows) and rows[at].last <= m.first:
+            at += 1
+        if at < len(rows) and rows[at].first <= m.first:
+            rows[at].measures.append(m)
+            crossing |= m.last > rows[at].last
     for row in rows:
         begin = text.rfind("\n", 0, scanner.tokens[row.first].start + 1) + 1
         braces = [t.start - begin for t in scanner.tokens[row.first : row.last] if t.kind == "brace" and t.text in "}|"]

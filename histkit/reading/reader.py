@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from dataclasses import replace
 
 from histkit.errors import BadValue, ReadingError
@@ -398,9 +399,11 @@ def _split_fragment(text: str, start: int, end: int) -> list[tuple[int, int]]:
     'Title.—'."""
     pieces = []
     position = start
+    first_word = re.search(r"[^\W_]", text)
+    begins = first_word.start() if first_word else len(text)
     for found in re.finditer(r"\n[ \t]*\n|\n|(?<=[.»:])\s?(?:—|--)", text[start:end]):
         cut = start + found.end()
-        opening = not re.search(r"[^\W_]", text[:position]) and cut - position < 90
+        opening = position <= begins and cut - position < 90
         if not found.group().strip("\n \t") and found.group().count("\n") < 2 and not opening:
             continue
         if found.group().strip() and not opening:
@@ -431,9 +434,16 @@ def _is_title(piece: str, after: str) -> bool:
 def _directs(assigner: Assigner, cleaned: Cleaned, start: int, end: int) -> bool:
     """Whether a stretch of the printed text tells what to do."""
     tokens = assigner.tokens
-    return any(
-        start <= cleaned.starts[t.start] < end and assigner.is_direction(i) for i, t in enumerate(tokens) if t.kind == "word"
-    )
+
+    def printed(i: int) -> int:
+        return cleaned.starts[tokens[i].start]
+
+    i = bisect_left(range(len(tokens)), start, key=printed)
+    while i < len(tokens) and printed(i) < end:
+        if assigner.is_direction(i):
+            return True
+        i += 1
+    return False
 
 
 def _whole_formula(lines: list[Line], text: str) -> list[Line]:

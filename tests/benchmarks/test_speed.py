@@ -1,0 +1,107 @@
+"""Speeds as ratios within one run (`make bench`): machines are noisy, so nothing here is a pass or fail by the clock.
+
+Each group pairs what histkit does with a yardstick of the same machine. The budget is written in DEVELOPERS.md.
+"""
+
+import subprocess
+import sys
+
+import pytest
+
+import histkit as hk
+from histkit import demo
+from histkit.reading import read
+
+LINES = 200
+FORMULA = "\n".join(
+    f"{name:<34}{amount} {unit}"
+    for name, amount, unit in [("Powdered talc", 4, "oz."), ("Rice starch", "1-1/2", "lb."), ("Carmine", 20, "grains"), ("Otto of rose", 10, "drops")] * (LINES // 4)
+)
+
+
+@pytest.mark.benchmark(group="a printed line")
+def test_read_and_identify_and_weigh(benchmark):
+    """200 printed lines read, identified and converted; divide by 200 for one line."""
+    benchmark(lambda: hk.translate(read(FORMULA)))
+
+
+@pytest.mark.benchmark(group="a printed line")
+def test_read_only(benchmark):
+    benchmark(lambda: read(FORMULA))
+
+
+@pytest.mark.benchmark(group="a printed line")
+def test_yardstick_pint_parses_200_expressions(benchmark):
+    import pint
+
+    registry = pint.UnitRegistry()
+    benchmark(lambda: [registry.parse_expression("3 ounce") for _ in range(LINES)])
+
+
+@pytest.mark.benchmark(group="look-up")
+def test_exact_name(benchmark):
+    benchmark(hk.glossary._find.__wrapped__, "oil of bergamot")
+
+
+@pytest.mark.benchmark(group="look-up")
+def test_abbreviated_latin(benchmark):
+    benchmark(hk.glossary._find.__wrapped__, "pulv. rad. irid. flor.")
+
+
+@pytest.mark.benchmark(group="look-up")
+def test_damaged_spelling(benchmark):
+    benchmark(hk.glossary._find.__wrapped__, "precipitaled chalk")
+
+
+@pytest.mark.benchmark(group="one step of a slider")
+def test_press_batch_table(benchmark):
+    """Press → batch → table frame, as a panel does when its slider moves."""
+    record = demo.record("complexion")
+    translation, composition = record.translation(), record.composition()
+
+    def step():
+        pressed = hk.press(composition, binder_share=0.05, oil_share=0.03)
+        made = hk.batch(pressed.composition, grams=60, balance=hk.Balance(readability=0.01, minimum=0.2))
+        return hk.compare(translation, made).to_html()
+
+    step()
+    benchmark(step)
+
+
+def _start(code):
+    subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
+
+
+@pytest.mark.benchmark(group="start of a process", min_rounds=5)
+@pytest.mark.parametrize("code", ["pass", "import histkit", "import pint"])
+def test_import(benchmark, code):
+    benchmark(_start, code)
+
+
+@pytest.mark.benchmark(group="start of a process", min_rounds=5)
+def test_find_zinc_as_a_whole_process(benchmark):
+    benchmark(lambda: subprocess.run([sys.executable, "-m", "histkit.cli", "find", "zinc oxide"], check=True, capture_output=True))
+
+
+@pytest.mark.benchmark(group="a 4K picture", min_rounds=3)
+def test_table_picture(benchmark, tmp_path):
+    table = demo.record("complexion").table()
+    benchmark(lambda: table.to_picture(tmp_path / "table.png", size=(3840, 2160)))
+
+
+@pytest.mark.benchmark(group="a 4K picture", min_rounds=3)
+def test_yardstick_bare_matplotlib_table(benchmark, tmp_path):
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    rows = [[str(cell) for cell in row] for row in demo.record("complexion").table().to_frame().to_numpy().tolist()]
+
+    def draw():
+        figure = Figure(figsize=(38.4, 21.6), dpi=100)
+        FigureCanvasAgg(figure)
+        axes = figure.add_axes((0, 0, 1, 1))
+        axes.axis("off")
+        axes.table(cellText=rows, loc="center")
+        figure.savefig(tmp_path / "bare.png")
+
+    benchmark(draw)
