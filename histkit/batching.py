@@ -187,7 +187,7 @@ def batch(
         ledger.dilute(place)
     size = float(total * scales.division)
     warnings = list(ledger.warnings)
-    if Decimal(str(grams)) != total * scales.division:
+    if Decimal(str(float(grams))) != total * scales.division:
         warnings.insert(0, f"{grams:g} g is rounded to {scales.text(size)}, which is what the balance shows")
     warnings += _limit_warnings(mixture)
     return Batch(mixture, size, scales, ledger.weighings(), error_limit, number, tuple(warnings))
@@ -206,7 +206,7 @@ def refuse_forbidden(composition: Composition) -> None:
 def _divisions(grams: float, balance: Balance, rounding: str = ROUND_HALF_EVEN) -> int:
     if not is_number(grams) or grams <= 0:
         raise BadValue(f"a batch is a finite number of grams above 0, not {grams!r}")
-    total = int((Decimal(str(grams)) / balance.division).to_integral_value(rounding))
+    total = int((Decimal(str(float(grams))) / balance.division).to_integral_value(rounding))
     if total < 1:
         raise BadValue(f"a batch of {grams:g} g is less than the balance shows ({balance.readability:g} g)")
     return total
@@ -228,8 +228,8 @@ class _Ledger:
     """The accounts of a batch while it is worked out, in divisions of the balance.
 
     `shown`: what the sheet gives for each ingredient, by largest remainder. `content`: what the weighings bring of it, finer
-    than a division where an aliquot makes that possible. `taken`: what of it comes with portions of aliquots (for diluents). What is
-    weighed straight is content less taken, always whole. `shown` and `content` each add up to the batch.
+    than a division where an aliquot makes that possible. `taken`: what of it comes with portions of aliquots (for diluents).
+    What is weighed straight is content less taken, always whole. `shown` and `content` each add up to the batch.
     """
 
     def __init__(self, composition: Composition, total: int, balance: Balance, limit: float) -> None:
@@ -410,9 +410,10 @@ def batch_from_scarcest(
     error_limit: float = ERROR_LIMIT,
     number: str = "",
 ) -> Batch:
-    """The largest batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
+    """The batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
 
-    Also what aliquots leave over comes out of the cupboard. Raises BadValue where `have` names nothing of the composition,
+    It is the largest that fits, but for a few divisions where what aliquots leave over makes it hard to find: that, too,
+    comes out of the cupboard. Raises BadValue where `have` names nothing of the composition,
     an amount is no number above 0, or there is too little for any batch.
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
@@ -431,14 +432,15 @@ def batch_from_scarcest(
         made = batch(mixture, float(divisions * scales.division), scales, error_limit=error_limit, number=number)
         return made if all(made.to_weigh[key] <= have[key] * (1 + 1e-12) for key in shares) else None
 
-    # Rounding and aliquots can ask for a little more than the share: step down until it fits, in ever larger steps.
-    step = 1
+    # Rounding and aliquots can ask for a little more than the share: step down until it fits, after a while in larger steps.
+    tries, step = 0, 1
     while total >= 1:
         made = fits(total)
         if made is not None:
             told = f"{scarcest} is the scarcest: {have[scarcest]:g} g at hand"
             return replace(made, warnings=(told, *made.warnings))
-        total, step = total - step, step * 2
+        tries, total = tries + 1, total - step
+        step = step if tries < 64 else step * 2
     raise BadValue(f"{have[scarcest]:g} g of {scarcest} is too little for a batch on a balance of {scales.readability:g} g")
 
 

@@ -58,7 +58,8 @@ def refusal_reason(ingredient: Ingredient) -> str:
         what = where if culprit.id == ingredient.id else f"{where} holds {culprit.name} ({culprit.id})"
         why = " ".join(c.text for c in culprit.cautions if c.level == "forbidden")
         reasons.append(f"{what}: {why}")
-    options = [s.option for s in ingredient.stands]
+    stands = ingredient.stands or tuple(s for culprit in forbidden_within(ingredient) for s in culprit.stands)
+    options = [s.option for s in stands]
     in_place = f" In its place: {'; '.join(options)}." if options else ""
     return " ".join(reasons) + in_place
 
@@ -149,7 +150,7 @@ class Composition(Tabular):
             ingredient = resolve(given)
             _check_mass(mass, f"the mass of {ingredient.name}")
             known.setdefault(ingredient.id, ingredient)
-            grams[ingredient.id] = grams.get(ingredient.id, 0.0) + mass
+            grams[ingredient.id] = grams.get(ingredient.id, 0.0) + float(mass)
         total = math.fsum(grams.values())
         if not grams or total <= 0 or not math.isfinite(total):
             raise BadValue(f"a composition needs at least one ingredient with a mass above 0 g; the total here is {total:g} g")
@@ -266,7 +267,7 @@ class Composition(Tabular):
         return compare(self, other, prices)
 
     def part(self, ingredient: Ingredient | str) -> Part:
-        """The part of this ingredient. Raises BadValue where it is not in the composition, UnknownName where it is none at all."""
+        """The part of this ingredient. Raises BadValue where the composition lacks it, UnknownName where there is none such."""
         wanted = _id(ingredient)
         for part in self.parts:
             if part.ingredient.id == wanted:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from histkit import glossary, measures
 from histkit.errors import BadValue, UnknownName
-from histkit.model import Amount, Caution, Doubt, Formula, Ingredient, Line, Match, Spread, amount_text
+from histkit.model import Amount, Caution, Doubt, Formula, Ingredient, Line, Match, Source, Spread, amount_text
 from histkit.tabular import Cell, Column, Grid, Tabular
 
 if TYPE_CHECKING:
@@ -257,7 +257,8 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     Raises:
         UnknownName: there is no convention of that id.
     """
-    choices = measures.choose(formula.source)
+    printed = {unit for line in formula.lines for unit in (line.unit, *(u for _, u in line.plus))}
+    choices = measures.choose(formula.source, printed)
     if convention is not None:
         chosen = _named_convention(convention) if isinstance(convention, str) else convention
         told = replace(choices[0], convention=chosen, certainty="chosen", reason="chosen by you.", weight=1.0)
@@ -330,11 +331,15 @@ class _Flags:
 
     prints_fluid: bool
     fluid_first: bool
+    country: str = ""
+    year: int | None = None
 
     @classmethod
     def of(cls, formula: Formula, convention: Convention) -> _Flags:
         units = {u for line in formula.lines for u in (line.unit, *(unit for _, unit in line.plus))}
-        return cls(bool(units & {"fluid ounce", "fluid drachm"}), convention.liquid_ounce == "fluid")
+        source = formula.source or Source()
+        fluid = bool(units & {"fluid ounce", "fluid drachm"})
+        return cls(fluid, convention.liquid_ounce == "fluid", source.country, source.year)
 
 
 def _weigh_all(
@@ -387,7 +392,7 @@ def _ways(
     if unit in _METRIC_GRAMS:
         return (Reading("weight", amount * _METRIC_GRAMS[unit], f"{shown} {unit}, metric."),)
     if unit in _METRIC_MILLILITRES:
-        return (_by_volume(amount * _METRIC_MILLILITRES[unit], f"{shown} {unit}, metric", entry),)
+        return (_by_volume(amount * _METRIC_MILLILITRES[unit], f"{shown} {unit}, metric", entry, line, flags),)
     if unit == "drop":
         mass = measures.drop_mass(entry)
         return (Reading("drops", amount * mass, f"{shown} drops of {mass} g each: {measures.drop_reason(entry)}"),)
@@ -401,7 +406,7 @@ def _ways(
         return _weight_or_measure(amount, unit, shown, line, entry, convention, flags)
     volume = convention.millilitres(unit)
     if volume is not None:
-        return (_by_volume(amount * volume, f"{shown} {unit}: {convention.definition(unit)}", entry),)
+        return (_by_volume(amount * volume, f"{shown} {unit}: {convention.definition(unit)}", entry, line, flags),)
     grams = convention.grams(unit)
     if grams is not None:
         return (Reading("weight", amount * grams, f"{shown} {unit}: {convention.definition(unit)}"),)
@@ -420,7 +425,7 @@ def _weight_or_measure(
     if volume is None or not liquid or line.system in ("avoirdupois", "weight"):
         return (weight,)
     measure = _by_volume(
-        amount * volume, f"{shown} {unit} of a liquid, by measure: {convention.definition(fluid_unit or '')}", entry
+        amount * volume, f"{shown} {unit} of a liquid, by measure: {convention.definition(fluid_unit or '')}", entry, line, flags
     )
     if line.system == "measure":
         return (measure,)
@@ -450,13 +455,20 @@ def _weight_size(unit: str, line: Line, convention: Convention) -> tuple[float, 
     return grams, convention.definition(unit)
 
 
-def _by_volume(volume: Spread, why: str, entry: Ingredient | None) -> Reading:
-    density, told = _density(entry)
+def _by_volume(volume: Spread, why: str, entry: Ingredient | None, line: Line, flags: _Flags) -> Reading:
+    density, told = _density(entry, line, flags)
     return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({told}).")
 
 
-def _density(entry: Ingredient | None) -> tuple[Spread, str]:
-    """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so."""
+def _density(entry: Ingredient | None, line: Line | None = None, flags: _Flags | None = None) -> tuple[Spread, str]:
+    """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so.
+
+    A strength printed beside a spirit ('60 over proof', '80 per cent') decides its density.
+    """
+    if line is not None and flags is not None and line.strength and entry is not None and entry.kind == "spirit":
+        strength = measures.alcohol.strength(line.strength, flags.country, flags.year)
+        if strength is not None:
+            return Spread.exact(round(strength.density, 5)), f"{strength.words}; alcoholometric tables, OIML R 22"
     if entry is None:
         return UNKNOWN_DENSITY, "not identified: density of water, common practice, no source"
     name = "density" if entry.state in ("liquid", "semisolid") or entry.value("bulk-density") is None else "bulk-density"

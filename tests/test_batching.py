@@ -188,11 +188,18 @@ class TestAliquots:
         assert carmine.content == pytest.approx(0.001, rel=0.05)
 
     def test_without_room_for_an_aliquot_the_maker_is_told(self) -> None:
-        made_batch = batch(Composition.of([("talc", 9), ("carmine", 1)]), 0.5, Balance(0.01, 0.2))
+        made_batch = batch(Composition.of([("talc", 9), ("carmine", 1)]), 0.3, Balance(0.01, 0.2))
         carmine = made_batch.weighing("carmine")
-        assert carmine.aliquot is None and carmine.grams == 0.05
+        assert carmine.aliquot is None and carmine.grams == 0.03
         assert "make at least 2 g" in carmine.note
         assert any("carmine" in warning for warning in made_batch.warnings)
+
+    def test_a_coarse_aliquot_is_told(self) -> None:
+        """0.1 g in all leaves too little talc for a portion that is weighed within a twentieth."""
+        made_batch = batch(Composition.of([("talc", 9), ("carmine", 1)]), 0.1, Balance(0.01, 0.02))
+        carmine = made_batch.weighing("carmine")
+        assert carmine.aliquot is not None and carmine.aliquot.error > made_batch.error_limit
+        assert "above the limit of 5 %" in carmine.note and "carmine" in made_batch.warnings[0]
 
     @given(
         st.fractions(Fraction(1, 1000), 40, max_denominator=1000).filter(lambda f: 1000 % f.denominator == 0),

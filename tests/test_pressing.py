@@ -302,7 +302,7 @@ class TestTrials:
         used = sum(s.batch.to_weigh["blended-powder"] for s in rungs.steps)
         assert used < rungs.powder_grams < 1.2 * used
         assert len(rungs.log.trials) == 3
-        assert "magnesium stearate" in rungs.to_text()
+        assert "magnesium stearate" in rungs.to_html()
 
     def test_a_ladder_with_lead_in_it_is_refused(self) -> None:
         with pytest.raises(Forbidden):

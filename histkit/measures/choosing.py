@@ -25,7 +25,7 @@ _USUAL_YEARS = (1840, 1914)
 """Most books of receipts that come to hand were printed between these years; taken where no year is given."""
 _LEAST = 0.04
 """A convention scoring less than this share of the best is not told, unless it is the only runner-up."""
-_RIGHT_PLACE = 1.5
+_RIGHT_PLACE = 2.0
 """A book printed in the very state whose measures these were."""
 _METRIC_UNITS = frozenset({"gram", "milligram", "centigram", "kilogram", "millilitre", "litre"})
 _OLD_UNITS = frozenset(
@@ -96,7 +96,7 @@ def _choose(source: Source, old: bool, metric: bool) -> tuple[Choice, ...]:
         if reach.convention == "metric" and old:
             score *= 0.02
         elif reach.convention != "metric" and metric and not old:
-            score *= 0.05
+            score *= 0.01
         if reach.convention not in scored or score > scored[reach.convention][0]:
             scored[reach.convention] = (score, reach)
     ranked = sorted(scored.items(), key=lambda item: -item[1][0])

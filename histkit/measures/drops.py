@@ -84,7 +84,7 @@ def drop_reason(
     figure = f"{mass.best:.3g} g, {mass.low:.3g} to {mass.high:.3g} g"
     if calibration is not None:
         own = _calibration(calibration)
-        return f"one drop weighs {mass.best:.3g} g: your own count, {own.drops} drops weighed {own.grams:g} g"
+        return f"one drop weighs {mass.best:.3g} g: your own count, {own.drops} drops weighed {own.grams:g} g."
     liquid = _liquid(ingredient, density)
     if dropper is not None:
         named = f"the {dropper}" if isinstance(dropper, str) else "your dropper"
@@ -92,11 +92,11 @@ def drop_reason(
         known = "its own surface tension" if _own_tension(ingredient) else usual
         return (
             f"one drop weighs {figure}: from {named}, tip {_tip(dropper):g} mm, by Tate's law with the factors of "
-            f"{cite('HARKINS-BROWN')}, with {known}"
+            f"{cite('HARKINS-BROWN')}, with {known}."
         )
     _, best, others = _table(liquid["liquid"])
     range_ = f"; the range: {'; '.join(_told(row) for row in others)}" if others else ""
-    return f"one drop weighs {figure}: {_told(best)}{range_}. A drop is no measure: count and weigh your own to be sure"
+    return f"one drop weighs {figure}: {_told(best)}{range_}. A drop is no measure: count and weigh your own to be sure."
 
 
 def drop_mass_from_tip(tip_mm: float, surface_tension: float, density: float) -> float:

@@ -64,7 +64,9 @@ def test_units_rise_in_the_order_of_their_names(name):
     assert volumes == sorted(volumes)
     spoons = [held.millilitres(w).best for w in ("teaspoonful", "dessertspoonful", "tablespoonful", "wineglassful", "cupful")]
     assert spoons == sorted(spoons)
-    assert held.grams("ounce") / held.grams("drachm") >= 14 or held.grams("ounce") / held.grams("drachm") == pytest.approx(8, rel=0.1)
+    assert held.grams("ounce") / held.grams("drachm") >= 14 or held.grams("ounce") / held.grams("drachm") == pytest.approx(
+        8, rel=0.1
+    )
 
 
 @every_convention
@@ -111,7 +113,9 @@ def test_a_stand_in_is_told_in_words(name):
     held = conventions[name]
     for word in MEASURES:
         if held.is_nearest(word):
-            assert any(hint in held.definition(word) for hint in ("no ", "not a weight", "stands", "half a kilogram", "the ")), word
+            assert any(hint in held.definition(word) for hint in ("no ", "not a weight", "stands", "half a kilogram", "the ")), (
+                word
+            )
 
 
 def test_spoons_are_spreads_and_pints_exact():
@@ -146,7 +150,11 @@ def test_an_unknown_convention_offers_its_neighbours():
     assert "no such" not in conventions
 
 
-@given(st.sampled_from(list(conventions)), st.floats(0, 1e5), st.sampled_from([("pound", "ounce", "grain"), ("pint", "fluid ounce", "minim")]))
+@given(
+    st.sampled_from(list(conventions)),
+    st.floats(0, 1e5),
+    st.sampled_from([("pound", "ounce", "grain"), ("pint", "fluid ounce", "minim")]),
+)
 def test_an_amount_expressed_in_old_units_adds_up_again(name, value, into):
     held: Convention = conventions[name]
     parts = held.express(value, into)
@@ -156,7 +164,9 @@ def test_an_amount_expressed_in_old_units_adds_up_again(name, value, into):
     assert all(amount >= 0 for amount, _ in parts)
 
 
-@pytest.mark.parametrize(("value", "into"), [(-1, ("ounce",)), (5, ("ounce", "pint")), (5, ("grain", "ounce")), (math.nan, ("ounce",)), (5, ())])
+@pytest.mark.parametrize(
+    ("value", "into"), [(-1, ("ounce",)), (5, ("ounce", "pint")), (5, ("grain", "ounce")), (math.nan, ("ounce",)), (5, ())]
+)
 def test_express_refuses(value, into):
     with pytest.raises(BadValue, match="express"):
         conventions["metric"].express(value, into)

@@ -76,7 +76,18 @@ def test_powers_and_quotients(tmp_path, monkeypatch):
     assert table["dose"].size == Fraction(1, 4)
 
 
-SOURCED = ["convention_units", "conventions", "reaches", "drops", "drop_liquids", "droppers", "harkins_brown", "spirits", "dry_masses", "alcohol_coefficients"]
+SOURCED = [
+    "convention_units",
+    "conventions",
+    "reaches",
+    "drops",
+    "drop_liquids",
+    "droppers",
+    "harkins_brown",
+    "spirits",
+    "dry_masses",
+    "alcohol_coefficients",
+]
 
 
 @pytest.mark.parametrize("table", SOURCED)

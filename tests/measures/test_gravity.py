@@ -1,5 +1,6 @@
 """Specific gravity and density."""
 
+import chemicals
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,10 +12,10 @@ from histkit.model import Spread
 positive = st.floats(0.01, 1000)
 
 
-@pytest.mark.parametrize(("celsius", "density"), [(4, 0.999972), (15.56, 0.99902), (20, 0.998203), (25, 0.997045)])
-def test_water(celsius, density):
-    # densities of water of the international tables, from memory
-    assert gravity.water_density(celsius) == pytest.approx(density, abs=5e-6)
+@pytest.mark.parametrize("celsius", [4, 10, 15, 15.56, 20, 25, 35])
+def test_water_against_the_international_equation_of_state(celsius):
+    # IAPWS-95 as the package `chemicals` computes it, at one atmosphere
+    assert gravity.water_density(celsius) == pytest.approx(chemicals.iapws95_rho(celsius + 273.15, 101325) / 1000, abs=1e-5)
 
 
 @given(positive, positive)

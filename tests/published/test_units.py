@@ -216,10 +216,23 @@ def test_a_name_that_pint_knows_too_means_the_same_here():
     compared = set()
     for name, ours in units().items():
         # a name that Pint puts together from a prefix is not its own: it reads 'pinch' as the pico-inch
-        if any(prefix == '' for prefix, _, _ in theirs.parse_unit_name(name)):
-            assert theirs.Quantity(1.0, name).to(base[ours.dimension]).magnitude == pytest.approx(float(ours.size), rel=1e-12), name
+        if any(prefix == "" for prefix, _, _ in theirs.parse_unit_name(name)):
+            assert theirs.Quantity(1.0, name).to(base[ours.dimension]).magnitude == pytest.approx(float(ours.size), rel=1e-12), (
+                name
+            )
             compared.add(name)
-    assert {"grain", "scruple", "drachm", "apothecary_ounce", "dram", "ounce", "minim", "fluid_ounce", "pint", "imperial_minim"} <= compared
+    assert {
+        "grain",
+        "scruple",
+        "drachm",
+        "apothecary_ounce",
+        "dram",
+        "ounce",
+        "minim",
+        "fluid_ounce",
+        "pint",
+        "imperial_minim",
+    } <= compared
     assert len(compared) > 60
 
 

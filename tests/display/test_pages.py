@@ -1,0 +1,178 @@
+"""HTML and Markdown: escaped, accessible, self-contained, complete."""
+
+import json
+import re
+from html.parser import HTMLParser
+
+import invented_powder as ip
+import pytest
+
+from histkit.comparison import compare
+from histkit.display import html, text
+from histkit.errors import BadValue
+from histkit.model import Source
+
+
+class Reading(HTMLParser):
+    """Counts tags, collects attributes and text, and notices tags that were not closed."""
+
+    VOID = frozenset({"meta", "br", "img", "hr", "input", "link"})
+
+    def __init__(self, source: str) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str]]] = []
+        self.open: list[str] = []
+        self.words: list[str] = []
+        self.feed(source)
+        assert self.open == [], f"not closed: {self.open}"
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open and self.open.pop() == tag
+
+    def handle_data(self, data):
+        self.words.append(data)
+
+    def all(self, tag: str) -> list[dict[str, str]]:
+        return [attributes for name, attributes in self.tags if name == tag]
+
+
+def test_the_table_has_caption_scopes_and_totals():
+    read = Reading(ip.table().to_html())
+    assert len(read.all("caption")) == 1
+    assert [h["scope"] for h in read.all("th")][:6] == ["col"] * 6
+    assert all("scope" in h for h in read.all("th"))
+    assert len(read.all("tbody")) == len(ip.table().blocks())
+    assert len(read.all("tfoot")) == 1
+    assert [h["rowspan"] for h in read.all("th") if h["scope"] == "rowgroup"] == ["3"]
+    assert "".join(read.words).count("100.0") == 2
+
+
+def test_the_table_shows_every_cell_every_doubt_and_the_source():
+    table = ip.table()
+    words = "".join(Reading(table.to_html()).words)
+    for row in table.rows:
+        for cell in (row.printed, row.today, row.change, *table.figures(row)):
+            assert cell in words
+    for note in table.all_notes():
+        assert note in words
+
+
+HOSTILE = ("<script>alert(1)</script>", "</table><img src=x onerror=alert(1)>", '"><b>', "&amp;", "\u202egnp.exe")
+
+
+def hostile():
+    return ip.translation(extra=HOSTILE)
+
+
+def test_everything_is_escaped():
+    translation = hostile()
+    table = compare(translation, composition=translation.composition())
+    for source in (table.to_html(), html.page(table, translation=translation)):
+        read = Reading(source)
+        assert read.all("script") == ([] if "<!DOCTYPE" not in source else [{"type": "application/ld+json"}])
+        assert read.all("img") == read.all("b") == []
+        assert "\u202e" not in source
+        assert "&lt;script&gt;alert(1)&lt;/script&gt;" in source
+
+
+def test_linked_data_cannot_end_its_script():
+    table = compare(hostile())
+    data = {"name": "</script><script>alert(1)</script>", **html.how_to(table)}
+    source = html.document("x", "<p>x</p>", data)
+    assert source.count("</script>") == 1
+    inside = re.search(r'<script type="application/ld\+json">\n(.*?)\n</script>', source, re.DOTALL).group(1)
+    assert json.loads(inside) == data
+
+
+def test_the_page_is_whole_and_loads_nothing():
+    made = ip.made_batch()
+    source = html.page(ip.table(), batch=made, translation=ip.translation())
+    read = Reading(source)
+    assert source.startswith("<!DOCTYPE html>")
+    assert read.all("html") == [{"lang": "en"}]
+    assert len(read.all("h1")) == 1
+    assert not any(a.get("src", "").startswith("http") or "href" in a for _, a in read.tags)
+    assert "prefers-color-scheme: dark" in source
+    assert "@media print" in source
+    words = "".join(read.words)
+    assert "Mix and sift." in words  # the book's directions
+    assert "Bench sheet" in words
+    assert "safety assessor" in words
+    assert len(read.all("details")) == 7
+
+
+def test_linked_data_names_supplies_steps_and_book():
+    made = ip.made_batch()
+    data = html.how_to(ip.table(), made, ip.translation())
+    assert data["@type"] == "HowTo"
+    assert {s["name"] for s in data["supply"]} == {w.ingredient.name for w in made.weighings}
+    assert data["isBasedOn"]["datePublished"] == "1871"
+    assert [s["position"] for s in data["step"]] == list(range(1, len(data["step"]) + 1))
+
+
+def test_pictures_go_into_the_page(tmp_path):
+    path = ip.table(reason="poison").to_picture(tmp_path / "t.png", size=(640, 360))[0]
+    source = html.page(ip.table(), pictures=[path])
+    image = Reading(source).all("img")[0]
+    assert image["src"].startswith("data:image/png;base64,")
+    assert "wheat starch" in image["alt"]
+    (tmp_path / "no.png").write_text("no picture")
+    with pytest.raises(BadValue, match="no PNG"):
+        html.page(ip.table(), pictures=[tmp_path / "no.png"])
+    with pytest.raises(BadValue, match="cannot be read"):
+        html.page(ip.table(), pictures=[tmp_path / "absent.png"])
+
+
+def test_the_bench_page_is_the_bench_sheet():
+    source = html.bench_page(ip.made_batch())
+    assert "Bench sheet" in source
+    Reading(source)
+
+
+# -- the text under a video -----------------------------------------------------------------------------------------------------
+
+
+def test_the_text_has_formula_changes_steps_doubts_cautions_and_source():
+    words = text.under_the_video(ip.table(), ip.made_batch(), ip.translation())
+    for heading in ("The formula", "What changed and why", "Steps", "What is doubtful", "Cautions", "Source"):
+        assert f"## {heading}" in words
+    assert "- wheat starch: 28.43 g (47.4 %)" in words
+    assert "- zinc oxide: 4.98 g (8.3 %)" in words
+    assert "Makes 60.00 g." in words
+    formula = words.split("## ")[1]
+    assert "lead carbonate" not in formula  # it is not made any more
+    assert ip.REASON in words
+    assert "A cumulative poison" in words
+    assert words.count(ip.SOURCE.title) >= 2
+    assert "safety assessor" in words
+
+
+def test_without_a_batch_there_are_shares_and_the_book_s_directions():
+    words = text.under_the_video(compare(ip.translation()), translation=ip.translation())
+    assert "- talc: 25.8 %" in words
+    assert "1. The book says: Mix and sift." in words
+
+
+def test_the_text_is_harmless_markdown():
+    translation = hostile()
+    words = text.under_the_video(compare(translation, composition=translation.composition()), translation=translation)
+    assert "<script" not in words
+    assert "<img" not in words
+
+
+def test_the_source_for_reference_managers():
+    source = Source("Salt & Smoke {1}", "A. Larkspur", 1871, "GB", place="London", page="p. 43")
+    entry = text.bibtex(source)
+    assert entry.startswith("@book{larkspur1871,")
+    assert r"title = {Salt \& Smoke \{1\}}" in entry
+    assert "pages = {43}" in entry
+    assert entry.count("{") == entry.count("}")
+    item = text.csl_json(source)
+    assert item["issued"] == {"date-parts": [[1871]]}
+    assert item["author"] == [{"literal": "A. Larkspur"}]
+    assert json.loads(json.dumps(item)) == item
