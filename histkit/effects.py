@@ -108,9 +108,17 @@ def _effects_grid(rows: Iterable[Effect], caption: str, notes: tuple[str, ...] =
         Column("without", "No value for"),
     )
     cells: list[tuple[Cell, ...]] = [
-        (e.heading, _text(e.before.value), _text(e.after.value), e.unit, ", ".join(e.without)) for e in rows
+        (e.heading, _text(e.before.value), _text(e.after.value), e.unit, _gaps(e)) for e in rows
     ]
     return Grid(columns, tuple(cells), caption, notes)
+
+
+def _gaps(effect: Effect) -> str:
+    """What has no value, and on how much of the mass the two figures rest: with gaps they may not be comparable."""
+    if not effect.without:
+        return ""
+    before, after = 100 * effect.before.known_share, 100 * effect.after.known_share
+    return f"{', '.join(effect.without)} (known of {before:.3g} % of the mass before, {after:.3g} % after)"
 
 
 def _text(value: Spread | None) -> str:
@@ -229,8 +237,9 @@ def is_starch(ingredient: Ingredient) -> bool:
 
 
 def is_stearate(ingredient: Ingredient) -> bool:
-    """A metal stearate, by its id (the glossary's ids put the substance in words: 'zinc-stearate')."""
-    return ingredient.id.endswith("-stearate") and ingredient.kind in ("chemical", "mineral", "other", "")
+    """A metal stearate, by its id, which puts the substance in words: 'zinc-stearate', but not 'glyceryl-stearate'."""
+    metal, _, acid = ingredient.id.rpartition("-")
+    return acid == "stearate" and metal in ("magnesium", "zinc", "aluminium", "aluminum", "calcium", "lithium")
 
 
 def share_where(composition: Composition, test: Callable[[Ingredient], bool]) -> Measured:

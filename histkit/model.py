@@ -92,6 +92,11 @@ class Doubt:
     effect: str = ""
 
 
+def figure_text(value: float) -> str:
+    """A number to four significant figures, never in powers of ten: '0.3512', '28.35', '22,490'."""
+    return f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.4g}"
+
+
 @dataclass(frozen=True, slots=True)
 class Spread:
     """A value with the range that history leaves open: low ≤ best ≤ high. It is no standard deviation."""
@@ -136,7 +141,8 @@ class Spread:
     __rmul__ = __mul__
 
     def __str__(self) -> str:
-        return f"{self.best:.4g}" if self.is_exact else f"{self.best:.4g} ({self.low:.4g}–{self.high:.4g})"
+        best, low, high = map(figure_text, (self.best, self.low, self.high))
+        return best if self.is_exact else f"{best} ({low}–{high})"
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,14 +12,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from histkit.comparison import SAFETY
+from histkit.comparison import SAFETY, ComparisonTable
 from histkit.display.palette import THEMES, Theme
 from histkit.errors import BadValue
-from histkit.tabular import clean, escape
+from histkit.tabular import Tabular, clean, escape
 
 if TYPE_CHECKING:
     from histkit.batching import Batch
-    from histkit.comparison import ComparisonTable, Row
+    from histkit.comparison import Row
     from histkit.translation import Translation
 
 _INK = "color:var(--jp-ui-font-color1,inherit);background:transparent;"
@@ -37,12 +37,15 @@ _STYLES = {
 }
 
 
-def table(made: ComparisonTable) -> str:
-    """The table with caption, scoped headings, one group of rows for each printed line, totals in the foot, notes below."""
+def table(made: ComparisonTable, caption: str | None = None) -> str:
+    """The table with caption, scoped headings, one group of rows for each printed line, totals in the foot, notes below.
+
+    The caption is the title where no other one is given.
+    """
     columns = made.columns()
     out = [
         f'<table class="histkit old-and-new" style="{_STYLES["table"]}">',
-        f'<caption style="{_STYLES["caption"]}">{escape(made.title)}</caption>',
+        f'<caption style="{_STYLES["caption"]}">{escape(caption or made.title)}</caption>',
     ]
     out.append("<thead><tr>")
     out += [f'<th scope="col" style="{_STYLES["head"]}{_right(c.numeric)}">{escape(c.heading)}</th>' for c in columns]
@@ -88,7 +91,7 @@ def _figures(texts: Sequence[str], digits: int) -> list[str]:
     """Figures with blanks as wide as a digit where others have more decimals, so that the points stand below each other."""
     then, now, grams = texts
     _, point, after = grams.partition(".")
-    missing = digits - len(after) if point else (digits + 1 if digits else 0)
+    missing = digits - len(after) if point else 0
     return [escape(then), escape(now), escape(grams) + "\u2007" * max(0, missing)]
 
 
@@ -100,23 +103,26 @@ _POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
 def page(
-    made: ComparisonTable,
+    made: Tabular,
     batch: Batch | None = None,
     translation: Translation | None = None,
     pictures: Sequence[str | Path] = (),
 ) -> str:
     """A whole page: the table, what to weigh and do (with a `batch`), cautions, how each line was read (with a `translation`).
 
-    `pictures` are PNG files to put into the page itself. Nothing is loaded from elsewhere.
+    Of any other noun than a table of old and new, the page shows that noun alone (a batch: its bench sheet). `pictures` are
+    PNG files to put into the page itself. Nothing is loaded from elsewhere.
 
     Raises:
         BadValue: a picture is no PNG file or cannot be read.
     """
     from histkit.display import text
 
+    if not isinstance(made, ComparisonTable):
+        return document(made._grid().caption or "histkit", made.to_html())
     body = [f"<h1>{escape(made.title)}</h1>", f'<p class="source">{escape(made.citation())}</p>']
     body += [_picture(Path(p), made) for p in pictures]
-    body.append(table(made))
+    body.append(table(made, "Old and new"))
     book_says = " ".join(clean(translation.formula.directions).split()) if translation is not None else ""
     if book_says:
         body.append(f"<h2>What the book says to do</h2><blockquote><p>{escape(book_says)}</p></blockquote>")

@@ -69,14 +69,16 @@ def steps(batch: Batch | None, translation: Translation | None) -> list[str]:
         said = " ".join(clean(translation.formula.directions).split()) if translation is not None else ""
         return [f"The book says: {said}"] if said else []
     sheet = batch.bench_sheet()
-    out = [f"{name}: {step}" for name, dilution in sheet.aliquots for step in dilution]
-    weighings = [f"{row.amount} {row.ingredient.name}{f' ({row.note})' if row.note else ''}" for row in sheet.rows]
-    out.append(f"Weigh {'; '.join(weighings)}.")
-    out += sheet.mixing
+    weighed = [f"{name}: {step}" for name, dilution in sheet.aliquots for step in dilution]
+    amounts = [f"{row.amount} {row.ingredient.name}{f' ({row.note})' if row.note else ''}" for row in sheet.rows]
+    weighed += [f"Weigh {'; '.join(amounts)}", *sheet.mixing]
+    out: list[str] = []
     for step in sheet.steps:
         timing = f" ({step.timing()})" if step.timing() else ""
+        if step.stage != "before" and weighed:  # what is done before comes first, then the weighing, then the rest
+            out, weighed = [*out, *weighed], []
         out.append(f"{step.step}{timing}{f': {step.detail}' if step.detail else ''}")
-    return [clean(words) for words in out]
+    return [f"{clean(words).rstrip('.')}." for words in [*out, *weighed]]
 
 
 def cautions(batch: Batch | None, translation: Translation | None) -> list[tuple[str, str]]:

@@ -129,9 +129,19 @@ def test_pictures_go_into_the_page(tmp_path):
 
 
 def test_the_bench_page_is_the_bench_sheet():
-    source = html.bench_page(ip.made_batch())
-    assert "Bench sheet" in source
-    Reading(source)
+    for source in (html.bench_page(ip.made_batch()), html.page(ip.made_batch())):
+        assert "Bench sheet" in source
+        assert source.startswith("<!DOCTYPE html>")
+        Reading(source)
+
+
+def test_steps_come_in_the_order_in_which_they_are_done():
+    steps = text.steps(ip.made_batch(), None)
+    places = [
+        next(n for n, s in enumerate(steps) if words in s)
+        for words in ("dust mask", "rose otto: Weigh", "Weigh 1.78 g", "Press firmly")
+    ]
+    assert places == sorted(places)
 
 
 # -- the text under a video -----------------------------------------------------------------------------------------------------

@@ -6,6 +6,7 @@ Extents are measured on the drawn Matplotlib artists, not on our own layout.
 import io
 import re
 import warnings
+from functools import cache
 
 import invented_powder as ip
 import pytest
@@ -13,7 +14,7 @@ from PIL import Image
 
 from histkit.comparison import compare
 from histkit.display import charts, frames, palette
-from histkit.display.frames import Bar, Frame, Screen, Words
+from histkit.display.frames import Bar, Frame, Words
 from histkit.display.lettering import drawable, font_path, wrap
 from histkit.display.pictures import alt_text
 from histkit.errors import BadValue
@@ -23,6 +24,7 @@ SIZES = ((1920, 1080), (3840, 2160), (1080, 1920), (1080, 1080), (1280, 720), (2
 LONG_REASON = "because " + "; ".join(f"reason number {n} is told at some length and in full" for n in range(1, 60))
 
 
+@cache
 def all_kinds(size) -> dict[str, tuple[Frame, ...]]:
     table = ip.table()
     cards = charts.card_frames(table, size)
@@ -116,41 +118,35 @@ def test_the_same_table_gives_the_same_bytes():
         assert frames.to_bytes(frame, kind) == frames.to_bytes(frame, kind)
 
 
-def test_nothing_is_cut_off_in_the_table():
-    for size in SIZES:
-        for table in (ip.table(), ip.table(repeat=4), ip.table(reason=LONG_REASON)):
-            drawn = letters("".join(frame.text() for frame in table.frames(size)))
-            assert letters(table.title) in drawn
-            assert letters(table.citation()) in drawn
-            for row in table.rows:
-                assert letters(row.today) in joined(table, size)
-                if row.fate != "stand-in" and row.change != "kept":
-                    assert letters(row.change) in joined(table, size), f"{size}: {row.change}"
-                assert letters(" ".join((row.printed, *row.signs))) in joined(table, size)
-                assert all(letters(figure) in drawn for figure in table.figures(row))
-            for note in table.footnotes:
-                assert letters(note.text) in joined(table, size)
+HEADS = {"As printed", "As printed, and today", "Today", "then, %", "now, %", "weigh, g", "Change and why"}
 
 
-def joined(table, size) -> str:
-    """All words of a table by columns: words that begin at the same place on the frame follow each other."""
+def by_columns(made: tuple[Frame, ...]) -> str:
+    """All words below the titles, without column heads: words that begin at the same place of a frame follow each other."""
     columns: dict[int, list[str]] = {}
-    for frame in table.frames(size):
-        for words in sorted(frame.words, key=lambda w: w.y):
+    for frame in made:
+        first_rule = min(item.y for item in frame.items if isinstance(item, Bar))
+        for words in sorted((w for w in frame.words if w.y > first_rule and w.text not in HEADS), key=lambda w: w.y):
             columns.setdefault(round(words.x), []).append(words.text)
-    # A line that was carried over a frame or wrapped stands in its column; titles and page numbers between do not matter.
-    titles = {
-        w.text for f in table.frames(size) for w in f.words if w.face == "bold" and w.size > 1.2 * min(x.size for x in f.words)
-    }
-    heads = {"As printed", "As printed, and today", "Today", "then, %", "now, %", "weigh, g", "Change and why"}
-    cites = set(wrap_lines(table, size))
-    return letters("".join("".join(t for t in texts if t not in titles | heads | cites) for texts in columns.values()))
+    return letters("".join("".join(texts) for texts in columns.values()))
 
 
-def wrap_lines(table, size) -> list[str]:
-    screen = Screen.of(size)
-    smalls = {w.size for f in table.frames(size) for w in f.words}
-    return [line for small in smalls for line in wrap(table.citation(), small, screen.room)]
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("variant", [{}, {"repeat": 4}, {"reason": LONG_REASON}], ids=["plain", "long", "long reason"])
+def test_nothing_is_cut_off_in_the_table(size, variant):
+    table = ip.table(**variant)
+    made = table.frames(size)
+    drawn, columns = letters("".join(frame.text() for frame in made)), by_columns(made)
+    assert letters(table.title) in drawn
+    assert letters(table.citation()) in drawn
+    for row in table.rows:
+        assert letters(row.today) in columns
+        assert letters(" ".join((row.printed, *row.signs))) in columns
+        if row.fate != "stand-in" and row.change != "kept":  # the row above tells what a stand-in is for
+            assert letters(row.change) in columns
+        assert all(letters(figure) in drawn for figure in table.figures(row))
+    for note in table.footnotes:
+        assert letters(note.text) in columns
 
 
 def test_a_word_longer_than_a_line_is_broken_not_lost():
@@ -210,7 +206,7 @@ def test_transparent_pictures_have_no_background():
     picture = Image.open(io.BytesIO(frames.to_bytes(frame, "png")))
     assert picture.mode == "RGBA"
     assert picture.getpixel((2, 2))[3] == 0
-    assert max(a for *_, a in picture.getdata()) == 255
+    assert picture.getchannel("A").getextrema() == (0, 255)
 
 
 def test_the_drawn_colours_are_the_theme_s():
@@ -277,7 +273,8 @@ def test_a_long_table_runs_over_numbered_frames(tmp_path):
 def test_frames_are_evenly_filled():
     made = ip.table(repeat=4).frames((1920, 1080))
     counts = [sum(w.face == "oblique" for w in frame.words) for frame in made]
-    assert max(counts) - min(counts) <= max(counts) / 2 + 1
+    assert min(counts[:-1]) >= max(counts) / 2
+    assert counts[-1] > 0  # the last one has the additions and the totals as well
 
 
 def test_decimal_points_stand_below_each_other():
@@ -302,7 +299,7 @@ def test_alt_text_tells_the_whole_table(tmp_path):
     words = alt_text(table)
     for row in table.rows:
         assert row.today in words
-        assert table.figures(row)[1] in words
+        assert all(figure in words for figure in table.figures(row) if figure != "–")
     assert "A drop has no fixed size" in words
 
 
