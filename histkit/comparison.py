@@ -158,7 +158,8 @@ class ComparisonTable(Tabular):
 
     def citation(self) -> str:
         """The source in one line."""
-        return self.source.citation() if self.source else "source not given"
+        known = self.source is not None and any((self.source.title, self.source.author, self.source.year))
+        return self.source.citation() if self.source is not None and known else "source not given"
 
     def blocks(self) -> tuple[tuple[Row, ...], ...]:
         """The rows in groups that belong together: a line with what stands in its place, or one addition."""
@@ -278,7 +279,7 @@ class ComparisonTable(Tabular):
 
         The ending says which kind: .png, .svg or .pdf (the latter two have the same proportions). All text lies in the middle
         90 % of the frame and none is smaller than 1/36 of its height; where the table does not fit, it runs over several
-        frames, `name-1.png`, `name-2.png` and so on. `theme` is "light" or "dark"; `transparent` leaves the background out;
+        frames: the first is `path` itself, the others `name-2.png`, `name-3.png` and so on. `theme` is "light" or "dark"; `transparent` leaves the background out;
         `alt_text` also writes a description into a text file beside each picture (it is in the picture's metadata anyway).
 
         Raises:
@@ -605,8 +606,17 @@ def printed_words(line: Line) -> str:
     words = " ".join(words.split()).strip(" ,;:")
     beside = re.sub(r"[\W_]+", "", " ".join(line.raw.split()).replace(" ".join(line.ingredient.split()), "", 1))
     if line.of_each and not beside and line.amount is not None:
-        words = f"{words} [{line.measure_text()} of each]"
+        words = f"{words} [{_several(line)} of each]"
     return words
+
+
+def _several(line: Line) -> str:
+    """The amount as read, its unit in the plural where there are several."""
+    words = line.measure_text()
+    most = line.amount[1] if isinstance(line.amount, tuple) else line.amount or 0
+    if most <= 1 or line.plus or line.unit in ("per cent", "q.s.", "none"):
+        return words
+    return words + ("es" if line.unit.endswith("ch") else "s")
 
 
 def _printed(shares: Sequence[float | None]) -> tuple[list[float | None], int]:

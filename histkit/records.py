@@ -237,6 +237,12 @@ def _from(data: Mapping[str, Any]) -> Record:
     )
 
 
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
 def write_atomically(path: Path, text: str | bytes) -> None:
     """Put `text` in `path` in one step: a reader sees the old file or the new one, never half of either."""
     data = text.encode("utf-8") if isinstance(text, str) else text
@@ -246,6 +252,7 @@ def write_atomically(path: Path, text: str | bytes) -> None:
         raise RecordError(f"cannot write in the folder {path.parent}: {error.strerror or error}") from error
     try:
         with os.fdopen(handle, "wb") as file:
+            os.fchmod(handle, 0o666 & ~_umask())  # a temporary file is private; the finished one is like any other
             file.write(data)
             file.flush()
             os.fsync(file.fileno())

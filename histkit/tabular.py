@@ -78,7 +78,7 @@ def show(cell: Cell, decimals: int | None = None) -> str:
 
 def markdown_cell(text: str) -> str:
     """`text` with what Markdown or an embedded HTML parser would act upon made harmless."""
-    text = escape(text).replace("\n", " ")
+    text = _html_escape(clean(text), quote=False).replace("\n", " ")
     return re.sub(r"([\\`*_{}\[\]|#])", r"\\\1", text)
 
 

@@ -277,7 +277,7 @@ def test_an_amount_finer_than_the_balance_keeps_its_digits():
         ('"  bergamot,  20 drops.', {"carried": "Otto of"}, "[Otto of] bergamot, 20 drops."),
         ("do. lavender, 5 drops;", {"carried": "Oil of"}, "[Oil of] lavender, 5 drops."),
         ("oxide of zinc,\n   an ounce;", {}, "oxide of zinc, an ounce"),
-        ("Pulv. myrrhæ,", {"of_each": True, "ingredient": "Pulv. myrrhæ"}, "Pulv. myrrhæ [2 drachm of each]"),
+        ("Pulv. myrrhæ,", {"of_each": True, "ingredient": "Pulv. myrrhæ"}, "Pulv. myrrhæ [2 drachms of each]"),
         ("Sacchari lactis āā ʒij.", {"of_each": True, "ingredient": "Sacchari lactis"}, "Sacchari lactis āā ʒij."),
     ],
 )

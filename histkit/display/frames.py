@@ -245,11 +245,9 @@ def _named_svg(svg: bytes, frame: Frame) -> bytes:
 
 
 def paths(target: Path, count: int) -> list[Path]:
-    """Where `count` frames go: `name.png` for one, else `name-1.png`, `name-2.png` … (with leading zeros from ten on)."""
-    if count == 1:
-        return [target]
+    """Where `count` frames go: the first to the very path that was asked for, the others to `name-2.png`, `name-3.png` …"""
     digits = len(str(count))
-    return [target.with_name(f"{target.stem}-{n:0{digits}d}{target.suffix}") for n in range(1, count + 1)]
+    return [target, *(target.with_name(f"{target.stem}-{n:0{digits}d}{target.suffix}") for n in range(2, count + 1))]
 
 
 def save(frames: Sequence[Frame], path: str | Path, alt_text: bool = False) -> list[Path]:

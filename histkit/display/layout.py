@@ -15,6 +15,8 @@ from histkit.display.palette import Theme
 
 LEAD = 1.28
 """Distance of baselines over the size of type."""
+_TITLE_LINES, _SUBTITLE_LINES = 4, 5
+"""Most lines of a title and of a source, on each frame."""
 Item = Words | Bar
 
 
@@ -119,8 +121,8 @@ class _Setting:
         self.title_size = max(1.3 * screen.least, 1.42 * size) if screen.ems >= 26 else 1.12 * size
         self.rule = screen.rule(1.6)
         self.thin = screen.rule(0.8)
-        self.title = wrap(text.title, self.title_size, screen.room, "bold")
-        self.subtitle = wrap(text.subtitle, self.small, screen.room) if text.subtitle else []
+        self.title = _at_most(wrap(text.title, self.title_size, screen.room, "bold"), _TITLE_LINES)
+        self.subtitle = _at_most(wrap(text.subtitle, self.small, screen.room), _SUBTITLE_LINES)
         self.foot = wrap(text.foot, self.small, screen.room) if text.foot else []
         self.pages: list[list[Block]] = []
         self.note_pages: list[list[Block]] = []
@@ -372,6 +374,11 @@ class _Setting:
 
 def _placed(line: Sequence[Item], y: float) -> list[Item]:
     return [replace(item, y=item.y + y) for item in line]
+
+
+def _at_most(lines: list[str], most: int) -> list[str]:
+    """Lines of a heading; one that would crowd out the table ends in … (its whole text is in the description)."""
+    return lines if len(lines) <= most else [*lines[: most - 1], lines[most - 1][:-2].rstrip() + "…"]
 
 
 def _parted(block: Block, most: int) -> list[Block]:

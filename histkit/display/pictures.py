@@ -20,6 +20,7 @@ COLUMNS_FROM = 46
 BESIDE_FROM = 27
 """Ems from which on a card has its figures beside the name; below it they have a line of their own."""
 _CHANGE_HEAD = "Change and why"
+_UPRIGHT: Face = "regular"
 _TRIALS = 7
 """How many widths are tried for a column of words."""
 _STEPS = (1.0, 1.06, 1.12, 1.19, 1.27, 1.36)
@@ -43,7 +44,7 @@ def comparison_frames(
         {n.sign: n.text for n in table.footnotes},
         lambda words, which: alt_text(table, which),
     )
-    # The widths are found once, for the smallest type, and kept for the others: they hardly change with the size.
+    # The widths are found for the smallest type and kept for the others as long as no word is broken: they hardly change.
     shares = _Columns(table, screen.least, screen, colours).shares if columns else None
 
     def make(type_size: float) -> Sheet:
@@ -171,6 +172,8 @@ class _Columns:
         figures_room = -trial.left(table, size, self.small)
         self.with_change = any(b[0].change for b in blocks)
         self.room = screen.room - figures_room - (3 if self.with_change else 2) * self.between
+        if shares is not None and self._breaks_words(blocks, shares):
+            shares = None
         self.shares = shares or self._best_shares(blocks)
         self.printed_room, self.today_room, self.change_room = (share * self.room for share in self.shares)
         self.printed_x = screen.left
@@ -178,6 +181,19 @@ class _Columns:
         figures_right = self.today_x + self.today_room + self.between + figures_room
         self.figures = Figures.ending_at(figures_right, table, size, self.small, 0.9 * size, wrapped=False)
         self.change_x = figures_right + self.between
+
+    def _breaks_words(self, blocks: Sequence[tuple[Row, ...]], shares: tuple[float, float, float]) -> bool:
+        """Whether some word would be too wide for its column."""
+        columns = (
+            [(printed_in_picture(b[0]), face_of(b[0])) for b in blocks],
+            [(_today(row), _UPRIGHT) for b in blocks for row in b],
+            [(b[0].change, _UPRIGHT) for b in blocks],
+        )
+        return any(
+            longest_word(text, self.size, face) > share * self.room
+            for column, share in zip(columns, shares, strict=True)
+            for text, face in column
+        )
 
     def _best_shares(self, blocks: Sequence[tuple[Row, ...]]) -> tuple[float, float, float]:
         """Widths of the three columns of words, as shares, that make the table lowest; among those the most even ones."""

@@ -12,6 +12,7 @@ import invented_powder as ip
 import pytest
 from PIL import Image
 
+from histkit import demo
 from histkit.comparison import compare
 from histkit.display import charts, frames, palette
 from histkit.display.frames import Bar, Frame, Words
@@ -149,6 +150,38 @@ def test_nothing_is_cut_off_in_the_table(size, variant):
         assert letters(note.text) in columns
 
 
+@pytest.mark.parametrize("name", demo.names())
+def test_no_word_is_broken_while_there_is_room(name):
+    table = demo.record(name).table()
+    drawn = set(" ".join(frame.text() for frame in table.frames((1920, 1080))).split())
+    for row in table.rows:
+        texts = (row.printed, row.today, row.change if row.fate != "stand-in" else "")
+        assert {word for text in texts for word in text.split()} <= drawn
+
+
+@pytest.mark.parametrize("size", [(1920, 1080), (1080, 1920)])
+def test_an_endless_title_leaves_room_for_the_table(size):
+    from dataclasses import replace
+
+    table = replace(ip.table(), title="A powder of endless praise " * 60)
+    made = table.frames(size)
+    for frame in made:
+        assert all(w.box()[3] <= 0.95 * size[1] + 1 for w in frame.words)
+        assert "…" in frame.text()
+    assert letters(table.title) in letters(made[0].alt)
+
+
+def test_a_table_without_any_weight_can_be_shown():
+    from dataclasses import replace
+
+    lines = tuple(replace(t, grams=None, share=None) for t in ip.translation().lines)
+    table = compare(replace(ip.translation(), lines=lines))
+    assert table.then_total is None
+    assert "Total" in table.frames((1920, 1080))[-1].text()
+    with pytest.raises(BadValue, match="no line of this table has a share"):
+        charts.composition_frames(table)
+
+
 def test_a_word_longer_than_a_line_is_broken_not_lost():
     word = "hexamethylenetetramine" * 6
     lines = wrap(f"a {word} b", 30, 300)
@@ -258,7 +291,7 @@ def test_a_long_table_runs_over_numbered_frames(tmp_path):
     paths = table.to_picture(tmp_path / "long.png", size=(1280, 720), alt_text=True)
     assert len(paths) > 1
     digits = len(str(len(paths)))
-    assert [p.name for p in paths] == [f"long-{n:0{digits}d}.png" for n in range(1, len(paths) + 1)]
+    assert [p.name for p in paths] == ["long.png", *(f"long-{n:0{digits}d}.png" for n in range(2, len(paths) + 1))]
     assert all(p.with_suffix(".txt").read_text(encoding="utf-8").strip() for p in paths)
     made = table.frames((1280, 720))
     for number, frame in enumerate(made, start=1):
