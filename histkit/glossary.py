@@ -11,7 +11,7 @@ import csv
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -32,7 +32,16 @@ def folder() -> Path:
 
 def rows(name: str, where: Path | None = None) -> list[dict[str, str]]:
     """The rows of one table of the glossary, as text."""
-    path = (where or folder()) / f"{name}.csv"
+    return _shipped_rows(name) if where is None else _read_rows(name, where)
+
+
+@cache
+def _shipped_rows(name: str) -> list[dict[str, str]]:
+    return _read_rows(name, folder())
+
+
+def _read_rows(name: str, where: Path) -> list[dict[str, str]]:
+    path = where / f"{name}.csv"
     try:
         with path.open(encoding="utf-8", newline="") as file:
             return list(csv.DictReader(file))
@@ -273,33 +282,49 @@ def _stem(word: str) -> str:
     return word
 
 
-@dataclass(frozen=True, slots=True)
-class _Index:
-    exact: dict[str, list[tuple[str, bool]]]
-    keys: dict[tuple[str, ...], list[tuple[str, bool]]]
-    latin: dict[str, list[tuple[tuple[str, ...], str]]]
-    """First two letters of a Latin word → (words of the name, ingredient id)."""
-    spellings: list[str]
+_Hits = list[tuple[str, bool]]
+"""(ingredient id, whether the name is contested), the likeliest first."""
+
+# Three indexes, each built when it is first needed: most names are found in the first and never need the others. All keep
+# the order of names.csv, which lists the likeliest meaning of a contested name first.
 
 
 @cache
-def _index() -> _Index:
-    exact: dict[str, list[tuple[str, bool]]] = {}
-    keys: dict[tuple[str, ...], list[tuple[str, bool]]] = {}
-    latin: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+def _exact() -> dict[str, _Hits]:
+    index: dict[str, _Hits] = {}
+    for row in rows("names"):
+        _note(index, fold(row["name"]), row["ingredient"], row["certainty"] == "contested")
     for key, entry in _all().items():
-        listed = [*entry.names, Name(entry.name, "en")]
-        for name in listed:
-            folded = fold(name.name)
-            _note(exact, folded, key, name.contested)
-            if name.language not in ("la",):
-                _note(keys, _key(folded), key, name.contested)
-            if name.language in ("la", "la-abbr", "sci"):
-                words = tuple(folded.split())
-                for start in {word[:2] for word in words}:
-                    latin.setdefault(start, []).append((words, key))
-    spellings = [name for name in exact if len(name) > 4]
-    return _Index(exact, keys, latin, spellings)
+        _note(index, fold(entry.name), key, False)
+    return index
+
+
+@cache
+def _keys() -> dict[tuple[str, ...], _Hits]:
+    index: dict[tuple[str, ...], _Hits] = {}
+    for row in rows("names"):
+        if row["language"] != "la":
+            _note(index, _key(fold(row["name"])), row["ingredient"], row["certainty"] == "contested")
+    for key, entry in _all().items():
+        _note(index, _key(fold(entry.name)), key, False)
+    return index
+
+
+@cache
+def _latin_names() -> dict[str, list[tuple[tuple[str, ...], str]]]:
+    """First two letters of a Latin word → (words of the name, ingredient id)."""
+    index: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+    for row in rows("names"):
+        if row["language"] in ("la", "sci"):
+            words = tuple(fold(row["name"]).split())
+            for start in {word[:2] for word in words}:
+                index.setdefault(start, []).append((words, row["ingredient"]))
+    return index
+
+
+@cache
+def _spellings() -> list[str]:
+    return [name for name in _exact() if len(name) > 4]
 
 
 def _note(index: dict[Any, list[tuple[str, bool]]], at: Any, key: str, contested: bool) -> None:
@@ -333,10 +358,9 @@ def _find(name: str) -> Match | None:
 
 
 def _look(folded: str) -> tuple[list[tuple[str, bool]], str, float] | None:
-    index = _index()
-    if hits := index.exact.get(folded):
+    if hits := _exact().get(folded):
         return hits, "exact", 1.0
-    if hits := index.keys.get(_key(folded)):
+    if hits := _keys().get(_key(folded)):
         return hits, "exact", 0.97
     if hits := _latin(folded):
         return hits, "latin", 0.93
@@ -378,6 +402,15 @@ def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]
         for attempt in (first, f"{first} {tail[-1]}" if tail else "", fold(choice[1])):
             if fresh(attempt):
                 yield attempt, gone, 0.05, told
+    for text in clauses:
+        without_free = _peeled(text, free)[0]
+        for word in without_free.split():
+            if word not in doubtful:
+                continue
+            left = _peeled(without_free, frozenset({word}))[0]
+            told = (Doubt("ingredient", f"Found only without the word {word!r}, which may make it another substance.", (), ""),)
+            if fresh(left):
+                yield left, word, 0.1, told
     for text in clauses:
         left, gone = _peeled(text, free | doubtful)
         lost = _peeled(_peeled(text, free)[0], doubtful)[1]
@@ -421,7 +454,7 @@ def _latin(folded: str) -> list[tuple[str, bool]]:
     words = folded.split()
     if not words or len(words) > 6:
         return []
-    candidates = _index().latin.get(words[0][:2], ())
+    candidates = _latin_names().get(words[0][:2], ())
     best: list[tuple[str, bool]] = []
     best_score = 0.0
     for name, key in candidates:
@@ -480,9 +513,9 @@ def _spelling(name: str) -> Match | None:
         near = _near(text)
         if near:
             spelled, score = near[0]
-            hits = _index().exact[spelled]
-            others = [k for other, s in near[1:] for k, _ in _index().exact[other] if s > score - 4]
-            dangerous = [k for other, _ in near[1:] for k, _ in _index().exact[other] if _all()[k].forbidden]
+            hits = _exact()[spelled]
+            others = [k for other, s in near[1:] for k, _ in _exact()[other] if s > score - 4]
+            dangerous = [k for other, _ in near[1:] for k, _ in _exact()[other] if _all()[k].forbidden]
             doubt = Doubt(
                 "ingredient",
                 f"The name {text!r} is not in the glossary; {spelled!r} is the nearest spelling.",
@@ -499,7 +532,7 @@ def _near(text: str) -> list[tuple[str, float]]:
     """Known names close to `text`, every word of them close too, nearest first."""
     from rapidfuzz import fuzz, process
 
-    found = process.extract(text, _index().spellings, scorer=fuzz.ratio, score_cutoff=CLOSEST - 6, limit=12)
+    found = process.extract(text, _spellings(), scorer=fuzz.ratio, score_cutoff=CLOSEST - 6, limit=12)
     kept = []
     words = text.split()
     for spelled, score, _ in found:
