@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 from histkit.errors import BadValue
@@ -57,12 +59,25 @@ def put(folder: Path) -> list[str]:
     return told
 
 
+def quiet_settings(folder: Path) -> Path:
+    """A configuration folder for JupyterLab that switches off what would ask the network for news and extensions."""
+    (folder / "labconfig").mkdir(parents=True, exist_ok=True)
+    off = {"@jupyterlab/apputils-extension:announcements": True, "@jupyterlab/extensionmanager-extension:plugin": True}
+    write_atomically(folder / "labconfig" / "page_config.json", json.dumps({"disabledExtensions": off}))
+    return folder
+
+
 def open_lab(folder: Path, browser: bool = True) -> int:
-    """Start JupyterLab in `folder` and wait until it ends; its exit code."""
-    command = [sys.executable, "-m", "jupyter", "lab", f"--ServerApp.root_dir={folder.resolve()}"]
+    """Start JupyterLab in `folder`, for this machine alone, and wait until it ends; its exit code."""
+    command = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder.resolve()}", "--ServerApp.ip=127.0.0.1"]
     first = next(iter(sorted(folder.glob("*.ipynb"))), None)
     if first is not None:
         command.append(f"--LabApp.default_url=/lab/tree/{first.name}")
     if not browser:
         command.append("--no-browser")
-    return subprocess.run(command, check=False).returncode
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        command.append("--allow-root")  # it listens to this machine alone
+    with tempfile.TemporaryDirectory() as settings:
+        paths = [str(quiet_settings(Path(settings))), *filter(None, [os.environ.get("JUPYTER_CONFIG_PATH")])]
+        environment = {**os.environ, "JUPYTER_CONFIG_PATH": os.pathsep.join(paths)}
+        return subprocess.run(command, env=environment, check=False).returncode

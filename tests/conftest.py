@@ -8,10 +8,15 @@ import importlib.util
 import os
 import shutil
 import subprocess
+import tempfile
 from functools import cache
 from pathlib import Path
 
 import pytest
+
+# The notebooks start from the demo formula, not from what a maker keeps beside them; their kernels inherit this.
+os.environ["HISTKIT_RECORD"] = str(Path(tempfile.mkdtemp(prefix="histkit-tests-")) / "my-formula.json")
+os.environ["HISTKIT_RAISE"] = "1"
 
 CHROMIUM_NAMES = ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
 # libatomic1 is what the program inside Playwright's package wants beyond a bare Debian.

