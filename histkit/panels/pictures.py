@@ -102,9 +102,7 @@ def build(table: Desk) -> Panel:
             shown,
             heading("Pictures for the video"),
             widgets.HBox([size, theme, ending], layout=ROW),
-            widgets.HBox(
-                [button("Make the pictures", draw), button("Save the table and the text under the video", write)], layout=ROW
-            ),
+            widgets.HBox([button("Make the pictures", draw), button("Save table and text", write)], layout=ROW),
             done,
             picture,
         ],

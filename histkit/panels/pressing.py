@@ -40,9 +40,9 @@ OILS = (
 )
 
 
-def known(keys: tuple[str, ...]) -> list[tuple[str, str | None]]:
+def known(keys: tuple[str, ...]) -> list[tuple[str, str]]:
     """Those of these ingredients that the glossary has, by their names, and none of them."""
-    return [("none", None), *((glossary.ingredients[k].name, k) for k in keys if k in glossary.ingredients)]
+    return [("none", ""), *((glossary.ingredients[k].name, k) for k in keys if k in glossary.ingredients)]
 
 
 def cake_view(record: Record) -> str:
@@ -105,8 +105,8 @@ def build(table: Desk) -> Panel:
     p, w = table.record.pressing or Pressing(), table.record.weighing
     pressed = tick("press it into a cake", table.record.pressing is not None)
     binders, oils = known(BINDERS), known(OILS)
-    binder = choice("Dry binder", binders, p.binder if p.binder in {v for _, v in binders} else None)
-    oil = choice("Oil", oils, p.oil if p.oil in {v for _, v in oils} else None)
+    binder = choice("Dry binder", binders, p.binder if p.binder in {v for _, v in binders} else "")
+    oil = choice("Oil", oils, p.oil if p.oil in {v for _, v in oils} else "")
     binder_row, binder_share = slider("Binder, % of the cake", round(100 * p.binder_share, 2), 0, 25, 0.25)
     oil_row, oil_share = slider("Oil, % of the cake", round(100 * p.oil_share, 2), 0, 15, 0.25)
     pans = widgets.BoundedIntText(
@@ -131,16 +131,9 @@ def build(table: Desk) -> Panel:
     each = number("Grams each", 5, 0.5, 100, 0.5, "13em")
 
     def changed(_: object = None) -> None:
-        pressing = (
-            Pressing(
-                binder.value,
-                binder_share.value / 100 if binder.value else 0.0,
-                oil.value,
-                oil_share.value / 100 if oil.value else 0.0,
-            )
-            if pressed.value
-            else None
-        )
+        dry, liquid = binder.value or None, oil.value or None
+        shares = (binder_share.value / 100 if dry else 0.0, oil_share.value / 100 if liquid else 0.0)
+        pressing = Pressing(dry, shares[0], liquid, shares[1]) if pressed.value else None
         weighing = replace(table.record.weighing, pans=pans.value, pan_diameter_mm=diameter.value, pan_depth_mm=depth.value)
         table.change(pressing=pressing, weighing=weighing)
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import ipywidgets as widgets
 
+from histkit import demo
 from histkit.errors import BadValue
 from histkit.model import KINDS, UNITS, Amount, Line, Source, amount_text
 from histkit.panels.desk import Desk, desk
@@ -127,6 +128,12 @@ def source_of(book: str, author: str, year: str, country: str, kind: str | None,
     )
 
 
+def is_demo(record: Record) -> bool:
+    """Whether the invented formula lies on the desk, its invented source untouched."""
+    invented = [demo.record(name) for name in demo.names()]
+    return any(record.text == d.text and record.source == d.source for d in invented)
+
+
 def reading_panel(table: Desk | None = None) -> None:
     """Show the panel for reading and translating a formula."""
     table = table or desk()
@@ -150,19 +157,31 @@ def build(table: Desk) -> Panel:
     page = text_field("Page", record.source.page, "12em")
     known = {code for _, code in COUNTRIES}
     country = choice("Country", COUNTRIES, record.source.country if record.source.country in known else "", "18em")
-    kind = choice("Sort of book", [("not known", None), *((k, k) for k in KINDS)], record.source.kind)
+    kind = choice("Sort of book", [("not known", ""), *((k, k) for k in KINDS)], record.source.kind or "")
     conventions = _conventions()
     measures = choice(
-        "Measures", conventions, record.convention if record.convention in {k for _, k in conventions} else None, "40em"
+        "Measures", conventions, record.convention if record.convention in {k for _, k in conventions} else "", "40em"
     )
     lines = choice("Line", [("–", -1)], -1, "36em")
     amount, ingredient = text_field("Amount", "", "14em", "2, 1/2, 5 to 8"), text_field("Ingredient", "", "30em")
-    unit = choice("Unit", [("as read", None), *((u, u) for u in sorted(UNITS))], None, "16em")
+    unit = choice("Unit", [("as read", ""), *((u, u) for u in sorted(UNITS))], "", "16em")
     trouble, shown, detail = result(), result(), result()
 
+    filling = False
+
     def changed(_: object = None) -> None:
+        nonlocal filling
+        if filling:
+            return
+        base = table.record.source
+        if text.value != table.record.text and is_demo(table.record):
+            # a formula of the maker's own does not come from the invented book
+            filling, base = True, Source()
+            for field in (book, author, year, page, country, kind):
+                field.value = ""
+            filling = False
         try:
-            source = source_of(book.value, author.value, year.value, country.value, kind.value, page.value, table.record.source)
+            source = source_of(book.value, author.value, year.value, country.value, kind.value or None, page.value, base)
         except BadValue as error:
             trouble.value = alert(str(error))
             return
@@ -171,7 +190,7 @@ def build(table: Desk) -> Panel:
         table.change(
             text=text.value,
             source=source,
-            convention=measures.value,
+            convention=measures.value or None,
             corrections=table.record.corrections if same else (),
             title=table.record.title if same else "",
         )
@@ -185,7 +204,7 @@ def build(table: Desk) -> Panel:
         if 0 <= lines.value < len(formula_lines):
             line = formula_lines[lines.value]
             amount.value, ingredient.value = amount_text(line.amount), line.full_name
-            unit.value = line.unit if line.unit in UNITS else None
+            unit.value = line.unit if line.unit in UNITS else ""
 
     def put_right() -> None:
         index = lines.value
@@ -196,7 +215,7 @@ def build(table: Desk) -> Panel:
             figure = amount_of(amount.value)
             line = _lines(table.record)[index]
             name = ingredient.value.strip()
-            new = Correction(index, figure, unit.value, name if name and name != line.full_name else None)
+            new = Correction(index, figure, unit.value or None, name if name and name != line.full_name else None)
         except BadValue as error:
             trouble.value = alert(str(error))
             return
@@ -260,7 +279,7 @@ def _lines(record: Record) -> tuple[Line, ...]:
         return ()
 
 
-def _conventions() -> list[tuple[str, str | None]]:
+def _conventions() -> list[tuple[str, str]]:
     from histkit import measures
 
-    return [("chosen from the book", None), *((c.name, key) for key, c in measures.conventions.items())]
+    return [("chosen from the book", ""), *((c.name, key) for key, c in measures.conventions.items())]

@@ -112,7 +112,7 @@ def build(table: Desk) -> Panel:
     """The panel itself."""
     state = result()
     entries = concerns(table.record)
-    first = entries[0].id if entries else None
+    first = entries[0].id if entries else ""
     which = choice("Ingredient", _options(entries), first, "40em")
     ticks = {tag: tick(label) for label, tag in AVOID}
     market = choice("Law of", MARKETS, "EU", "18em")
@@ -132,7 +132,7 @@ def build(table: Desk) -> Panel:
         return found[option.value] if 0 <= option.value < len(found) else None
 
     def search(_: object = None) -> None:
-        if which.value is None:
+        if not which.value:
             return
         cautions.value = caution_view(which.value)
         avoid = tuple(tag for tag, box in ticks.items() if box.value)
@@ -147,11 +147,11 @@ def build(table: Desk) -> Panel:
         look()
 
     def look(_: object = None) -> None:
-        if which.value is not None:
+        if which.value:
             effects.value = effects_view(table.record, which.value, chosen())
 
     def take() -> None:
-        if which.value is None:
+        if not which.value:
             return
         suggestion = chosen()
         parts = suggestion.parts if suggestion else ()
@@ -195,10 +195,10 @@ def build(table: Desk) -> Panel:
     )
 
 
-def _options(entries: tuple[Ingredient, ...]) -> list[tuple[str, str | None]]:
+def _options(entries: tuple[Ingredient, ...]) -> list[tuple[str, str]]:
     marks = {"forbidden": "must not be used", "restricted": "limited by law", "care": "with care"}
-    out: list[tuple[str, str | None]] = []
+    out: list[tuple[str, str]] = []
     for entry in entries:
         worst = next((level for level in marks if any(c.level == level for c in entry.cautions)), None)
         out.append((f"{entry.name}{f' – {marks[worst]}' if worst else ''}", entry.id))
-    return out or [("no ingredient yet: read a formula first", None)]
+    return out or [("no ingredient yet: read a formula first", "")]

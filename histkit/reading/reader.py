@@ -334,7 +334,7 @@ def _with_edges(scanner: Scanner, first: int, last: int, end_before: int) -> tup
             and (token.word in connectives() or token.word in ("take", "add"))
             and not (token.dot and token.word not in ("viz", "recipe", "rp", "rx"))
         )
-        if joins or token.kind in ("gap", "line", "ditto") or (token.kind == "sign" and token.word == "℞"):
+        if joins or token.kind in ("gap", "line", "ditto", "other", "open") or (token.kind == "sign" and token.word == "℞"):
             i -= 1
         else:
             break

@@ -77,8 +77,9 @@ class Watched:
 
     def open(self, address, name):
         self.page.goto(f"{address}/lab/tree/{name}?reset")
+        self.page.locator(".jp-Notebook-ExecutionIndicator[data-status='idle']").first.wait_for(state="attached")
         self.page.get_by_role("menuitem", name="Run", exact=True).click()
-        self.page.get_by_text("Run All Cells", exact=True).click()
+        self.page.locator(".lm-Menu-itemLabel", has_text="Run All Cells").first.click()
         return self.page
 
     def close(self):
@@ -109,24 +110,25 @@ def test_a_makers_whole_way(lab, browser):
     # paste a formula, say which book, put one line right
     watched = Watched(browser)
     page = watched.open(address, "1-modernise-a-formula.ipynb")
-    page.get_by_label("Formula").fill(FORMULA)
-    page.get_by_label("Formula").blur()
-    page.get_by_label("Book").fill("An invented receipt book")
-    page.get_by_label("Book").blur()
-    page.get_by_label("Year").fill("1868")
-    page.get_by_label("Year").blur()
+    page.get_by_label("Formula", exact=True).fill(FORMULA)
+    page.get_by_label("Formula", exact=True).blur()
+    page.get_by_label("Book", exact=True).fill("An invented receipt book")
+    page.get_by_label("Book", exact=True).blur()
+    page.get_by_label("Year", exact=True).fill("1868")
+    page.get_by_label("Year", exact=True).blur()
     page.get_by_role("cell", name="lead carbonate").first.wait_for()
     shoot(page, "1-read")
     page.get_by_label("Line", exact=True).select_option(index=3)
-    page.get_by_label("Amount").fill("2")
-    page.get_by_label("Amount").blur()
+    wait_for(lambda: page.get_by_label("Amount", exact=True).input_value() == "1", "the line's amount as read")
+    page.get_by_label("Amount", exact=True).fill("2")
+    page.get_by_label("Amount", exact=True).blur()
     page.get_by_role("button", name="Put this line right").click()
     wait_for(lambda: kept.exists() and records.load(kept).corrections, "the corrected line in the record")
     assert records.load(kept).corrections[0].amount == 2.0
     assert records.load(kept).source.year == 1868
     shoot(page, "1-corrected")
-    page.get_by_label("Year").fill("eighteen")
-    page.get_by_label("Year").blur()
+    page.get_by_label("Year", exact=True).fill("eighteen")
+    page.get_by_label("Year", exact=True).blur()
     page.get_by_role("alert").filter(has_text="is no year").wait_for()
     watched.close()
 
@@ -144,7 +146,7 @@ def test_a_makers_whole_way(lab, browser):
     # the binder moved by keyboard on its box, the picture made
     watched = Watched(browser, size=(1920, 1080))
     page = watched.open(address, "3-loose-to-pressed.ipynb")
-    box = page.get_by_label("Binder, % of the cake")
+    box = page.get_by_label("Binder, % of the cake", exact=True)
     box.wait_for()
     box.fill("8")
     box.press("Enter")
@@ -160,7 +162,7 @@ def test_a_makers_whole_way(lab, browser):
 
     # and after a reload all of it is found again
     page = watched.open(address, "3-loose-to-pressed.ipynb")
-    wait_for(lambda: page.get_by_label("Binder, % of the cake").count() and page.get_by_label("Binder, % of the cake").input_value() == "8", "the binder")
+    wait_for(lambda: page.get_by_label("Binder, % of the cake", exact=True).count() and page.get_by_label("Binder, % of the cake", exact=True).input_value() == "8", "the binder")
     page.get_by_text("Nothing in it must not be used.").first.wait_for()
     watched.close()
 
@@ -169,7 +171,7 @@ def test_every_field_has_a_name_and_narrow_dark_windows_work(lab, browser):
     address, _ = lab
     watched = Watched(browser, size=(600, 900), scheme="dark")
     page = watched.open(address, "3-loose-to-pressed.ipynb")
-    page.get_by_label("Binder, % of the cake").wait_for()
+    page.get_by_label("Binder, % of the cake", exact=True).wait_for()
     shoot(page, "narrow")
     unnamed = page.eval_on_selector_all(
         ".jp-OutputArea input:not([type=hidden]), .jp-OutputArea select, .jp-OutputArea textarea, .jp-OutputArea button",
@@ -184,8 +186,8 @@ def test_the_look_up_on_the_start_page(lab, browser):
     address, _ = lab
     watched = Watched(browser)
     page = watched.open(address, "0-start.ipynb")
-    page.get_by_label("Old name").fill("pulv. rad. irid. flor.")
-    page.get_by_label("Old name").blur()
+    page.get_by_label("Old name", exact=True).fill("pulv. rad. irid. flor.")
+    page.get_by_label("Old name", exact=True).blur()
     page.get_by_role("cell", name="orris root", exact=True).first.wait_for()
     shoot(page, "0-start")
     watched.close()
