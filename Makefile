@@ -3,6 +3,7 @@
 
 VENV := .venv
 OUT ?= out
+LAB ?= lab
 # The Python to build .venv with: make PYTHON=/path/to/python3.12 test
 PYTHON ?=
 # More words for the program behind a target: make test ARGS="-k reading"
@@ -23,7 +24,7 @@ unexport PYTHONHOME
 
 help:
 	@echo "make demo    take an invented receipt from printed words to bench sheet, tables and pictures, in $(OUT)/"
-	@echo "make lab     open the notebooks in JupyterLab"
+	@echo "make lab     put the notebooks into $(LAB)/ and open them in JupyterLab"
 	@echo "make test    run the tests, notebooks included; those in a browser where there is a Chromium"
 	@echo "make bench   measure the speed"
 	@echo "make lint    ruff and mypy"
@@ -31,14 +32,14 @@ help:
 	@echo "make clean   remove .venv and everything made"
 	@echo
 	@echo "The first target called makes .venv (some minutes, needs the network once; the rest does not)."
-	@echo "PYTHON=/path/to/python3 chooses the Python, OUT=folder the demo's folder, ARGS='...' goes to the program behind the target."
+	@echo "PYTHON=/path/to/python3 chooses the Python, OUT and LAB the folders, ARGS='...' goes to the program behind the target."
 
 demo: $(VENV)/.ready
 	@$(VENV)/bin/histkit demo --out "$(OUT)" $(ARGS)
 
-# JupyterLab listens to this machine alone, so it may be started by root as well, as in a container.
+# The notebooks are put into a folder of the maker's own, and never over one that was changed there.
 lab: $(VENV)/.ready
-	@$(python) -m jupyterlab --allow-root $(ARGS) notebooks
+	@$(VENV)/bin/histkit lab "$(LAB)" $(ARGS)
 
 test: $(VENV)/.ready-test
 	@$(python) -m pytest --nbval --nbval-current-env --nbval-cell-timeout=120 tests $(wildcard notebooks/*.ipynb) $(ARGS)

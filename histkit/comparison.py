@@ -279,7 +279,8 @@ class ComparisonTable(Tabular):
 
         The ending says which kind: .png, .svg or .pdf (the latter two have the same proportions). All text lies in the middle
         90 % of the frame and none is smaller than 1/36 of its height; where the table does not fit, it runs over several
-        frames: the first is `path` itself, the others `name-2.png`, `name-3.png` and so on. `theme` is "light" or "dark"; `transparent` leaves the background out;
+        frames: the first is `path` itself, the others `name-2.png`, `name-3.png` and so on. `theme` is "light" or "dark";
+        `transparent` leaves the background out;
         `alt_text` also writes a description into a text file beside each picture (it is in the picture's metadata anyway).
 
         Raises:

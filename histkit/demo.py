@@ -87,7 +87,7 @@ def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
 
     put("old-and-new.html", html.page(table, batch=batch, translation=translation))
     put("old-and-new.md", table.to_markdown())
-    put("bench-sheet.html", html.page(batch))
+    put("bench-sheet.html", html.bench_page(batch))
     put("bench-sheet.md", batch.to_markdown())
     put("under-the-video.md", text.under_the_video(table, batch=batch, translation=translation))
     table.to_csv(folder / "old-and-new.csv")

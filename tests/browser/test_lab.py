@@ -158,7 +158,7 @@ def test_a_makers_whole_way(lab, browser):
     shoot(page, "3-picture")
     assert (folder / "pictures" / "old-and-new-1920x1080.png").stat().st_size > 10_000
     page.get_by_role("button", name="Save the bench sheet").click()
-    wait_for(lambda: (folder / "bench-sheet.html").exists(), "the bench sheet")
+    wait_for((folder / "bench-sheet.html").exists, "the bench sheet")
 
     # and after a reload all of it is found again
     page = watched.open(address, "3-loose-to-pressed.ipynb")
