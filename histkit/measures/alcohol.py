@@ -184,7 +184,8 @@ def water_to_add(millilitres: float, strong: float, weak: float, celsius: float 
         raise BadValue(f"water only weakens a spirit: from {strong} per cent it cannot reach {weak}")
     mass = millilitres * density(strong, celsius, at)
     total = mass * mass_share(strong, at) / mass_share(weak, at)
-    return (total - mass) / density_by_mass(0.0, celsius)
+    # At the same strength rounding alone could leave a hair less than nothing.
+    return max(0.0, total - mass) / density_by_mass(0.0, celsius)
 
 
 def parts_by_volume(percent_volume: float, at: float = SIXTY_FAHRENHEIT) -> tuple[float, float]:

@@ -1,7 +1,7 @@
 """Spirit strengths hold together: there and back again, mixing conserves, words are understood or refused."""
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from histkit.errors import BadValue
@@ -47,6 +47,7 @@ def test_mixing_keeps_mass_and_alcohol_and_loses_volume(measures):
 
 
 @given(st.floats(1, 99), st.floats(0.05, 1))
+@example(50.203125, 1.0)
 def test_water_added_reaches_the_strength(strong, share):
     weak = strong * share
     water = alcohol.water_to_add(100, strong, weak)
