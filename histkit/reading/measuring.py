@@ -23,6 +23,7 @@ _ORDER = {u: i for i, u in enumerate(("grain", "scruple", "drachm", "ounce", "po
 _ORDER |= {u: i for i, u in enumerate(("minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon"))}
 _ORDER |= {u: i for i, u in enumerate(("milligram", "centigram", "gram", "kilogram"))}
 _WEIGHTS = ("grain", "scruple", "drachm", "ounce", "pound")
+_METRIC = ("milligram", "centigram", "gram", "kilogram")
 _FLUIDS = ("minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon")
 # How many of the smaller unit a larger one holds, where the ratio is the same in every system that has both.
 _RATIOS = {
@@ -470,7 +471,10 @@ class Scanner:
             system = ""
         else:
             return None
-        figure = self.prefix_figure(self.skip(i + 1, ("gap",)), word_allowed=token.kind == "word" and len(token.word) > 4)
+        k = self.skip(i + 1, ("gap",))
+        number = numbers().get(self.word(k))
+        latin = number is not None and number.language == "la"  # 'unc. duas'; but not 'oz. one'
+        figure = self.prefix_figure(k, word_allowed=token.kind == "word" and (len(token.word) > 4 or latin))
         if figure is None or (
             token.kind == "word" and len(token.word) <= 2 and not figure[3] and not token.dot and token.word in ("m", "o", "c")
         ):
@@ -589,7 +593,7 @@ class Scanner:
         return amount, unit, i, False
 
     def smaller(self, unit: str, than: str) -> bool:
-        family = next((f for f in (_WEIGHTS, _FLUIDS) if unit in f and than in f), None)
+        family = next((f for f in (_WEIGHTS, _FLUIDS, _METRIC) if unit in f and than in f), None)
         return family is not None and family.index(unit) < family.index(than)
 
     def number_first(self, i: int) -> Measure | None:
@@ -758,12 +762,25 @@ class Scanner:
         if self.phrase(start, "each"):
             return measure
         second = self.number_first(start)
+        if second is not None and measure.unit == "kilogram" and second.unit == "grain":
+            second = replace(second, unit="gram")  # '1 kil. 500 gr.'
         if second is None or second.kind != "plain" or second.article or not self.smaller(second.unit, measure.unit):
             return measure
         after = self.tokens[second.last] if second.last < len(self.tokens) else None
         if (comma or conjunction) and after is not None and after.kind == "word":
             return measure  # '2 ounces, 20 grains of …': the second amount has a name of its own
         return replace(measure, plus=((second.amount, second.unit), *second.plus), last=second.last)
+
+    def ends_an_entry(self, i: int, j: int) -> bool:
+        """Whether 'do.' or 'ditto' at i stands where an amount would: after a name, at the end of a line or a clause."""
+        following = self.tokens[j] if j < len(self.tokens) else None
+        if following is not None and following.kind not in ("line", "para") and following.text not in (";", "."):
+            return False
+        k = i - 1
+        while k >= 0 and (self.tokens[k].kind == "gap" or self.tokens[k].text == ","):
+            k -= 1
+        written = self.word(i) == "ditto" or self.tokens[i].dot
+        return written and k >= 0 and self.tokens[k].kind in ("word", "close")
 
     def bare(self, i: int, j: int, amount: Amount, flavour: str) -> Measure | None:
         """A figure without a unit: a piece count, a carried unit, or no amount at all (decided with its surroundings)."""
@@ -833,7 +850,9 @@ class Scanner:
         # same
         if phrase.words == ("as", "much") and (qs := self.as_much_as(j)):
             return qs
-        if phrase.words in (("the", "like"), ("ditto",)) and not self.word(self.skip(j)):
+        if phrase.words == ("the", "like") and not self.word(self.skip(j)):
+            return None
+        if phrase.words in (("ditto",), ("do",)) and not self.ends_an_entry(i, j):
             return None
         if phrase.words == ("another",) and self.word(self.skip(j)) != "of":
             return None

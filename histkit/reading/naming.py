@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from histkit.reading.tokens import Token
@@ -78,6 +78,14 @@ _PREFIX = re.compile(
     r"(?:[^\W\d_]+\s(?:of|de|d')\s?))",
     re.IGNORECASE,
 )
+
+
+def without_list_letter(named: Named, place: int) -> Named:
+    """The name without a letter that only numbers the list: 'B. Soap powder' in the second place (0 is the first)."""
+    name = named.ingredient
+    if place < 26 and re.match(r"[A-Z]\. [A-Z][a-z]{2}", name) and name[0] == chr(ord("A") + place):
+        return replace(named, ingredient=name[3:])
+    return named
 
 
 def prefix_of(name: str, words: int = 0) -> str:

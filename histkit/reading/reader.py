@@ -12,7 +12,7 @@ from histkit.reading.assigning import Assigner, Entry, settle_bare
 from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.layout import Statement, statements
 from histkit.reading.measuring import Measure, Scanner
-from histkit.reading.naming import distributed_head, name_of, prefix_of
+from histkit.reading.naming import distributed_head, name_of, prefix_of, without_list_letter
 from histkit.reading.tokens import Token, tokenise
 from histkit.reading.vocabulary import direction_words, units
 
@@ -236,7 +236,7 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
         first = max(first, end_before)
         if first >= last:
             continue
-        named = name_of(tokens, entry.names, cleaned.text)
+        named = without_list_letter(name_of(tokens, entry.names, cleaned.text), len(lines))
         carried, steps = entry.carried, []
         if named.dittos and names_above:
             carried = prefix_of(names_above[-1], named.dittos - 1)
@@ -282,7 +282,22 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
                 steps=(*m.steps, *steps),
             )
         )
-    return lines
+    return _grammes(lines)
+
+
+def _grammes(lines: list[Line]) -> list[Line]:
+    """'gr.' beside kilograms or centigrams and beside no ounce or drachm is taken as grammes, and the doubt is kept."""
+    units_seen = {line.unit for line in lines}
+    if not units_seen & {"kilogram", "gram", "centigram"} or units_seen & {"ounce", "drachm", "scruple", "pound"}:
+        return lines
+    reason = "'gr.' is taken as grammes, since this formula has other metric weights."
+    doubt = Doubt("unit", reason, ("grains",), "a fifteenth of the weight")
+    return [
+        replace(line, unit="gram", doubts=(*line.doubts, doubt))
+        if line.unit == "grain" and not line.plus and re.search(r"\bgr\b", line.raw)
+        else line
+        for line in lines
+    ]
 
 
 def _mentions_again(entry: Entry, tokens: list[Token], text: str, drafts: list[tuple[int, int, Entry]]) -> bool:

@@ -6,10 +6,11 @@ No pattern here can look back over the text, so the time taken grows with the le
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
+from itertools import islice, takewhile
 
-from histkit.reading.vocabulary import table
+from histkit.reading.vocabulary import numbers, table
 
 VULGAR: dict[str, float] = {
     "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
@@ -119,6 +120,26 @@ def tokenise(text: str) -> list[Token]:
         else:
             assert kind is not None
             add(Token(kind, piece, start, end))
+    return _dittos_of_names(tokens)
+
+
+def _dittos_of_names(tokens: list[Token]) -> list[Token]:
+    """'; ditto bergamot, 1 drachm': a written ditto that begins an entry with an amount of its own repeats the name."""
+    for i, token in enumerate(tokens):
+        if token.word not in ("ditto", "do") or (token.word == "do" and not token.dot):
+            continue
+        if i and tokens[i - 1].kind not in ("sep", "line", "para"):
+            continue
+        ahead = islice(tokens, i + 1, i + 25)  # no entry is longer; without a bound, many dittos would cost their square
+        entry = list(takewhile(lambda t: t.kind not in ("line", "para") and t.text not in (";", "—"), ahead))
+        named = next((k for k, t in enumerate(entry) if t.kind not in ("gap", "sep") and t.word != "of"), None)
+        if named is None or entry[named].kind != "word" or any(t.kind == "sep" for t in entry[:named]):
+            continue
+        own = next((t for t in entry[named + 1 :] if t.kind in ("num", "sign") or t.word in numbers()), None)
+        if own is not None:
+            tokens[i] = replace(token, kind="ditto", word="")
+            for k in range(named):  # the 'of' of 'ditto of bergamot' belongs to the ditto
+                tokens[i + 1 + k] = replace(tokens[i + 1 + k], kind="gap", word="")
     return tokens
 
 

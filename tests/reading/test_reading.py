@@ -50,6 +50,38 @@ def test_dittos_for_name_and_unit():
         (2, "drachm", "Otto of rose"), (2, "drachm", "[Otto of] santal"), (1, "drachm", "[Otto of santal] clove")]  # fmt: skip
 
 
+def test_a_written_ditto_with_an_amount_of_its_own_repeats_the_name():
+    assert told("Oil of lavender, 2 drachms; ditto of bergamot, 1 drachm; ditto cloves, 10 drops; orris, ditto") == [
+        (2, "drachm", "Oil of lavender"), (1, "drachm", "[Oil of] bergamot"), (10, "drop", "[Oil of] cloves"),
+        (10, "drop", "orris")]  # fmt: skip
+
+
+def test_latin_number_words_after_an_abbreviated_unit():
+    assert told("Cretae praep. unc. duas; pulv. irid. drach. tres; ol. rosae gtt. decem") == [
+        (2, "ounce", "Cretae praep"), (3, "drachm", "pulv. irid"), (10, "drop", "ol. rosae")]  # fmt: skip
+
+
+def test_do_in_the_column_of_amounts_repeats_the_amount():
+    same = [(2, "ounce", "Orris root"), (2, "ounce", "Tonquin beans"), (10, "grain", "Musk")]
+    for text in ("Orris root {}2 oz\nTonquin beans {}do.\nMusk {}10 grs".format(*[gap] * 3) for gap in ("", "... ", "      ")):
+        assert told(text) == same
+    assert told("Orris root, 2 oz.\nTonquin beans, do.\nMusk, 10 grs") == same
+    assert told("Orris ... 2 oz\nCloves ... 1 do.") == [(2, "ounce", "Orris"), (1, "ounce", "Cloves")]
+
+
+def test_gr_beside_kilograms_is_grammes_with_a_doubt():
+    formula = read("Amidon 1 kil. 500 gr.\nIris 50 gr.\nCarmin 2 gr.")
+    assert [(line.amount, line.unit, line.plus) for line in formula.lines] == [
+        (1, "kilogram", ((500, "gram"),)), (50, "gram", ()), (2, "gram", ())]  # fmt: skip
+    assert formula.lines[1].doubts[-1].others == ("grains",)
+    assert read("Chalk 2 oz\nCarmine 5 gr.").lines[1].unit == "grain"
+
+
+def test_letters_that_number_a_list_and_the_black_letter_drachm():
+    assert told("A. Chalk 5 lbs\nB. Soap 4 oz\nC. Oil of cloves ℨij") == [
+        (5, "pound", "Chalk"), (4, "ounce", "Soap"), (2, "drachm", "Oil of cloves")]  # fmt: skip
+
+
 def test_carried_units_and_back_references_carry_a_doubt():
     formula = read(
         "Starch 50 drachms, talc 25, musk 2 drops, orris 1½; four grains of civet, and the same quantity of ambergris; half as much musk."
