@@ -606,7 +606,7 @@ def _line_doubts(
                 "Find out what it is before you use it.",
             )
         )
-    if len(readings) > 1:
+    if len(readings) > 1 and readings[0].grams.best > 0:  # of '0 oz.' both readings are nothing
         one, two = readings[0], readings[1]
         words = {"weight": "by weight", "measure": "by measure"}
         found.append(

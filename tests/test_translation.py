@@ -128,3 +128,15 @@ def test_explain_walks_from_the_gram_back_to_the_page():
 def test_frames_have_a_row_for_each_line():
     frame = translate("Talc   8 oz.\nCarmine   10 gr.", TRADE).to_frame()
     assert list(frame["today"]) == ["talc", "carmine"] and frame["share"].sum() == pytest.approx(100)
+
+
+def test_nought_ounces_weigh_nothing_and_are_doubted():
+    lines = hk.translate(hk.read("Oil of lemon, 0 oz.\nTalc, 4 oz.")).lines
+    assert lines[0].grams.best == 0
+    assert any("nought" in doubt.text for doubt in lines[0].doubts)
+
+
+def test_a_total_printed_with_ditto_takes_the_unit_before_it():
+    formula = hk.read("Ten teaspoonsful of water, one ditto of\nbrandy, ad one \nditto of vinegar")
+    assert formula.lines[-1].to_make == (1, "teaspoonful")
+    assert hk.translate(formula).lines

@@ -261,6 +261,10 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
         span = _between_words(text, span, lines[-1].span[1] if lines else 0)
         end_before = raw_last
         doubts = [*m.doubts, *entry.doubts, *_own_doubts(named.ingredient, m)]
+        if m.amount == 0:
+            doubts.append(Doubt("amount", "The amount is nought: a figure may be lost.", (), "This line weighs nothing."))
+        if m.to_make and not m.to_make[1]:  # 'add one ditto': the unit of the line before
+            m = replace(m, to_make=(m.to_make[0], lines[-1].unit) if lines else None)
         lines.append(
             Line(
                 raw=text[span[0] : span[1]],
