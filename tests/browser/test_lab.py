@@ -76,10 +76,19 @@ class Watched:
             self.foreign.append(request.url)
 
     def open(self, address, name):
+        from playwright.sync_api import TimeoutError
+
         self.page.goto(f"{address}/lab/tree/{name}?reset")
         self.page.locator(".jp-Notebook-ExecutionIndicator[data-status='idle']").first.wait_for(state="attached")
-        self.page.get_by_role("menuitem", name="Run", exact=True).click()
-        self.page.locator(".lm-Menu-itemLabel", has_text="Run All Cells").first.click()
+        for last in (False, False, True):
+            self.page.get_by_role("menuitem", name="Run", exact=True).click()
+            self.page.locator(".lm-Menu-itemLabel", has_text="Run All Cells").first.click()
+            try:
+                self.page.locator(".jp-OutputArea .jupyter-widgets").first.wait_for(timeout=60_000 if last else 15_000)
+                break
+            except TimeoutError:  # JupyterLab drops a run that is asked for while its kernel is still connecting
+                if last:
+                    raise
         return self.page
 
     def close(self):
