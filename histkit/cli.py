@@ -280,17 +280,12 @@ def press(
     json_answer: Json = False,
 ) -> None:
     """Turn a loose powder into a pressed one and say what to weigh."""
-    from histkit.records import Pressing, Weighing
+    from histkit.records import Weighing
 
     with _kindly():
         record = _made(
             _record(file, book, author, year, country, kind, measures, instead),
-            Pressing(
-                None if binder == "none" else binder,
-                binder_share if binder != "none" else 0.0,
-                None if oil == "none" else oil,
-                oil_share if oil != "none" else 0.0,
-            ),
+            _pressing(binder, binder_share, oil, oil_share),
             Weighing(grams, readability, minimum),
             keep=file.endswith(".json"),
         )
@@ -306,6 +301,14 @@ def press(
         if pressed is not None:
             typer.echo(pressed.to_text() + "\n")
         typer.echo(batch.to_text())
+
+
+def _pressing(binder: str, binder_share: float, oil: str, oil_share: float) -> Any:
+    """The choice of pressing; 'none' leaves the binder or the oil out, and its share with it."""
+    from histkit.records import Pressing
+
+    dry, liquid = binder != "none", oil != "none"
+    return Pressing(binder if dry else None, binder_share if dry else 0.0, oil if liquid else None, oil_share if liquid else 0.0)
 
 
 def _made(record: Any, pressing: Any, weighing: Any, keep: bool) -> Any:
@@ -341,25 +344,15 @@ def table(
     json_answer: Json = False,
 ) -> None:
     """The table that sets old beside new, on the screen or as files."""
-    from histkit.records import Pressing, Weighing, write_atomically
+    from histkit.records import Weighing, write_atomically
 
     with _kindly():
         width, _, height = size.lower().partition("x")
         if not (width.isdigit() and height.isdigit()):
             raise BadValue(f"--size {size!r}: write width x height in pixels, such as 1920x1080")
-        pressing = (
-            None
-            if loose
-            else Pressing(
-                None if binder == "none" else binder,
-                binder_share if binder != "none" else 0.0,
-                None if oil == "none" else oil,
-                oil_share if oil != "none" else 0.0,
-            )
-        )
         record = _made(
             _record(file, book, author, year, country, kind, measures, instead),
-            pressing,
+            None if loose else _pressing(binder, binder_share, oil, oil_share),
             Weighing(grams, readability, minimum),
             keep=file.endswith(".json"),
         )

@@ -37,7 +37,6 @@ Fate = Literal["kept", "again", "replaced", "left out", "no weight", "unknown", 
 NOT_IN_THE_BOOK = "(not in the book)"
 """What renderings print in the column of printed words for what the formula never had."""
 
-PICTURE_ENDINGS = ("png", "svg", "pdf")
 
 SIGNS = ("†", "‡", "§", "‖", "¶")
 """Signs of the notes in the order in which printers use them; after the last they are doubled, then trebled."""
@@ -287,13 +286,10 @@ class ComparisonTable(Tabular):
             BadValue: the ending, the size or the theme is none of those.
             RecordError: the file cannot be written.
         """
-        target = Path(path)
-        if target.suffix.lower().lstrip(".") not in PICTURE_ENDINGS:
-            raise BadValue(
-                f"the name of a picture ends in .png, .svg or .pdf, not {target.suffix or 'in nothing'!r} ({target.name})"
-            )
         from histkit.display import frames as drawing
 
+        target = Path(path)
+        drawing.kind_of(target)  # before the work of laying out
         return drawing.save(self.frames(size, theme, transparent), target, alt_text=alt_text)
 
 

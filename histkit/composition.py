@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from histkit.checking import is_number
 from histkit.errors import BadValue, Forbidden, UnknownName
-from histkit.model import Caution, Ingredient, Source
+from histkit.model import CAUTION_LEVELS, Caution, Ingredient, Source
 from histkit.tabular import Cell, Column, Grid, Tabular
 
 if TYPE_CHECKING:
@@ -193,8 +193,7 @@ class Composition(Tabular):
         for i in self.ingredients:
             hidden = [inner for inner in forbidden_within(i) if inner.id != i.id]
             pairs += [(i, c) for inner in hidden for c in inner.cautions if c.level == "forbidden"]
-        order = ("forbidden", "restricted", "care")
-        return tuple(sorted(dict.fromkeys(pairs), key=lambda pair: order.index(pair[1].level)))
+        return tuple(sorted(dict.fromkeys(pairs), key=lambda pair: CAUTION_LEVELS.index(pair[1].level)))
 
     def over_limits(self, region: str = "", form: str = "") -> tuple[tuple[Ingredient, Caution, float], ...]:
         """(ingredient, caution, share) wherever a share is above the limit that a caution gives for the finished product.

@@ -66,33 +66,22 @@ def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
     folder.mkdir(parents=True, exist_ok=True)
     written: list[Path] = []
 
-    def put(name: str, text: str) -> None:
-        write_atomically(folder / name, text)
-        written.append(folder / name)
-
     tell(note() + "\n")
-    main = record("complexion")
-    for name in names():
-        chosen = record(name)
-        translation = chosen.translation()
-        put(f"{name}-translated.md", translation.to_markdown())
+    records = {name: record(name) for name in names()}
+    for name, chosen in records.items():
+        written.append(folder / f"{name}-translated.md")
+        write_atomically(written[-1], chosen.translation().to_markdown())
         written.append(save(chosen, folder / f"{name}.json"))
+    main = records["complexion"]
     translation = main.translation()
     tell(translation.to_text() + "\n")
     pressed, batch, table = main.pressed(), main.batch(), main.table()
     if pressed is not None:
         tell(pressed.to_text() + "\n")
     tell(table.to_text() + "\n")
-    from histkit.display import html, text
+    from histkit.display import files
 
-    put("old-and-new.html", html.page(table, batch=batch, translation=translation))
-    put("old-and-new.md", table.to_markdown())
-    put("bench-sheet.html", html.bench_page(batch))
-    put("bench-sheet.md", batch.to_markdown())
-    put("under-the-video.md", text.under_the_video(table, batch=batch, translation=translation))
-    table.to_csv(folder / "old-and-new.csv")
-    table.to_xlsx(folder / "old-and-new.xlsx")
-    written += [folder / "old-and-new.csv", folder / "old-and-new.xlsx"]
+    written += [*files.save_table(folder, table, translation, batch), *files.save_bench_sheet(folder, batch)]
     for name, size in SIZES.items():
         written += table.to_picture(folder / f"old-and-new-{name}.png", size=size)
     for ending in ("svg", "pdf"):

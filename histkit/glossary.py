@@ -17,6 +17,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from histkit import tables
 from histkit.errors import TableError, UnknownName
 from histkit.model import Caution, Doubt, Ingredient, Match, Name, Property, Role, Source, Stand
 
@@ -182,16 +183,10 @@ def sources() -> Mapping[str, dict[str, str]]:
 
 
 @cache
-def _words(table: str) -> tuple[dict[str, str], ...]:
-    with (Path(__file__).parent / "data" / f"{table}.csv").open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(file))
-
-
-@cache
 def _peel() -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
     """Words that may be peeled freely, words whose loss is a doubt, and small words that never count."""
     kinds: dict[str, set[str]] = {"free": set(), "doubtful": set(), "small": set()}
-    for row in _words("lookup_words"):
+    for row in tables.read("lookup_words"):
         kinds.setdefault(row["kind"], set()).add(row["word"])
     return frozenset(kinds["free"]), frozenset(kinds["doubtful"]), frozenset(kinds["small"])
 
@@ -199,12 +194,12 @@ def _peel() -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
 @cache
 def _latin_parts() -> frozenset[str]:
     """Latin words for parts of a plant that a book may leave out."""
-    return frozenset(row["word"] for row in _words("lookup_words") if row["kind"] == "latin-part")
+    return frozenset(row["word"] for row in tables.read("lookup_words") if row["kind"] == "latin-part")
 
 
 @cache
 def _replacements() -> Mapping[str, str]:
-    return MappingProxyType({row["word"]: row["instead"] for row in _words("lookup_words") if row["kind"] == "same"})
+    return MappingProxyType({row["word"]: row["instead"] for row in tables.read("lookup_words") if row["kind"] == "same"})
 
 
 _FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
@@ -443,7 +438,7 @@ def _peeled(folded: str, removable: frozenset[str]) -> tuple[str, str]:
 
 def _restated(folded: str) -> Iterator[str]:
     """The same thing said otherwise: 'otto of rose' as oil, 'orris root' as orris, 'essence of lemon' as oil."""
-    for row in _words("lookup_restatements"):
+    for row in tables.read("lookup_restatements"):
         pattern = re.compile(row["pattern"])
         if pattern.search(folded):
             yield _SPACES.sub(" ", pattern.sub(row["instead"], folded)).strip()

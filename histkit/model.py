@@ -92,6 +92,13 @@ class Doubt:
     effect: str = ""
 
 
+def times(amount: Amount, factor: float) -> Amount:
+    """An amount, or both ends of its range, multiplied; None stays None."""
+    if isinstance(amount, tuple):
+        return (amount[0] * factor, amount[1] * factor)
+    return None if amount is None else amount * factor
+
+
 def figure_text(value: float) -> str:
     """A number to four significant figures, never in powers of ten: '0.3512', '28.35', '22,490'."""
     return f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.4g}"
@@ -300,6 +307,8 @@ def _line_from(data: dict[str, Any]) -> Line:
 
 
 CautionLevel = Literal["forbidden", "restricted", "care"]
+CAUTION_LEVELS: tuple[CautionLevel, ...] = ("forbidden", "restricted", "care")
+"""The gravest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,6 +328,11 @@ class Caution:
     form: str = "any"
     limit: float | None = None
     date: str = ""
+
+
+def worst_level(cautions: Iterable[Caution]) -> CautionLevel | None:
+    """The gravest level among these cautions; None where there are none."""
+    return min((c.level for c in cautions), key=CAUTION_LEVELS.index, default=None)
 
 
 @dataclass(frozen=True, slots=True)

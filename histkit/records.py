@@ -13,6 +13,7 @@ import os
 import tempfile
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -85,9 +86,9 @@ class Weighing:
     pan_depth_mm: float = 4.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Record:
-    """Everything that was chosen, and the way from it to every noun. Each method works its result out anew."""
+    """Everything that was chosen, and the way from it to every noun. Each noun is worked out once, when first asked for."""
 
     text: str = ""
     source: Source = field(default_factory=Source)
@@ -101,6 +102,21 @@ class Record:
 
     def formula(self) -> Formula:
         """The formula as read, with the maker's corrections in it."""
+        return self._formula
+
+    def translation(self) -> Translation:
+        return self._translation
+
+    def composition(self) -> Composition:
+        """The composition with all replacements made; one whose ingredient is no longer there is passed over."""
+        return self._composition
+
+    def pressed(self) -> PressedFormula | None:
+        """The pressed formula, or None where it stays a loose powder."""
+        return self._pressed
+
+    @cached_property
+    def _formula(self) -> Formula:
         formula = read(self.text, source=self.source)
         if self.title:
             formula = replace(formula, title=self.title)
@@ -134,19 +150,20 @@ class Record:
             lines.append(replace(line, **new))
         return replace(formula, lines=tuple(lines))
 
-    def translation(self) -> Translation:
+    @cached_property
+    def _translation(self) -> Translation:
         return translate(self.formula(), self.convention)
 
-    def composition(self) -> Composition:
-        """The composition with all replacements made; one whose ingredient is no longer there is passed over."""
+    @cached_property
+    def _composition(self) -> Composition:
         composition = self.translation().composition()
         for r in self.replacements:
             if r.removed in composition:
                 composition = composition.replace(r.removed, dict(r.parts), reason=r.reason, option=r.option)
         return composition
 
-    def pressed(self) -> PressedFormula | None:
-        """The pressed formula, or None where it stays a loose powder."""
+    @cached_property
+    def _pressed(self) -> PressedFormula | None:
         if self.pressing is None:
             return None
         from histkit.pressing import press

@@ -1,17 +1,19 @@
-"""The small data tables of the bench (`histkit/data/*.csv`): read once, each row a mapping from column to text.
+"""The package's own CSV tables: read once, each row a mapping from column to text.
 
-Every row of every table says where its figures come from (`mark` and `source`): "seen" in the work named, "computed"
-from other rows, "memory", or "common practice" where nobody could be named.
+`read` takes the tables of `histkit/data`, `rows_of` any file. Every row of the bench's tables says where its figures come
+from (`mark` and `source`): "seen" in the work named, "computed" from other rows, "memory", or "common practice" where
+nobody could be named.
 """
 
 from __future__ import annotations
 
 import csv
-import io
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
 from histkit.errors import TableError
+
+_PACKAGE = Path(__file__).parent
 
 
 @cache
@@ -20,15 +22,25 @@ def read(name: str) -> tuple[dict[str, str], ...]:
 
     Raises TableError where there is no such table, or where a row has more or fewer cells than the heading.
     """
-    path = files("histkit").joinpath("data", f"{name}.csv")
+    path = _PACKAGE / "data" / f"{name}.csv"
     if not name.isidentifier() or not path.is_file():
         raise TableError(f"histkit/data has no table {name!r}")
-    reader = csv.DictReader(io.StringIO(path.read_text(encoding="utf-8"), newline=""), strict=True)
+    return rows_of(path)
+
+
+def rows_of(path: Path, strip: bool = True) -> tuple[dict[str, str], ...]:
+    """The rows of a CSV file of this package; with `strip` False blanks at the ends of cells are kept.
+
+    Raises TableError where a row has more or fewer cells than the heading.
+    """
     rows: list[dict[str, str]] = []
-    for number, row in enumerate(reader, start=2):
-        if None in row or None in row.values():
-            raise TableError(f"histkit/data/{name}.csv, row {number}: its cells do not fit the heading {reader.fieldnames}")
-        rows.append({column: cell.strip() for column, cell in row.items()})
+    with path.open(encoding="utf-8", newline="") as file:
+        reader = csv.DictReader(file, strict=True)
+        for number, row in enumerate(reader, start=2):
+            if None in row or None in row.values():
+                where = path.relative_to(_PACKAGE.parent).as_posix()
+                raise TableError(f"{where}, row {number}: its cells do not fit the heading {reader.fieldnames}")
+            rows.append({column: cell.strip() for column, cell in row.items()} if strip else row)
     return tuple(rows)
 
 
@@ -39,4 +51,9 @@ def number(row: dict[str, str], column: str) -> float | None:
 
 def words(row: dict[str, str], column: str) -> tuple[str, ...]:
     """The entries of a cell that holds several, separated by semicolons."""
-    return tuple(entry.strip() for entry in row[column].split(";") if entry.strip())
+    return entries(row[column])
+
+
+def entries(cell: str) -> tuple[str, ...]:
+    """The entries of the text of a cell, separated by semicolons."""
+    return tuple(entry.strip() for entry in cell.split(";") if entry.strip())

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from histkit import glossary, measures
-from histkit.errors import BadValue, UnknownName
-from histkit.model import Amount, Caution, Doubt, Formula, Ingredient, Line, Match, Source, Spread, amount_text
+from histkit.errors import BadValue
+from histkit.model import Amount, Caution, Doubt, Formula, Ingredient, Line, Match, Source, Spread, amount_text, worst_level
 from histkit.tabular import Cell, Column, Grid, Tabular
 
 if TYPE_CHECKING:
@@ -24,9 +24,11 @@ _APOTHECARIES_LANDS = frozenset({"GB", "US", "IE", ""})
 _METRIC_GRAMS = {"gram": 1.0, "milligram": 0.001, "centigram": 0.01, "kilogram": 1000.0}
 _METRIC_MILLILITRES = {"millilitre": 1.0, "litre": 1000.0}
 _WEIGHTS = frozenset({"grain", "scruple", "drachm", "ounce", "pound"})
-_AVOIRDUPOIS_OUNCE, _AVOIRDUPOIS_POUND = 28.349523125, 453.59237  # exact: international yard and pound agreement, 1959
-_GRAIN = 0.06479891  # exact, same agreement
-_APOTHECARIES = {"grain": _GRAIN, "scruple": 20 * _GRAIN, "drachm": 60 * _GRAIN, "ounce": 480 * _GRAIN, "pound": 5760 * _GRAIN}
+_AVOIRDUPOIS = {"ounce": "avoirdupois_ounce", "pound": "avoirdupois_pound"}
+_APOTHECARIES = {
+    "grain": "grain", "scruple": "scruple", "drachm": "drachm", "ounce": "apothecaries_ounce", "pound": "apothecaries_pound",
+}  # fmt: skip
+"""The names of these weights in units.txt."""
 ABOUT = 0.1
 """How far an amount printed with 'about' may lie from it: common practice, no source."""
 UNKNOWN_DENSITY = Spread(0.85, 1.0, 1.2)
@@ -216,11 +218,11 @@ _COLUMNS = (
 def _grid(lines: Sequence[TranslatedLine], caption: str) -> Grid:
     rows: list[tuple[Cell, ...]] = []
     for t in lines:
-        worst = next((level for level in ("forbidden", "restricted", "care") if any(c.level == level for c in t.cautions)), None)
         grams = (t.grams.best, t.grams.low, t.grams.high) if t.grams else (None, None, None)
         share = 100 * t.share.best if t.share else None
+        worst = worst_level(t.cautions) or ""
         today = t.name if t.ingredient else f"{t.name} (not in the glossary)"
-        rows.append((" ".join(t.line.raw.split()), today, *grams, share, worst or "", " ".join(d.text for d in t.doubts)))
+        rows.append((" ".join(t.line.raw.split()), today, *grams, share, worst, " ".join(d.text for d in t.doubts)))
     return Grid(_COLUMNS, tuple(rows), caption)
 
 
@@ -260,7 +262,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     printed = {unit for line in formula.lines for unit in (line.unit, *(u for _, u in line.plus))}
     choices = measures.choose(formula.source, printed)
     if convention is not None:
-        chosen = _named_convention(convention) if isinstance(convention, str) else convention
+        chosen = measures.conventions[convention] if isinstance(convention, str) else convention
         told = replace(choices[0], convention=chosen, certainty="chosen", reason="chosen by you.", weight=1.0)
         choices = (told, *(c for c in choices if c.convention.id != chosen.id))
     best = choices[0].convention
@@ -301,15 +303,6 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
         )
     rivals = tuple(r[0].grams if r else None for r in other) if other else ()
     return Translation(formula, best, choices, tuple(lines), rivals)
-
-
-def _named_convention(key: str) -> Convention:
-    try:
-        return measures.conventions[key]
-    except KeyError:
-        import difflib
-
-        raise UnknownName("convention", key, tuple(difflib.get_close_matches(key, list(measures.conventions), n=3))) from None
 
 
 def _find(line: Line, formula: Formula) -> Match | None:
@@ -435,23 +428,20 @@ def _weight_or_measure(
 
 
 def _weight_size(unit: str, line: Line, convention: Convention) -> tuple[float, str]:
-    if line.system == "avoirdupois" and unit in ("ounce", "pound"):
-        return (
-            _AVOIRDUPOIS_OUNCE if unit == "ounce" else _AVOIRDUPOIS_POUND
-        ), "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
+    if line.system == "avoirdupois" and unit in _AVOIRDUPOIS:
+        return float(measures.exact(_AVOIRDUPOIS[unit])), "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
+    apothecaries = float(measures.exact(_APOTHECARIES[unit]))
     english = not convention.country or bool(set(convention.country) & _APOTHECARIES_LANDS)
     compound = any(u in ("drachm", "scruple") for _, u in line.plus) and unit == "ounce" and line.system != "avoirdupois"
     if english and compound:
-        return _APOTHECARIES[unit], "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
+        return apothecaries, "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
     if english and unit == "ounce" and any(u == "grain" and not isinstance(a, tuple) and (a or 0) >= 437.5 for a, u in line.plus):
-        return _APOTHECARIES[
-            unit
-        ], "more grains than an avoirdupois ounce holds stand beside it: apothecaries' ounces of 480 grains."
+        return apothecaries, "more grains than an avoirdupois ounce holds stand beside it: apothecaries' ounces of 480 grains."
     if english and line.system == "apothecaries":
-        return _APOTHECARIES[unit], "printed with an apothecaries' sign (480 grains to the ounce)."
+        return apothecaries, "printed with an apothecaries' sign (480 grains to the ounce)."
     grams = convention.grams(unit)
     if grams is None:
-        return _APOTHECARIES[unit], "the convention has no such weight; the apothecaries' one is taken."
+        return apothecaries, "the convention has no such weight; the apothecaries' one is taken."
     return grams, convention.definition(unit)
 
 

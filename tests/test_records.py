@@ -140,3 +140,15 @@ def test_the_whole_way(record):
     loose = replace(record, pressing=None, weighing=Weighing(grams=25))
     assert loose.pressed() is None and round(sum(w.grams for w in loose.batch().weighings), 2) == 25.0
     assert Replacement("talc", ()).parts == () and Pressing().binder_share == 0.05 and Record().text == ""
+
+
+def test_a_record_reads_its_text_once(monkeypatch):
+    calls = []
+    reader = records.read
+    monkeypatch.setattr(records, "read", lambda *args, **kwargs: calls.append(args) or reader(*args, **kwargs))
+    record = demo.record("complexion")
+    record.table(), record.pressed(), record.batch(), record.formula()
+    assert len(calls) == 1
+    assert replace(record, text="Talc 2 oz").formula().lines[0].amount == 2  # another record, another reading
+    assert len(calls) == 2
+    assert record == demo.record("complexion")

@@ -260,7 +260,7 @@ def save(frames: Sequence[Frame], path: str | Path, alt_text: bool = False) -> l
     from histkit.records import write_atomically
 
     target = Path(path)
-    kind = _kind(target)
+    kind = kind_of(target)
     written = paths(target, len(frames))
     for frame, place in zip(frames, written, strict=True):
         write_atomically(place, to_bytes(frame, kind))
@@ -281,7 +281,7 @@ def save_set(sets: Mapping[str, Sequence[Frame]], path: str | Path, kind: str = 
     """
     from histkit.records import write_atomically
 
-    _kind(Path(f"x.{kind}"))
+    kind_of(Path(f"x.{kind}"))
     target = Path(path)
     named = list(_numbered(sets, kind))
     if target.suffix.lower() != ".zip":
@@ -314,7 +314,8 @@ def _numbered(sets: Mapping[str, Sequence[Frame]], kind: str) -> Iterable[tuple[
             yield place.name, frame
 
 
-def _kind(path: Path) -> str:
+def kind_of(path: Path) -> str:
+    """"png", "svg" or "pdf" by the ending of a path. Raises BadValue for any other."""
     kind = path.suffix.lower().lstrip(".")
     if kind not in ("png", "svg", "pdf"):
         raise BadValue(f"the name of a picture ends in .png, .svg or .pdf, not {path.suffix or 'in nothing'!r} ({path.name})")

@@ -9,7 +9,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from histkit.comparison import SAFETY
-from histkit.model import Source
+from histkit.model import CAUTION_LEVELS, Source
 from histkit.tabular import clean, markdown_cell
 
 if TYPE_CHECKING:
@@ -84,15 +84,14 @@ def steps(batch: Batch | None, translation: Translation | None) -> list[str]:
 def cautions(batch: Batch | None, translation: Translation | None) -> list[tuple[str, str]]:
     """(ingredient, caution) of what is weighed and of what the book had, the gravest first, each once."""
     found: dict[tuple[str, str], int] = {}
-    order = ("forbidden", "restricted", "care")
     if batch is not None:
         for ingredient, caution in batch.composition.cautions_by_ingredient:
-            found.setdefault((ingredient.name, f"{caution.text} {caution.law}".strip()), order.index(caution.level))
+            found.setdefault((ingredient.name, f"{caution.text} {caution.law}".strip()), CAUTION_LEVELS.index(caution.level))
     if translation is not None:
         for line in translation.lines:
             for caution in line.cautions:
                 if batch is None or caution.level == "forbidden":
-                    found.setdefault((line.name, f"{caution.text} {caution.law}".strip()), order.index(caution.level))
+                    found.setdefault((line.name, f"{caution.text} {caution.law}".strip()), CAUTION_LEVELS.index(caution.level))
     return sorted(found, key=lambda pair: found[pair])
 
 

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from histkit.measures.convention import Convention, Reach, conventions, reaches
-from histkit.measures.rows import cite, rows, words
+from histkit.measures.rows import cite, rows
 from histkit.model import Source
+from histkit.tables import entries
 from histkit.tabular import Cell, Column, Grid, Tabular
 
 _CERTAINTY_FACTOR = {"high": 1.0, "medium": 0.85, "low": 0.55}
@@ -166,7 +167,7 @@ def _priors() -> dict[str, float]:
 def _country_names() -> dict[str, str]:
     out: dict[str, str] = {}
     for row in rows("countries"):
-        for name in (row["code"], *words(row["aliases"])):
+        for name in (row["code"], *entries(row["aliases"])):
             out[name.upper()] = row["code"]
     return out
 
@@ -206,7 +207,7 @@ def _book(source: Source) -> _Book:
 def _country_of(place: str) -> tuple[str, str]:
     text = place.casefold()
     for row in rows("countries"):
-        for city in words(row["cities"]):
+        for city in entries(row["cities"]):
             if city in text:
                 return row["code"], city.title()
     return "", ""

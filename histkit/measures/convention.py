@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from histkit.errors import BadValue, UnknownName
 from histkit.measures.definitions import registry, unit
-from histkit.measures.rows import cite, near, rows, words
+from histkit.measures.rows import cite, near, rows
 from histkit.model import UNITS, Spread
+from histkit.tables import entries
 from histkit.tabular import Cell, Column, Grid, Tabular
 
 if TYPE_CHECKING:
@@ -243,8 +244,8 @@ def reaches() -> tuple[Reach, ...]:
     """Who used which convention, where and when."""
     return tuple(
         Reach(
-            r["convention"], r["country"], int(r["from_year"]), int(r["to_year"]), words(r["kinds"]),
-            r["certainty"], r["era"], words(r["places"]), r["source"], r["mark"],
+            r["convention"], r["country"], int(r["from_year"]), int(r["to_year"]), entries(r["kinds"]),
+            r["certainty"], r["era"], entries(r["places"]), r["source"], r["mark"],
         )
         for r in rows("reaches")
     )  # fmt: skip
@@ -273,7 +274,7 @@ def _load() -> dict[str, Convention]:
             note=row["note"],
             signs=row["signs"],
             trade=row["trade"],
-            systems=words(row["systems"]),
+            systems=entries(row["systems"]),
         )
     return out
 

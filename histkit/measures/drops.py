@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 
 from histkit.errors import BadValue, UnknownName
 from histkit.measures.definitions import unit
-from histkit.measures.rows import Row, cite, near, rows, words
+from histkit.measures.rows import Row, cite, near, rows
 from histkit.model import Spread
+from histkit.tables import entries
 
 if TYPE_CHECKING:
     from histkit.model import Ingredient
@@ -192,8 +193,8 @@ def _liquid(ingredient: Ingredient | None, density: Spread | float | None) -> Ro
     rho = own.best if own is not None else _as_spread(density).best if density is not None else 0.0
     for row in table[:-1]:
         least = float(row["least_density"] or 0)
-        by_word = not _oily(ingredient) and any(set(w.split("-")) <= parts for w in words(row["contains"]))
-        if (by_word or ingredient.kind in words(row["kinds"])) and rho >= least:
+        by_word = not _oily(ingredient) and any(set(w.split("-")) <= parts for w in entries(row["contains"]))
+        if (by_word or ingredient.kind in entries(row["kinds"])) and rho >= least:
             return row
     return table[-1]
 

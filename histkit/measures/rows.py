@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
+from histkit import tables
 from histkit.errors import TableError
 
 FOLDER = Path(__file__).parent
@@ -19,23 +20,7 @@ def rows(name: str) -> tuple[Row, ...]:
 
     Raises TableError where a row has more or fewer cells than the heading.
     """
-    import csv
-
-    out: list[Row] = []
-    with (FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        reader = csv.DictReader(file, strict=True)
-        for number, row in enumerate(reader, start=2):
-            if None in row or None in row.values():
-                raise TableError(
-                    f"histkit/measures/{name}.csv, row {number}: its cells do not fit the heading {reader.fieldnames}"
-                )
-            out.append({column: cell.strip() for column, cell in row.items()})
-    return tuple(out)
-
-
-def words(cell: str) -> tuple[str, ...]:
-    """The entries of a cell that holds several, separated by semicolons."""
-    return tuple(entry.strip() for entry in cell.split(";") if entry.strip())
+    return tables.rows_of(FOLDER / f"{name}.csv")
 
 
 @cache

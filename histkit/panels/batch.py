@@ -9,7 +9,7 @@ import ipywidgets as widgets
 from histkit.errors import Forbidden, HistkitError
 from histkit.panels.desk import Desk, desk
 from histkit.panels.parts import ROW, Panel, alert, button, good, heading, kindly, live, number, result, show
-from histkit.records import Record, RecordError, write_atomically
+from histkit.records import Record
 
 
 def bench_view(record: Record) -> str:
@@ -28,14 +28,11 @@ def bench_view(record: Record) -> str:
 
 def save_sheet(table: Desk) -> str:
     """Write the bench sheet as a page and as Markdown beside the record; what was done, in HTML."""
-    from histkit.display import html
+    from histkit.display import files
 
     try:
-        made = table.record.batch()
-        page, text = table.folder / "bench-sheet.html", table.folder / "bench-sheet.md"
-        write_atomically(page, html.bench_page(made))
-        write_atomically(text, made.to_markdown())
-    except (HistkitError, RecordError) as error:
+        page, text = files.save_bench_sheet(table.folder, table.record.batch())
+    except HistkitError as error:
         return alert(str(error))
     return good(f"Saved as {page.name} and {text.name} in {page.parent}. Open the first in a browser to print it.")
 

@@ -69,25 +69,18 @@ def live(html: str) -> str:
     return f'<div aria-live="polite" style="overflow-x:auto;">{html}</div>'
 
 
+def _labelled(label: str, width: str) -> dict[str, Any]:
+    """What every field has: its whole label beside it, and no more than the width of the page."""
+    layout = widgets.Layout(width=width, max_width="100%")
+    return {"description": label, "style": {"description_width": "initial"}, "layout": layout}
+
+
 def text_field(label: str, value: str, width: str = "24em", placeholder: str = "") -> widgets.Text:
-    return widgets.Text(
-        value=value,
-        description=label,
-        placeholder=placeholder,
-        continuous_update=False,
-        style={"description_width": "initial"},
-        layout=widgets.Layout(width=width, max_width="100%"),
-    )
+    return widgets.Text(value=value, placeholder=placeholder, continuous_update=False, **_labelled(label, width))
 
 
 def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, width: str = "26em") -> widgets.Dropdown:
-    return widgets.Dropdown(
-        options=list(options),
-        value=value,
-        description=label,
-        style={"description_width": "initial"},
-        layout=widgets.Layout(width=width, max_width="100%"),
-    )
+    return widgets.Dropdown(options=list(options), value=value, **_labelled(label, width))
 
 
 def offer(field: widgets.Dropdown, options: Sequence[tuple[str, Any]], value: Any) -> None:
@@ -114,15 +107,11 @@ def button(label: str, action: Callable[[], None], hint: str = "") -> widgets.Bu
 
 
 def number(label: str, value: float, low: float, high: float, step: float, width: str = "16em") -> widgets.BoundedFloatText:
-    return widgets.BoundedFloatText(
-        value=value,
-        min=low,
-        max=high,
-        step=step,
-        description=label,
-        style={"description_width": "initial"},
-        layout=widgets.Layout(width=width, max_width="100%"),
-    )
+    return widgets.BoundedFloatText(value=value, min=low, max=high, step=step, **_labelled(label, width))
+
+
+def whole_number(label: str, value: int, low: int, high: int, width: str) -> widgets.BoundedIntText:
+    return widgets.BoundedIntText(value=value, min=low, max=high, **_labelled(label, width))
 
 
 def slider(label: str, value: float, low: float, high: float, step: float) -> tuple[widgets.HBox, widgets.BoundedFloatText]:

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from histkit.errors import HistkitError
 from histkit.panels.desk import Desk, desk
 from histkit.panels.parts import ROW, Panel, alert, button, choice, good, heading, kindly, live, result, show
-from histkit.records import Record, write_atomically
+from histkit.records import Record
 from histkit.tabular import escape
 
 SIZES = (
@@ -42,17 +42,13 @@ def save_pictures(table: Desk, size: tuple[int, int], theme: str, ending: str) -
 
 def save_texts(table: Desk) -> str:
     """The table as a page, a spreadsheet and Markdown, and a text to put under the video."""
-    from histkit.display import html, text
+    from histkit.display import files
 
     try:
         made, translation = table.record.table(), table.record.translation()
         folder = table.folder / FOLDER
         folder.mkdir(parents=True, exist_ok=True)
-        write_atomically(folder / "old-and-new.html", html.page(made, translation=translation))
-        write_atomically(folder / "old-and-new.md", made.to_markdown())
-        write_atomically(folder / "under-the-video.md", text.under_the_video(made, translation=translation))
-        made.to_xlsx(folder / "old-and-new.xlsx")
-        made.to_csv(folder / "old-and-new.csv")
+        files.save_table(folder, made, translation)
     except (HistkitError, OSError) as error:
         return alert(str(error))
     return good(f"Saved in {folder}: old-and-new.html, .md, .xlsx, .csv and under-the-video.md.")

@@ -23,6 +23,7 @@ from histkit.panels.parts import (
     slider,
     tick,
     told,
+    whole_number,
 )
 from histkit.pressing import pan_fill_spread, process_steps
 from histkit.records import Pressing, Record
@@ -109,25 +110,11 @@ def build(table: Desk) -> Panel:
     oil = choice("Oil", oils, p.oil if p.oil in {v for _, v in oils} else "")
     binder_row, binder_share = slider("Binder, % of the cake", round(100 * p.binder_share, 2), 0, 25, 0.25)
     oil_row, oil_share = slider("Oil, % of the cake", round(100 * p.oil_share, 2), 0, 15, 0.25)
-    pans = widgets.BoundedIntText(
-        value=w.pans,
-        min=0,
-        max=200,
-        description="Pans",
-        style={"description_width": "initial"},
-        layout=widgets.Layout(width="10em"),
-    )
+    pans = whole_number("Pans", w.pans, 0, 200, "10em")
     diameter = number("Across, mm", w.pan_diameter_mm, 5, 200, 0.5, "13em")
     depth = number("Deep, mm", w.pan_depth_mm, 0.5, 30, 0.5, "13em")
     cake, fill, tests, trouble = result(), result(), result(), result()
-    count = widgets.BoundedIntText(
-        value=5,
-        min=2,
-        max=9,
-        description="Test presses",
-        style={"description_width": "initial"},
-        layout=widgets.Layout(width="13em"),
-    )
+    count = whole_number("Test presses", 5, 2, 9, "13em")
     each = number("Grams each", 5, 0.5, 100, 0.5, "13em")
 
     def changed(_: object = None) -> None:

@@ -7,9 +7,25 @@ import ipywidgets as widgets
 from histkit import glossary
 from histkit.composition import Composition
 from histkit.errors import HistkitError
-from histkit.model import Ingredient
+from histkit.model import CAUTION_LEVELS, Ingredient, worst_level
 from histkit.panels.desk import Desk, desk
-from histkit.panels.parts import ROW, Panel, alert, button, choice, good, heading, kindly, live, offer, result, show, tick, told
+from histkit.panels.parts import (
+    ROW,
+    Panel,
+    alert,
+    button,
+    choice,
+    good,
+    heading,
+    kindly,
+    live,
+    offer,
+    result,
+    show,
+    text_field,
+    tick,
+    told,
+)
 from histkit.records import Record, Replacement
 from histkit.substitution import Suggestion, substitutes
 from histkit.tabular import escape
@@ -26,10 +42,10 @@ MARKETS = (("European Union", "EU"), ("United States", "US"))
 
 def concerns(record: Record) -> tuple[Ingredient, ...]:
     """The ingredients of the printed formula, the dangerous ones first, then those a law limits, then the rest."""
-    order = {"forbidden": 0, "restricted": 1, "care": 2}
 
     def worst(entry: Ingredient) -> int:
-        return min((order[c.level] for c in entry.cautions), default=3)
+        level = worst_level(entry.cautions)
+        return CAUTION_LEVELS.index(level) if level else len(CAUTION_LEVELS)
 
     try:
         entries = record.translation().composition().ingredients
@@ -38,9 +54,8 @@ def concerns(record: Record) -> tuple[Ingredient, ...]:
     return tuple(sorted(entries, key=worst))
 
 
-def suggestions(record: Record, key: str, avoid: tuple[str, ...], market: str) -> tuple[Suggestion, ...]:
+def suggestions(key: str, avoid: tuple[str, ...], market: str) -> tuple[Suggestion, ...]:
     """Stand-ins for one ingredient; none where the glossary does not know it."""
-    _ = record
     if key not in glossary.ingredients:
         return ()
     return substitutes(key, avoid=avoid, market=market)
@@ -117,14 +132,7 @@ def build(table: Desk) -> Panel:
     ticks = {tag: tick(label) for label, tag in AVOID}
     market = choice("Law of", MARKETS, "EU", "18em")
     option = choice("In its place", [("–", -1)], -1, "40em")
-    reason = widgets.Text(
-        value="",
-        description="My reason",
-        placeholder="for the table and the video",
-        continuous_update=False,
-        style={"description_width": "initial"},
-        layout=widgets.Layout(width="40em", max_width="100%"),
-    )
+    reason = text_field("My reason", "", "40em", "for the table and the video")
     cautions, effects, done = result(), result(), result()
     found: list[Suggestion] = []
 
@@ -137,7 +145,7 @@ def build(table: Desk) -> Panel:
         cautions.value = caution_view(which.value)
         avoid = tuple(tag for tag, box in ticks.items() if box.value)
         try:
-            found[:] = suggestions(table.record, which.value, avoid, market.value)
+            found[:] = suggestions(which.value, avoid, market.value)
             done.value = ""
         except HistkitError as error:
             found[:] = []
@@ -199,6 +207,6 @@ def _options(entries: tuple[Ingredient, ...]) -> list[tuple[str, str]]:
     marks = {"forbidden": "must not be used", "restricted": "limited by law", "care": "with care"}
     out: list[tuple[str, str]] = []
     for entry in entries:
-        worst = next((level for level in marks if any(c.level == level for c in entry.cautions)), None)
+        worst = worst_level(entry.cautions)
         out.append((f"{entry.name}{f' – {marks[worst]}' if worst else ''}", entry.id))
     return out or [("no ingredient yet: read a formula first", "")]

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import cache
 
-from histkit.model import Doubt
+from histkit.model import Doubt, times
 from histkit.reading.measuring import Measure, Scanner
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import direction_words, modifiers, other_units, table, word_list
@@ -111,9 +111,7 @@ class Assigner:
                 and i > a
                 and self.scanner.word(self.scanner.skip(i + 1)) in ("a", "an", "the", "which")
             ) or (
-                token.kind == "word" and token.word == "to" and i > a and self.is_direction(self.scanner.skip(i + 1))
-                if i + 1 < b
-                else False
+                a < i < b - 1 and token.kind == "word" and token.word == "to" and self.is_direction(self.scanner.skip(i + 1))
             ):
                 found.append(Cut(i, i, 2))
             elif (
@@ -542,18 +540,14 @@ def settle_bare(
             m = resolved
         elif m.kind == "same" and last_amount is not None:
             factor = m.amount if isinstance(m.amount, float) else 1.0
-            amount = last_amount.amount
-            scaled = (
-                (amount[0] * factor, amount[1] * factor)
-                if isinstance(amount, tuple)
-                else None
-                if amount is None
-                else amount * factor
-            )
+            scaled = times(last_amount.amount, factor)
             plus = last_amount.plus if factor == 1.0 else ()
             m = replace(m, amount=scaled, unit=last_amount.unit, plus=plus, system=last_amount.system)
         elif m.kind == "same":
             continue
+        if m.to_make and not m.to_make[1]:  # 'ad one ditto'
+            in_force = last_amount.unit if last_amount else unit
+            m = replace(m, to_make=(m.to_make[0], in_force) if in_force else None)
         settled.append(m)
         if m.unit not in ("", "q.s.", "none", "piece") and m.kind not in ("rate", "few"):
             if m.unit != "drop":

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from histkit.model import Amount, Doubt
+from histkit.model import Amount, Doubt, times
 from histkit.reading.tokens import Token, roman
 from histkit.reading.vocabulary import Phrase, numbers, other_units, phrases, units, word_list
 
@@ -634,17 +634,12 @@ class Scanner:
                 return None
             return self.bare(i, j, amount, flavour)
         name, factor, after, unit_system = unit
-        if flavour == "article" and name in ("piece", "none") and self.word(k) in ("cup", "stick", "bit", "bottle", "bunch"):
-            pass
         ambiguous_short = self.word(k) in ("m", "g", "je", "min", "c") or (self.word(k) == "lot" and flavour == "article")
         if self.word(k) == "m" and self.tokens[k].text != "m":
             return self.bare(i, j, amount, flavour)  # 'M.' is misce
         if ambiguous_short and flavour in ("word", "article"):
             return None
-        if isinstance(amount, tuple):
-            scaled: Amount = (amount[0] * factor, amount[1] * factor)
-        else:
-            scaled = None if amount is None else amount * factor
+        scaled = times(amount, factor)
         doubts: list[Doubt] = []
         lost = next((t for t in self.tokens[i:j] if t.kind == "num" and t.damaged), None)
         if lost is not None:

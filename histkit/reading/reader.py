@@ -7,7 +7,7 @@ from bisect import bisect_left
 from dataclasses import replace
 
 from histkit.errors import BadValue, ReadingError
-from histkit.model import Doubt, Formula, Line, Source
+from histkit.model import Doubt, Formula, Line, Source, times
 from histkit.reading.assigning import Assigner, Entry, settle_bare
 from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.layout import Statement, statements
@@ -150,11 +150,8 @@ def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
     if measures and measures[0].kind == "same" and previous and previous[-1].measure is not None:
         last = previous[-1].measure
         factor = measures[0].amount if isinstance(measures[0].amount, float) else 1.0
-        amount = last.amount
-        scaled = (
-            (amount[0] * factor, amount[1] * factor) if isinstance(amount, tuple) else None if amount is None else amount * factor
-        )
-        measures[0] = replace(measures[0], amount=scaled, unit=last.unit, plus=last.plus if factor == 1 else (), kind="plain")
+        plus = last.plus if factor == 1 else ()
+        measures[0] = replace(measures[0], amount=times(last.amount, factor), unit=last.unit, plus=plus, kind="plain")
     return measures
 
 
@@ -263,8 +260,6 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
         doubts = [*m.doubts, *entry.doubts, *_own_doubts(named.ingredient, m)]
         if m.amount == 0:
             doubts.append(Doubt("amount", "The amount is nought: a figure may be lost.", (), "This line weighs nothing."))
-        if m.to_make and not m.to_make[1]:  # 'add one ditto': the unit of the line before
-            m = replace(m, to_make=(m.to_make[0], lines[-1].unit) if lines else None)
         lines.append(
             Line(
                 raw=text[span[0] : span[1]],

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import NamedTuple
 
+from histkit.tables import rows_of
+
 _HERE = Path(__file__).parent
 
 
 @cache
 def table(name: str) -> tuple[dict[str, str], ...]:
-    """The rows of `<name>.csv` beside this module."""
-    with (_HERE / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(file))
+    """The rows of `<name>.csv` beside this module. Blanks count: some of the signs are blanks."""
+    return rows_of(_HERE / f"{name}.csv", strip=False)
 
 
 class UnitWord(NamedTuple):

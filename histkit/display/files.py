@@ -1,0 +1,39 @@
+"""The table of old and new and the bench sheet, each in every form of text, as files in a folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from histkit.display import html, text
+from histkit.records import write_atomically
+
+if TYPE_CHECKING:
+    from histkit.batching import Batch
+    from histkit.comparison import ComparisonTable
+    from histkit.translation import Translation
+
+
+def save_table(folder: Path, made: ComparisonTable, translation: Translation, batch: Batch | None = None) -> list[Path]:
+    """`old-and-new` as HTML, Markdown, CSV and XLSX and the text for under the video; the paths.
+
+    Raises RecordError where a file cannot be written.
+    """
+    texts = {
+        "old-and-new.html": html.page(made, batch=batch, translation=translation),
+        "old-and-new.md": made.to_markdown(),
+        "under-the-video.md": text.under_the_video(made, batch=batch, translation=translation),
+    }
+    written = _put(folder, texts)
+    return [*written, made.to_csv(folder / "old-and-new.csv"), made.to_xlsx(folder / "old-and-new.xlsx")]
+
+
+def save_bench_sheet(folder: Path, batch: Batch) -> list[Path]:
+    """`bench-sheet` as HTML and Markdown; the paths. Raises RecordError where a file cannot be written."""
+    return _put(folder, {"bench-sheet.html": html.bench_page(batch), "bench-sheet.md": batch.to_markdown()})
+
+
+def _put(folder: Path, texts: dict[str, str]) -> list[Path]:
+    for name, words in texts.items():
+        write_atomically(folder / name, words)
+    return [folder / name for name in texts]
