@@ -212,6 +212,20 @@ class Line(Tabular):
         return lines_grid((self,), "One line of a formula")
 
 
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """'To 12 drachms of this mixture add …': only so much of some lines above goes on into what follows.
+
+    `lines` is the half-open range of `Formula.lines` that "this" means; `raw` the printed words.
+    """
+
+    amount: Amount
+    unit: str
+    lines: tuple[int, int]
+    raw: str
+    doubts: tuple[Doubt, ...] = ()
+
+
 def _doubt_text(doubt: Doubt) -> str:
     others = f" Other readings: {'; '.join(doubt.others)}." if doubt.others else ""
     effect = f" {doubt.effect}" if doubt.effect else ""
@@ -256,11 +270,14 @@ class Formula(Tabular):
     unread: tuple[str, ...] = ()
     source: Source | None = None
     text: str = ""
+    portions: tuple[Portion, ...] = ()
+    """What the text says of taking only some of what it made: each stands in `directions` or `unread` as printed."""
 
     @property
     def doubts(self) -> tuple[Doubt, ...]:
-        """All doubts of all lines, in order."""
-        return tuple(d for line in self.lines for d in line.doubts)
+        """All doubts: of all lines in order, then of the portions."""
+        lines = (d for line in self.lines for d in line.doubts)
+        return (*lines, *(d for portion in self.portions for d in portion.doubts))
 
     def _grid(self) -> Grid:
         grid = lines_grid(self.lines, self.title or "Formula")
@@ -281,7 +298,8 @@ class Formula(Tabular):
             data = json.loads(text)
             source = Source(**data["source"]) if data["source"] else None
             lines = tuple(_line_from(entry) for entry in data["lines"])
-            return cls(lines, data["title"], data["directions"], tuple(data["unread"]), source, data["text"])
+            portions = tuple(_portion_from(entry) for entry in data.get("portions", ()))
+            return cls(lines, data["title"], data["directions"], tuple(data["unread"]), source, data["text"], portions)
         except (json.JSONDecodeError, KeyError, TypeError) as error:
             raise BadValue(f"this is not a formula that histkit wrote: {error}") from error
 
@@ -290,10 +308,19 @@ def _amount_from(value: Any) -> Amount:
     return (value[0], value[1]) if isinstance(value, list) else value
 
 
+def _doubts_from(data: dict[str, Any]) -> tuple[Doubt, ...]:
+    return tuple(Doubt(d["about"], d["text"], tuple(d["others"]), d["effect"]) for d in data["doubts"])
+
+
+def _portion_from(data: dict[str, Any]) -> Portion:
+    first, last = data["lines"]
+    return Portion(_amount_from(data["amount"]), data["unit"], (first, last), data["raw"], _doubts_from(data))
+
+
 def _line_from(data: dict[str, Any]) -> Line:
     pairs = {key: tuple((_amount_from(a), u) for a, u in data[key]) for key in ("plus", "also")}
     to_make = data["to_make"]
-    doubts = tuple(Doubt(d["about"], d["text"], tuple(d["others"]), d["effect"]) for d in data["doubts"])
+    doubts = _doubts_from(data)
     fixed: dict[str, Any] = {
         **data,
         **pairs,

@@ -13,7 +13,20 @@ from typing import TYPE_CHECKING
 
 from histkit import glossary, measures
 from histkit.errors import BadValue
-from histkit.model import Amount, Caution, Doubt, Formula, Ingredient, Line, Match, Source, Spread, amount_text, worst_level
+from histkit.model import (
+    Amount,
+    Caution,
+    Doubt,
+    Formula,
+    Ingredient,
+    Line,
+    Match,
+    Portion,
+    Source,
+    Spread,
+    amount_text,
+    worst_level,
+)
 from histkit.tabular import Cell, Column, Grid, Tabular
 
 if TYPE_CHECKING:
@@ -129,7 +142,9 @@ class Translation(Tabular):
 
     @property
     def doubts(self) -> tuple[Doubt, ...]:
-        return tuple(d for line in self.lines for d in line.doubts)
+        """All doubts: of all lines in order, then of what the text says of taking only some of them."""
+        lines = (d for line in self.lines for d in line.doubts)
+        return (*lines, *(d for portion in self.formula.portions for d in portion.doubts))
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
@@ -340,8 +355,40 @@ def _weigh_all(
 ) -> list[tuple[Reading, ...]]:
     entries = [m.ingredient if m else None for m in matches]
     weighed = [_weigh(line, entry, convention, flags) for line, entry in zip(formula.lines, entries, strict=True)]
+    for portion in formula.portions:
+        _take_portion(portion, formula, entries, convention, flags, weighed)
     _fill_totals(formula, entries, convention, flags, weighed)
     return weighed
+
+
+def _take_portion(
+    portion: Portion,
+    formula: Formula,
+    entries: Sequence[Ingredient | None],
+    convention: Convention,
+    flags: _Flags,
+    weighed: list[tuple[Reading, ...]],
+) -> None:
+    """'To 12 drachms of this add': the lines it speaks of go on in that part only.
+
+    Its heaviest ingredient decides whether the portion is weighed or measured; a measured one is compared by volume.
+    """
+    members = {i: weighed[i][0].grams.best for i in range(*portion.lines) if weighed[i]}
+    total = math.fsum(members.values())
+    if total <= 0:
+        return
+    heaviest = max(members, key=members.__getitem__)
+    as_line = Line(portion.raw, (0, 0), portion.amount, portion.unit, "", system=formula.lines[heaviest].system)
+    taken = next(iter(_weigh(as_line, entries[heaviest], convention, flags)), None)
+    if taken is None:
+        return
+    factor = taken.grams.best / total
+    if taken.kind == "measure":
+        volume = math.fsum(grams / _volume_density(entries[i]).best for i, grams in members.items())
+        factor = taken.grams.best / _volume_density(entries[heaviest]).best / volume
+    told = f"Of the {total:.4g} g above only {total * factor:.4g} g are taken."
+    for i in members:
+        weighed[i] = tuple(replace(r, grams=r.grams * factor, why=f"{r.why} {told}") for r in weighed[i])
 
 
 def _spread(amount: Amount, approximate: bool) -> Spread | None:
@@ -489,8 +536,10 @@ def _fill_totals(
     total = _spread(amount if not isinstance(amount, str) else None, False)  # type: ignore[arg-type]
     if total is None:
         return
-    others = [(i, weighed[i][0].grams) for i in range(len(formula.lines)) if i not in members and weighed[i]]
     first = members[0]
+    # 'To 12 drachms of this add …, alcohol to 3 ounces': the total holds what is taken and added, not what was made before.
+    begins = max((p.lines[0] for p in formula.portions if p.lines[1] <= first), default=0)
+    others = [(i, weighed[i][0].grams) for i in range(begins, len(formula.lines)) if i not in members and weighed[i]]
     line, entry = formula.lines[first], entries[first]
     by_volume = convention.millilitres(unit) if unit not in _WEIGHTS else None
     if unit in _METRIC_MILLILITRES:
@@ -625,7 +674,7 @@ def _line_doubts(
                 "unit",
                 "Parts stand beside amounts in other units; one part is taken as one gram.",
                 (),
-                "Give the size of a part to set it right.",
+                "Correct these lines to a weight to set it right.",
             )
         )
     unlike = [(a, u) for a, u in line.also if u != line.unit]

@@ -1,5 +1,5 @@
-"""Printed words → Formula. The one public verb is `read`; each stage is a module of its own and can be tried alone."""
+"""Printed words → Formula. The public verbs are `read` and `separate`; each stage is a module and can be tried alone."""
 
-from histkit.reading.reader import LONGEST, read
+from histkit.reading.reader import LONGEST, read, separate
 
-__all__ = ["LONGEST", "read"]
+__all__ = ["LONGEST", "read", "separate"]

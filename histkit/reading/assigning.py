@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from histkit.model import Doubt, times
-from histkit.reading.measuring import Measure, Scanner
+from histkit.reading.measuring import FLUIDS, Measure, Scanner
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import direction_words, modifiers, other_units, table, word_list
 
@@ -162,6 +162,8 @@ class Assigner:
         if i >= b or self.tokens[i].kind in ("para", "brace", "ditto", "close"):
             return IMPOSSIBLE
         token = self.tokens[i]
+        if token.text == ":" and m.each == "after":
+            return 6.0  # '1 oz. each: chalk, orris, myrrh'
         if token.kind == "sep":
             return -3.5 if token.text == "," else IMPOSSIBLE
         if m.each == "after":
@@ -171,9 +173,9 @@ class Assigner:
             return 1.0 if token.kind == "word" and self.is_name_word(i) else -3.0
         if token.kind != "word":
             return -2.0
-        if m.kind == "rate":
+        if m.kind in ("rate", "portion"):
             return IMPOSSIBLE
-        if token.word in ("of", "de", "d'", "du", "des"):
+        if token.word in ("of", "de", "d'", "du", "des") or (m.kind == "same" and token.word == "in"):
             return 4.0
         if self.is_direction(i):
             return -4.0
@@ -226,7 +228,7 @@ class Assigner:
         has_name = self.nominal(a, b)
         if states in (("R", "R"), ("L", "L")):
             if not has_name:
-                return IMPOSSIBLE if states == ("R", "R") or right.kind != "rate" else 0.0
+                return IMPOSSIBLE if states == ("R", "R") or right.kind not in ("rate", "portion") else 0.0
             chunks = self.chunks(a, b)
             if states == ("R", "R"):
                 return -0.8 * max(0, len(chunks) - 1)
@@ -317,8 +319,9 @@ class Assigner:
 
     def assign(self, measures: list[Measure], a: int, b: int) -> list[Entry]:
         """Entries for all measures within tokens a…b, in printed order."""
-        rates = [m.first for m in measures if m.kind == "rate"]
-        measures = [m for m in measures if m.kind != "rate"]
+        rates = [m.first for m in measures if m.kind in ("rate", "portion")]
+        told = [m for m in measures if m.kind == "rate" and self.scanner.phrase(m.first, "rate")]
+        measures = [m for m in measures if m.kind not in ("rate", "portion")]
         states = self.choose(measures, a, b)
         entries: list[Entry] = []
         for index, (m, state) in enumerate(zip(measures, states, strict=True)):
@@ -326,9 +329,11 @@ class Assigner:
             right_edge = measures[index + 1].first if index + 1 < len(measures) else b
             right_edge = min([right_edge, *(r for r in rates if r >= m.last)])
             if m.kind == "interior":
-                left = self.trim(max([left_edge, *(c.right for c in self.cuts(left_edge, m.first) if c.strength >= 1)]), m.first)
-                right = self.trim(*self.right_piece(m.last, right_edge))
+                left = self.trim(self.interior_start(left_edge, m), m.first)
+                piece, extra = self.afterthought(self.right_piece(m.last, right_edge), m)
+                right = self.trim(*piece)
                 entries.append(Entry([n for n in (left, right) if n[0] < n[1]], m))
+                entries += extra
                 continue
             if state == "R":
                 shared = index + 1 < len(measures) and states[index + 1] == "L"
@@ -338,7 +343,12 @@ class Assigner:
                 elif shared:
                     piece = self.right_piece(m.last, self.shared_cut(m.last, right_edge, measures[index + 1]).left)
                 else:
-                    piece = self.right_piece(m.last, right_edge)
+                    begin = self.scanner.skip(m.last)
+                    begin += begin < b and bool(m.each) and self.tokens[begin].text == ":"  # '1 oz. each: chalk, orris'
+                    following = measures[index + 1] if index + 1 < len(measures) else None
+                    if following is not None and following.kind == "interior":  # '…, the whites of two eggs'
+                        right_edge = min(right_edge, self.interior_start(m.last, following))
+                    piece = self.right_piece(begin, right_edge)
                     piece, extra = self.afterthought(piece, m)
                     entries += self.named(piece, m, rightward=True)
                     entries += extra
@@ -351,7 +361,22 @@ class Assigner:
                 elif not (m.each and not index and self.latin):
                     start = self.left_start(left_edge, m)
                 entries += self.named((start, m.first), m, rightward=False)
+        for rate in told:
+            self.tell_rate(entries, rate)
         return entries
+
+    def tell_rate(self, entries: list[Entry], rate: Measure) -> None:
+        """The Doubt on the entry before 'to every pound of salve': its amount is a rate, and the rest says of what."""
+        before = [e for e in entries if e.measure is not None and e.measure.last <= rate.first]
+        if before:
+            words = " ".join(t.text for t in self.tokens[rate.first : rate.last] if t.kind in ("word", "num", "sign"))
+            text = f"The amount is printed as a rate ({words!r}); it is taken once, as printed."
+            doubt = Doubt("amount", text, (), "For a larger batch it grows with it.")
+            before[-1].doubts = (*before[-1].doubts, doubt)
+
+    def interior_start(self, a: int, m: Measure) -> int:
+        """Where the name around a figure begins: 'the whites of' before 'two eggs'."""
+        return max([a, *(c.right for c in self.cuts(a, m.first) if c.strength >= 1)])
 
     def afterthought(self, piece: tuple[int, int], m: Measure) -> tuple[tuple[int, int], list[Entry]]:
         """'half an ounce of loaf sugar, and the juice of a lemon': a second thing without an amount of its own."""
@@ -505,12 +530,13 @@ class Assigner:
 
 
 def settle_bare(
-    assigner: Assigner, measures: list[Measure], a: int, b: int, unit: str, above_unit: str = ""
+    assigner: Assigner, measures: list[Measure], a: int, b: int, unit: str, above_unit: str = "", second_unit: str = ""
 ) -> tuple[list[Measure], str]:
     """Give each bare figure its sense: a carried unit, a count of pieces, or no amount at all.
 
     `unit` is the unit in force before token a (drops never are: they interrupt a list, they don't set its unit);
-    `above_unit` the unit of the very last amount, which a ditto mark repeats. The unit in force after b is returned too.
+    `above_unit` the unit of the very last amount, which a ditto mark repeats, and `second_unit` that of a second column.
+    The unit in force after b is returned too.
     """
     scanner = assigner.scanner
     settled: list[Measure] = []
@@ -522,9 +548,7 @@ def settle_bare(
         both_suffice = last is not None and last.kind == m.kind == "qs" and scanner.word(m.first) == "to"
         if both_suffice and not any(t.kind in ("sep", "line", "para") for t in assigner.tokens[settled[-1].last : m.first]):
             continue  # 'sufficient alkanet to colour' says it twice
-        if m.kind == "plain" and last is not None and last.kind == "column":
-            settled[-1] = replace(last, kind="plain", also=((m.amount, m.unit), *m.plus), last=m.last)
-            continue
+        second_column = last is not None and last.kind == "column"
         if m.kind == "percent" and others and percents <= others:
             continue  # a strength: 'alcohol, 80 per cent, 1,600 parts'
         if m.kind == "percent":
@@ -533,7 +557,7 @@ def settle_bare(
             in_force = last_amount.unit if last_amount else unit
             m = replace(m, unit=in_force, kind="plain", steps=(*m.steps, f"'Ditto' stands for the unit before it, {in_force}."))
         elif m.kind == "bare":
-            above = last_amount.unit if last_amount else above_unit
+            above = second_unit if second_column else last_amount.unit if last_amount else above_unit
             resolved = _settle(assigner, m, a, b, unit, bool(settled), above)
             if resolved is None:
                 continue
@@ -544,12 +568,20 @@ def settle_bare(
             plus = last_amount.plus if factor == 1.0 else ()
             m = replace(m, amount=scaled, unit=last_amount.unit, plus=plus, system=last_amount.system)
         elif m.kind == "same":
+            if last is None or last.unit != "none":
+                continue
+            m = replace(m, amount=None, unit="none")  # 'a little wax, twice its weight of spermaceti'
+        if m.kind == "plain" and last is not None and second_column:
+            fluid = last.unit == "gram" and m.unit in FLUIDS  # a liquid beside its measure stands in the metric column as mL
+            settled[-1] = replace(
+                last, kind="plain", unit="millilitre" if fluid else last.unit, also=((m.amount, m.unit), *m.plus), last=m.last
+            )
             continue
         if m.to_make and not m.to_make[1]:  # 'ad one ditto'
             in_force = last_amount.unit if last_amount else unit
-            m = replace(m, to_make=(m.to_make[0], in_force) if in_force else None)
+            m = replace(m, to_make=(m.to_make[0], in_force or "part"))
         settled.append(m)
-        if m.unit not in ("", "q.s.", "none", "piece") and m.kind not in ("rate", "few"):
+        if m.unit not in ("", "q.s.", "none", "piece") and m.kind not in ("rate", "portion", "few"):
             if m.unit != "drop":
                 unit = m.unit
             last_amount = m
@@ -580,10 +612,12 @@ def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: 
         and all(t.kind == "gap" for t in tokens[m.last : i])
         and before is not None
     ):
+        first = "gram" if unit in ("gram", "millilitre") else "part"
+        said = "grammes" if first == "gram" else "parts"
         doubt = Doubt(
-            "amount", "Two columns of figures stand side by side; the first is taken as parts, the second noted.", (), ""
+            "amount", f"Two columns of figures stand side by side; the first is taken as {said}, the second noted.", (), ""
         )
-        return replace(m, unit="part", kind="column", doubts=(*m.doubts, doubt))
+        return replace(m, unit=first, kind="column", doubts=(*m.doubts, doubt))
     doubts = (*m.doubts, carried if unit else parts)
     if following is not None and following.kind == "ditto":
         steps = (*m.steps, f"The ditto mark stands for the unit above it, {above or in_force}.")

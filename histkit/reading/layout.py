@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from histkit.reading.assigning import Assigner
 from histkit.reading.measuring import Measure, Scanner
-from histkit.reading.vocabulary import units
+from histkit.reading.vocabulary import units, word_list
 
 
 @dataclass(slots=True)
@@ -83,7 +83,7 @@ def is_column(assigner: Assigner, rows: list[Row], crossing: bool) -> bool:
         return False
     good = 0
     for row in measured:
-        own = [m for m in row.measures if m.kind not in ("percent", "rate")]
+        own = [m for m in row.measures if m.kind not in ("percent", "rate", "portion")]
         if not own:
             continue
         bare = [m for m in own if m.kind != "bare"]
@@ -229,7 +229,7 @@ def _wraps(assigner: Assigner, above: tuple[int, int], row: Row) -> bool:
         return True
     if token is not None and token.kind == "word" and token.text[:1].islower():
         words = [t for t in assigner.tokens[above[0] : above[1]] if t.kind == "word"]
-        return bool(words) and not (assigner.is_direction(above[0]) and False)
+        return bool(words)
     return False
 
 
@@ -253,7 +253,7 @@ def _is_direction_row(assigner: Assigner, row: Row) -> bool:
 
 def _unit_header(assigner: Assigner, row: Row) -> bool:
     words = [t.word for t in assigner.tokens[row.first : row.last] if t.kind == "word"]
-    return 0 < len(words) <= 3 and all(w in units() or w in ("by", "weight", "measure", "av") for w in words)
+    return 0 < len(words) <= 4 and all(w in units() or w in word_list("column-head") for w in words)
 
 
 def _braced(assigner: Assigner, rows: list[Row], index: int, found: list[Statement], pending: list[tuple[int, int]]) -> int:
@@ -267,7 +267,7 @@ def _braced(assigner: Assigner, rows: list[Row], index: int, found: list[Stateme
         brace = rows[index].brace
         if brace is None or abs(brace - column) > 1:
             break
-        if group[-1].measures and rows[index].measures and not _amount_above_middle(group):
+        if group[-1].measures and rows[index].measures:
             break
         group.append(rows[index])
         index += 1
@@ -282,6 +282,3 @@ def _braced(assigner: Assigner, rows: list[Row], index: int, found: list[Stateme
     found.append(Statement(owner.first, owner.last, owner.measures, "column", before, after, braced=True))
     return index
 
-
-def _amount_above_middle(group: list[Row]) -> bool:
-    return not group[0].measures and False

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from histkit.model import Amount, Doubt, times
+from histkit.model import Amount, Doubt, amount_text, times
 from histkit.reading.tokens import Token, roman
-from histkit.reading.vocabulary import Phrase, numbers, other_units, phrases, units, word_list
+from histkit.reading.vocabulary import Phrase, numbers, other_units, phrases, units, word_list, worn_figures
 
 SIGN_UNITS = {
     "℥": "ounce", "ʒ": "drachm", "℈": "scruple", "♏": "minim", "℔": "pound", "O": "pint",
@@ -24,7 +24,7 @@ _ORDER |= {u: i for i, u in enumerate(("minim", "fluid drachm", "fluid ounce", "
 _ORDER |= {u: i for i, u in enumerate(("milligram", "centigram", "gram", "kilogram"))}
 _WEIGHTS = ("grain", "scruple", "drachm", "ounce", "pound")
 _METRIC = ("milligram", "centigram", "gram", "kilogram")
-_FLUIDS = ("minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon")
+FLUIDS = ("minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon")
 # How many of the smaller unit a larger one holds, where the ratio is the same in every system that has both.
 _RATIOS = {
     ("ounce", "drachm"): 8, ("drachm", "scruple"): 3, ("drachm", "grain"): 60, ("scruple", "grain"): 20, ("ounce", "scruple"): 24,
@@ -40,7 +40,7 @@ class Measure:
     """Tokens `first` up to but not including `last` print this amount.
 
     `kind`: plain, bare (a figure without a unit), qs, some, same (a reference back, `amount` is the factor), equal,
-    rate, percent, ditto, column.
+    rate, portion (of what stands above), percent, ditto, column.
     `each`: "", "before" (of each 2 oz), "after" (2 oz of each).
     """
 
@@ -130,6 +130,8 @@ class Scanner:
                 return value + following.value, j + 1, "digit"
             fraction = self.of_article(j) if value < 1 else j  # '¼ of an ounce', '½ an ounce'
             return value, fraction, "digit"
+        if token.text in worn_figures() and self.unit_word(self.skip(i + 1, ("gap",))):
+            return worn_figures()[token.text].value, i + 1, "digit"
         if token.kind != "word":
             return None
         parts = token.word.split("-") if "-" in token.word else [token.word]
@@ -138,8 +140,11 @@ class Scanner:
             return self.hyphenated(parts, i)
         entry = known.get(token.word)
         if entry is None:
-            # 'X gouttes', 'XX drops': a Roman numeral in capitals before a unit
-            numeral = roman(token.word) if token.text.isupper() and self.unit(self.skip(i + 1, ("gap",))) else None
+            # 'X gouttes', 'XX drops', 'iv oz.': a Roman numeral before a unit
+            small = set(token.text) <= set("ivxj") and self.unit_word(self.skip(i + 1, ("gap",)))
+            small |= len(token.text) > 1 and set(token.text) <= set("ivxj") and self.word(self.skip(i + 1, ("gap",))) == "m"
+            capital = token.text.isupper() and self.unit(self.skip(i + 1, ("gap",)))
+            numeral = roman(token.word) if small or capital else None
             return (numeral[0], i + 1, "digit") if numeral else None
         if entry.kind == "article":
             return self.after_article(i)
@@ -227,7 +232,7 @@ class Scanner:
     def and_fraction(self, i: int, after_unit: bool) -> tuple[float, int] | None:
         """'and a half', 'and three-quarters', '& ½' after a whole number or after its unit."""
         j = self.skip(i, ("line",))
-        if not (self.word(j) == "and" or (j < len(self.tokens) and self.tokens[j].text == "&")):
+        if not (self.word(j) in ("and", "et", "und") or (j < len(self.tokens) and self.tokens[j].text == "&")):
             return None
         found = self.number(self.skip(j + 1, ("line",)))
         if found is None or not 0 < found[0] < 1:
@@ -316,6 +321,10 @@ class Scanner:
             return unit, known.factor, after, system
         return None
 
+    def unit_word(self, i: int) -> bool:
+        """Whether a whole unit word or its usual abbreviation stands at token i: none of the single letters."""
+        return len(self.word(i)) > 1 and self.unit(i) is not None
+
     def unit_after_qualifier(self, i: int) -> bool:
         i = self.skip(i)
         word = self.word(i)
@@ -328,7 +337,7 @@ class Scanner:
         found: list[Measure] = []
         i = 0
         while i < len(self.tokens):
-            qualified = self.tokens[i].kind == "open" and self.depth[i] == 1  # '(av.) 3 ounces'
+            qualified = self.tokens[i].kind == "open" and self.depth[i] == 1  # '(av.) 3 ounces', 'the camphor (1 oz.)'
             measure = None if self.depth[i] and not qualified else self.measure(i)
             if measure is None:
                 i += 1
@@ -340,9 +349,8 @@ class Scanner:
     def measure(self, i: int) -> Measure | None:
         token = self.tokens[i]
         if token.kind == "open":
-            measure = self.number_first(i) if self.phrase(i + 1, "qualifier") else None
-            return self.trailing(measure, "") if measure else None
-        if token.kind not in ("num", "word", "sign"):
+            return self.after_bracket(i)
+        if token.kind not in ("num", "word", "sign") and token.text not in ("—", "-", "–", "£"):
             return None
         start, approximate = i, False
         if approx := self.phrase(i, "approx"):
@@ -350,6 +358,8 @@ class Scanner:
         elif self.word(i) == "from" and self.number(self.skip(i + 1)):
             i = self.skip(i + 1)
         each = ""
+        if (system := self.phrase(i, "system")) and (said := self.after_system(system[1])):
+            return replace(said, first=start, system=system[0].value)
         if self.phrase(i, "equal"):
             return self.equal(i, start)
         if (marker := self.phrase(i, "each")) and (inner := self.after_each(marker[1])):
@@ -360,15 +370,38 @@ class Scanner:
             inner = self.core(j) or (Measure(j, inner_unit[2], 1.0, inner_unit[0]) if inner_unit else None)
             if inner and rate[0].words[0] != "in":
                 return replace(inner, first=start, kind="rate")
-            if inner_unit and rate[0].words[0] != "in":
-                return Measure(start, inner_unit[2], 1.0, inner_unit[0], kind="rate")
         measure = self.core(i)
         if measure is None:
             return None
-        if self.refers_to_whole(measure) or self.names_a_vessel(i, measure):
+        if self.refers_to_whole(measure):
+            return replace(measure, first=start, kind="portion")
+        if self.names_a_vessel(i, measure):
             return replace(measure, first=start, kind="rate")
         measure = replace(measure, first=start, approximate=measure.approximate or approximate)
         return self.trailing(measure, each)
+
+    def after_bracket(self, i: int) -> Measure | None:
+        """'(av.) 3 ounces', '(of each) 1 lb.'"""
+        if marker := self.phrase(i + 1, "each"):
+            closed = marker[1] < len(self.tokens) and self.tokens[marker[1]].kind == "close"
+            inner = self.after_each(marker[1] + 1) if closed else None
+            return replace(inner, first=i, each="before") if inner else None
+        measure = self.number_first(i) if self.phrase(i + 1, "qualifier") else None
+        if measure is not None:
+            return self.trailing(measure, "")
+        held = self.bracketed(i) if i and self.tokens[i - 1].kind == "word" else None
+        follows = self.tokens[held[1]] if held is not None and held[1] < len(self.tokens) else None
+        if held is None or (follows is not None and follows.kind not in ("line", "para", "sep", "word")):
+            return None
+        return replace(held[0], first=i, last=held[1])
+
+    def after_system(self, i: int) -> Measure | None:
+        """The amount after 'by weight,' or 'by measure,'."""
+        k = self.skip(i)
+        if k < len(self.tokens) and self.tokens[k].text == ",":
+            k = self.skip(k + 1)
+        inner = self.number_first(k)
+        return self.trailing(inner, "") if inner is not None and inner.kind == "plain" else None
 
     def refers_to_whole(self, measure: Measure) -> bool:
         """'To 12 drachms of this mixture add': an amount of the whole, not of an ingredient."""
@@ -377,18 +410,7 @@ class Scanner:
         noun = self.skip(article + 1)
         if self.word(j) != "of" or self.word(article) not in ("this", "these", "the") or self.word(self.skip(noun + 1)) == "of":
             return False
-        return self.word(noun) in (
-            "mixture",
-            "above",
-            "whole",
-            "composition",
-            "mass",
-            "powder",
-            "foregoing",
-            "preceding",
-            "base",
-            "mixed",
-        )
+        return self.word(noun) in word_list("whole")
 
     def names_a_vessel(self, i: int, measure: Measure) -> bool:
         """'in a pint bottle', 'through a piece of lace'."""
@@ -433,7 +455,10 @@ class Scanner:
             closes = marker[1] >= len(self.tokens) or self.tokens[marker[1]].kind != "word"
             if not self.after_each(marker[1]) and (not comma or closes):
                 measure = replace(measure, each="after", last=marker[1])
-        if system := self.phrase(self.skip(measure.last), "system"):
+        k = self.skip(measure.last)
+        if k < len(self.tokens) and self.tokens[k].text == ",":
+            k = self.skip(k + 1)
+        if (system := self.phrase(k, "system")) and not self.after_system(system[1]):
             measure = replace(measure, system=system[0].value, last=system[1])
         return measure
 
@@ -593,7 +618,12 @@ class Scanner:
         return amount, unit, i, False
 
     def smaller(self, unit: str, than: str) -> bool:
-        family = next((f for f in (_WEIGHTS, _FLUIDS, _METRIC) if unit in f and than in f), None)
+        """Whether `unit` may follow `than` in one amount. '2 pints 2 oz.' and '5 drs. 30 min.' leave the word fluid out."""
+        family = next((f for f in (_WEIGHTS, FLUIDS, _METRIC) if unit in f and than in f), None)
+        if family is None:
+            one, other = f"fluid {unit}", f"fluid {than}"
+            family = FLUIDS if (one in FLUIDS and than in FLUIDS) or (unit == "minim" and other in FLUIDS) else None
+            unit, than = (one if one in FLUIDS else unit), (other if other in FLUIDS else than)
         return family is not None and family.index(unit) < family.index(than)
 
     def number_first(self, i: int) -> Measure | None:
@@ -608,6 +638,8 @@ class Scanner:
         ):
             qualified = self.number_first(self.skip(q[1] + 1))
             return replace(qualified, first=i, system=q[0].value) if qualified and qualified.kind == "plain" else None
+        if token.text in ("—", "-", "–"):
+            return self.after_nil(i)
         joined = self.hyphenated_with_unit(i)
         if joined:
             return joined
@@ -615,6 +647,8 @@ class Scanner:
         if found is None:
             return None
         amount, j, flavour = found
+        if amount == 1 and (joined := self.hyphenated_with_unit(self.skip(j))):
+            return replace(joined, first=i)  # 'un demi-litre', 'one half-ounce'
         before = self.tokens[i - 1] if i else None
         if before is not None and before.kind == "word" and before.word in _NOT_BEFORE_FIGURE and flavour == "digit":
             return None
@@ -634,14 +668,27 @@ class Scanner:
                 return None
             return self.bare(i, j, amount, flavour)
         name, factor, after, unit_system = unit
-        ambiguous_short = self.word(k) in ("m", "g", "je", "min", "c") or (self.word(k) == "lot" and flavour == "article")
+        if self.word(k) == "p" and not self.tokens[k].dot:
+            return self.bare(i, j, amount, flavour)
+        ambiguous_short = self.word(k) in word_list("only-after-digits") or (self.word(k) == "lot" and flavour == "article")
         if self.word(k) == "m" and self.tokens[k].text != "m":
             return self.bare(i, j, amount, flavour)  # 'M.' is misce
         if ambiguous_short and flavour in ("word", "article"):
             return None
         scaled = times(amount, factor)
         doubts: list[Doubt] = []
-        lost = next((t for t in self.tokens[i:j] if t.kind == "num" and t.damaged), None)
+        worn = next((t for t in self.tokens[i:j] if (t.damaged and "\ufffd" not in t.damaged) or t.text in worn_figures()), None)
+        if worn is not None:
+            others = worn_figures()[worn.text].others if worn.text in worn_figures() else ()
+            doubts.append(
+                Doubt(
+                    "amount",
+                    f"The figure is printed or scanned as {worn.text!r}; read as {amount_text(amount)}.",
+                    others,
+                    "It changes what this line weighs: look at the page.",
+                )
+            )
+        lost = next((t for t in self.tokens[i:j] if t.kind == "num" and "\ufffd" in t.damaged), None)
         if lost is not None:
             doubts.append(
                 Doubt(
@@ -670,6 +717,8 @@ class Scanner:
             scaled = 1 / scaled[1]
         if isinstance(scaled, float) and (more := self.and_fraction(after, after_unit=True)):
             scaled, after = scaled + more[0] * factor, more[1]
+        elif isinstance(scaled, float) and name in ("gram", "grain") and (decimals := self.decimals_after_unit(after)):
+            scaled, name, after = scaled + decimals, "gram", after + 1
         kind = "percent" if name == "per cent" else "plain"
         also: tuple[tuple[Amount, str], ...] = ()
         second = self.unit(self.skip(self.skip(after) + 1)) if self.word(self.skip(after)) == "or" else None
@@ -691,6 +740,23 @@ class Scanner:
             measure = self.number_range_over_units(measure)
             measure = self.compound(measure)
         return measure
+
+    def decimals_after_unit(self, i: int) -> float | None:
+        """'2 gr. 50' as French books print 2.50 grammes: two figures that end the entry."""
+        token = self.tokens[i] if i < len(self.tokens) else None
+        if token is None or token.kind != "num" or not token.text.isdigit() or len(token.text) != 2:
+            return None
+        after = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
+        ends = after is None or after.kind in ("line", "para") or after.text in (";", ",", ".")
+        return token.value / 100 if ends else None
+
+    def after_nil(self, i: int) -> Measure | None:
+        """'— ounces 4 drachms': a dash for nought in a column of two units."""
+        nil = self.unit(self.skip(i + 1, ("gap",))) if i and self.tokens[i - 1].kind == "gap" else None
+        second = self.number_first(self.skip(nil[2], ("gap",))) if nil is not None else None
+        if nil is None or second is None or second.kind != "plain" or not self.smaller(second.unit, nil[0]):
+            return None
+        return replace(second, first=i)
 
     def hyphenated_with_unit(self, i: int) -> Measure | None:
         """'half-a-drachm', 'half-ounce', 'quarter-pound' in one token."""
@@ -729,7 +795,9 @@ class Scanner:
             if ratio and ratio > 1:
                 low, high = sorted((first * ratio, other))
                 return replace(measure, amount=(low, high), unit=small, last=second.last)
-        if measure.amount == second.amount and self.word(k) == "or":
+        after = self.tokens[second.last] if second.last < len(self.tokens) else None
+        ends = after is None or after.kind in ("line", "para") or after.text in (";", ".", ",")
+        if self.word(k) == "or" and (measure.amount == second.amount or ends):
             doubt = Doubt(
                 "unit",
                 f"The amount is printed in two units: {measure.unit} or {second.unit}.",
@@ -774,8 +842,9 @@ class Scanner:
         k = i - 1
         while k >= 0 and (self.tokens[k].kind == "gap" or self.tokens[k].text == ","):
             k -= 1
-        written = self.word(i) == "ditto" or self.tokens[i].dot
-        return written and k >= 0 and self.tokens[k].kind in ("word", "close")
+        written = self.word(i) in ("ditto", "same") or self.tokens[i].dot
+        after_comma = self.word(i) != "same" or (i > 0 and self.tokens[i - 1].text == ",")
+        return written and after_comma and k >= 0 and self.tokens[k].kind in ("word", "close")
 
     def bare(self, i: int, j: int, amount: Amount, flavour: str) -> Measure | None:
         """A figure without a unit: a piece count, a carried unit, or no amount at all (decided with its surroundings)."""
@@ -805,9 +874,11 @@ class Scanner:
             and i + 1 < len(self.tokens)
             and self.tokens[i + 1].kind == "gap"
             and i
-            and self.tokens[i - 1].kind == "word"
+            and (self.tokens[i - 1].kind in ("word", "close") or (i > 1 and self.tokens[i - 1].kind == "gap"))
         ):
             return self.total(i, i + 1, Phrase(("to",), "make", ""))  # 'Alcohol to     3 ounces'
+        if token.word == "to" and (whole := self.total_after_comma(i)):
+            return whole
         found = self.phrase(i, "qs", "qs-each", "some", "few", "piece", "same", "make")
         if found is None:
             return None
@@ -847,7 +918,7 @@ class Scanner:
             return qs
         if phrase.words == ("the", "like") and not self.word(self.skip(j)):
             return None
-        if phrase.words in (("ditto",), ("do",)) and not self.ends_an_entry(i, j):
+        if phrase.words in (("ditto",), ("do",), ("same",)) and not self.ends_an_entry(i, j):
             return None
         if phrase.words == ("another",) and self.word(self.skip(j)) != "of":
             return None
@@ -865,6 +936,19 @@ class Scanner:
             "If it refers to another, this line changes.",
         )
         return Measure(i, j, factor, "", kind="same", doubts=(doubt,))
+
+    def total_after_comma(self, i: int) -> Measure | None:
+        """'rose water, to 10 fl. oz.', 'talc, to 100.': after a name and a comma, and nothing after it in its clause."""
+        if i < 2 or self.tokens[i - 1].text != "," or self.tokens[i - 2].kind not in ("word", "close"):
+            return None
+        inner = self.number_first(self.skip(i + 1))
+        if inner is None or inner.kind not in ("plain", "bare") or inner.article or inner.plus or isinstance(inner.amount, tuple):
+            return None
+        after = self.tokens[inner.last] if inner.last < len(self.tokens) else None
+        if after is not None and after.kind not in ("line", "para") and after.text not in (";", ".", ","):
+            return None
+        to_make = (inner.amount, inner.unit)
+        return Measure(i, inner.last, None, "q.s.", kind="qs", to_make=to_make, system=inner.system, doubts=inner.doubts)
 
     def column_total(self, i: int) -> Measure | None:
         """'to 100.00 | to 4 ounces' at the end of a row: a total in parts."""

@@ -31,7 +31,7 @@ _GRADE = re.compile(
     r"\(?\b(?:No\.?|Nr\.?|N°)\s?\d+\)?(?:\s?[A-Z]\b)?"
     r"|\b\d+(?:\.\d+)?\s(?:over|under)\sproof\b"
     r"|\bproof\b"
-    r"|\(?\b\d+(?:\.\d+)?\s?(?:per\s?cent\.?|%)\)?"
+    r"|\(?\b\d+(?:\.\d+)?\s?(?:per\s?cent\.?|%|0/0)\)?"
     r"|\bat\s\d+\b(?:\s?degrees)?",
     re.IGNORECASE,
 )
@@ -53,6 +53,8 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
     words = _SPACES.sub(" ", " ".join(pieces).replace('"', " ").replace("}", " ").replace("{", " "))
     words = re.sub(r"\.{2,}|…", " ", words)
     words = re.sub(r"^(?:[IVX]{2,5}|[IVX]+\.|Rx?\.?)\s+(?=[^\W\d_]{3})", "", _SPACES.sub(" ", words).strip(_EDGES))
+    words = re.sub(r"^\((?:[a-z]|[ivx]{1,4}|\d{1,2})\)\s*", "", words)
+    words = re.sub(r"^\d{1,2}[.)]?\s+(?!per\b|over\b|under\b|proof|degrees)(?=[^\W\d_])", "", words)  # numbers its line
     words = re.sub(r"^(?:Solution\s)?(?:No|Nr)\.?\s?[ivxl\d]{1,4}[.,:]+\s*", "", words, flags=re.IGNORECASE)
     if words.count("(") > words.count(")"):
         words += ")"

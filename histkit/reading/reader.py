@@ -13,8 +13,9 @@ from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.layout import Statement, statements
 from histkit.reading.measuring import Measure, Scanner
 from histkit.reading.naming import distributed_head, name_of, prefix_of, without_list_letter
+from histkit.reading.references import beginning_anew, portions, referring, separated
 from histkit.reading.tokens import Token, tokenise
-from histkit.reading.vocabulary import direction_words, units
+from histkit.reading.vocabulary import direction_words, units, word_list
 
 LONGEST = 1_000_000
 """Characters of text that `read` takes at once: a formula, or a page of them; whole books go through `corpus`."""
@@ -39,7 +40,9 @@ def read(text: str, source: Source | None = None) -> Formula:
     latin = any(t.kind == "sign" and t.word != "O" and not t.damaged for t in scanner.tokens)
     assigner = Assigner(scanner, latin)
     measures = _trusted(scanner, _part_or_pint(scanner, scanner.measures()), latin)
-    measures = _grain_or_gram(scanner, measures, source)
+    measures = _without_list_numbers(scanner, _grain_or_gram(scanner, measures, source))
+    if not any(m.kind in ("plain", "bare") for m in measures if m.last <= _first_portion(measures)):
+        measures = [replace(m, kind="plain") if m.kind == "portion" else m for m in measures]
     entries: list[Entry] = []
     unit = ""
     previous: list[Entry] = []
@@ -47,9 +50,8 @@ def read(text: str, source: Source | None = None) -> Formula:
         if statement.kind == "heading":
             unit = _header_unit(scanner, statement) or unit
             continue
-        settled, unit = settle_bare(
-            assigner, _referring(statement, previous), statement.first, statement.last, unit, _last_unit(previous)
-        )
+        above = _units_above(previous)
+        settled, unit = settle_bare(assigner, _referring(statement, previous), statement.first, statement.last, unit, *above)
         made = _entries(assigner, statement, settled)
         entries += made
         previous = made or previous
@@ -60,8 +62,37 @@ def read(text: str, source: Source | None = None) -> Formula:
             "such as 'Powdered talc, 4 ounces' or 'two drachms of orris root'"
         )
     title, directions, unread = _rest(assigner, lines, cleaned, text)
-    lines = _whole_formula(lines, text)
-    return Formula(tuple(lines), title, directions, tuple(unread), source, text)
+    lines = beginning_anew(referring(_whole_formula(lines, text)), text)
+    printed = [(m, cleaned.printed_span(scanner.tokens[m.first].start, scanner.tokens[m.last - 1].end)) for m in measures]
+    taken = portions([(m, span) for m, span in printed if m.kind == "portion"], lines, text)
+    return Formula(tuple(lines), title, directions, tuple(unread), source, text, taken)
+
+
+def separate(text: str) -> tuple[str, ...]:
+    """The formulas of a text that prints several ('No. 1 … No. 2 …', 'Another: …'), each with its heading, in order.
+
+    Joined, the pieces are the text again. A text of one formula comes back as one piece.
+
+    Raises:
+        ReadingError, BadValue: as `read` does.
+    """
+    return separated(read(text).lines, text)
+
+
+def _first_portion(measures: list[Measure]) -> int:
+    return next((m.first for m in measures if m.kind == "portion"), 0)
+
+
+def _without_list_numbers(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
+    """Without the figures 1, 2, 3 … that number the printed lines: '1 Precipitated chalk 4 oz.'"""
+    tokens = scanner.tokens
+    starts = [m for m in measures if m.kind == "bare" and (not m.first or tokens[m.first - 1].kind in ("line", "para"))]
+    starts += [m for m in measures if m.kind == "bare" and m.first == 1 and tokens[0].kind == "gap"]
+    numbers = [m.amount for m in sorted(starts, key=lambda m: m.first)]
+    others = sum(m.kind == "plain" for m in measures)
+    if len(numbers) < 2 or numbers != [float(n + 1) for n in range(len(numbers))] or others < len(numbers):
+        return measures
+    return [m for m in measures if m not in starts]
 
 
 def _trusted(scanner: Scanner, measures: list[Measure], latin: bool) -> list[Measure]:
@@ -89,32 +120,6 @@ def _part_or_pint(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
     return [replace(m, unit="part", doubts=(*m.doubts, doubt)) if m in shorts else m for m in measures]
 
 
-_ROMANCE = frozenset(
-    [
-        "amidon",
-        "poudre",
-        "huile",
-        "eau",
-        "racine",
-        "oxyde",
-        "essence",
-        "gouttes",
-        "goutte",
-        "gramme",
-        "grammes",
-        "livre",
-        "once",
-        "gros",
-        "fleur",
-        "fleurs",
-        "cire",
-        "blanche",
-        "tropfen",
-    ]
-)
-_GERMAN = frozenset(["stärke", "tropfen", "öl", "wasser", "pulver", "theile", "wurzel", "rosenöl", "talk", "mische", "zinkoxyd"])
-
-
 def _grain_or_gram(scanner: Scanner, measures: list[Measure], source: Source | None) -> list[Measure]:
     """'gr.' in a French or German formula of the metric age is a gramme."""
     country = source.country if source else ""
@@ -123,7 +128,7 @@ def _grain_or_gram(scanner: Scanner, measures: list[Measure], source: Source | N
         country in ("DE", "AT") and (year or 0) >= 1872
     )
     words = {t.word for t in scanner.tokens if t.kind == "word"}
-    foreign = (not country and len(words & _ROMANCE) >= 2) or len(words & _GERMAN) >= 2
+    foreign = (not country and len(words & word_list("french")) >= 2) or len(words & word_list("german")) >= 2
     if not metric and not foreign:
         return measures
     doubt = Doubt(
@@ -140,8 +145,12 @@ def _grain_or_gram(scanner: Scanner, measures: list[Measure], source: Source | N
     ]
 
 
-def _last_unit(previous: list[Entry]) -> str:
-    return next((e.measure.unit for e in reversed(previous) if e.measure is not None and e.measure.unit), "")
+def _units_above(previous: list[Entry]) -> tuple[str, str]:
+    """The units of the amount above, in its first and in its second column ("" where there is none)."""
+    last = next((e.measure for e in reversed(previous) if e.measure is not None and e.measure.unit), None)
+    if last is None:
+        return "", ""
+    return last.unit, last.also[-1][1] if last.also else ""
 
 
 def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
@@ -156,9 +165,13 @@ def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
 
 
 def _header_unit(scanner: Scanner, statement: Statement) -> str:
-    """The unit that a heading sets over the amounts of a column: 'Parts.'"""
+    """The unit that a heading sets over the amounts of a column: 'Parts.', 'Metric.   Imperial.'"""
     words = [t.word for t in scanner.tokens[statement.first : statement.last] if t.kind == "word"]
-    if 0 < len(words) <= 3 and words[-1] in units() and all(w in units() or w in ("by", "av") for w in words):
+    if not 0 < len(words) <= 4:
+        return ""
+    if words[0] == "metric":
+        return "gram"
+    if len(words) <= 3 and words[-1] in units() and all(w in units() or w in ("by", "av") for w in words):
         return units()[words[-1]].unit
     return ""
 
@@ -440,8 +453,8 @@ def _is_title(piece: str, after: str) -> bool:
     if first and direction_words().get(first.group().lower()) == "take":
         return False
     goes_on = after.lstrip()[:1].islower() and not re.search(r"[.:—»]$", piece)
-    if re.fullmatch(r"[\W_]*(?:[IVXLC]+|\d+|[a-z])[\W_]*", piece):
-        return False  # a bare number of the formula
+    if re.fullmatch(r"[\W_]*(?:[IVXLC]+|\d+|[a-z]|R[pxe]?|Recipe)[\W_]*", piece):
+        return False  # a bare number of the formula, or its 'Recipe'
     return not goes_on and (piece[:1].isupper() or not piece[:1].isalpha())
 
 

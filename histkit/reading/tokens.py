@@ -38,6 +38,12 @@ class Token:
 
 _GLYPHS = "".join(VULGAR)
 _ROMAN = r"(?:[ivxlcj]+(?:ss)?|ss)"
+# Figures in which a scan took 1 for l, I or i and 0 for O: 'l0', '1O', 'l/2', '1 l/2', 'i 1/2'. Each holds a letter and a digit.
+_WORN_MINIM = r"(?-i:HI|H[Il1]|I[Il1][Il1]|TT[lI1]|TH|lTl|ITl)(?=[ ])"
+"""What scans make of ♏."""
+_WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
+_WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
+_WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
 
 
 @cache
@@ -51,20 +57,22 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
         (?P<para>\n[ ]*(?:\n[ ]*)+)
       | (?P<line>\n)
       | (?P<leaders>[ ]*(?:(?:\.[ ]?){{3,}}|\.{{2,}}|…+|(?:·[ ]?){{2,}}|_{{3,}})[ ]*)
-      | (?P<mixed>\d+(?:[ ]{{1,2}}|-|[ ]?&[ ]?)\d{{1,3}}[ ]?/[ ]?\d{{1,3}}(?!\d))
+      | (?P<percent>(?<=\d)[ ]?0/0(?![\d/]))
+      | (?P<mixed>\d+(?:[ ]{{1,2}}|-|[ ]?&[ ]?)(?!0/0)\d{{1,3}}[ ]?/[ ]?\d{{1,3}}(?!\d))
+      | (?P<worn>(?<![^\W_])(?:{_WORN_MIXED}|{_WORN_FRACTION}|{_WORN_INTEGER})(?![^\W_]))
       | (?P<fraction>\d{{1,3}}[ ]?/[ ]?\d{{1,3}}(?![\d/]))
       | (?P<glyph>(?:\d+[ ]?-?)?[{_GLYPHS}])
       | (?P<thousands>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
       | (?P<decimal>\d*[.·]\d+)
       | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/,]))
       | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_]))
-      | (?P<scansign>(?<![\w.,/])(?:\^{{1,2}}|[35Zz§Jj9])(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
+      | (?P<scansign>(?<![\w,/])(?<!\w\.)(?:\^{{1,2}}|[35Zz§Jj9]|{_WORN_MINIM})(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
       | (?P<int>\d+)
       | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[℥ʒ℈♏℔]|℞)
       | (?P<gap>[ ]{{2,}})
       | (?P<space>[ ])
       | (?P<compound>(?<![^\W_])(?:{any_compound})(?![^\W\d_])|%)
-      | (?P<octarius>\b[Oo](?=(?:[ivj]{{1,4}}|[ivj]*ss)\b))
+      | (?P<octarius>\b(?:[Oo]|(?-i:O)[ ])(?=(?:[ivj]{{1,4}}|[ivj]*ss)\b))
       | (?P<word>[^\W\d_ʒ]+(?:['-](?!fl?[.]?[ ]?[ʒ℥])[^\W\d_ʒ]+)*'?)
       | (?P<ditto>"|,,|'')
       | (?P<brace>[{{}}|])
@@ -101,17 +109,22 @@ def tokenise(text: str) -> list[Token]:
         elif kind == "lost":
             whole = float(piece[:-1]) if 1 < len(piece) < 10 else 0.0
             add(Token("num", piece, start, end, value=whole + 0.5, damaged=piece))
-        elif kind == "brace" and piece == "|" and re.match(r"\|[ ]*(?:to[ ]+)?[\d" + _GLYPHS + "]", text[end - 1 : end + 12]):
+        elif piece == "|" and _is_rule(text, start, end, tokens):
             add(Token("gap", piece, start, end))
         elif kind in ("mixed", "fraction", "glyph", "thousands", "decimal", "commadecimal", "int"):
             value = _figure(kind, piece)
             add(Token("num", piece, start, end, value=value) if value is not None else Token("other", piece, start, end))
+        elif kind == "worn":
+            value = _worn_figure(piece)
+            add(Token("num" if value else "other", piece, start, end, value=value or 0.0, damaged=piece))
+        elif kind == "percent":
+            add(Token("word", piece, start, end, "per cent"))
         elif kind == "leaders" or kind == "gap":
             add(Token("gap", piece, start, end))
         elif kind == "sign":
             add(_sign(piece, start, end))
         elif kind == "scansign":
-            add(Token("sign", piece, start, end, _SCAN_SIGNS[piece[0].lower()], damaged=piece))
+            add(Token("sign", piece, start, end, _SCAN_SIGNS.get(piece[0].lower(), "♏"), damaged=piece))
         elif kind == "octarius":
             add(Token("sign", piece, start, end, "O"))
         elif kind == "compound":
@@ -121,6 +134,13 @@ def tokenise(text: str) -> list[Token]:
             assert kind is not None
             add(Token(kind, piece, start, end))
     return _dittos_of_names(tokens)
+
+
+def _is_rule(text: str, start: int, end: int, before: list[Token]) -> bool:
+    """Whether '|' is the rule of a table and no brace: it stands beside a figure, or it opens its line."""
+    beside = re.match(r"[ ]*(?:to[ ]+)?[\d" + _GLYPHS + "]", text[end : end + 11])
+    last = next((t for t in reversed(before) if t.kind != "gap"), None)
+    return bool(beside) or last is None or last.kind in ("num", "line", "para")
 
 
 def _dittos_of_names(tokens: list[Token]) -> list[Token]:
@@ -168,6 +188,14 @@ def _figure(kind: str, piece: str) -> float | None:
     if not under:
         return None
     return (float(whole) if whole else 0.0) + over / under
+
+
+def _worn_figure(piece: str) -> float | None:
+    """The value of a figure with letters in it: 'l0' is 10, '1 l/2' is 1½."""
+    plain = re.sub("[liI]", "1", piece).replace("O", "0")
+    if "/" not in plain:
+        return _figure("int", plain)
+    return _figure("mixed" if re.match(r"\d+[ -]\d", plain) else "fraction", plain)
 
 
 _ROMAN_VALUES = {"i": 1, "j": 1, "v": 5, "x": 10, "l": 50, "c": 100, "d": 500, "m": 1000}

@@ -61,6 +61,18 @@ def phrases() -> Mapping[str, tuple[Phrase, ...]]:
     return MappingProxyType(ordered)
 
 
+class WornFigure(NamedTuple):
+    value: float
+    others: tuple[str, ...]
+
+
+@cache
+def worn_figures() -> Mapping[str, WornFigure]:
+    """What stands before a unit where the scan made letters of a figure; the case of the letters counts."""
+    rows = table("worn_figures")
+    return MappingProxyType({r["printed"]: WornFigure(float(r["value"]), tuple(filter(None, [r["others"]]))) for r in rows})
+
+
 @cache
 def other_units() -> Mapping[str, str]:
     """Words after a number that make it a time, a length, a price or a strength: no amount of an ingredient."""

@@ -1,0 +1,188 @@
+"""Notations found by hand in the manner of many books: worn figures, brackets, totals, columns, other tongues.
+
+The formulas are invented; only the ways of printing are the period's.
+"""
+
+import pytest
+
+import histkit as hk
+from histkit.reading import read, separate
+
+
+def told(text):
+    """(amount, unit, name) of every line, further parts of an amount after it."""
+    return [(line.amount, line.unit, *line.plus, line.shown_name()) for line in read(text).lines]
+
+
+def doubts(text, index=0):
+    return [d.about for d in read(text).lines[index].doubts]
+
+
+@pytest.mark.parametrize(
+    ("text", "amount", "unit"),
+    [
+        ("Starch, l0 lbs.", 10, "pound"),
+        ("Orris, 1O oz.", 10, "ounce"),
+        ("Oxide of zinc i oz.", 1, "ounce"),
+        ("Rose water io oz.", 10, "ounce"),
+        ("Borax . . J oz.", 0.5, "ounce"),
+        ("White wax i 1/2 oz.", 1.5, "ounce"),
+        ("White wax 1 l/2 oz.", 1.5, "ounce"),
+        ("White wax l/2 oz.", 0.5, "ounce"),
+        ("Borax, £ oz.", 0.5, "ounce"),
+        ("Oil of cloves, HI v.", 5, "minim"),
+        ("Ol. berg........3 v.", 5, "drachm"),
+    ],
+)
+def test_a_worn_figure_or_sign_is_read_with_a_doubt(text, amount, unit):
+    assert told(text)[0][:2] == (amount, unit)
+    assert set(doubts(text)) & {"amount", "unit"}
+
+
+@pytest.mark.parametrize(
+    ("text", "amount", "unit", "name"),
+    [
+        ("Orris iv oz.", 4, "ounce", "Orris"),
+        ("Oil of bergamot, xx m.", 20, "minim", "Oil of bergamot"),
+        ("Sp. vini rect.....O iv.", 4, "pint", "Sp. vini rect"),
+        ("Alcohol, 80 0/0 . . 4 pints", 4, "pint", "Alcohol, 80 0/0"),
+        ("borax 1 drm.", 1, "drachm", "borax"),
+        ("Storax . . . —  ounces 4 drachms", 4, "drachm", "Storax"),
+        ("esprit-de-vin, une pinte", 1, "pint", "esprit-de-vin"),
+        ("eau de roses, une chopine", 0.5, "pint", "eau de roses"),
+        ("Blanc de baleine . . . 1 once et demie", 1.5, "ounce", "Blanc de baleine"),
+        ("eau de roses, un demi-litre", 0.5, "litre", "eau de roses"),
+        ("teinture de benjoin, une cuillerée à café", 1, "teaspoonful", "teinture de benjoin"),
+        ("alcool à 90°, 300 cent. cubes", 300, "millilitre", "alcool à 90"),
+        ("Carmin 1 Th.", 1, "part", "Carmin"),
+        ("amidon 2 p.", 2, "part", "amidon"),
+    ],
+)
+def test_amounts_that_are_read_without_harm(text, amount, unit, name):
+    assert told(text)[0] == (amount, unit, name)
+
+
+def test_figures_after_the_french_unit_are_its_decimals():
+    assert told("Huile de ricin, 100 grammes; essence de citron, 2 gr. 50.") == [
+        (100, "gram", "Huile de ricin"), (2.5, "gram", "essence de citron")]  # fmt: skip
+
+
+def test_an_amount_in_brackets_belongs_to_the_name_before_it():
+    assert told("Dissolve the camphor (1 oz.) in the alcohol (4 oz.), then add the water (1 pint).") == [
+        (1, "ounce", "camphor"), (4, "ounce", "alcohol"), (1, "pint", "water")]  # fmt: skip
+
+
+def test_each_in_brackets_and_each_before_a_list():
+    assert told("Cassie, orris, rose-leaves (of each)     1 lb.\nVanilla    4 oz.") == [
+        (1, "pound", "Cassie"), (1, "pound", "orris"), (1, "pound", "rose-leaves"), (4, "ounce", "Vanilla")]  # fmt: skip
+    assert told("1 oz each: powdered chalk, powdered orris. 10 drops each: oil of cloves, oil of cinnamon.") == [
+        (1, "ounce", "powdered chalk"), (1, "ounce", "powdered orris"), (10, "drop", "oil of cloves"), (10, "drop", "oil of cinnamon"),
+    ]  # fmt: skip
+
+
+def test_weight_or_measure_said_before_or_after_the_amount():
+    lines = read("Glycerin, by weight, 20 parts. Water, by measure, 40 parts. Talc, 3 parts, by weight.").lines
+    assert [(line.ingredient, line.amount, line.system) for line in lines] == [
+        ("Glycerin", 20, "weight"), ("Water", 40, "measure"), ("Talc", 3, "weight")]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "total"),
+    [
+        ("Borax, ½ oz.; Rose-water, to 10 fl. oz.", (10, "fluid ounce")),
+        ("Salicylic acid, 3; zinc oxide, 10; talc, to 100.", (100, "part")),
+        ("Prepared chalk     6 drachms\nRice powder   to   2 ounces", (2, "ounce")),
+    ],
+)
+def test_to_after_a_name_is_a_total(text, total):
+    line = read(text).lines[-1]
+    assert (line.amount, line.unit, line.to_make) == (None, "q.s.", total)
+
+
+def test_compound_amounts_that_leave_the_word_fluid_out():
+    assert told("alcohol, 2 pints 2 ozs.; oil of rosemary 5 drs. 30 min.") == [
+        (2, "pint", (2, "ounce"), "alcohol"), (5, "drachm", (30, "minim"), "oil of rosemary")]  # fmt: skip
+
+
+def test_an_amount_or_its_like_in_another_unit():
+    line = read("Otto of roses 1 fl. dr. or 60 drops\nAlcohol  1 pt.").lines[0]
+    assert (line.amount, line.unit, line.also) == (1, "fluid drachm", ((60, "drop"),))
+    assert [d.about for d in line.doubts] == ["unit"]
+
+
+def test_a_metric_and_an_imperial_column():
+    lines = read(
+        "                Metric.     Imperial.\nZinc oxide . .   20.00      200 grains\nTalc . . . . .   40.00      400   \"\nOil of rose .     0.20        2 minims"
+    ).lines
+    assert [(line.amount, line.unit, line.also) for line in lines] == [
+        (20, "gram", ((200, "grain"),)), (40, "gram", ((400, "grain"),)), (0.2, "millilitre", ((2, "minim"),))]  # fmt: skip
+
+
+def test_rules_numbers_and_letters_of_a_table_are_no_amounts():
+    assert told("Talc | 10 | oz.\nZinc oxide | 2 | oz.") == [(10, "ounce", "Talc"), (2, "ounce", "Zinc oxide")]
+    assert told("| Talc     | 10 oz.  |\n| Rose oil | 5 drops |") == [(10, "ounce", "Talc"), (5, "drop", "Rose oil")]
+    assert told("1 Precipitated chalk 4 oz.\n2 Orris 2 oz.\n3 Myrrh 1 oz.") == [
+        (4, "ounce", "Precipitated chalk"), (2, "ounce", "Orris"), (1, "ounce", "Myrrh")]  # fmt: skip
+    assert told("(a) Talc, 4 oz.; starch, 2 oz. (b) Carmine, 10 gr.") == [
+        (4, "ounce", "Talc"), (2, "ounce", "starch"), (10, "grain", "Carmine")]  # fmt: skip
+
+
+def test_eggs_that_stand_inside_their_name_leave_the_next_thing_alone():
+    assert told("an Ounce of Soap scraped, the Whites of two Eggs, and the Juice of a Lemon.") == [
+        (1, "ounce", "Soap scraped"), (2, "piece", "Whites Eggs"), (None, "none", "Juice of a Lemon")]  # fmt: skip
+
+
+def test_the_same_after_a_comma_repeats_the_amount():
+    assert told("oil of orange, 5 ounces; oil of lemon, same; bergamot, 2 ounces.")[1] == (5, "ounce", "oil of lemon")
+
+
+def test_a_rate_says_that_it_is_one():
+    line = read("Quinine 12 grs. to the ounce of bay rum").lines[0]
+    assert (line.amount, line.unit) == (12, "grain")
+    assert any("rate" in d.text for d in line.doubts)
+
+
+class TestOtherFormulas:
+    def test_a_name_that_is_another_formula_says_so(self):
+        for text in ("White powder (see above)   8 oz.\nCarmine   2 drs.", "Take of the above powder, 4 oz.; myrrh, 1 oz."):
+            assert [d.about for d in read(text).lines[0].doubts] == ["reference"]
+            assert not read(text).lines[1].doubts
+
+    def test_a_portion_of_what_stands_above(self):
+        text = "Talc   22 lbs.\n\nMix.\n\nCologne spirit  2 oz.\nRose water   2 drs.\n\nTo 12 drachms of this mixture add:\n\nNeroli  1 drachm\nAlcohol to   3 ounces"
+        formula = read(text)
+        (portion,) = formula.portions
+        assert (portion.amount, portion.unit, portion.lines) == (12, "drachm", (1, 3))
+        assert [d.about for d in formula.doubts] == ["reference"], "the talc above could be meant too"
+        assert hk.Formula.from_json(formula.to_json()) == formula
+        lines = hk.translate(formula).lines
+        taken = sum(line.grams.best for line in lines[1:3])
+        whole = sum(line.grams.best for line in hk.translate(read(text.replace("To 12 drachms of this mixture add:", "Add:"))).lines[1:3])
+        assert taken / whole == pytest.approx(12 / 18, abs=0.01)  # 12 of 18 drachms, by measure
+        assert lines[4].grams is not None, "the total counts what is taken and added, not the powder made before"
+        assert any("only" in reading.why for reading in lines[1].readings)
+
+    def test_a_portion_of_something_printed_elsewhere_is_a_line(self):
+        formula = read("To 12 drachms of this powder add 1 drachm of carmine and 3 drops of otto of rose.")
+        assert (formula.lines[0].amount, formula.lines[0].unit) == (12, "drachm")
+        assert [d.about for d in formula.lines[0].doubts] == ["reference"]
+        assert formula.portions == ()
+
+    @pytest.mark.parametrize(
+        "text",
+        [
+            "No. 1.\nCarmine, 1 dr.\nRose water, 1 pint.\n\n|No. 2.\nCarmine, ½ dr.\nRose water, 1 pint.",
+            "Rouge. Talc, 4 oz.; carmine, 1 dr. Mix.\n|Another: Chalk, 8 oz.; carmine, 2 drs.",
+            "Chalk, 4 oz.; orris, 2 oz. |Or another.—Chalk, 8 oz.; myrrh, 1 oz.",
+            "I.—Almond meal 7,000 parts\n    Bran meal 2,000 parts\n|II.—Almond meal 100 parts\n   Soap 5 parts",
+        ],
+    )
+    def test_a_second_formula_is_told_and_can_be_separated(self, text):
+        pieces = tuple(text.split("|"))
+        whole = "".join(pieces)
+        assert separate(whole) == pieces
+        assert sum(d.about == "formula" for d in read(whole).doubts) == 1
+
+    def test_one_formula_stays_in_one_piece(self):
+        for text in ("Carmine No. 40 250 grains\nTalc 2 oz.", "A wineglassful of Cologne water, and another of lemon juice"):
+            assert separate(text) == (text,)
