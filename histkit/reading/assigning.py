@@ -80,6 +80,12 @@ class Assigner:
         kind = direction_words().get(token.word) or (direction_words().get(token.text) if len(token.text) == 1 else None)
         if kind is None:
             return False
+        if token.word == "whole":  # 'the whole is sifted', but 'a whole lemon'
+            return self.scanner.word(i - 1) in ("the", "this") if i else False
+        if token.word in ("colour", "color", "perfume", "scent") and self.scanner.word(self.scanner.skip(i + 1)) == "and":
+            return False  # 'colour and perfume, q.s.'
+        if self.scanner.phrase(self.scanner.skip(i + 1), "qs"):
+            return False  # 'perfume to suit'
         if token.word in modifiers() or kind == "participle" or token.word in ("perfume", "scent", "colour", "color", "stand"):
             following = self.scanner.word(self.scanner.skip(i + 1))
             return following in _OBJECTS and not (token.word in modifiers() and following == "and")
@@ -112,7 +118,7 @@ class Assigner:
                 and self.scanner.word(self.scanner.skip(i + 1)) in ("a", "an", "the", "which")
             ) or (
                 a < i < b - 1 and token.kind == "word" and token.word == "to" and self.is_direction(self.scanner.skip(i + 1))
-            ):
+            ) or (token.word == "for" and a < i and self.tells_time(i + 1)):
                 found.append(Cut(i, i, 2))
             elif (
                 token.kind == "word"
@@ -130,6 +136,12 @@ class Assigner:
                 found.append(Cut(i, i, 2))
             i += 1
         return found
+
+    def tells_time(self, i: int) -> bool:
+        """Whether a length of time stands at token i: '2 hours', 'a week', 'some days'."""
+        found = self.scanner.number(self.scanner.skip(i))
+        after = found[1] if found else self.scanner.skip(i) + 1
+        return other_units().get(self.scanner.word(self.scanner.skip(after))) == "time"
 
     def ends_sentence(self, i: int) -> bool:
         """A full stop that ends a sentence and not an abbreviation: a capital follows, and the word is a whole one."""
@@ -445,7 +457,7 @@ class Assigner:
             token = self.tokens[b - 1]
             if (
                 token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign")
-                or (token.kind == "word" and token.word in connectives())
+                or (token.kind == "word" and (token.word in connectives() or token.word == "take"))
                 or token.kind == "open"
                 or (token.kind == "word" and token.text == "M" and b - 1 > a)
             ):
@@ -551,12 +563,19 @@ def settle_bare(
         second_column = last is not None and last.kind == "column"
         if m.kind == "percent" and others and percents <= others:
             continue  # a strength: 'alcohol, 80 per cent, 1,600 parts'
+        if m.kind == "sized":
+            if last is not None and not any(t.kind == "sep" for t in assigner.tokens[last.last : m.first]):
+                continue  # 'a piece of alum the size of a nut' has its amount already
+            m = replace(m, kind="some")
         if m.kind == "percent":
             m = replace(m, kind="plain")
         elif m.kind == "ditto":
             in_force = last_amount.unit if last_amount else unit
             m = replace(m, unit=in_force, kind="plain", steps=(*m.steps, f"'Ditto' stands for the unit before it, {in_force}."))
         elif m.kind == "bare":
+            if last is not None and second_column and not _ditto_follows(assigner, m):
+                settled[-1] = replace(last, also=(*last.also, (m.amount, second_unit or last.unit)), last=m.last)
+                continue
             above = second_unit if second_column else last_amount.unit if last_amount else above_unit
             resolved = _settle(assigner, m, a, b, unit, bool(settled), above)
             if resolved is None:
@@ -615,7 +634,7 @@ def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: 
         first = "gram" if unit in ("gram", "millilitre") else "part"
         said = "grammes" if first == "gram" else "parts"
         doubt = Doubt(
-            "amount", f"Two columns of figures stand side by side; the first is taken as {said}, the second noted.", (), ""
+            "amount", f"Columns of figures stand side by side; the first is taken, as {said}, the others are noted.", (), ""
         )
         return replace(m, unit=first, kind="column", doubts=(*m.doubts, doubt))
     doubts = (*m.doubts, carried if unit else parts)
@@ -665,3 +684,8 @@ def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: 
 def _countless(scanner: Scanner, i: int) -> bool:
     """Words after which a count of pieces makes no sense: '4 fold', 'two kinds'."""
     return scanner.word(i) in ("fold", "kinds", "sorts", "or", "cold", "formulas", "solutions", "bottles")
+
+
+def _ditto_follows(assigner: Assigner, m: Measure) -> bool:
+    i = assigner.scanner.skip(m.last, ("gap",))
+    return i < len(assigner.tokens) and assigner.tokens[i].kind == "ditto"

@@ -95,10 +95,11 @@ def is_column(assigner: Assigner, rows: list[Row], crossing: bool) -> bool:
         spaced = any(t.kind == "gap" for t in assigner.tokens[row.first + 1 : row.last])
         one = len(own) == 1 or (len(own) == 2 and (own[1].each or own[0].last >= own[1].first - 1))
         ends = assigner.tokens[row.last - 1]
+        figures = spaced and at_end and all(m.kind == "bare" for m in own)  # a table of several formulas side by side
         broken_off = (
             ends.kind == "word" and ends.word in ("and", "of", "in", "a", "an", "the", "with", "to", "or") and not ends.dot
         )
-        if (one and (at_end or at_start) and not broken_off) or (spaced and at_end and len(own) <= 2 and not broken_off):
+        if (one and (at_end or at_start) and not broken_off) or (spaced and at_end and (len(own) <= 2 or figures) and not broken_off):
             good += 1
     if good / len(measured) < 0.7:
         return False
@@ -253,6 +254,9 @@ def _is_direction_row(assigner: Assigner, row: Row) -> bool:
 
 def _unit_header(assigner: Assigner, row: Row) -> bool:
     words = [t.word for t in assigner.tokens[row.first : row.last] if t.kind == "word"]
+    letters = [t.text for t in assigner.tokens[row.first : row.last] if t.kind == "word"]
+    if words and all(len(letter) == 1 and letter.isupper() for letter in letters):
+        return True  # 'A   B   C' over the columns of a table
     return 0 < len(words) <= 4 and all(w in units() or w in word_list("column-head") for w in words)
 
 

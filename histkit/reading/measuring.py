@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from histkit.model import Amount, Doubt, amount_text, times
 from histkit.reading.tokens import Token, roman
-from histkit.reading.vocabulary import Phrase, numbers, other_units, phrases, units, word_list, worn_figures
+from histkit.reading.vocabulary import Phrase, direction_words, numbers, other_units, phrases, units, word_list, worn_figures
 
 SIGN_UNITS = {
     "℥": "ounce", "ʒ": "drachm", "℈": "scruple", "♏": "minim", "℔": "pound", "O": "pint",
@@ -69,8 +69,14 @@ class Scanner:
 
     tokens: list[Token]
     depth: list[int] = field(default_factory=list)
+    mixes_hyphens: bool = False
+    """Whether the text prints '2 1-2 oz.' or '3-4 oz.': then its other '1-2' are halves too and no ranges."""
 
     def __post_init__(self) -> None:
+        found = [i for i, t in enumerate(self.tokens) if t.kind == "num" and self.hyphen_fraction(i) is not None]
+        mixed = any(i and self.tokens[i - 1].kind == "num" and self.tokens[i - 1].value >= 1 for i in found)
+        units_after = [self.unit(i + 3) for i in found if self.tokens[i + 2].text in ("4", "8", "16")]
+        self.mixes_hyphens = mixed or any(unit is not None and unit[0] not in ("drop", "part") for unit in units_after)
         level = 0
         for token in self.tokens:
             if token.kind == "close":
@@ -128,6 +134,8 @@ class Scanner:
                 and "." not in following.text
             ):
                 return value + following.value, j + 1, "digit"
+            if value == int(value) and (part := self.hyphen_fraction(j)) is not None and self.mixes_hyphens:
+                return value + part, j + 3, "digit"
             fraction = self.of_article(j) if value < 1 else j  # '¼ of an ounce', '½ an ounce'
             return value, fraction, "digit"
         if token.text in worn_figures() and self.unit_word(self.skip(i + 1, ("gap",))):
@@ -153,6 +161,16 @@ class Scanner:
                 return 6.0, self.of_article(i + 1) + 1, "word"
             return entry.value, self.of_article(i + 1), "fraction"
         return self.cardinal(i, entry.value, entry.kind)
+
+    def hyphen_fraction(self, i: int) -> float | None:
+        """The value of '1-2', '3-4', '1-8' at token i, set tight as typewriters set ½, ¾ and ⅛; None for anything else."""
+        if i + 2 >= len(self.tokens):
+            return None
+        over, hyphen, under = self.tokens[i : i + 3]
+        tight = over.kind == under.kind == "num" and hyphen.text == "-" and over.end == hyphen.start and hyphen.end == under.start
+        if not tight or not over.text.isdigit() or under.text not in ("2", "3", "4", "8", "16") or over.value >= under.value:
+            return None
+        return over.value / under.value
 
     def hyphenated(self, parts: list[str], i: int) -> tuple[float, int, str] | None:
         """'three-fourths', 'one-half', 'twenty-five', 'half-a' (of 'half-a-drachm', where the unit is in the same token)."""
@@ -299,8 +317,6 @@ class Scanner:
                 i = self.skip(qualified[1])
                 continue
             known = units().get(token.word)
-            if token.word == "floz" or token.word == "fldr":
-                return ("fluid ounce" if token.word == "floz" else "fluid drachm"), 1.0, i + 1, system
             if known is None:
                 return None
             unit = known.unit
@@ -318,6 +334,8 @@ class Scanner:
                 and self.tokens[q[1]].kind == "close"
             ):
                 system, after = q[0].value or system, q[1] + 1
+            if system == "fluid":  # '1 oz. (fluid)'
+                unit, system = (f"fluid {unit}" if unit in ("ounce", "drachm") else unit), ""
             return unit, known.factor, after, system
         return None
 
@@ -369,6 +387,9 @@ class Scanner:
             inner_unit = self.unit(j)
             inner = self.core(j) or (Measure(j, inner_unit[2], 1.0, inner_unit[0]) if inner_unit else None)
             if inner and rate[0].words[0] != "in":
+                if self.begins_clause(start) and self.word(self.skip(inner.last)) == "of" and not self.refers_to_whole(inner):
+                    doubt = Doubt("amount", "The amounts are printed as a rate, so much to each of this; it is taken once.")
+                    return replace(inner, first=start, doubts=(*inner.doubts, doubt))
                 return replace(inner, first=start, kind="rate")
         measure = self.core(i)
         if measure is None:
@@ -379,6 +400,16 @@ class Scanner:
             return replace(measure, first=start, kind="rate")
         measure = replace(measure, first=start, approximate=measure.approximate or approximate)
         return self.trailing(measure, each)
+
+    def begins_clause(self, i: int) -> bool:
+        """Whether token i is the first of its text, paragraph, sentence or clause."""
+        j = i - 1
+        while j >= 0 and self.tokens[j].kind in ("gap", "line"):
+            j -= 1
+        if j < 0:
+            return True
+        token = self.tokens[j]
+        return token.kind == "para" or token.text in (".", ";", ":") or (token.dot and token.word not in units())
 
     def after_bracket(self, i: int) -> Measure | None:
         """'(av.) 3 ounces', '(of each) 1 lb.'"""
@@ -505,6 +536,8 @@ class Scanner:
         ):
             return None
         amount, j, odd, is_roman = figure
+        if is_roman and token.text == "M" and set(self.word(k)) & set("mdc"):
+            return None  # 'M.D.S.' is misce, da, signa
         if token.kind == "word" and not is_roman and len(token.word) <= 4 and self.unit(self.skip(j, ("gap",))):
             return None  # 'lb. 2 oz.': the figure belongs to the next unit
         doubts: list[Doubt] = []
@@ -675,8 +708,15 @@ class Scanner:
             return self.bare(i, j, amount, flavour)  # 'M.' is misce
         if ambiguous_short and flavour in ("word", "article"):
             return None
-        scaled = times(amount, factor)
         doubts: list[Doubt] = []
+        hyphened = self.hyphen_fraction(i) if isinstance(amount, tuple) and name not in ("drop", "part") else None
+        if hyphened is not None:
+            as_range, as_fraction = f"{amount_text(amount)} {name}", f"{hyphened:g} {name}"
+            other = as_range if self.mixes_hyphens else as_fraction
+            amount = hyphened if self.mixes_hyphens else amount
+            text = f"{self.tokens[i].text}-{self.tokens[i + 2].text} may be a fraction or a range."
+            doubts.append(Doubt("amount", text, (other,), "It changes what this line weighs: look at the page."))
+        scaled = times(amount, factor)
         worn = next((t for t in self.tokens[i:j] if (t.damaged and "\ufffd" not in t.damaged) or t.text in worn_figures()), None)
         if worn is not None:
             others = worn_figures()[worn.text].others if worn.text in worn_figures() else ()
@@ -877,12 +917,15 @@ class Scanner:
             and (self.tokens[i - 1].kind in ("word", "close") or (i > 1 and self.tokens[i - 1].kind == "gap"))
         ):
             return self.total(i, i + 1, Phrase(("to",), "make", ""))  # 'Alcohol to     3 ounces'
-        if token.word == "to" and (whole := self.total_after_comma(i)):
+        if token.word == "to" and (whole := self.total_after_name(i)):
             return whole
-        found = self.phrase(i, "qs", "qs-each", "some", "few", "piece", "same", "make")
+        found = self.phrase(i, "qs", "qs-each", "some", "few", "piece", "same", "make", "sized")
         if found is None:
             return None
         phrase, j = found
+        if phrase.kind == "sized":
+            doubt = Doubt("amount", f"{' '.join(phrase.words)!r} gives no weight.")
+            return Measure(i, j, None, "none", kind="sized", doubts=(doubt,))
         if phrase.kind == "make":
             return self.total(i, j, phrase)
         if phrase.kind in ("qs", "qs-each"):
@@ -937,12 +980,15 @@ class Scanner:
         )
         return Measure(i, j, factor, "", kind="same", doubts=(doubt,))
 
-    def total_after_comma(self, i: int) -> Measure | None:
-        """'rose water, to 10 fl. oz.', 'talc, to 100.': after a name and a comma, and nothing after it in its clause."""
-        if i < 2 or self.tokens[i - 1].text != "," or self.tokens[i - 2].kind not in ("word", "close"):
+    def total_after_name(self, i: int) -> Measure | None:
+        """'rose water, to 10 fl. oz.', 'talc, to 100.', 'water to 8 oz.': after a name, and nothing after it in its clause."""
+        comma = i > 0 and self.tokens[i - 1].text == ","
+        before = self.tokens[i - 1 - comma] if i > comma else None
+        if before is None or before.kind not in ("word", "close") or before.word in units() or before.word in direction_words():
             return None
         inner = self.number_first(self.skip(i + 1))
-        if inner is None or inner.kind not in ("plain", "bare") or inner.article or inner.plus or isinstance(inner.amount, tuple):
+        bare = inner is not None and inner.kind == "bare" and comma
+        if inner is None or not (inner.kind == "plain" or bare) or inner.article or inner.plus or isinstance(inner.amount, tuple):
             return None
         after = self.tokens[inner.last] if inner.last < len(self.tokens) else None
         if after is not None and after.kind not in ("line", "para") and after.text not in (";", ".", ","):
@@ -1030,12 +1076,19 @@ class Scanner:
         """Past 'to form a paste', 'as to impart a flavour': up to the next separator or line of a column."""
         while j < len(self.tokens):
             token = self.tokens[j]
+            if token.kind == "line" and not self.goes_on(j + 1):
+                break
             if token.kind in ("para", "brace") or (token.kind == "sep" and token.text in (";", ":", ".", ",")):
                 break
             if token.kind == "word" and token.dot and j + 1 < len(self.tokens) and self.tokens[j + 1].kind in ("line", "para"):
                 return j + 1
             j += 1
         return j
+
+    def goes_on(self, i: int) -> bool:
+        """Whether a printed line begins in small letters, as the second line of a sentence does and no new entry."""
+        k = self.skip(i)
+        return k < len(self.tokens) and self.tokens[k].kind == "word" and self.tokens[k].text[:1].islower()
 
     def purpose(self, i: int) -> Measure | None:
         """'coloured with', 'perfume, when cool, with', 'flavor with', 'fill up with': the amount is as much as suffices."""

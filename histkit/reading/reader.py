@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from dataclasses import replace
+from itertools import zip_longest
 
 from histkit.errors import BadValue, ReadingError
 from histkit.model import Doubt, Formula, Line, Source, times
@@ -15,7 +16,7 @@ from histkit.reading.measuring import Measure, Scanner
 from histkit.reading.naming import distributed_head, name_of, prefix_of, without_list_letter
 from histkit.reading.references import beginning_anew, portions, referring, separated
 from histkit.reading.tokens import Token, tokenise
-from histkit.reading.vocabulary import direction_words, units, word_list
+from histkit.reading.vocabulary import direction_words, modifiers, units, word_list
 
 LONGEST = 1_000_000
 """Characters of text that `read` takes at once: a formula, or a page of them; whole books go through `corpus`."""
@@ -39,7 +40,7 @@ def read(text: str, source: Source | None = None) -> Formula:
     scanner = Scanner(tokenise(cleaned.text))
     latin = any(t.kind == "sign" and t.word != "O" and not t.damaged for t in scanner.tokens)
     assigner = Assigner(scanner, latin)
-    measures = _trusted(scanner, _part_or_pint(scanner, scanner.measures()), latin)
+    measures = _trusted(scanner, _part_or_pint(scanner, _scented_by_amount(scanner, scanner.measures())), latin)
     measures = _without_list_numbers(scanner, _grain_or_gram(scanner, measures, source))
     if not any(m.kind in ("plain", "bare") for m in measures if m.last <= _first_portion(measures)):
         measures = [replace(m, kind="plain") if m.kind == "portion" else m for m in measures]
@@ -118,6 +119,20 @@ def _part_or_pint(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
         return measures
     doubt = Doubt("unit", "'pt.' is read as part.", ("pint",), "Pints would make every other amount far smaller beside them.")
     return [replace(m, unit="part", doubts=(*m.doubts, doubt)) if m in shorts else m for m in measures]
+
+
+def _scented_by_amount(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
+    """'scented with oil of rose, five drops': the amount that follows is meant, not as much as suffices."""
+    kept = []
+    for m, following in zip_longest(measures, measures[1:]):
+        if m.reach == -1 and following is not None and following.kind == "plain" and not following.each:
+            between = scanner.tokens[m.last : following.first]
+            after = scanner.tokens[following.last] if following.last < len(scanner.tokens) else None
+            ends = after is None or after.kind in ("line", "para") or after.text in (".", ";", ",")
+            if ends and [t.text for t in between if t.kind == "sep"] == [","] and between[-1].text == ",":
+                continue
+        kept.append(m)
+    return kept
 
 
 def _grain_or_gram(scanner: Scanner, measures: list[Measure], source: Source | None) -> list[Measure]:
@@ -271,7 +286,7 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
         span = _between_words(text, span, lines[-1].span[1] if lines else 0)
         end_before = raw_last
         doubts = [*m.doubts, *entry.doubts, *_own_doubts(named.ingredient, m)]
-        if m.amount == 0:
+        if m.amount == 0 and not m.plus:
             doubts.append(Doubt("amount", "The amount is nought: a figure may be lost.", (), "This line weighs nothing."))
         lines.append(
             Line(
@@ -452,6 +467,9 @@ def _is_title(piece: str, after: str) -> bool:
     first = re.search(r"[^\W\d_]+", piece)
     if first and direction_words().get(first.group().lower()) == "take":
         return False
+    words = re.findall(r"[^\W\d_]+", piece.lower())
+    if len(words) == 1 and direction_words().get(words[0]) == "verb" and words[0] not in modifiers() and piece[-1:].isalpha():
+        return False  # 'Boil' of 'Boil 1 lb. of lard'
     goes_on = after.lstrip()[:1].islower() and not re.search(r"[.:—»]$", piece)
     if re.fullmatch(r"[\W_]*(?:[IVXLC]+|\d+|[a-z]|R[pxe]?|Recipe)[\W_]*", piece):
         return False  # a bare number of the formula, or its 'Recipe'

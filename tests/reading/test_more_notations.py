@@ -186,3 +186,41 @@ class TestOtherFormulas:
     def test_one_formula_stays_in_one_piece(self):
         for text in ("Carmine No. 40 250 grains\nTalc 2 oz.", "A wineglassful of Cologne water, and another of lemon juice"):
             assert separate(text) == (text,)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("½ oz. mag. carb.\nperfume to suit\n", [(0.5, "ounce", "mag. carb"), (None, "q.s.", "perfume")]),
+        ("Carmine, sufficient to colour\nOtto of rose, 5 drops", [(None, "q.s.", "Carmine"), (5, "drop", "Otto of rose")]),
+        ("Talc ... 72.5\nColour and perfume ... q.s.", [(72.5, "part", "Talc"), (None, "q.s.", "Colour and perfume")]),
+        ("alcohol, two ounces, scented with oil of rose, five drops.", [(2, "ounce", "alcohol"), (5, "drop", "oil of rose")]),
+        ("1 whole lemon; 3 cloves", [(1, "piece", "whole lemon"), (3, "piece", "cloves")]),
+        ("1 lb. of lard with 6 oz. of rose leaves for 2 hours", [(1, "pound", "lard"), (6, "ounce", "rose leaves")]),
+        ("Ether, 1 oz. (fluid); camphor, ½ oz. (av.)", [(1, "fluid ounce", "Ether"), (0.5, "ounce", "camphor")]),
+        ("To each pound of starch add one ounce of orris", [(1, "pound", "starch"), (1, "ounce", "orris")]),
+        ("Sweet oil a gill; white wax size of a walnut", [(1, "gill", "Sweet oil"), (None, "none", "white wax")]),
+        ("A piece of alum the size of a nut; a saltspoonful of salt", [(1, "piece", "alum the size of a nut"), (0.25, "teaspoonful", "salt")]),
+        ("½—1 drachm tannin; 1 oz. glycerine; water to 8 oz.", [((0.5, 1), "drachm", "tannin"), (1, "ounce", "glycerine"), (None, "q.s.", "water")]),
+        ("Talc ana 20,0\nOl. Bergam. gtt. X\nM.D.S. external", [(20, "part", "Talc"), (10, "drop", "Ol. Bergam")]),
+    ],
+)
+def test_entries_as_books_run_them_on(text, expected):
+    assert told(text) == expected
+
+
+def test_typewriters_print_halves_with_a_hyphen():
+    both = read("oil lavender 1-2 oz.; oil cloves 1-4 oz.; soap 2 1-2 lbs.").lines
+    assert [line.amount for line in both] == [0.5, 0.25, 2.5]
+    assert all("range" in line.doubts[0].text for line in both[:2])
+    alone = read("glycerine 1-2 oz.; rose water 8 oz.").lines[0]
+    assert alone.amount == (1, 2)
+    assert alone.doubts[0].others == ("0.5 ounce",)
+    assert read("oil of cloves, 3-4 drops; talc 2 oz.").lines[0].amount == (3, 4)
+
+
+def test_formulas_side_by_side_in_columns():
+    lines = read("                  A       B       C\nTalc             50      60      40\nKaolin           20      10      25").lines
+    assert [(line.ingredient, line.amount, line.also) for line in lines] == [
+        ("Talc", 50, ((60, "part"), (40, "part"))), ("Kaolin", 20, ((10, "part"), (25, "part")))]  # fmt: skip
+    assert all(any("side by side" in d.text for d in line.doubts) for line in lines)
