@@ -154,7 +154,9 @@ class Assigner:
         next_token = self.tokens[following]
         starts_new = next_token.kind == "para" or (next_token.kind == "word" and next_token.text[:1].isupper())
         shortened = modifiers().get(token.word, token.word) != token.word and token.word != "powder"
-        if shortened or (i and self.tokens[i - 1].kind == "sep" and not token.text.isupper()):
+        if shortened or token.word in word_list("shortened"):
+            return False
+        if i and self.tokens[i - 1].kind == "sep" and not token.text.isupper():
             return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation
         return starts_new and len(token.word) > 3 and not self.latin
 
@@ -187,6 +189,8 @@ class Assigner:
             return -2.0
         if m.kind in ("rate", "portion"):
             return IMPOSSIBLE
+        if m.kind == "same" and token.word == "of" and self.scanner.word(self.scanner.skip(i + 1)) in word_list("all-of-it"):
+            return -4.0  # 'lard, twice the quantity of both'
         if token.word in ("of", "de", "d'", "du", "des") or (m.kind == "same" and token.word == "in"):
             return 4.0
         if self.is_direction(i):
@@ -369,7 +373,7 @@ class Assigner:
             else:
                 start = left_edge
                 if index and states[index - 1] == "R":
-                    start = self.shared_cut(left_edge, m.first, m).right
+                    start = self.left_start(self.shared_cut(left_edge, m.first, m).right, m)
                 elif not (m.each and not index and self.latin):
                     start = self.left_start(left_edge, m)
                 entries += self.named((start, m.first), m, rightward=False)
@@ -462,6 +466,8 @@ class Assigner:
                 or (token.kind == "word" and token.text == "M" and b - 1 > a)
             ):
                 b -= 1
+            elif b - 2 > a and self.tokens[b - 2].word == "to" and token.word in direction_words():
+                b -= 2  # 'attar of rose to perfume'
             else:
                 break
         return a, b
@@ -563,6 +569,10 @@ def settle_bare(
         second_column = last is not None and last.kind == "column"
         if m.kind == "percent" and others and percents <= others:
             continue  # a strength: 'alcohol, 80 per cent, 1,600 parts'
+        says_how_much = m.kind == "plain" and m.approximate and last is not None and last.kind == "qs" and not last.to_make
+        if last is not None and says_how_much and all(t.text == "," for t in assigner.tokens[last.last : m.first]):
+            settled[-1] = last_amount = replace(m, first=last.first)  # 'enough to perfume, say 20 drops'
+            continue
         if m.kind == "sized":
             if last is not None and not any(t.kind == "sep" for t in assigner.tokens[last.last : m.first]):
                 continue  # 'a piece of alum the size of a nut' has its amount already

@@ -99,7 +99,7 @@ def is_column(assigner: Assigner, rows: list[Row], crossing: bool) -> bool:
         broken_off = (
             ends.kind == "word" and ends.word in ("and", "of", "in", "a", "an", "the", "with", "to", "or") and not ends.dot
         )
-        if (one and (at_end or at_start) and not broken_off) or (spaced and at_end and (len(own) <= 2 or figures) and not broken_off):
+        if not broken_off and ((one and (at_end or at_start)) or (spaced and at_end and (len(own) <= 2 or figures))):
             good += 1
     if good / len(measured) < 0.7:
         return False

@@ -521,6 +521,8 @@ class Scanner:
             return None
         if token.kind == "sign" and token.word in SIGN_UNITS:
             unit, system = SIGN_UNITS[token.word], "apothecaries"
+        elif token.word == "no" and self.counts_pieces(i):
+            unit, system = "piece", ""  # 'Caryophyll. No. vj.'
         elif token.kind == "word" and token.word in PREFIXED:
             known = units().get(token.word)
             unit = _PREFIX_ONLY.get(token.word) or (known.unit if known else "")
@@ -568,6 +570,14 @@ class Scanner:
                 plus, j = ((more.amount, more.unit),), more.last
         steps = (f"The sign or abbreviation {token.text!r} is the {unit}.",)
         return Measure(i, j, amount, unit, plus=plus, system=system, doubts=tuple(doubts), steps=steps)
+
+    def counts_pieces(self, i: int) -> bool:
+        """'Caryophyll. No. vj.' counts six; 'Solution No. ii.' and 'Carmine No. 40' count nothing."""
+        before = self.tokens[i - 1] if i else None
+        figure = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
+        if before is None or figure is None or before.kind != "word" or not (before.dot and self.tokens[i].dot):
+            return False
+        return figure.text.islower() and roman(figure.word) is not None
 
     def prefix_figure(self, i: int, word_allowed: bool) -> tuple[Amount, int, str, bool] | None:
         """The figure after a sign: Roman, digits, a range, or Latin words."""

@@ -129,7 +129,8 @@ def _scented_by_amount(scanner: Scanner, measures: list[Measure]) -> list[Measur
             between = scanner.tokens[m.last : following.first]
             after = scanner.tokens[following.last] if following.last < len(scanner.tokens) else None
             ends = after is None or after.kind in ("line", "para") or after.text in (".", ";", ",")
-            if ends and [t.text for t in between if t.kind == "sep"] == [","] and between[-1].text == ",":
+            stops = [t.text for t in between if t.kind == "sep"]
+            if ends and between and (not stops or (stops == [","] and between[-1].text == ",")):
                 continue
         kept.append(m)
     return kept

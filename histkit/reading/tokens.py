@@ -41,6 +41,8 @@ _ROMAN = r"(?:[ivxlcj]+(?:ss)?|ss)"
 # Figures in which a scan took 1 for l, I or i and 0 for O: 'l0', '1O', 'l/2', '1 l/2', 'i 1/2'. Each holds a letter and a digit.
 _WORN_MINIM = r"(?-i:HI|H[Il1]|I[Il1][Il1]|TT[lI1]|TH|lTl|ITl)(?=[ ])"
 """What scans make of ♏."""
+_SCANNED_SIGN = rf"\^{{1,2}}|(?-i:[35Zz§J9]|j(?!ss))|{_WORN_MINIM}"
+_NOT_IN_A_FIGURE = r"(?<![\w,/℥ʒ℈♏℔])(?<!\w\.)(?<![℥ʒ℈♏℔][ ])"
 _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
 _WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
 _WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
@@ -66,7 +68,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<decimal>\d*[.·]\d+)
       | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/,]))
       | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_]))
-      | (?P<scansign>(?<![\w,/])(?<!\w\.)(?:\^{{1,2}}|[35Zz§Jj9]|{_WORN_MINIM})(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
+      | (?P<scansign>{_NOT_IN_A_FIGURE}(?:{_SCANNED_SIGN})(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
       | (?P<int>\d+)
       | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[℥ʒ℈♏℔]|℞)
       | (?P<gap>[ ]{{2,}})

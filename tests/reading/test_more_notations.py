@@ -224,3 +224,24 @@ def test_formulas_side_by_side_in_columns():
     assert [(line.ingredient, line.amount, line.also) for line in lines] == [
         ("Talc", 50, ((60, "part"), (40, "part"))), ("Kaolin", 20, ((10, "part"), (25, "part")))]  # fmt: skip
     assert all(any("side by side" in d.text for d in line.doubts) for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("rose water, qt. 1; sugar, oz. 2", [(1, "quart", "rose water"), (2, "ounce", "sugar")]),
+        ("Acid. Salicyl. ........ 1.5\nAmyl. ........ 12.", [(1.5, "part", "Acid. Salicyl"), (12, "part", "Amyl")]),
+        ("Cassiæ gr. xv; Caryophyll. No. vj.", [(15, "grain", "Cassiæ"), (6, "piece", "Caryophyll")]),
+        ("melt in it two ounces of wax; when cold, add oil of bergamot, ten drops", [(2, "ounce", "wax"), (10, "drop", "oil of bergamot")]),
+        ("Rosin and beeswax equal parts, lard twice the quantity of both.", [(1, "part", "Rosin"), (1, "part", "beeswax"), (2, "part", "lard")]),
+        ("gum arabic 1 ounce, essence of rose enough to perfume, say 20 drops.", [(1, "ounce", "gum arabic"), (20, "drop", "essence of rose")]),
+        ("talc, one part, with sufficient attar of rose to perfume.", [(1, "part", "talc"), (None, "q.s.", "attar of rose")]),
+        ("white soap 2 ds., oil of wintergreen 10 ms.", [(2, "drachm", "white soap"), (10, "minim", "oil of wintergreen")]),
+    ],
+)
+def test_more_entries_as_books_run_them_on(text, expected):
+    assert told(text) == expected
+
+
+def test_a_numbered_solution_counts_nothing():
+    assert told("Solution No. i., Borax, one ounce. Solution No. ii. Alum, one drachm") == [(1, "ounce", "Borax"), (1, "drachm", "Alum")]

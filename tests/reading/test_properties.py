@@ -73,6 +73,53 @@ def test_a_formula_printed_in_a_standard_notation_reads_back_as_itself(entries, 
     ]
 
 
+def pharmacists_numeral(value):
+    """3.5 as 'iijss': Roman, the last i as j, ss for a half."""
+    out, rest = "", int(value)
+    for worth, letters in ((100, "c"), (90, "xc"), (50, "l"), (40, "xl"), (10, "x"), (9, "ix"), (5, "v"), (4, "iv"), (1, "i")):
+        out += letters * (rest // worth)
+        rest %= worth
+    out = out[:-1] + "j" if out.endswith("i") else out
+    return out + ("ss" if value % 1 else "")
+
+
+SIGNS = st.sampled_from([("ounce", "℥"), ("drachm", "ʒ"), ("scruple", "℈"), ("minim", "♏"), ("fluid ounce", "f℥"), ("grain", "gr. ")])
+HALVES = st.integers(1, 120).map(lambda n: n / 2)
+
+
+@given(st.lists(st.tuples(NAMES, HALVES, SIGNS), min_size=2, max_size=10, unique_by=lambda entry: entry[0]), st.booleans())
+@settings(max_examples=200, deadline=None)
+def test_a_prescription_in_signs_and_numerals_reads_back_as_itself(entries, dotted):
+    gap = " ........ " if dotted else ", "
+    text = "℞ " + ".\n".join(f"{name}{gap}{sign[1]}{pharmacists_numeral(value)}" for name, value, sign in entries) + ".\nM."
+    lines = read(text).lines
+    assert [(line.ingredient, line.amount, line.unit) for line in lines] == [(n, v, sign[0]) for n, v, sign in entries]
+
+
+@given(
+    st.lists(st.tuples(NAMES, AMOUNTS, UNIT_WORDS), min_size=2, max_size=9, unique_by=lambda entry: entry[0]),
+    st.sampled_from(["amount first", "range", "each", "compound"]),
+)
+@settings(max_examples=300, deadline=None)
+def test_other_standard_notations_read_back_as_themselves(entries, notation):
+    (one, amount, unit), *rest = entries
+    expected = [(name, value, word[0], ()) for name, value, word in rest]
+    plain = [f"{name}, {value:g} {word[1]}" for name, value, word in rest]
+    if notation == "amount first":
+        text = "; ".join(f"{value:g} {word[1]} {name}" for name, value, word in entries)
+        expected = [(name, value, word[0], ()) for name, value, word in entries]
+    elif notation == "range":
+        text = "; ".join([f"{one}, {amount:g} to {amount + 2:g} {unit[1]}", *plain])
+        expected.insert(0, (one, (amount, amount + 2), unit[0], ()))
+    elif notation == "each":
+        text = "; ".join([f"{one} and burnt alum, of each {amount:g} {unit[1]}", *plain])
+        expected[:0] = [(one, amount, unit[0], ()), ("burnt alum", amount, unit[0], ())]
+    else:
+        text = "; ".join([f"{one}, {amount:g} lbs. 3 oz.", *plain])
+        expected.insert(0, (one, amount, "pound", ((3.0, "ounce"),)))
+    assert [(line.ingredient, line.amount, line.unit, line.plus) for line in read(text).lines] == expected
+
+
 def test_time_grows_with_the_length_and_no_faster():
     """A ratio within one run, so that a slow machine does not matter: ten times the text, well under forty times the time."""
 
