@@ -230,6 +230,7 @@ def _singular(word: str) -> str:
     return word[:-1]
 
 
+@lru_cache(maxsize=65536)
 def _key(folded: str) -> tuple[str, ...]:
     """The words that count, in no order: 'oil of cloves' and 'clove oil' have the same."""
     small, same = _peel()[2], _replacements()

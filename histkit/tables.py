@@ -8,7 +8,7 @@ nobody could be named.
 from __future__ import annotations
 
 import csv
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from histkit.errors import TableError
@@ -54,6 +54,7 @@ def words(row: dict[str, str], column: str) -> tuple[str, ...]:
     return entries(row[column])
 
 
+@lru_cache(maxsize=4096)
 def entries(cell: str) -> tuple[str, ...]:
     """The entries of the text of a cell, separated by semicolons."""
     return tuple(entry.strip() for entry in cell.split(";") if entry.strip())

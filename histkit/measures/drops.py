@@ -185,18 +185,31 @@ def _table(liquid: str) -> tuple[Spread, Row, tuple[Row, ...]]:
 
 def _liquid(ingredient: Ingredient | None, density: Spread | float | None) -> Row:
     """The first row of drop_liquids.csv that fits: by the words of the id, else by its kind (and density)."""
-    table = rows("drop_liquids")
+    last = rows("drop_liquids")[-1]
     if ingredient is None:
-        return table[-1]
+        return last
     parts = set(ingredient.id.split("-"))
     own = ingredient.value("density")
     rho = own.best if own is not None else _as_spread(density).best if density is not None else 0.0
-    for row in table[:-1]:
-        least = float(row["least_density"] or 0)
-        by_word = not _oily(ingredient) and any(set(w.split("-")) <= parts for w in entries(row["contains"]))
-        if (by_word or ingredient.kind in entries(row["kinds"])) and rho >= least:
+    for row, words, kinds, least in _sorts_of_liquid():
+        by_word = not _oily(ingredient) and any(word <= parts for word in words)
+        if (by_word or ingredient.kind in kinds) and rho >= least:
             return row
-    return table[-1]
+    return last
+
+
+@cache
+def _sorts_of_liquid() -> tuple[tuple[Row, tuple[frozenset[str], ...], tuple[str, ...], float], ...]:
+    """The rows of drop_liquids.csv but the last: the words of an id and the kinds that they speak of, the least density."""
+    return tuple(
+        (
+            row,
+            tuple(frozenset(word.split("-")) for word in entries(row["contains"])),
+            entries(row["kinds"]),
+            float(row["least_density"] or 0),
+        )
+        for row in rows("drop_liquids")[:-1]
+    )
 
 
 def _oily(ingredient: Ingredient) -> bool:

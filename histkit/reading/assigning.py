@@ -7,8 +7,10 @@ name; the best-scoring set of choices is found by dynamic programming over the r
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
+from itertools import accumulate
+from typing import NamedTuple
 
 from histkit.model import Doubt, times
 from histkit.reading.measuring import FLUIDS, Measure, Scanner
@@ -24,8 +26,7 @@ def connectives() -> frozenset[str]:
     return frozenset(row["word"] for row in table("connectives"))
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(NamedTuple):
     """A place where a gap between two measures may be divided: `left` tokens end before it, `right` ones begin after it."""
 
     left: int
@@ -54,29 +55,41 @@ class Assigner:
     scanner: Scanner
     latin: bool = False
     """In prescriptions a colon ends an abbreviation and separates nothing."""
+    tokens: list[Token] = field(init=False)
+    _directions: list[bool] = field(init=False)
+    _names: list[bool] = field(init=False)
+    _nominal_before: list[int] = field(init=False)
+    """How many tokens before each place could name something: whether a stretch names anything is one subtraction."""
+    _cuts: dict[tuple[int, int], list[Cut]] = field(init=False)
 
-    @property
-    def tokens(self) -> list[Token]:
-        return self.scanner.tokens
+    def __post_init__(self) -> None:
+        self.tokens = self.scanner.tokens
+        small = connectives()
+        self._directions = [token.kind == "word" and self._directs(i, token) for i, token in enumerate(self.tokens)]
+        self._names = [
+            token.kind == "word" and not directs and token.word not in small and len(token.word) > 1
+            for token, directs in zip(self.tokens, self._directions, strict=True)
+        ]
+        nominal = (
+            not depth and (names or token.kind == "ditto")
+            for token, names, depth in zip(self.tokens, self._names, self.scanner.depth, strict=True)
+        )
+        self._nominal_before = [0, *accumulate(nominal)]
+        self._cuts = {}
 
     # -- what kind of word is this -------------------------------------------------------------------------------------
 
     def is_name_word(self, i: int) -> bool:
-        if i >= len(self.tokens):
-            return False
-        token = self.tokens[i]
-        return token.kind == "word" and token.word not in connectives() and not self.is_direction(i) and len(token.word) > 1
+        return i < len(self._names) and self._names[i]
 
     def nominal(self, a: int, b: int) -> bool:
         """Whether tokens a…b hold a word that could name something."""
-        return any(self.is_name_word(i) or self.tokens[i].kind == "ditto" for i in range(a, b) if not self.scanner.depth[i])
+        return a < b and self._nominal_before[b] > self._nominal_before[a]
 
     def is_direction(self, i: int) -> bool:
-        if i >= len(self.tokens):
-            return False
-        token = self.tokens[i]
-        if token.kind != "word":
-            return False
+        return i < len(self._directions) and self._directions[i]
+
+    def _directs(self, i: int, token: Token) -> bool:
         kind = direction_words().get(token.word) or (direction_words().get(token.text) if len(token.text) == 1 else None)
         if kind is None:
             return False
@@ -93,6 +106,12 @@ class Assigner:
 
     def cuts(self, a: int, b: int) -> list[Cut]:
         """All places where the words a…b may be divided, in order."""
+        known = self._cuts.get((a, b))
+        if known is None:
+            known = self._cuts[a, b] = self._divide(a, b)
+        return known
+
+    def _divide(self, a: int, b: int) -> list[Cut]:
         found: list[Cut] = []
         i = a
         while i < b:

@@ -7,6 +7,7 @@ and what is doubtful about it. To which name it belongs is decided later (`assig
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import cache
 
 from histkit.model import Amount, Doubt, amount_text, times
 from histkit.reading.tokens import Token, roman
@@ -63,16 +64,60 @@ class Measure:
     steps: tuple[str, ...] = ()
 
 
+@cache
+def _phrases() -> dict[str, tuple[Phrase, ...]]:
+    return dict(phrases())  # a plain dict answers faster than a read-only view of one
+
+
+@cache
+def _first_words() -> frozenset[str]:
+    """Every word with which an amount may begin."""
+    own = {"from", "no", "to"}
+    return frozenset(own.union(phrases(), numbers(), PREFIXED, worn_figures()))
+
+
+_PURPOSES = ("colo", "perfum", "scent", "flavo", "tint", "fill", "cover")
+"""The stems of 'coloured with', 'perfume, when cool, with' and their like."""
+
+
+def _may_begin(token: Token) -> bool:
+    """Whether an amount could begin here. Most words of a text name things and need no closer look."""
+    if token.kind != "word":
+        return token.kind in ("num", "sign", "open") or token.text in ("—", "-", "–", "£")
+    word = token.word
+    if word in _first_words() or "-" in word or token.text.isupper():
+        return True
+    return word.startswith(_PURPOSES) or _SMALL_ROMAN.issuperset(word)
+
+
+LOOK_AHEAD = 64
+"""How far beyond the last token a look ahead may reach: more than the words of the longest amount."""
+_SMALL_ROMAN = frozenset("ivxj")
+
+
 @dataclass(slots=True)
 class Scanner:
     """Reads measures out of one list of tokens; holds no state but the list."""
 
     tokens: list[Token]
     depth: list[int] = field(default_factory=list)
+    words: list[str] = field(default_factory=list)
+    """The word of each token, "" where it is none."""
+    solid: list[int] = field(default_factory=list)
+    """For each token, the first at or after it that is neither gap nor line end."""
     mixes_hyphens: bool = False
     """Whether the text prints '2 1-2 oz.' or '3-4 oz.': then its other '1-2' are halves too and no ranges."""
 
     def __post_init__(self) -> None:
+        end = len(self.tokens)
+        beyond = range(end, end + LOOK_AHEAD)
+        self.words = [*(token.word if token.kind == "word" else "" for token in self.tokens), *("" for _ in beyond)]
+        following = len(self.tokens)
+        solid = []
+        for i in range(len(self.tokens) - 1, -1, -1):
+            following = following if self.tokens[i].kind in ("gap", "line") else i
+            solid.append(following)
+        self.solid = [*reversed(solid), *beyond]
         found = [i for i, t in enumerate(self.tokens) if t.kind == "num" and self.hyphen_fraction(i) is not None]
         mixed = any(i and self.tokens[i - 1].kind == "num" and self.tokens[i - 1].value >= 1 for i in found)
         units_after = [self.unit(i + 3) for i in found if self.tokens[i + 2].text in ("4", "8", "16")]
@@ -92,18 +137,23 @@ class Scanner:
 
     # -- small looks ahead ----------------------------------------------------------------------------------------------
 
-    def skip(self, i: int, kinds: tuple[str, ...] = ("gap", "line")) -> int:
+    def skip(self, i: int, kinds: tuple[str, ...] = ()) -> int:
+        """The first token at or after i that is none of `kinds`; as a rule, neither gap nor line end."""
+        if not kinds:
+            return self.solid[i]
         while i < len(self.tokens) and self.tokens[i].kind in kinds:
             i += 1
         return i
 
     def word(self, i: int) -> str:
-        return self.tokens[i].word if i < len(self.tokens) and self.tokens[i].kind == "word" else ""
+        return self.words[i]
 
     def phrase(self, i: int, *kinds: str) -> tuple[Phrase, int] | None:
         """The longest known phrase of one of `kinds` that begins at token i, and the token after it."""
-        first = self.word(i)
-        for phrase in phrases().get(first, ()) if first else ():
+        first = self.words[i]
+        if not first or (known := _phrases().get(first)) is None:
+            return None
+        for phrase in known:
             if kinds and phrase.kind not in kinds:
                 continue
             j = i + 1
@@ -356,7 +406,7 @@ class Scanner:
         i = 0
         while i < len(self.tokens):
             qualified = self.tokens[i].kind == "open" and self.depth[i] == 1  # '(av.) 3 ounces', 'the camphor (1 oz.)'
-            measure = None if self.depth[i] and not qualified else self.measure(i)
+            measure = self.measure(i) if (qualified or not self.depth[i]) and _may_begin(self.tokens[i]) else None
             if measure is None:
                 i += 1
                 continue
@@ -370,12 +420,14 @@ class Scanner:
             return self.after_bracket(i)
         if token.kind not in ("num", "word", "sign") and token.text not in ("—", "-", "–", "£"):
             return None
+        if token.kind == "num":  # the commonest by far, and it opens none of the phrases below
+            counted = self.number_first(i)
+            return None if counted is None else self.placed(i, i, counted)
         start, approximate = i, False
         if approx := self.phrase(i, "approx"):
             i, approximate = self.skip(approx[1]), True
         elif self.word(i) == "from" and self.number(self.skip(i + 1)):
             i = self.skip(i + 1)
-        each = ""
         if (system := self.phrase(i, "system")) and (said := self.after_system(system[1])):
             return replace(said, first=start, system=system[0].value)
         if self.phrase(i, "equal"):
@@ -394,12 +446,15 @@ class Scanner:
         measure = self.core(i)
         if measure is None:
             return None
+        return self.placed(start, i, replace(measure, approximate=True) if approximate else measure)
+
+    def placed(self, start: int, i: int, measure: Measure) -> Measure:
+        """The amount read at token i, with what precedes it from `start` and what may follow it."""
         if self.refers_to_whole(measure):
             return replace(measure, first=start, kind="portion")
         if self.names_a_vessel(i, measure):
             return replace(measure, first=start, kind="rate")
-        measure = replace(measure, first=start, approximate=measure.approximate or approximate)
-        return self.trailing(measure, each)
+        return self.trailing(measure if measure.first == start else replace(measure, first=start), "")
 
     def begins_clause(self, i: int) -> bool:
         """Whether token i is the first of its text, paragraph, sentence or clause."""
@@ -1103,7 +1158,7 @@ class Scanner:
     def purpose(self, i: int) -> Measure | None:
         """'coloured with', 'perfume, when cool, with', 'flavor with', 'fill up with': the amount is as much as suffices."""
         stem = self.word(i)
-        if not stem.startswith(("colo", "perfum", "scent", "flavo", "tint", "fill", "cover")):
+        if not stem.startswith(_PURPOSES):
             return None
         if stem == "fill" and self.word(i + 1) != "up":
             return None

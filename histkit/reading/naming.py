@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import modifiers, table
@@ -50,18 +50,30 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
             b -= 1
         if a < b:
             pieces.append(text[tokens[a].start : tokens[b - 1].end])
-    words = _SPACES.sub(" ", " ".join(pieces).replace('"', " ").replace("}", " ").replace("{", " "))
-    words = re.sub(r"\.{2,}|…", " ", words)
-    words = re.sub(r"^(?:[IVX]{2,5}|[IVX]+\.|Rx?\.?)\s+(?=[^\W\d_]{3})", "", _SPACES.sub(" ", words).strip(_EDGES))
-    words = re.sub(r"^\((?:[a-z]|[ivx]{1,4}|\d{1,2})\)\s*", "", words)
-    words = re.sub(r"^\d{1,2}[.)]?\s+(?!per\b|over\b|under\b|proof|degrees)(?=[^\W\d_])", "", words)  # numbers its line
-    words = re.sub(r"^(?:Solution\s)?(?:No|Nr)\.?\s?[ivxl\d]{1,4}[.,:]+\s*", "", words, flags=re.IGNORECASE)
+    words, modifier, grade = _tidied(" ".join(pieces))
+    return Named(words, modifier, grade, dittos)
+
+
+_LEADERS = re.compile(r"\.{2,}|…")
+_ROMAN_OR_RECIPE = re.compile(r"^(?:[IVX]{2,5}|[IVX]+\.|Rx?\.?)\s+(?=[^\W\d_]{3})")
+_BRACKETED_NUMBER = re.compile(r"^\((?:[a-z]|[ivx]{1,4}|\d{1,2})\)\s*")
+_LINE_NUMBER = re.compile(r"^\d{1,2}[.)]?\s+(?!per\b|over\b|under\b|proof|degrees)(?=[^\W\d_])")
+_SOLUTION_NUMBER = re.compile(r"^(?:Solution\s)?(?:No|Nr)\.?\s?[ivxl\d]{1,4}[.,:]+\s*", re.IGNORECASE)
+
+
+@lru_cache(maxsize=16384)
+def _tidied(printed: str) -> tuple[str, str, str]:
+    """(the name without what only numbers or joins it, its modifiers, its grade) of the printed words of a name."""
+    words = _SPACES.sub(" ", printed.replace('"', " ").replace("}", " ").replace("{", " "))
+    words = _SPACES.sub(" ", _LEADERS.sub(" ", words)).strip(_EDGES)
+    for numbers_it in (_ROMAN_OR_RECIPE, _BRACKETED_NUMBER, _LINE_NUMBER, _SOLUTION_NUMBER):
+        words = numbers_it.sub("", words)
     if words.count("(") > words.count(")"):
         words += ")"
     if words.count(")") > words.count("("):
         words = words.replace(")", "", words.count(")") - words.count("(")).strip(_EDGES)
     grade = _GRADE.search(words)
-    return Named(words, _modifier(words), grade.group().strip("() ") if grade else "", dittos)
+    return words, _modifier(words), grade.group().strip("() ") if grade else ""
 
 
 def _modifier(words: str) -> str:
@@ -85,7 +97,7 @@ _PREFIX = re.compile(
 def without_list_letter(named: Named, place: int) -> Named:
     """The name without a letter that only numbers the list: 'B. Soap powder' in the second place (0 is the first)."""
     name = named.ingredient
-    if place < 26 and re.match(r"[A-Z]\. [A-Z][a-z]{2}", name) and name[0] == chr(ord("A") + place):
+    if name[1:2] == "." and place < 26 and re.match(r"[A-Z]\. [A-Z][a-z]{2}", name) and name[0] == chr(ord("A") + place):
         return replace(named, ingredient=name[3:])
     return named
 

@@ -18,6 +18,9 @@ from histkit.reading.references import beginning_anew, portions, referring, sepa
 from histkit.reading.tokens import Token, tokenise
 from histkit.reading.vocabulary import direction_words, modifiers, units, word_list
 
+_TWO_NAMES = re.compile(r"\w\sand\s\w")
+_CHOICE = re.compile(r"\bor\b")
+_LETTER_OR_FIGURE = re.compile(r"[^\W_]")
 LONGEST = 1_000_000
 """Characters of text that `read` takes at once: a formula, or a page of them; whole books go through `corpus`."""
 
@@ -393,7 +396,7 @@ def _with_edges(scanner: Scanner, first: int, last: int, end_before: int) -> tup
 
 def _own_doubts(name: str, m: Measure) -> list[Doubt]:
     found = []
-    if m.kind == "plain" and not m.each and re.search(r"\w\sand\s\w", name) and m.unit != "part" and not m.doubts:
+    if m.kind == "plain" and not m.each and _TWO_NAMES.search(name) and m.unit != "part" and not m.doubts:
         found.append(
             Doubt(
                 "group",
@@ -402,7 +405,7 @@ def _own_doubts(name: str, m: Measure) -> list[Doubt]:
                 "Each would double what is weighed.",
             )
         )
-    if m.kind != "qs" and re.search(r"\bor\b", name):
+    if m.kind != "qs" and _CHOICE.search(name):
         found.append(
             Doubt(
                 "ingredient",
@@ -422,7 +425,7 @@ def _rest(assigner: Assigner, lines: list[Line], cleaned: Cleaned, text: str) ->
     position = 0
     for line in [*lines, None]:
         start = line.span[0] if line is not None else len(text)
-        if re.search(r"[^\W_]", text[position:start]):
+        if _LETTER_OR_FIGURE.search(text[position:start]):
             fragments += _split_fragment(text, position, start)
         position = line.span[1] if line is not None else position
     title, directions, unread = "", [], []
@@ -442,7 +445,7 @@ def _split_fragment(text: str, start: int, end: int) -> list[tuple[int, int]]:
     'Title.—'."""
     pieces = []
     position = start
-    first_word = re.search(r"[^\W_]", text)
+    first_word = _LETTER_OR_FIGURE.search(text)
     begins = first_word.start() if first_word else len(text)
     for found in re.finditer(r"\n[ \t]*\n|\n|(?<=[.»:])\s?(?:—|--)", text[start:end]):
         cut = start + found.end()
@@ -451,10 +454,10 @@ def _split_fragment(text: str, start: int, end: int) -> list[tuple[int, int]]:
             continue
         if found.group().strip() and not opening:
             continue
-        if re.search(r"[^\W_]", text[position:cut]):
+        if _LETTER_OR_FIGURE.search(text[position:cut]):
             pieces.append((position, cut))
             position = cut
-    if re.search(r"[^\W_]", text[position:end]):
+    if _LETTER_OR_FIGURE.search(text[position:end]):
         pieces.append((position, end))
     elif pieces:
         pieces[-1] = (pieces[-1][0], end)

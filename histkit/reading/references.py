@@ -10,6 +10,7 @@ from histkit.model import Doubt, Line, Portion
 from histkit.reading.measuring import Measure
 from histkit.reading.vocabulary import word_list
 
+_WORDS = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
 _NUMBERED = re.compile(r"\W*(?:no\.?|nr\.?|n°|formula)\s*(\d+|[ivx]+)\b", re.IGNORECASE)
 _PIECE = re.compile(r"[^\W_][^\n.:;]*[.:]?(?:[ ]?[\w]+[.:])?(?:[ ]?[—–-]+)?")
 _ROMAN_HEAD = re.compile(r"\W*(I[IVX]+|VI*|X[IVX]*)\s*[.,]?\s*[—–-]{1,2}")
@@ -21,9 +22,9 @@ def referring(lines: list[Line]) -> list[Line]:
 
 
 def _refers(line: Line) -> bool:
-    words = re.findall(r"[^\W\d_]+(?:-[^\W\d_]+)*", line.ingredient.lower())
+    words = _WORDS.findall(line.ingredient.lower())
     seen = "see" in words and words[-1] != "see"
-    this = line.unit != "none" and re.search(r"\bof\s+this\b", line.raw, re.IGNORECASE)
+    this = " this " in f"{line.raw} " and line.unit != "none" and re.search(r"\bof\s+this\b", line.raw, re.IGNORECASE)
     return seen or bool(this) or any(word in word_list("refers") for word in words)
 
 

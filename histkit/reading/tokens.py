@@ -6,9 +6,9 @@ No pattern here can look back over the text, so the time taken grows with the le
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from functools import cache
 from itertools import islice, takewhile
+from typing import NamedTuple
 
 from histkit.reading.vocabulary import numbers, table
 
@@ -18,8 +18,7 @@ VULGAR: dict[str, float] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """`kind` is num, word, sign, sep, gap, line, para, open, close, brace, ditto or other.
 
     `text` is the clean text (words without their full stop, lower case in `word`); `value` the number of a num;
@@ -159,9 +158,9 @@ def _dittos_of_names(tokens: list[Token]) -> list[Token]:
             continue
         own = next((t for t in entry[named + 1 :] if t.kind in ("num", "sign") or t.word in numbers()), None)
         if own is not None:
-            tokens[i] = replace(token, kind="ditto", word="")
+            tokens[i] = token._replace(kind="ditto", word="")
             for k in range(named):  # the 'of' of 'ditto of bergamot' belongs to the ditto
-                tokens[i + 1 + k] = replace(tokens[i + 1 + k], kind="gap", word="")
+                tokens[i + 1 + k] = tokens[i + 1 + k]._replace(kind="gap", word="")
     return tokens
 
 
