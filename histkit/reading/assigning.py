@@ -171,6 +171,9 @@ class Assigner:
         if self.tokens[i + 1].kind == "para" if i + 1 < len(self.tokens) else False:
             return True
         next_token = self.tokens[following]
+        if next_token.kind == "open" and token.text.isupper():  # 'ROUGE. (No. 3.) Carmine …'
+            closing = next((k for k in range(following, len(self.tokens)) if self.tokens[k].kind == "close"), following)
+            next_token = self.tokens[min(closing + 1, len(self.tokens) - 1)]
         starts_new = next_token.kind == "para" or (next_token.kind == "word" and next_token.text[:1].isupper())
         shortened = modifiers().get(token.word, token.word) != token.word and token.word != "powder"
         if shortened or token.word in word_list("shortened"):
@@ -485,6 +488,8 @@ class Assigner:
                 or (token.kind == "word" and token.text == "M" and b - 1 > a)
             ):
                 b -= 1
+            elif b - 1 > a and self.is_direction(b - 1) and self.scanner.number(b) is not None:
+                b -= 1  # 'in one pint of alcohol dissolve 1 ounce of borax'
             elif b - 2 > a and self.tokens[b - 2].word == "to" and token.word in direction_words():
                 b -= 2  # 'attar of rose to perfume'
             else:

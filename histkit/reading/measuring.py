@@ -550,7 +550,8 @@ class Scanner:
 
     def bracketed(self, i: int) -> tuple[Measure, int] | None:
         """A bracket that holds one amount and nothing else."""
-        inner = self.sign_first(i + 1) or self.number_first(i + 1)
+        k = approx[1] if (approx := self.phrase(i + 1, "approx")) else i + 1
+        inner = self.sign_first(k) or self.number_first(k)
         if inner is None or inner.kind != "plain":
             return None
         j = inner.last
@@ -669,14 +670,16 @@ class Scanner:
             if follower and follower.word == "ss" and value == int(value):
                 value, j = value + 0.5, j + 1
             if len(values) == 2 and values[1]:
-                return (value, values[1][0]), j, odd or values[1][1], True
+                ends = (min(value, values[1][0]), max(value, values[1][0]))
+                backwards = f"{token.text} as printed" if value > ends[0] else ""
+                return ends, j, odd or values[1][1] or backwards, True
             k = self.skip(j)
             joiner = self.tokens[k] if k < len(self.tokens) else None
             if joiner and ((joiner.kind == "sep" and joiner.text in ("–", "-", "—")) or joiner.word in ("to", "ad", "vel", "or")):
                 second = self.tokens[k + 1] if k + 1 < len(self.tokens) else None
                 high = roman(second.word) if second and second.kind == "word" else None
                 if high and second and second.word not in ("m", "c", "d"):
-                    return (value, high[0]), k + 2, odd or high[1], True
+                    return (min(value, high[0]), max(value, high[0])), k + 2, odd or high[1], True
             return value, j, odd, True
         if word_allowed:
             found = self.number(i)
@@ -942,7 +945,9 @@ class Scanner:
     def ends_an_entry(self, i: int, j: int) -> bool:
         """Whether 'do.' or 'ditto' at i stands where an amount would: after a name, at the end of a line or a clause."""
         following = self.tokens[j] if j < len(self.tokens) else None
-        if following is not None and following.kind not in ("line", "para") and following.text not in (";", "."):
+        # 'orris ditto, cloves 1 oz.' repeats the amount; in 'bitter ditto, oz. 1' it stands for the name
+        listed = following is not None and following.text == "," and self.core(self.skip(j + 1)) is None
+        if not listed and following is not None and following.kind not in ("line", "para") and following.text not in (";", "."):
             return False
         k = i - 1
         while k >= 0 and (self.tokens[k].kind == "gap" or self.tokens[k].text == ","):
@@ -1107,6 +1112,10 @@ class Scanner:
             if phrase.words[0] == "to":
                 return None
             return Measure(i, self.past_purpose(j), None, "q.s.", kind="qs")
+        if inner is not None and inner.kind == "bare" and "make" in phrase.words and self.tokens[k - 1].kind == "gap":
+            after = self.skip(inner.last, ("gap",))
+            if after < len(self.tokens) and self.tokens[after].kind == "ditto":  # 'French chalk to make ..... 8  "'
+                return Measure(i, after + 1, None, "q.s.", kind="qs", to_make=(inner.amount, ""))
         if inner is None or inner.kind == "bare":
             return None
         return Measure(

@@ -56,7 +56,7 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
 
 _LEADERS = re.compile(r"\.{2,}|…")
 _ROMAN_OR_RECIPE = re.compile(r"^(?:[IVX]{2,5}|[IVX]+\.|Rx?\.?)\s+(?=[^\W\d_]{3})")
-_BRACKETED_NUMBER = re.compile(r"^\((?:[a-z]|[ivx]{1,4}|\d{1,2})\)\s*")
+_BRACKETED_NUMBER = re.compile(r"^\((?:[a-z]|[ivx]{1,4}|(?:No\.?\s?)?\d{1,2}\.?)\)\s*", re.IGNORECASE)
 _LINE_NUMBER = re.compile(r"^\d{1,2}[.)]?\s+(?!per\b|over\b|under\b|proof|degrees)(?=[^\W\d_])")
 _SOLUTION_NUMBER = re.compile(r"^(?:Solution\s)?(?:No|Nr)\.?\s?[ivxl\d]{1,4}[.,:]+\s*", re.IGNORECASE)
 

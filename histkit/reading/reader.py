@@ -44,7 +44,7 @@ def read(text: str, source: Source | None = None) -> Formula:
     latin = any(t.kind == "sign" and t.word != "O" and not t.damaged for t in scanner.tokens)
     assigner = Assigner(scanner, latin)
     measures = _trusted(scanner, _part_or_pint(scanner, _scented_by_amount(scanner, scanner.measures())), latin)
-    measures = _without_list_numbers(scanner, _grain_or_gram(scanner, measures, source))
+    measures = _without_use(scanner, _without_list_numbers(scanner, _grain_or_gram(scanner, measures, source)))
     if not any(m.kind in ("plain", "bare") for m in measures if m.last <= _first_portion(measures)):
         measures = [replace(m, kind="plain") if m.kind == "portion" else m for m in measures]
     entries: list[Entry] = []
@@ -85,6 +85,19 @@ def separate(text: str) -> tuple[str, ...]:
 
 def _first_portion(measures: list[Measure]) -> int:
     return next((m.first for m in measures if m.kind == "portion"), 0)
+
+
+def _without_use(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
+    """Without the amounts that tell how much to use: 'Dose: a teaspoonful in half a tumbler of water.'"""
+    tokens = scanner.tokens
+    told: list[tuple[int, int]] = []
+    for i, token in enumerate(tokens):
+        starts = i == 0 or tokens[i - 1].kind in ("line", "para", "gap")
+        stopped = token.dot or tokens[min(i + 1, len(tokens) - 1)].text == ":"
+        if starts and stopped and token.word in word_list("tells-use"):
+            end = next((k for k in range(i, len(tokens)) if tokens[k].kind == "para"), len(tokens))
+            told.append((i, end))
+    return [m for m in measures if not any(a <= m.first < b for a, b in told)] if told else measures
 
 
 def _without_list_numbers(scanner: Scanner, measures: list[Measure]) -> list[Measure]:

@@ -245,3 +245,30 @@ def test_more_entries_as_books_run_them_on(text, expected):
 
 def test_a_numbered_solution_counts_nothing():
     assert told("Solution No. i., Borax, one ounce. Solution No. ii. Alum, one drachm") == [(1, "ounce", "Borax"), (1, "drachm", "Alum")]
+
+
+def test_a_range_printed_backwards_is_turned_and_told():
+    line = read("Hydrarg. ammon. .... gr. lx-xxx\nAdipis ℥j").lines[0]
+    assert line.amount == (30, 60)
+    assert [d.about for d in line.doubts] == ["amount"]
+    assert hk.translate(read("Hydrarg. ammon. .... gr. lx-xxx\nAdipis ℥j")).lines[0].grams is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("In one pint of alcohol dissolve 1 ounce borax.", [(1, "pint", "alcohol"), (1, "ounce", "borax")]),
+        ("Prepared chalk ½ lb., orris ditto, cloves pulv. 1 oz.", [(0.5, "pound", "Prepared chalk"), (0.5, "pound", "orris"), (1, "ounce", "cloves pulv")]),
+        ("ROUGE. (No. 3.) Carmine 1½ oz.; talc 1 lb.", [(1.5, "ounce", "Carmine"), (1, "pound", "talc")]),
+        ("Water . . . 6 oz.\nDose: a teaspoonful in half a tumbler of water.", [(6, "ounce", "Water")]),
+        ("Starch, 2 parts; musk, trace.", [(2, "part", "Starch"), (None, "none", "musk")]),
+    ],
+)
+def test_words_that_are_no_names(text, expected):
+    assert told(text) == expected
+
+
+def test_a_total_in_dittoes_and_an_amount_said_again_in_drops():
+    lines = read("Boric acid............ ½ oz.\nZinc oxide ........... 1  \"\nFrench chalk to make.. 8  \"\nRose oil . . 0.25 gram (about 8 drops)").lines
+    assert lines[2].to_make == (8, "ounce")
+    assert lines[3].also == ((8, "drop"),)
