@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from histkit.reading.assigning import Assigner
-from histkit.reading.measuring import Measure, Scanner
+from histkit.reading.measure import Measure
+from histkit.reading.measuring import Scanner
 from histkit.reading.vocabulary import units, word_list
 
 
@@ -285,4 +286,3 @@ def _braced(assigner: Assigner, rows: list[Row], index: int, found: list[Stateme
     after = [(r.first, r.last) for r in group if r.first > owner.first]
     found.append(Statement(owner.first, owner.last, owner.measures, "column", before, after, braced=True))
     return index
-

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from histkit.model import Doubt, Line, Portion
-from histkit.reading.measuring import Measure
+from histkit.reading.measure import Measure
 from histkit.reading.vocabulary import word_list
 
 _WORDS = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")

@@ -1,0 +1,56 @@
+"""The amount as the reader passes it on, and what one unit is of another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from histkit.model import Amount, Doubt
+
+WEIGHTS = ("grain", "scruple", "drachm", "ounce", "pound")
+METRIC = ("milligram", "centigram", "gram", "kilogram")
+FLUIDS = ("minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon")
+"""Units that may stand together in one amount, the smallest first."""
+# How many of the smaller unit a larger one holds, where the ratio is the same in every system that has both.
+RATIOS = {
+    ("ounce", "drachm"): 8, ("drachm", "scruple"): 3, ("drachm", "grain"): 60, ("scruple", "grain"): 20, ("ounce", "scruple"): 24,
+    ("fluid ounce", "fluid drachm"): 8, ("fluid drachm", "minim"): 60, ("fluid ounce", "minim"): 480,
+    ("minim", "fluid drachm"): 1 / 60, ("quart", "pint"): 2, ("gallon", "quart"): 4, ("gallon", "pint"): 8,
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Tokens `first` up to but not including `last` print this amount.
+
+    `kind`: plain, bare (a figure without a unit), qs, some, same (a reference back, `amount` is the factor), equal,
+    rate, portion (of what stands above), percent, ditto, column.
+    `each`: "", "before" (of each 2 oz), "after" (2 oz of each).
+    """
+
+    first: int
+    last: int
+    amount: Amount
+    unit: str
+    kind: str = "plain"
+    plus: tuple[tuple[Amount, str], ...] = ()
+    to_make: tuple[Amount, str] | None = None
+    also: tuple[tuple[Amount, str], ...] = ()
+    each: str = ""
+    system: str = ""
+    approximate: bool = False
+    optional: bool = False
+    article: bool = False
+    reach: int = 0
+    """For a phrase such as 'perfumed with': where the amount words end and the name begins."""
+    doubts: tuple[Doubt, ...] = ()
+    steps: tuple[str, ...] = ()
+
+
+def smaller(unit: str, than: str) -> bool:
+    """Whether `unit` may follow `than` in one amount. '2 pints 2 oz.' and '5 drs. 30 min.' leave the word fluid out."""
+    family = next((f for f in (WEIGHTS, FLUIDS, METRIC) if unit in f and than in f), None)
+    if family is None:
+        one, other = f"fluid {unit}", f"fluid {than}"
+        family = FLUIDS if (one in FLUIDS and than in FLUIDS) or (unit == "minim" and other in FLUIDS) else None
+        unit, than = (one if one in FLUIDS else unit), (other if other in FLUIDS else than)
+    return family is not None and family.index(unit) < family.index(than)
