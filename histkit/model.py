@@ -16,7 +16,7 @@ from dataclasses import asdict, dataclass, field
 from typing import Any, Literal
 
 from histkit.errors import BadValue
-from histkit.tabular import Cell, Column, Grid, Tabular
+from histkit.tabular import Cell, Column, Grid, Tabular, clean
 
 Amount = float | tuple[float, float] | None
 """A printed figure: one number, a range (low, high), or None where no figure is printed."""
@@ -206,7 +206,7 @@ class Line(Tabular):
         out = [f"Printed: {printed}", *self.steps]
         out.append(f"Read as: {self.shown_name() or '(no name)'} — {self.measure_text()}{' (of each)' if self.of_each else ''}")
         out += [_doubt_text(d) for d in self.doubts]
-        return "\n".join(out)
+        return clean("\n".join(out))
 
     def _grid(self) -> Grid:
         return lines_grid((self,), "One line of a formula")

@@ -163,7 +163,7 @@ def to_text(grid: Grid) -> str:
         out += lines(row)
     for note in grid.notes:
         out += textwrap.wrap(note, min(total, 110), initial_indent="  ", subsequent_indent="    ")
-    return "\n".join(out)
+    return clean("\n".join(out))
 
 
 class Tabular:

@@ -27,7 +27,7 @@ from histkit.model import (
     amount_text,
     worst_level,
 )
-from histkit.tabular import Cell, Column, Grid, Tabular
+from histkit.tabular import Cell, Column, Grid, Tabular, clean
 
 if TYPE_CHECKING:
     from histkit.composition import Composition
@@ -110,7 +110,7 @@ class TranslatedLine(Tabular):
             )
         out += [f"Doubt ({d.about}): {d.text}" for d in self.doubts if d not in self.line.doubts]
         out += [f"Caution ({c.level}): {c.text} {c.law} [{c.source}]".replace("  ", " ") for c in self.cautions]
-        return "\n".join(out)
+        return clean("\n".join(out))
 
     def _grid(self) -> Grid:
         return _grid((self,), "One line translated")

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from histkit.display import lettering
 from histkit.display.lettering import ASCENT, DESCENT, Face
 from histkit.errors import BadValue
+from histkit.tabular import clean
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -70,6 +71,10 @@ class Frame:
     title: str = ""
     alt: str = ""
     source: str = ""
+
+    def __post_init__(self) -> None:
+        for name in ("title", "alt", "source"):  # control characters would make the files' metadata unreadable
+            object.__setattr__(self, name, clean(getattr(self, name)))
 
     @property
     def words(self) -> tuple[Words, ...]:

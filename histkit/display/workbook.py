@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING, Any
 
-from histkit.tabular import Cell, spreadsheet_cell
+from histkit.tabular import Cell, clean, spreadsheet_cell
 
 if TYPE_CHECKING:
     from histkit.comparison import ComparisonTable
@@ -64,7 +64,7 @@ def to_bytes(table: ComparisonTable) -> bytes:
         notes.cell(number, 2).alignment = top
     notes.column_dimensions["A"].width = 12
     notes.column_dimensions["B"].width = 110
-    book.properties.title = table.title[:250]
+    book.properties.title = clean(table.title)[:250]
     book.properties.creator = "histkit"
     out = io.BytesIO()
     book.save(out)
