@@ -93,7 +93,7 @@ class Scanner(Worded):
     def placed(self, start: int, i: int, measure: Measure) -> Measure:
         """The amount read at token i, with what precedes it from `start` and what may follow it."""
         if self.refers_to_whole(measure):
-            return replace(measure, first=start, kind="portion")
+            return replace(measure, first=start, kind="portion" if measure.kind == "plain" else "rate")
         if self.names_a_vessel(i, measure):
             return replace(measure, first=start, kind="rate")
         return self.trailing(measure if measure.first == start else replace(measure, first=start), "")

@@ -162,6 +162,11 @@ class TestOtherFormulas:
         assert lines[4].grams is not None, "the total counts what is taken and added, not the powder made before"
         assert any("only" in reading.why for reading in lines[1].readings)
 
+    def test_a_figure_without_a_unit_is_no_portion(self):
+        formula = read("musk, four grains, half an ounce of ambrette; mix them with the rest 9 of the powder,")
+        assert formula.portions == ()
+        hk.translate(formula)
+
     def test_a_portion_of_something_printed_elsewhere_is_a_line(self):
         formula = read("To 12 drachms of this powder add 1 drachm of carmine and 3 drops of otto of rose.")
         assert (formula.lines[0].amount, formula.lines[0].unit) == (12, "drachm")
