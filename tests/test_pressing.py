@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Iterator
 
 import pytest
 from bench_ingredients import as_glossary, made
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from histkit.batching import Balance
@@ -345,13 +346,116 @@ class TestTrials:
                               for t in few.trials for k in range(6)))  # fmt: skip
         assert propose(many).holds > propose(few).holds
 
+    def test_one_press_that_held_is_never_followed_by_more(self) -> None:
+        """Held at 6.25 %: the next is no stronger, whether or not it gave off."""
+        for more in ({}, {"payoff": 4}, {"glazes": False}):
+            proposal = propose(TrialLog((Trial(1, 0.0625, drops_survived=5, **more),)))
+            assert 0.04 < proposal.share.best <= 0.0625 and proposal.share.high <= 0.0625
+            assert "held at 6.25 %" in proposal.reason
+        glazed = propose(TrialLog((Trial(1, 0.0625, drops_survived=5, glazes=True),)))
+        assert 0.04 < glazed.share.best < 0.0625 and "glazed or gave off badly at 6.25 %" in glazed.reason
+
     def test_results_of_one_kind_only(self) -> None:
-        crumbling = TrialLog((Trial(1, 0.03, crumbles=True), Trial(2, 0.05, crumbles=True)))
-        assert propose(crumbling).share.best > 0.05
-        glazing = TrialLog((Trial(1, 0.10, glazes=True), Trial(2, 0.08, glazes=True)))
-        assert propose(glazing).share.best < 0.08
+        crumbling = propose(TrialLog((Trial(1, 0.03, crumbles=True), Trial(2, 0.05, crumbles=True))))
+        assert 0.05 < crumbling.share.best <= 0.07 and "press harder" in crumbling.reason
+        glazing = propose(TrialLog((Trial(1, 0.10, glazes=True), Trial(2, 0.08, glazes=True))))
+        assert 0.06 <= glazing.share.best < 0.08
+        assert crumbling.gives is None and glazing.holds is None
+        assert crumbling.holds is not None and 0 < crumbling.holds < 0.5 and "payoff" in crumbling.reason
+        assert "–" in crumbling.to_text()
+        gave = propose(TrialLog((Trial(1, 0.05, payoff=5),)))
+        assert 0.05 <= gave.share.best <= 0.07
         with pytest.raises(BadValue, match="no trial"):
             propose(TrialLog((Trial(1, 0.05),)))
+        with pytest.raises(BadValue, match="'binder' or 'oil'"):
+            propose(self.log(), vary="luck")  # type: ignore[arg-type]
+
+    def test_all_held_asks_for_no_more_than_the_least(self) -> None:
+        proposal = propose(TrialLog(tuple(Trial(n, n / 100, drops_survived=4) for n in range(3, 9))))
+        assert 0.01 <= proposal.share.best <= 0.03 and proposal.share.high <= 0.03
+
+    def test_between_one_that_failed_and_one_that_held(self) -> None:
+        proposal = propose(TrialLog((Trial(1, 0.03, drops_survived=0), Trial(2, 0.06, drops_survived=5))))
+        assert 0.03 < proposal.share.best <= 0.06
+        assert "did not hold at 3 % and held at 6 %" in proposal.reason
+        close = propose(TrialLog((Trial(1, 0.03, drops_survived=0), Trial(2, 0.0301, drops_survived=5))))
+        assert 0.03 < close.share.best <= 0.0301
+
+    def test_contradictions_are_said_and_stayed_within(self) -> None:
+        slip = propose(TrialLog((Trial(1, 0.05, drops_survived=4), Trial(2, 0.06, drops_survived=0))))
+        assert 0.05 <= slip.share.best <= 0.06 and "contradict" in slip.reason and "5 % and not at 6 %" in slip.reason
+        neither = propose(TrialLog((Trial(1, 0.08, drops_survived=0, payoff=5), Trial(2, 0.06, glazes=True, drops_survived=0))))
+        assert 0.06 <= neither.share.best <= 0.08 and "no share of this alone does both" in neither.reason
+        one = propose(TrialLog((Trial(1, 0.06, drops_survived=0, glazes=True),)))
+        assert one.share == Spread.exact(0.06) and "change the oil" in one.reason
+
+    def test_one_slip_among_many_does_not_decide(self) -> None:
+        steady = [Trial(n, n / 200, drops_survived=5 if n >= 8 else 0) for n in range(2, 20)]
+        slip = Trial(50, 0.08, drops_survived=0)
+        assert propose(TrialLog((*steady, slip))).share.best == pytest.approx(
+            propose(TrialLog(tuple(steady))).share.best, abs=0.012
+        )
+        twice = [Trial(60, 0.05, drops_survived=0), Trial(61, 0.05, drops_survived=5), Trial(62, 0.05, drops_survived=6)]
+        assert propose(TrialLog(tuple(twice))).share.best <= 0.05, "two of three held"
+        assert propose(TrialLog(tuple(twice[:2]))).share.best > 0.05, "one of two is not held"
+
+    def test_words_count_where_nothing_was_ticked(self) -> None:
+        assert propose(TrialLog((Trial(1, 0.05, notes="it crumbled"),))).share.best > 0.05
+        assert propose(TrialLog((Trial(1, 0.05, notes="shiny and hard"),))).share.best < 0.05
+        soft = propose(TrialLog((Trial(1, 0.05, drops_survived=4, notes="but a bit soft, crumbs at the rim"),)))
+        assert 0.055 < soft.share.best <= 0.07, "it held, but its words ask for more"
+        much = propose(TrialLog((Trial(1, 0.05, payoff=4, notes="shines a little"),)))
+        assert much.share.best <= 0.05 and "began to glaze" in much.reason
+        assert propose(TrialLog((Trial(1, 0.05, 0.04, payoff=4, notes="spots of oil"),)), vary="oil").share.best <= 0.04
+
+    def test_what_else_differs_is_said(self) -> None:
+        assert "differ" not in propose(self.log()).reason
+        mixed = TrialLog((Trial(1, 0.03, 0.02, 3.0, drops_survived=1), Trial(2, 0.05, 0.03, 5.0, drops_survived=4)))
+        assert "also differ in oil and pressure" in propose(mixed).reason
+        assert "also differ in binder and pressure" in propose(mixed, vary="oil").reason
+
+    @given(
+        st.lists(
+            st.tuples(
+                st.integers(0, 400), st.sampled_from([None, 0, 2, 3, 9]), st.sampled_from([None, True, False]),
+                st.sampled_from([None, 0, 3, 5]), st.sampled_from(["", "soft", "glazed", "spots"]),
+            ),
+            min_size=1, max_size=12,
+        ),
+        st.sampled_from(["binder", "oil"]),
+        st.randoms(),
+    )  # fmt: skip
+    @settings(deadline=None)
+    def test_a_proposal_keeps_its_bounds(
+        self, entries: list[tuple[int, int | None, bool | None, int | None, str]], vary: str, order: random.Random
+    ) -> None:
+        """Above all that failed and not above what held, wherever the results allow both; never far from what was tried."""
+        trials = [
+            Trial(n, *((s / 1000, 0.03) if vary == "binder" else (0.05, s / 1000)), None, drops, crumbles, payoff, None, notes)
+            for n, (s, drops, crumbles, payoff, notes) in enumerate(entries)
+        ]
+        if all(t.held() is None and t.gave() is None and not t.notes for t in trials):
+            return
+        try:
+            proposal = propose(TrialLog(tuple(trials)), vary)  # type: ignore[arg-type]
+        except BadValue as error:
+            assert "no trial" in str(error)
+            return
+        share = {t.number: t.binder_share if vary == "binder" else t.oil_share for t in trials}
+        assert 0 <= proposal.share.low <= proposal.share.best <= proposal.share.high < 0.43
+        assert min(share.values()) - 0.0200001 <= proposal.share.best <= max(share.values()) + 0.0200001
+        shuffled = list(trials)
+        order.shuffle(shuffled)
+        assert propose(TrialLog(tuple(shuffled)), vary).share.best == pytest.approx(proposal.share.best)  # type: ignore[arg-type]
+        votes: dict[float, int] = {}
+        for t in trials:
+            if t.held() is not None:
+                votes[share[t.number]] = votes.get(share[t.number], 0) + (1 if t.held() else -1)
+        wordless = all(not t.notes for t in trials)
+        stood, failed = [s for s, v in votes.items() if v > 0], [s for s, v in votes.items() if v <= 0]
+        if wordless and all(t.gave() is not False for t in trials) and not (stood and failed and min(stood) <= max(failed)):
+            assert all(proposal.share.best > s for s in failed)
+            assert all(proposal.share.best <= s for s in stood)
 
     def test_log_in_a_file(self) -> None:
         log = self.log()
