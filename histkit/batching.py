@@ -19,8 +19,8 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from histkit.benchsheet import BenchSheet, LabelDraft, bench_sheet, label_draft
-from histkit.checking import is_number
-from histkit.composition import Composition, forbidden_within, refusal_reason
+from histkit.checking import is_number, is_whole
+from histkit.composition import Composition, forbidden_within, refusal_reason, resolve
 from histkit.dispensing import (
     SolidAliquot,
     aliquot_liquid,
@@ -81,6 +81,15 @@ class Batch(Tabular):
     error_limit: float = ERROR_LIMIT
     number: str = ""
     warnings: tuple[str, ...] = ()
+    prices: tuple[tuple[str, float], ...] = ()
+    """Prices of one gram, by id, as far as they were given; in `currency`."""
+    currency: str = ""
+    pans: int = 0
+    """How many pans the batch is for; 0 where it is not said."""
+    pressed: bool = False
+    """Whether it is pressed into a cake afterwards, as far as is known from what it was made of."""
+    wetting: tuple[tuple[Ingredient, float], ...] = ()
+    """(liquid, grams) for wet pressing: they dry off again and are no part of the batch."""
 
     def weighing(self, ingredient: Ingredient | str) -> Weighing:
         """The weighing of one ingredient (raises BadValue where the batch has none of it)."""
@@ -105,11 +114,28 @@ class Batch(Tabular):
                 needed[w.aliquot.diluent.id] += math.fsum(stage.diluent for stage in w.aliquot.stages)
         return needed
 
-    def cost(self, prices: Mapping[str, float]) -> tuple[float, tuple[str, ...]]:
-        """(price of all that is weighed, ids without a price); `prices` maps ids to the price of one gram."""
+    def cost(self, prices: Mapping[str, float] | None = None) -> tuple[float, tuple[str, ...]]:
+        """(price of all that is weighed, ids without a price); `prices` maps ids to the price of one gram, or those of the batch.
+
+        Raises BadValue for a price that is no number of 0 or more.
+        """
+        given = dict(self.prices) if prices is None else prices
+        for key, price in given.items():
+            if not is_number(price) or price < 0:
+                raise BadValue(f"the price of {key} is a number for one gram, 0 or more, not {price!r}")
         needed = self.to_weigh
-        known = math.fsum(grams * prices[key] for key, grams in needed.items() if key in prices)
-        return known, tuple(key for key in needed if key not in prices)
+        known = math.fsum(grams * given[key] for key, grams in needed.items() if key in given)
+        return known, tuple(key for key in needed if key not in given)
+
+    def price_text(self) -> str:
+        """The price of the batch, and of one pan, in words; '' where no price was given."""
+        known, without = self.cost()
+        if len(without) == len(self.to_weigh):
+            return ""
+        money = f" {self.currency}" if self.currency else ""
+        each = f", {known / self.pans:.2f}{money} a pan ({self.pans} pans)" if self.pans else ""
+        names = ", ".join(self.weighing(key).ingredient.name for key in without)
+        return f"Price: {known:.2f}{money}{each}{f'; without {names}, for which no price is given' if names else ''}"
 
     def bench_sheet(self, press: bool | None = None) -> BenchSheet:
         """The sheet for the bench: order of weighing, aliquots, steps with times, cautions, room for notes."""
@@ -143,6 +169,11 @@ class Batch(Tabular):
             },
             "error_limit": self.error_limit,
             "number": self.number,
+            "prices": dict(self.prices),
+            "currency": self.currency,
+            "pans": self.pans,
+            "pressed": self.pressed,
+            "wetting": {i.id: grams for i, grams in self.wetting},
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -154,9 +185,14 @@ class Batch(Tabular):
             composition = json.dumps(data["composition"])
             balance = Balance(**data["balance"])
             grams, limit, number = data["grams"], data["error_limit"], data["number"]
-        except (json.JSONDecodeError, KeyError, TypeError) as error:
+            more = {"prices": dict(data.get("prices", {})), "currency": data.get("currency", ""), "pans": data.get("pans", 0)}
+            pressed, wetting = bool(data.get("pressed", False)), dict(data.get("wetting", {}))
+        except (json.JSONDecodeError, KeyError, TypeError, ValueError) as error:
             raise BadValue(f"this is not a batch that histkit wrote: {error}") from error
-        return batch(Composition.from_json(composition, ingredients), grams, balance, error_limit=limit, number=number)
+        made = batch(Composition.from_json(composition, ingredients), grams, balance, error_limit=limit, number=number, **more)
+        own = ingredients or {}
+        liquids = tuple((own[key] if key in own else resolve(key), float(mass)) for key, mass in wetting.items())
+        return replace(made, pressed=pressed, wetting=liquids)
 
 
 def batch(
@@ -166,12 +202,16 @@ def batch(
     *,
     error_limit: float = ERROR_LIMIT,
     number: str = "",
+    prices: Mapping[str, float] | None = None,
+    currency: str = "",
+    pans: int = 0,
 ) -> Batch:
     """What to weigh for `grams` of a composition on a balance (readability 0.01 g, minimum 0.2 g where none is given).
 
     Every amount is a whole number of divisions of the balance, by the largest remainder, so that all of them add up to the
     batch exactly. What is below the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings
-    together, and its rounding, may be off. `number` is a batch number of your own.
+    together, and its rounding, may be off. `number` is a batch number of your own; with `prices` (of one gram, by id) and
+    `pans` the bench sheet tells the price of the batch and of a pan.
 
     Raises Forbidden while an ingredient that must not be used is in it, alone or inside a preparation, naming each with its
     substitutes; BadValue for grams that are no finite number above 0 or less than the balance shows.
@@ -182,6 +222,8 @@ def batch(
     total = _divisions(grams, scales)
     if not (is_number(error_limit) and 0 < error_limit < 1):
         raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {error_limit!r}")
+    if not is_whole(pans) or pans < 0:
+        raise BadValue(f"pans is a whole number of pans, 0 or more, not {pans!r}")
     ledger = _Ledger(mixture, total, scales, error_limit)
     for place in ledger.small():
         ledger.dilute(place)
@@ -190,7 +232,18 @@ def batch(
     if Decimal(str(float(grams))) != total * scales.division:
         warnings.insert(0, f"{grams:g} g is rounded to {scales.text(size)}, which is what the balance shows")
     warnings += _limit_warnings(mixture)
-    return Batch(mixture, size, scales, ledger.weighings(), error_limit, number, tuple(warnings))
+    priced = tuple((prices or {}).items())
+    wetting: tuple[tuple[Ingredient, float], ...] = ()
+    if isinstance(composition, Composition):
+        pressed = any(part.note in ("dry binder", "liquid binder") for part in mixture.parts)
+    else:
+        pressed = bool(composition.binders or composition.wetting)
+        powder = composition.powder_grams(size)
+        wetting = tuple((i, ratio * powder) for i, ratio in composition.wetting)
+    weighings = ledger.weighings()
+    made = Batch(mixture, size, scales, weighings, error_limit, number, tuple(warnings), priced, currency, pans, pressed, wetting)
+    made.cost()  # a price that is none is told here, not when the sheet is printed
+    return made
 
 
 def refuse_forbidden(composition: Composition) -> None:
@@ -388,18 +441,42 @@ def batch_for_pans(
     width_mm: float | None = None,
     length_mm: float | None = None,
     density_g_cm3: float | Spread | None = None,
+    below_rim_mm: float = 0.0,
+    press: str | None = None,
+    pressure: float | None = None,
     error_limit: float = ERROR_LIMIT,
     number: str = "",
+    prices: Mapping[str, float] | None = None,
+    currency: str = "",
 ) -> Batch:
-    """The batch that fills `count` pans, with an allowance (a share; a tenth: common practice) for what sticks to the tools."""
-    from histkit.compaction import pan_fill
+    """The batch that fills `count` pans, with an allowance (a share; a tenth: common practice) for what sticks to the tools.
+
+    The pans and how they are pressed are those of `histkit.compaction.pan_fill_spread`; a warning says from what to what the fill
+    may run.
+    """
+    from histkit.compaction import pan_fill_spread
 
     if not (is_number(allowance) and 0 <= allowance <= 1):
         raise BadValue(f"allowance is a share from 0 to 1 (0.1 is a tenth more), not {allowance!r}")
-    filled = pan_fill(pressed, diameter_mm, depth_mm, count, width_mm=width_mm, length_mm=length_mm, density_g_cm3=density_g_cm3)
+    filled = pan_fill_spread(
+        pressed,
+        diameter_mm,
+        depth_mm,
+        count,
+        width_mm=width_mm,
+        length_mm=length_mm,
+        below_rim_mm=below_rim_mm,
+        density_g_cm3=density_g_cm3,
+        press=press,
+        pressure=pressure,
+    )
     scales = balance or Balance()
-    grams = float(_divisions(filled * (1 + allowance), scales, ROUND_CEILING) * scales.division)
-    return batch(pressed, grams, scales, error_limit=error_limit, number=number)
+    grams = float(_divisions(filled.best * (1 + allowance), scales, ROUND_CEILING) * scales.division)
+    made = batch(pressed, grams, scales, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=count)
+    if filled.is_exact:
+        return made
+    told = f"The {count} pans take about {filled} g, looser or denser with the pressure"
+    return replace(made, warnings=(*made.warnings, told))
 
 
 def batch_from_scarcest(
@@ -409,6 +486,9 @@ def batch_from_scarcest(
     *,
     error_limit: float = ERROR_LIMIT,
     number: str = "",
+    prices: Mapping[str, float] | None = None,
+    currency: str = "",
+    pans: int = 0,
 ) -> Batch:
     """The batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
 
@@ -429,7 +509,16 @@ def batch_from_scarcest(
     total = _divisions(most, scales, ROUND_FLOOR)
 
     def fits(divisions: int) -> Batch | None:
-        made = batch(mixture, float(divisions * scales.division), scales, error_limit=error_limit, number=number)
+        made = batch(
+            composition,
+            float(divisions * scales.division),
+            scales,
+            error_limit=error_limit,
+            number=number,
+            prices=prices,
+            currency=currency,
+            pans=pans,
+        )
         return made if all(made.to_weigh[key] <= have[key] * (1 + 1e-12) for key in shares) else None
 
     # Rounding and aliquots can ask for a little more than the share: step down until it fits, after a while in larger steps.
