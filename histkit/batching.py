@@ -149,6 +149,10 @@ class Batch(Tabular):
         """The bench sheet as Markdown with boxes to tick."""
         return self.bench_sheet().to_markdown()
 
+    def to_pdf(self, paper: str = "a4") -> bytes:
+        """The bench sheet as the bytes of a PDF to print on "a4" or "letter" paper."""
+        return self.bench_sheet().to_pdf(paper)
+
     def _grid(self) -> Grid:
         name = f"{self.composition.name}: " if self.composition.name else ""
         number = f", batch {self.number}" if self.number else ""
@@ -378,7 +382,7 @@ class _Ledger:
         drops = _drops(ingredient, grams) if ingredient.liquid and 0 < grams < 5 else None
         notes = [self.notes[place]] if place in self.notes else []
         if drops is not None and grams < 1:
-            notes.append(f"by drops: about {drops.best:.1f} ({drops.low:.1f} to {drops.high:.1f})")
+            notes.append(_drops_note(drops, self.balance.text(grams), aliquot is not None))
         return Weighing(
             ingredient,
             grams,
@@ -404,6 +408,14 @@ class _Ledger:
             plan.error,
             "stock" if carrier.liquid else "dilution",
         )
+
+
+def _drops_note(drops: Spread, amount: str, diluted: bool) -> str:
+    """How many drops an amount is: instead of weighing, or of the dilution where there are enough to count."""
+    run = f"about {drops.best:.0f} ({drops.low:.0f} to {drops.high:.0f})"
+    if not diluted:
+        return f"{amount} is {run} drops"
+    return f"without the aliquot: {run} drops" if drops.best >= 1.5 else "less than two drops, so no drops but the aliquot"
 
 
 def _drops(ingredient: Ingredient, grams: float) -> Spread | None:
