@@ -59,7 +59,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Aliquot", "AliquotStage", "Balance", "Batch", "BenchSheet", "LabelDraft", "SolidAliquot", "Weighing", "aliquot_liquid",
     "aliquot_solid", "alligation_alternate", "alligation_medial", "batch", "batch_for_pans", "batch_from_scarcest", "bench_sheet",
-    "dilution_makes", "geometric_dilution", "label_draft", "least_weighable", "one_in", "parts_to_masses", "scale",
+    "dilution_makes", "geometric_dilution", "label_draft", "least_weighable", "one_in", "parts_to_masses", "scale", "scent_stock",
     "smallest_batch", "split", "stock_for", "strengthen", "trituration", "weighing_error",
 ]  # fmt: skip
 
@@ -328,12 +328,8 @@ class _Ledger:
 
     def _content(self, place: int) -> Fraction:
         """The amount to deliver: whole divisions where rounding stays within the limit, otherwise as fine as is needed."""
-        exact = self.exact[place]
-        for digits in range(0, 7):
-            content = Fraction(round(exact * 10**digits), 10**digits) if digits else Fraction(self.rounded[place])
-            if content > 0 and abs(content - exact) <= Fraction(self.limit) * exact:
-                return content
-        return Fraction(0)
+        exact, whole = self.exact[place], Fraction(self.rounded[place])
+        return whole if whole > 0 and abs(whole - exact) <= Fraction(self.limit) * exact else _content_within(exact, self.limit)
 
     def _diluents(self, place: int) -> list[int]:
         """Places that could carry it: for a liquid first an oil or spirit, else powders; the largest first."""
@@ -410,6 +406,15 @@ class _Ledger:
         )
 
 
+def _content_within(exact: Fraction, limit: float) -> Fraction:
+    """The roundest amount (divisions, in tenths, hundredths …) within the limit of the exact one; 0 where there is none."""
+    for digits in range(7):
+        content = Fraction(round(exact * 10**digits), 10**digits)
+        if content > 0 and abs(content - exact) <= Fraction(limit) * exact:
+            return content
+    return Fraction(0)
+
+
 def _drops_note(drops: Spread, amount: str, diluted: bool) -> str:
     """How many drops an amount is: instead of weighing, or of the dilution where there are enough to count."""
     run = f"about {drops.best:.0f} ({drops.low:.0f} to {drops.high:.0f})"
@@ -422,6 +427,28 @@ def _drops(ingredient: Ingredient, grams: float) -> Spread | None:
     from histkit.pressing import drops_of
 
     return drops_of(ingredient, grams)
+
+
+def scent_stock(made: Batch, ingredient: Ingredient | str, solvent: Ingredient | str = "rectified-spirit") -> Aliquot:
+    """A small liquid of a batch as a stock in a spirit or an oil that is no part of the formula, for dropping or spraying it in.
+
+    Every weighing is at least the balance's minimum and the error within the limit of the batch. A spirit dries off again; an oil
+    stays, and comes on top of the batch. Raises BadValue where either is no liquid, the batch has none of it, or no stock fits;
+    Forbidden for a solvent that must not be used.
+    """
+    weighing, carrier = made.weighing(ingredient), resolve(solvent)
+    if forbidden_within(carrier):
+        raise Forbidden(f"{carrier.name} cannot be a solvent. {refusal_reason(carrier)}", (carrier.id,))
+    for liquid in (weighing.ingredient, carrier):
+        if not liquid.liquid:
+            raise BadValue(f"a stock is made of liquids; {liquid.name} is none")
+    scales, division = made.balance, Fraction(made.balance.division)
+    exact = Fraction(weighing.exact) / division
+    content = _content_within(exact, made.error_limit)
+    plan = plan_aliquot(content, scales.least_divisions, scales.uncertainty / scales.readability, made.error_limit, 10**9)
+    if plan is None:
+        raise BadValue(f"no stock of {weighing.ingredient.name} fits this balance: weigh it straight, or make more")
+    return Aliquot(carrier, plan.stages(scales.division), float(content * division), plan.error, "stock")
 
 
 def smallest_batch(
@@ -483,7 +510,9 @@ def batch_for_pans(
         pressure=pressure,
     )
     scales = balance or Balance()
-    grams = float(_divisions(filled.best * (1 + allowance), scales, ROUND_CEILING) * scales.division)
+    # To a thousandth of a milligram first, so that the last digits of a float do not add a division.
+    wanted = round(filled.best * (1 + allowance), 6)
+    grams = float(_divisions(wanted, scales, ROUND_CEILING) * scales.division)
     made = batch(pressed, grams, scales, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=count)
     if filled.is_exact:
         return made
@@ -517,7 +546,7 @@ def batch_from_scarcest(
     if not shares:
         raise BadValue(f"none of {', '.join(have) or 'nothing'} is in this composition, which holds {_ids(mixture)}")
     scarcest = min(shares, key=lambda key: have[key] / shares[key])
-    most = have[scarcest] / shares[scarcest]
+    most = round(have[scarcest] / shares[scarcest], 6)
     total = _divisions(most, scales, ROUND_FLOOR)
 
     def fits(divisions: int) -> Batch | None:

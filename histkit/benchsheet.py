@@ -274,9 +274,12 @@ class LabelDraft(Tabular):
 
     def text(self) -> str:
         """The list as one line, marked as a draft."""
-        names = [e.name for e in (*self.entries, *self.allergens)]
+        # An allergen may stand in the list already, as an ingredient of its own.
+        names = list({e.name.casefold(): e.name for e in (*self.allergens, *self.entries)}.values())
+        order = {e.name: place for place, e in enumerate((*self.entries, *self.allergens))}
+        names.sort(key=lambda name: order[name])
         may = f". May contain: {', '.join(self.may_contain)}" if self.may_contain else ""
-        return f"DRAFT, to be checked by a safety assessor. Ingredients: {', '.join(dict.fromkeys(names))}{may}."
+        return f"DRAFT, to be checked by a safety assessor. Ingredients: {', '.join(names)}{may}."
 
     def _grid(self) -> Grid:
         return _label_grid((*self.entries, *self.allergens), "Draft of a label, to be checked by a safety assessor", self.notes)

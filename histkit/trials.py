@@ -11,9 +11,10 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, fields, replace
 from decimal import ROUND_CEILING, Decimal
+from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from histkit import tables
@@ -129,6 +130,12 @@ class TrialLog(Tabular):
 
     def _grid(self) -> Grid:
         return _trials_grid(self.trials, f"Trials: {self.name}" if self.name else "Trials")
+
+    def to_picture(self, path: str | Path, size: Sequence[int] = (1920, 1080), vary: Varied = "binder") -> list[Path]:
+        """The trials and the suggestion for the next one as a picture (.png, .svg, .pdf); the paths written."""
+        from histkit.display import benchcharts, frames
+
+        return frames.save(benchcharts.trials_frames(self, size, vary), path)
 
     def to_json(self) -> str:
         """The log as JSON text; `from_json` gives an equal one."""
@@ -435,6 +442,20 @@ def propose(log: TrialLog, vary: Varied = "binder", drops: int = 3, payoff: int 
         f" source). {_missing(held, gave)}{_strangers(log, vary)}Few trials leave a wide range; press again and note the result."
     )
     return Proposal(spread, holds[best] if held else None, gives[best] if gave else None, reason)
+
+
+def likelihoods(
+    log: TrialLog, shares: Iterable[float], vary: Varied = "binder", drops: int = 3, payoff: int = 3
+) -> tuple[tuple[float | None, float | None], ...]:
+    """How likely a cake holds, and gives off, at each of these shares, by the curves that `propose` weighs (0–1).
+
+    None where the log says nothing of it.
+    """
+    results = [_result(trial, vary, drops, payoff) for trial in log.trials]
+    held = [(r.share, r.held and not r.soft) for r in results if r.held is not None]
+    gave = [(r.share, r.gave and not r.much) for r in results if r.gave is not None]
+    rising, falling = _weigh(held, 1), _weigh(gave, -1)
+    return tuple((_mean(rising, share, 1) if held else None, _mean(falling, share, -1) if gave else None) for share in shares)
 
 
 _DIRECTIONS = {(True, True): "one rising and one falling", (True, False): "rising", (False, True): "falling"}

@@ -208,6 +208,59 @@ class TestOil:
         with pytest.raises(BadValue):
             drops_of("jojoba-oil", 0)
 
+    def test_oil_by_drops(self) -> None:
+        """20 drops into 50 g of powder are weighed as 20 drops, whatever binder comes beside them."""
+        drop = 1 / drops_of("jojoba-oil", 1.0).best
+        for of in ("cake", "powder"):
+            pressed = press(powder(), binder_share=0.05, oil_drops=20, powder_grams=50, of=of)  # type: ignore[arg-type]
+            assert pressed.additions(50)["jojoba-oil"] == pytest.approx(20 * drop)
+            assert any("20 drops of jojoba oil weigh" in note for note in pressed.notes)
+            assert PressedFormula.from_json(pressed.to_json()) == pressed
+        cake = press(powder(), binder_share=0.05, oil_drops=20, powder_grams=50)
+        assert cake.composition.share("magnesium-stearate") == pytest.approx(0.05, abs=1e-15)
+        assert cake.composition.share("jojoba-oil") == pytest.approx(share_of_drops("jojoba-oil", 20, 50 / 0.95).best, rel=0.01)
+        oily = press(Composition.of([("talc", 95), ("jojoba-oil", 5)]), None, oil_drops=10, powder_grams=50)
+        assert oily.additions(50)["jojoba-oil"] == pytest.approx(10 * drop), "drops are added to what is there"
+        assert press(powder(), oil_drops=0, powder_grams=50).composition.share("jojoba-oil") == 0
+
+    @pytest.mark.parametrize(
+        ("wrong", "told"),
+        [
+            ({"oil_drops": 5}, "takes both"), ({"powder_grams": 5}, "takes both"), ({"oil_drops": -1, "powder_grams": 5}, "oil_drops"),
+            ({"oil_drops": math.nan, "powder_grams": 5}, "oil_drops"), ({"oil_drops": 5, "powder_grams": 0}, "powder_grams"),
+            ({"oil_drops": 5, "powder_grams": 5, "oil": {"jojoba-oil": 0.1}}, "one oil"), ({"oil_drops": 5, "powder_grams": 5, "oil": None}, "one oil"),
+            ({"oil_drops": 5, "powder_grams": 5, "oil": "jojoba-oil", "binder": "jojoba-oil"}, "name it once"),
+        ],
+    )  # fmt: skip
+    def test_drops_that_cannot_be(self, wrong: dict[str, object], told: str) -> None:
+        with pytest.raises(BadValue, match=told):
+            press(powder(), **wrong)  # type: ignore[arg-type]
+
+    @given(
+        st.dictionaries(st.sampled_from(["talc", "kaolin", "magnesium-stearate", "zinc-stearate", "jojoba-oil"]), st.floats(0.001, 1), min_size=1),
+        st.dictionaries(st.sampled_from(["magnesium-stearate", "zinc-stearate", "rice-starch"]), st.floats(0, 0.2), max_size=3),
+        st.floats(0, 40), st.floats(5, 500), st.sampled_from(["cake", "powder"]),
+    )  # fmt: skip
+    def test_mass_is_kept_and_targets_are_met_exactly(
+        self, masses: dict[str, float], dry: dict[str, float], drops: float, grams: float, of: str
+    ) -> None:
+        """Powder and additions are the cake; every binder has its share of it, or was there in plenty; nothing else changed."""
+        start = Composition.of(masses)
+        pressed = press(start, dry, oil_drops=drops, powder_grams=grams, of=of)  # type: ignore[arg-type]
+        added = pressed.additions(grams)
+        cake = pressed.cake_grams(grams)
+        assert cake == pytest.approx(grams + math.fsum(added.values()), rel=1e-12)
+        assert pressed.powder_grams(cake) == pytest.approx(grams, rel=1e-12)
+        for part in pressed.composition.parts:
+            got = start.share(part.ingredient) * grams + added.get(part.ingredient.id, 0.0)
+            assert part.share * cake == pytest.approx(got, rel=1e-9)
+        assert math.fsum(p.share for p in pressed.composition.parts) == pytest.approx(1, abs=1e-12)
+        for b in pressed.binders:
+            if b.kind == "dry" and b.added > 0:
+                reached = b.share if of == "cake" else b.held + b.added
+                assert reached == pytest.approx(b.target, rel=1e-9)
+            assert b.added >= 0
+
 
 class TestPans:
     def test_geometry(self) -> None:
