@@ -378,7 +378,9 @@ class _Ledger:
         drops = _drops(ingredient, grams) if ingredient.liquid and 0 < grams < 5 else None
         notes = [self.notes[place]] if place in self.notes else []
         if drops is not None and grams < 1:
-            notes.append(_drops_note(drops, self.balance.text(grams), aliquot is not None))
+            # Of what goes on the balance: the portions of aliquots bring the rest.
+            put = drops if aliquot is not None or straight <= 0 else _drops(ingredient, straight) or drops
+            notes.append(_drops_note(put, self.balance.text(straight), aliquot is not None))
         return Weighing(
             ingredient,
             grams,

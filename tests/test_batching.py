@@ -39,7 +39,7 @@ from histkit.benchsheet import mixing_stage
 from histkit.composition import Composition
 from histkit.errors import BadValue, Forbidden
 from histkit.model import Caution, Ingredient
-from histkit.pressing import press
+from histkit.pressing import drops_of, press
 from histkit.weighing import largest_remainder, plan_aliquot
 
 
@@ -414,7 +414,9 @@ class TestSheet:
         rose, lavender, jojoba = (made_batch.weighing(k) for k in ("rose-oil", "lavender-oil", "jojoba-oil"))
         assert rose.aliquot is not None and rose.note.startswith("without the aliquot: about ")
         assert "no drops but the aliquot" in lavender.note
-        assert jojoba.aliquot is None and jojoba.note.startswith("0.60 g is about ") and jojoba.note.endswith(" drops")
+        assert jojoba.aliquot is None and jojoba.direct < jojoba.grams == 0.6, "a part of the oil carries the scent"
+        count = round(drops_of("jojoba-oil", jojoba.direct).best)
+        assert jojoba.note.startswith(f"{jojoba.direct:.2f} g is about {count} (") and jojoba.note.endswith(" drops")
 
     def test_html_and_markdown(self) -> None:
         made_batch = batch(press(tinted().replace("kaolin", {"kaolin": 1}, reason="<script>")), 60, number="7 <b>")

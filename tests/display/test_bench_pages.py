@@ -133,13 +133,10 @@ def test_effects_as_bars(tmp_path):
         if row.before.value is not None and row.before.value.high > 0:
             assert row.heading in told and str(row.before.value) in told and str(row.after.value) in told
     assert "carmine" in told, "what has no value is named"
-    longest = {}
     for frame in frames:
         inside(frame, 0)
+        apart(frame)
         assert "before" in frame.alt
-        for bar in frame.items:
-            if isinstance(bar, Bar) and bar.height > 20:
-                longest.setdefault(bar.colour, []).append(bar.width)
     assert effects.to_picture(tmp_path / "e.png", (1920, 1080))[0].stat().st_size > 1000
     nothing = Composition.of([(Ingredient("unknown", "unknown"), 1)])
     with pytest.raises(hk.BadValue, match="nothing to draw"):
@@ -164,7 +161,11 @@ def test_trials_as_bars(tmp_path):
         (Trial(1, 0.02, 0.03, drops_survived=0, payoff=5), Trial(2, 0.06, 0.03, drops_survived=5, payoff=4), Trial(3, 0.09, 0.03, crumbles=False, glazes=True), Trial(4, 0.05)),
         "invented",
     )  # fmt: skip
-    told = words_of(trials_frames(log, (1920, 1080)))
+    frames = trials_frames(log, (1920, 1080))
+    for frame in frames:
+        inside(frame, 0)
+        apart(frame)
+    told = " ".join(frame.alt for frame in frames)
     for text in (
         "trial 1: did not hold, gave off",
         "trial 2: held, gave off",
