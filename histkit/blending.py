@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from histkit.composition import Composition, forbidden_within, refusal_reason
+from histkit.composition import Composition, forbidden_within, refusal_reason, speaks_of
 from histkit.effects import (
     AIR,
     OIL,
@@ -162,7 +162,7 @@ def _bounds(
         low_words = f"{ingredient.name} is held at no less than {low:.4g} of the whole" if low > 0 else ""
         high_words = f"{ingredient.name} is held at no more than {high:.4g} of the whole" if high < 1 else ""
         for caution in ingredient.cautions:
-            speaks = (not region or caution.region in ("", region)) and (not form or caution.form in ("", "any", form))
+            speaks = (not region or caution.region in ("", region)) and speaks_of(caution, form)
             if caution.limit is not None and speaks and caution.limit < high:
                 high = caution.limit
                 high_words = f"{ingredient.name} is limited to {high:.4g} of the whole ({caution.law or caution.source})"
