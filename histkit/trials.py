@@ -319,7 +319,7 @@ def ladder(
         steps.append(LadderStep(trial, made, batch(_as_weighed(made), grams_each, scales, number=f"trial {place + 1}")))
     # A tenth more powder than the trials take, for what sticks to the tools (common practice).
     powder = 1.1 * math.fsum(s.batch.to_weigh[_BASE] for s in steps)
-    whole = (Decimal(str(powder)) / scales.division).to_integral_value(ROUND_CEILING)
+    whole = (Decimal(str(round(powder, 6))) / scales.division).to_integral_value(ROUND_CEILING)
     return Ladder(tuple(steps), vary, float(whole * scales.division))
 
 

@@ -522,6 +522,85 @@ class TestTrials:
             with pytest.raises(BadValue, match="trial 1"):
                 Trial(1, **wrong)  # type: ignore[arg-type]
 
+    def test_the_table_of_trials(self) -> None:
+        log = TrialLog((Trial(3, 0.045, 0.03, 5.5, 2, True, 4, False, "crumbs at the rim"), Trial(4, 0.05)), "invented")
+        soft = next(f for f in faults_in("soft") if f.id == "soft")
+        columns = ["number", "binder", "oil", "pressure", "drops", "crumbles", "payoff", "glazes", "notes", "remedies"]
+        frame = log.to_frame()
+        assert list(frame.columns) == columns
+        assert frame.iloc[0].tolist() == [3, 4.5, 3.0, 5.5, 2, True, 4, False, "crumbs at the rim", soft.remedy]
+        assert frame.iloc[1].tolist()[:3] == [4, 5.0, 0.0] and frame.iloc[1]["notes"] == frame.iloc[1]["remedies"] == ""
+        text = log.to_text()
+        assert text.startswith("Trials: invented\n") and TrialLog().to_text().startswith("Trials\n")
+        for head in (
+            "Trial",
+            "Binder, %",
+            "Oil, %",
+            "MPa",
+            "Drops stood",
+            "Crumbles",
+            "Payoff, 0 to 5",
+            "Glazes",
+            "Notes",
+            "What to try",
+        ):
+            assert head in text
+        assert log.trials[0].to_frame().iloc[0].tolist() == frame.iloc[0].tolist() and log.trials[0].to_text().startswith(
+            "Trial 3\n"
+        )
+
+    def test_the_table_of_a_ladder(self) -> None:
+        rungs = ladder(Composition.of([("talc", 1)], "plain"), 0.05, 2, 10, Balance(0.01, 0.2), step=0.02, oil=None)
+        frame = rungs.to_frame()
+        assert list(frame.columns) == ["number", "binder", "oil", "weighings"]
+        assert frame.values.tolist() == [
+            [1, pytest.approx(4.0), 0.0, "plain: 9.6 g; magnesium stearate: 0.4 g"],
+            [2, pytest.approx(6.0), 0.0, "plain: 9.4 g; magnesium stearate: 0.6 g"],
+        ]
+        text = rungs.to_text()
+        assert (
+            text.startswith("Trial ladder: binder varied\n")
+            and "Binder, % of the cake" in text
+            and "Oil, % of the cake" in text
+            and "Weigh" in text
+        )
+        assert rungs.steps[1].to_frame().values.tolist() == frame.values.tolist()[1:] and rungs.steps[1].to_text().startswith(
+            "Trial 2\n"
+        )
+        assert rungs.powder_grams == pytest.approx(1.1 * 19.0) and rungs.log.name == "plain"
+        small = ladder(press(powder()), 0.05, 1, 3, Balance(0.01, 0.2))
+        assert "as " in small.to_frame()["weighings"][0] and "of its mixture with" in small.to_frame()["weighings"][0]
+        warned = ladder(press(powder()), 0.2, 1, 10).to_text()
+        assert "lies outside what is known" in warned
+
+    def test_a_proposal_as_a_table(self) -> None:
+        proposal = propose(self.log())
+        frame = proposal.to_frame()
+        assert frame.iloc[0].tolist() == [
+            str(proposal.share * 100),
+            pytest.approx(100 * proposal.holds),
+            pytest.approx(100 * proposal.gives),
+        ]  # type: ignore[operator]
+        text = proposal.to_text()
+        for head in (
+            "Suggestion for the next trial",
+            "Try, % of the cake",
+            "Likely to hold, %",
+            "Likely to give off, %",
+            "common practice, no source",
+        ):
+            assert head in text
+
+    def test_a_log_that_is_none_is_told(self) -> None:
+        with pytest.raises(
+            BadValue, match="a trial has no colour; it has binder_share, crumbles, drops_survived, glazes, notes, number"
+        ):
+            TrialLog.from_json('{"name": "", "trials": [{"number": 1, "binder_share": 0.1, "colour": "red"}]}')
+        with pytest.raises(BadValue, match="not a trial log that histkit wrote"):
+            TrialLog.from_json('{"trials": []}')
+        assert TrialLog.from_json('{"name": "x ℥", "trials": []}') == TrialLog((), "x ℥")
+        assert "℥" in TrialLog((), "x ℥").to_json()
+
     def test_held_and_gave(self) -> None:
         assert Trial(1, 0.05).held() is None and Trial(1, 0.05).gave() is None
         assert Trial(1, 0.05, drops_survived=3).held() and not Trial(1, 0.05, drops_survived=2).held()
