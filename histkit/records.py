@@ -154,7 +154,11 @@ class Weighing:
 
 @dataclass(frozen=True)
 class Record:
-    """Everything that was chosen, and the way from it to every noun. Each noun is worked out once, when first asked for."""
+    """Everything that was chosen, and the way from it to every noun. Each noun is worked out once, when first asked for.
+
+    `save`, `load` and `RecordFile` keep it as a JSON file; `schema()` (in the shell: `histkit record --schema`) describes that
+    file as a JSON Schema.
+    """
 
     text: str = kept("", "the formula as printed")
     source: Source = kept(Source, "the book it is from")
