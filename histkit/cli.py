@@ -245,10 +245,12 @@ def batch(
     json_answer: Json = False,
 ) -> None:
     """What to weigh, in which order: the bench sheet, on the screen or as a file to print."""
+    from histkit.batching import smallest_batch
     from histkit.display import sheets
 
     with _kindly():
         made_batch = made(formula, pressing, weighing, loose=True if loose else None).batch()
+        straight = smallest_batch(made_batch.composition, made_batch.balance, made_batch.error_limit)
         written = [str(sheets.save_sheet(path, made_batch)) for path in to or ()]
         if json_answer:
             sheet = made_batch.bench_sheet()
@@ -258,11 +260,16 @@ def batch(
                     "weighings": _weighings(made_batch),
                     "warnings": list(made_batch.warnings),
                     "price": sheet.price,
+                    "straight_from": straight,
                     "written": written,
                 }
             )
         elif not to:
             typer.echo(made_batch.to_text() + "\n")
+            limit = 100 * made_batch.error_limit
+            typer.echo(
+                f"From {straight:g} g on, everything is weighed straight and rounding changes nothing by more than {limit:g} %.\n"
+            )
             typer.echo(made_batch.bench_sheet().to_text())
         else:
             for path_text in written:

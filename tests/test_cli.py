@@ -95,6 +95,9 @@ def test_batch(file, tmp_path):
     assert "carmine is the scarcest" in answer["warnings"][0] and answer["grams"] < 1 / 0.055
     rose = next(w for w in answer["weighings"] if w["ingredient"] == "rose-oil")
     assert rose["aliquot"] and "Stir" in rose["steps"][0]
+    large = json.loads(run("batch", file, "--grams", answer["straight_from"], "--json").stdout)
+    assert not any(w["aliquot"] for w in large["weighings"]) and all(abs(w["rounding"]) <= 0.05 for w in large["weighings"])
+    assert f"From {answer['straight_from']:g} g on" in run("batch", file).stdout
     loose = json.loads(run("batch", file, "--loose", "--json").stdout)
     assert {w["ingredient"] for w in loose["weighings"]} == {"talc", "carmine", "rose-oil"}
 
