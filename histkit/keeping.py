@@ -5,10 +5,14 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 from histkit.errors import HistkitError
+
+_PATIENCE, _PAUSE = 3.0, 0.02
+"""Seconds to wait for another program that saves in the same folder, and between two tries."""
 
 
 class RecordError(HistkitError):
@@ -66,7 +70,10 @@ def _folder(path: Path) -> Iterator[int]:
 
 @contextlib.contextmanager
 def alone(path: Path) -> Iterator[None]:
-    """While this lasts no other histkit saves in the folder (where the system can lock folders; elsewhere it does nothing)."""
+    """While this lasts no other histkit saves in the folder (where the system can lock folders; elsewhere it does nothing).
+
+    It waits some seconds at most for another one: a program that hangs must not hang this one too.
+    """
     try:
         import fcntl
     except ImportError:  # pragma: no cover - Windows
@@ -74,5 +81,11 @@ def alone(path: Path) -> Iterator[None]:
         return
     with contextlib.ExitStack() as stack:
         with contextlib.suppress(OSError):
-            fcntl.flock(stack.enter_context(_folder(path)), fcntl.LOCK_EX)
+            folder = stack.enter_context(_folder(path))
+            for _ in range(int(_PATIENCE / _PAUSE)):
+                try:
+                    fcntl.flock(folder, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                    break
+                except BlockingIOError:
+                    time.sleep(_PAUSE)
         yield

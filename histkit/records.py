@@ -444,6 +444,10 @@ def save(record: Record, path: str | Path) -> Path:
 
 def _save(record: Record, path: Path) -> str:
     text = record.to_json()
+    if len(text) > LARGEST / 4:  # a character takes four bytes at most
+        raise RecordError(
+            f"{path} was not saved: this record has {len(text):,} characters, more than any formula: shorten its text"
+        )
     if path.exists():
         previous = _read(path)
         try:

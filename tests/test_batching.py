@@ -482,6 +482,12 @@ class TestLabel:
         assert [e.name for e in label_draft(weak).allergens] == ["Geraniol"]
         assert label_draft(weak, rinse_off=True).allergens == ()
 
+    def test_an_allergen_that_is_an_ingredient_too_is_named_once(self) -> None:
+        pure = Ingredient("linalool", "linalool", inci="LINALOOL", kind="aroma-chemical", state="liquid")
+        label = label_draft(Composition.of([("talc", 90), ("lavender-oil", 6), (pure, 4)]))
+        assert [e.name for e in label.allergens] == ["Linalool"]
+        assert label.text().endswith("Ingredients: Talc, Lavender Oil, LINALOOL.")
+
     def test_without_a_label_name(self) -> None:
         nameless = Ingredient("mystery-earth", "mystery earth")
         label = label_draft(Composition.of([(nameless, 1)]))

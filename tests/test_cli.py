@@ -257,6 +257,7 @@ def test_demo(tmp_path):
         "old-and-new.xlsx",
         "old-and-new.csv",
         "bench-sheet.html",
+        "bench-sheet.pdf",
         "old-and-new-wide-4k.png",
         "old-and-new-tall.png",
         "old-and-new.svg",

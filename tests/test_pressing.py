@@ -241,6 +241,7 @@ class TestOil:
         st.dictionaries(st.sampled_from(["magnesium-stearate", "zinc-stearate", "rice-starch"]), st.floats(0, 0.2), max_size=3),
         st.floats(0, 40), st.floats(5, 500), st.sampled_from(["cake", "powder"]),
     )  # fmt: skip
+    @settings(deadline=None)
     def test_mass_is_kept_and_targets_are_met_exactly(
         self, masses: dict[str, float], dry: dict[str, float], drops: float, grams: float, of: str
     ) -> None:

@@ -409,6 +409,29 @@ class TestWhatIsThere:
         (tmp_path / "bom.json").write_text(record.to_json(), encoding="utf-8-sig")
         assert load(tmp_path / "bom.json") == record
 
+    def test_what_could_not_be_opened_again_is_not_saved(self, record, tmp_path):
+        path = save(record, tmp_path / "powder.json")
+        with pytest.raises(RecordError, match="shorten its text"):
+            save(replace(record, notes="x" * 5_000_000), path)
+        assert load(path) == record
+        long = replace(record, notes="℥" * 3_000_000)
+        assert load(save(long, path)) == long
+
+    def test_a_program_that_hangs_while_saving_does_not_hang_this_one(self, record, tmp_path):
+        path = save(record, tmp_path / "powder.json")
+        code = f"import time\nfrom pathlib import Path\nfrom histkit.keeping import alone\nwith alone(Path({str(path)!r})):\n    print('held', flush=True)\n    time.sleep(60)"
+        child = subprocess.Popen([sys.executable, "-c", code], cwd=HERE, stdout=subprocess.PIPE, text=True)
+        try:
+            assert child.stdout is not None and child.stdout.readline() == "held\n"
+            begun = time.monotonic()
+            save(replace(record, notes="second"), path)
+            assert 2 < time.monotonic() - begun < 20 and load(path).notes == "second"
+        finally:
+            child.kill()
+            child.wait()
+            if child.stdout is not None:
+                child.stdout.close()
+
     def test_half_a_character_is_told_and_nothing_is_lost(self, record, tmp_path):
         path = save(record, tmp_path / "powder.json")
         with pytest.raises(RecordError, match="half of a character"):

@@ -10,7 +10,7 @@ from itertools import product
 
 import pytest
 from bench_ingredients import CUPBOARD, as_glossary
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from histkit.batching import Balance, batch, scent_stock
@@ -144,6 +144,7 @@ class TestPlans:
         assert [s.take for s in stages[:-1]] == [s.weigh for s in stages[1:]]
 
     @given(st.fractions(Fraction(1, 20), 19, max_denominator=20), st.integers(5, 40), st.sampled_from([0.05, 0.1, 0.2]))
+    @settings(deadline=None)
     def test_the_error_told_is_never_less_than_what_weighings_that_are_off_bring_about(
         self, content: Fraction, least: int, limit: float
     ) -> None:
@@ -171,6 +172,7 @@ class TestLargestRemainder:
         assert largest_remainder([Fraction(17, 10), Fraction(8, 5), Fraction(17, 10)]) == [2, 1, 2]
 
     @given(st.lists(st.integers(0, 10**6), min_size=1, max_size=9), st.integers(1, 10**5))
+    @settings(deadline=None)
     def test_the_sum_stays_and_nothing_moves_by_a_whole(self, masses: list[int], total: int) -> None:
         if not sum(masses):
             return
