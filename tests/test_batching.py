@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Iterator
 from decimal import Decimal
@@ -16,6 +17,7 @@ from histkit.batching import (
     Aliquot,
     Balance,
     Batch,
+    _content_within,
     aliquot_liquid,
     aliquot_solid,
     alligation_alternate,
@@ -201,6 +203,24 @@ class TestAliquots:
         assert carmine.aliquot is not None and carmine.aliquot.error > made_batch.error_limit
         assert "above the limit of 5 %" in carmine.note and "carmine" in made_batch.warnings[0]
 
+    def test_what_a_coarse_aliquot_says(self) -> None:
+        made_batch = batch(Composition.of([("talc", 9), ("carmine", 1)]), 0.1, Balance(0.01, 0.02))
+        carmine = made_batch.weighing("carmine")
+        assert carmine.aliquot is not None
+        words = f"the aliquot may be off by {100 * carmine.aliquot.error:.0f} %, above the limit of 5 %"
+        assert carmine.note == words and made_batch.warnings[0] == f"carmine: {words}; make at least 0.2 g or use a finer balance"
+
+    @pytest.mark.parametrize(
+        ("exact", "limit", "content"),
+        [
+            (Fraction(17, 10), 0.05, Fraction(17, 10)), (Fraction(103, 100), 0.05, 1), (Fraction(12, 10), 0.05, Fraction(12, 10)),
+            (Fraction(1234, 1000), 0.05, Fraction(12, 10)), (Fraction(1234, 1000), 0.001, Fraction(123, 100) + Fraction(4, 1000)),
+            (Fraction(123, 100000), 0.05, Fraction(12, 10000)), (Fraction(1, 10**9), 0.05, 0), (Fraction(20), 0.05, 20), (Fraction(105, 100), 0.05, 1),
+        ],
+    )  # fmt: skip
+    def test_the_roundest_amount_within_the_limit(self, exact: Fraction, limit: float, content: Fraction) -> None:
+        assert _content_within(exact, limit) == content
+
     @given(
         st.fractions(Fraction(1, 1000), 40, max_denominator=1000).filter(lambda f: 1000 % f.denominator == 0),
         st.integers(1, 100), st.floats(0.5, 3), st.floats(0.02, 0.2), st.integers(100, 100000),
@@ -290,8 +310,67 @@ class TestBalance:
         with pytest.raises(BadValue):
             smallest_batch(tinted(), error=0)
 
+    def test_smallest_batch_where_rounding_decides(self) -> None:
+        """Within 1 %, the scarcest needs 100 divisions (and one to spare): 1.01 g are 1 % of 101 g."""
+        start = Composition.of([("talc", 99), ("carmine", 1)])
+        assert smallest_batch(start, Balance(0.01, 0.2), 0.01) == pytest.approx(101, abs=0.02)
+        assert smallest_batch(start) == smallest_batch(start, Balance()) != smallest_batch(start, Balance(0.1, 0.2))
+        pressed = press(start, oil=None)
+        assert smallest_batch(pressed) == smallest_batch(pressed.composition)
+        for error in (0, 1, 1.5, -0.1, math.nan):
+            with pytest.raises(BadValue, match="0.05 is 5 %"):
+                smallest_batch(start, error=error)
+
 
 class TestScaling:
+    def test_what_is_not_said_of_pans(self) -> None:
+        """One pan, 4 mm deep, a tenth more, rounded up to what the balance shows; everything else is passed on."""
+        pressed = press(tinted())
+        area = math.pi / 4 * 2.6**2
+        plain = batch_for_pans(pressed, 26, density_g_cm3=1.0)
+        assert plain.grams == math.ceil(area * 0.4 * 1.1 * 100) / 100 and plain.pans == 1
+        coarse = batch_for_pans(pressed, 26, density_g_cm3=1.0, balance=Balance(0.5, 0.5), error_limit=0.2, currency="EUR")
+        assert coarse.grams == 2.5 and coarse.balance == Balance(0.5, 0.5)
+        assert (coarse.error_limit, coarse.currency) == (0.2, "EUR")
+        assert batch_for_pans(pressed, 26, density_g_cm3=1.0, allowance=1).grams == pytest.approx(2 * area * 0.4, abs=0.01)
+        for allowance in (-0.01, 1.01, math.nan, "0.1"):
+            with pytest.raises(BadValue, match="allowance"):
+                batch_for_pans(pressed, 26, allowance=allowance)  # type: ignore[arg-type]
+
+    def test_the_scarcest_is_found_whatever_its_name(self) -> None:
+        """30 g of kaolin at 25 % allow 120 g, 6 g of talc at 60 % only 10 g."""
+        start = Composition.of([("talc", 60), ("kaolin", 25), ("zinc-oxide", 15)], "plain")
+        scales = Balance(0.1, 0.5)
+        made_batch = batch_from_scarcest(
+            start, {"kaolin": 30, "talc": 6}, scales, error_limit=0.1, number="9", prices={"talc": 0.1}, currency="EUR", pans=2
+        )
+        assert made_batch.grams == 10 and made_batch.warnings[0] == "talc is the scarcest: 6 g at hand"
+        assert (made_batch.balance, made_batch.error_limit, made_batch.number) == (scales, 0.1, "9")
+        assert (made_batch.prices, made_batch.currency, made_batch.pans) == ((("talc", 0.1),), "EUR", 2)
+        assert (
+            batch_from_scarcest(start, {"talc": 0.6}, Balance(0.01, 0.0)).grams == pytest.approx(1.0)
+            and batch_from_scarcest(start, {"talc": 6}).pans == 0
+        )
+        assert batch_from_scarcest(start, {"talc": 6.04}, Balance(0.1, 0.1)).grams == 10, "rounded down to what is there"
+        pressed = press(start, oil=None)
+        assert (
+            batch_from_scarcest(pressed, {"talc": 5.7}).grams == pytest.approx(10)
+            and batch_from_scarcest(pressed, {"talc": 5.7}).pressed
+        )
+        with pytest.raises(BadValue, match="talc is too little for a batch on a balance of 1 g"):
+            batch_from_scarcest(start, {"talc": 0.7}, Balance(1.0, 1.0))
+
+    def test_stepping_down_to_what_aliquots_leave_over(self) -> None:
+        """0.05 % of colour needs 0.2 g on the balance, straight or for a dilution: less at hand is too little for any batch."""
+        start = Composition.of([("talc", 99.95), ("carmine", 0.05)])
+        enough = batch_from_scarcest(start, {"carmine": 0.2})
+        assert enough.grams == 400 and enough.to_weigh["carmine"] == pytest.approx(0.2)
+        with pytest.raises(BadValue, match=r"0\.19 g of carmine is too little for a batch on a balance of 0\.01 g"):
+            batch_from_scarcest(start, {"carmine": 0.19})
+        # 30 g of talc at 97 % would be 30.92 g, but the dilution of the colour leaves some of it over.
+        some = batch_from_scarcest(Composition.of([("talc", 97), ("zinc-oxide", 2.9), ("carmine", 0.1)]), {"talc": 30})
+        assert 20 < some.grams < 30 / 0.97 and 29.5 < some.to_weigh["talc"] <= 30
+
     def test_for_rectangular_pans_with_their_spread(self) -> None:
         pressed = press(tinted())
         made_batch = batch_for_pans(
@@ -454,6 +533,20 @@ class TestSheet:
         for broken in ("", "{}", "[1]"):
             with pytest.raises(BadValue):
                 Batch.from_json(broken)
+        assert made_batch.weighing(CUPBOARD["carmine"]) == made_batch.weighing("carmine")
+        own = Ingredient("own-earth", "own earth ℥", state="powder")
+        spirit = Ingredient("own-spirit", "own spirit", state="liquid")
+        strange = batch(press(Composition.of([(own, 1)], "℥"), None, oil=None, wetting=spirit), 20)
+        cupboard = {i.id: i for i in (own, spirit)}
+        again = Batch.from_json(strange.to_json(), cupboard)
+        assert again == strange and again.wetting[0][0].name == "own spirit" and again.pressed and "℥" in strange.to_json()
+        older = json.loads(made_batch.to_json())
+        for key in ("prices", "currency", "pans", "pressed", "wetting"):
+            del older[key]
+        opened = Batch.from_json(json.dumps(older))
+        assert (opened.prices, opened.currency, opened.pans, opened.pressed, opened.wetting) == ((), "", 0, False, ())
+        full = batch(press(tinted()), 60, prices={"talc": 0.1}, currency="EUR", pans=3)
+        assert Batch.from_json(full.to_json()) == full
         carmine = made_batch.weighing("carmine")
         assert carmine.aliquot is not None
         assert carmine.to_text() and carmine.aliquot.to_text() and carmine.aliquot.stages[0].to_text()
