@@ -432,6 +432,21 @@ class TestWhatIsThere:
             if child.stdout is not None:
                 child.stdout.close()
 
+    @settings(deadline=None)
+    @given(st.integers(0, 6000), st.binary(max_size=12), st.integers(0, 40), st.booleans())
+    def test_a_file_damaged_anywhere_opens_or_is_told_and_nothing_else_happens(self, tmp_path_factory, place, junk, gone, cut):
+        whole = rich().to_json().encode("utf-8")
+        damaged = whole[:place] if cut else whole[:place] + junk + whole[place + gone :]
+        path = tmp_path_factory.mktemp("damaged") / "powder.json"
+        path.write_bytes(damaged)
+        try:
+            opened = load(path)
+        except RecordError as error:
+            assert str(path) in str(error)
+        else:
+            assert Record.from_json(opened.to_json()) == opened
+        assert path.read_bytes() == damaged
+
     def test_half_a_character_is_told_and_nothing_is_lost(self, record, tmp_path):
         path = save(record, tmp_path / "powder.json")
         with pytest.raises(RecordError, match="half of a character"):
