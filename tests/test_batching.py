@@ -203,6 +203,49 @@ class TestAliquots:
         assert carmine.aliquot is not None and carmine.aliquot.error > made_batch.error_limit
         assert "above the limit of 5 %" in carmine.note and "carmine" in made_batch.warnings[0]
 
+    def test_what_the_balance_may_be_off(self) -> None:
+        """Half a division of 0.01 g in what is put on the balance; for an aliquot all its weighings together."""
+        made_batch = batch(tinted(), 60)
+        for w in made_batch.weighings:
+            if w.aliquot is not None:
+                assert w.balance_error == w.aliquot.error > 0
+            else:
+                assert w.balance_error == pytest.approx(0.005 / w.direct)
+        assert made_batch.weighing("talc").balance_error < made_batch.weighing("talc").direct
+        assert any(w.aliquot is not None for w in made_batch.weighings)
+
+    def test_what_is_said_where_there_is_no_aliquot(self) -> None:
+        """Nothing else to dilute in: both are too small for it, and the maker is told which amount would do."""
+        half = batch(Composition.of([("talc", 1), ("kaolin", 1)]), 0.2, Balance(0.01, 0.2))
+        note = "is 0.10 g, below the balance's minimum, and no aliquot in this batch gives it; make at least 0.4 g or use a finer balance"
+        assert [w.note for w in half.weighings] == [note, note] and half.warnings == (f"talc {note}", f"kaolin {note}")
+        none = batch(Composition.of([("talc", 999), ("carmine", 1)]), 0.3, Balance(0.1, 0.2))
+        assert (
+            none.weighing("carmine").note.startswith("rounds to nothing, and no aliquot") and none.weighing("carmine").grams == 0
+        )
+        one = batch(Composition.of([("talc", 4), ("carmine", 1)]), 0.05, Balance(0.01, 0.2))
+        assert one.weighing("carmine").note.startswith("is 0.01 g, below")
+
+    def test_which_ingredient_carries_a_small_one(self) -> None:
+        """For a scent the largest oil or spirit, for a colour the largest powder; never what is itself hardly there."""
+        parts = [("kaolin", 30), ("talc", 60), ("jojoba-oil", 2), ("almond-oil", 3), ("rose-oil", 0.05), ("carmine", 0.05)]
+        made_batch = batch(Composition.of(parts), 100)
+        rose, carmine = made_batch.weighing("rose-oil").aliquot, made_batch.weighing("carmine").aliquot
+        assert rose is not None and rose.diluent.id == "almond-oil" and rose.kind == "stock"
+        assert carmine is not None and carmine.diluent.id == "talc" and carmine.kind == "dilution"
+        # Twice the least is just enough for a diluent, less is not: then the scent goes into the powder.
+        for oil, diluent in ((0.40, "jojoba-oil"), (0.39, "talc")):
+            masses = [("talc", 100 - oil - 0.1), ("jojoba-oil", oil), ("rose-oil", 0.1)]
+            found = batch(Composition.of(masses), 100, error_limit=0.5).weighing("rose-oil").aliquot
+            assert found is not None and found.diluent.id == diluent, oil
+        dry = batch(Composition.of([("carmine", 0.05), ("almond-oil", 60), ("kaolin", 39.95)]), 100).weighing("carmine").aliquot
+        assert dry is not None and dry.diluent.id == "kaolin", "a powder goes into a powder, though there is more oil"
+
+    def test_what_is_just_at_the_minimum_is_weighed_straight(self) -> None:
+        made_batch = batch(Composition.of([("talc", 99.8), ("carmine", 0.2)]), 100)
+        assert made_batch.weighing("carmine").aliquot is None and made_batch.weighing("carmine").direct == 0.2
+        assert batch(Composition.of([("talc", 99.81), ("carmine", 0.19)]), 100).weighing("carmine").aliquot is not None
+
     def test_what_a_coarse_aliquot_says(self) -> None:
         made_batch = batch(Composition.of([("talc", 9), ("carmine", 1)]), 0.1, Balance(0.01, 0.02))
         carmine = made_batch.weighing("carmine")
@@ -263,6 +306,16 @@ class TestRefusal:
     def test_pressing_does_not_launder(self) -> None:
         with pytest.raises(Forbidden):
             batch(press(Composition.of([("talc", 3), ("lead-carbonate", 1)])), 60)
+
+    def test_the_warning_names_share_limit_form_and_law(self) -> None:
+        anyhow = Caution("restricted", "Not much.", "test", "Annex X", limit=0.1)
+        mouth = Caution("restricted", "Not for lips.", "test", form="oral", limit=0.2)
+        earth = made("new-earth", "mineral", "powder", "bulk", cautions=(anyhow, mouth))
+        warnings = batch(Composition.of([(earth, 1), ("kaolin", 1)]), 60).warnings
+        assert warnings == (
+            "new earth makes 50 % and is limited to 10 %: Not much. Annex X",
+            "new earth makes 50 % and is limited to 20 % (oral): Not for lips.",
+        )
 
     def test_above_a_legal_limit_is_a_warning(self) -> None:
         made_batch = batch(Composition.of([("talc", 1), ("zinc-oxide", 1)]), 60)
@@ -425,6 +478,7 @@ class TestScaling:
                 batch(tinted(), 60, prices={"talc": wrong})  # type: ignore[dict-item]
 
     def test_price_of_a_batch_and_of_a_pan(self) -> None:
+        assert batch(tinted(), 60, prices={"talc": 0}).price_text().startswith("Price: 0.00; without")
         half = Composition.of([("talc", 1), ("kaolin", 1)])
         assert batch(half, 100).price_text() == ""
         assert batch(half, 100, prices={"chalk": 1}).price_text() == ""
