@@ -43,7 +43,7 @@ from histkit.compaction import (
 from histkit.composition import Composition, forbidden_within, refusal_reason, resolve
 from histkit.effects import oil_absorption
 from histkit.errors import BadValue, Forbidden
-from histkit.model import Ingredient, Spread
+from histkit.model import Ingredient, Spread, figure_text
 from histkit.tabular import Cell, Column, Grid, Tabular
 from histkit.trials import Fault, Ladder, Proposal, Trial, TrialLog, faults_in, ladder, propose
 
@@ -489,7 +489,8 @@ class ProcessStep(Tabular):
             return ""
         low, high = self.seconds
         size, unit = (86400, "days") if low >= 86400 else (60, "min") if low >= 60 else (1, "s")
-        run = f"{low / size:.2g} {unit}" if low == high else f"{low / size:.2g} to {high / size:.2g} {unit}"
+        first, last = (figure_text(round(seconds / size, 1)) for seconds in (low, high))
+        run = f"{first} {unit}" if first == last else f"{first} to {last} {unit}"
         return f"{run} × {self.rounds}" if self.rounds > 1 else run
 
     def _grid(self) -> Grid:

@@ -7,7 +7,7 @@ import random
 from collections.abc import Iterator
 
 import pytest
-from bench_ingredients import as_glossary, made
+from bench_ingredients import CUPBOARD, as_glossary, made
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,6 +17,7 @@ from histkit.errors import BadValue, Forbidden, UnknownName
 from histkit.model import Spread
 from histkit.pressing import (
     PressedFormula,
+    ProcessStep,
     Trial,
     TrialLog,
     cake_density,
@@ -184,8 +185,92 @@ class TestLevels:
             assert level.kind in ("dry", "liquid", "wetting")
             assert level.holds((level.low + level.high) / 2) and not level.holds(level.high + 0.01)
 
+    def test_a_level_holds_its_ends_and_nothing_beyond(self) -> None:
+        shadow = next(v for v in levels("zinc-stearate") if v.cake == "matte eye shadow")
+        assert (shadow.low, shadow.high) == (0.08, 0.12), "Schlossman and Feldman 1971, Table VIII"
+        assert [shadow.holds(s) for s in (0.0799, 0.08, 0.1, 0.12, 0.1201)] == [False, True, True, True, False]
+
+    @pytest.mark.parametrize(("share", "warned"), [(0.0149, "crumble"), (0.015, ""), (0.12, ""), (0.1201, "sticky")])
+    def test_the_ends_of_what_is_known_are_inside(self, share: float, warned: str) -> None:
+        """Zinc stearate: 1.5 to 12 % over all sorts of cake (Schlossman and Feldman 1971, Tables III and VIII)."""
+        warnings = press(powder(), "zinc-stearate", share, None).warnings
+        assert len(warnings) == bool(warned) and all(warned in w for w in warnings)
+
+    def test_what_is_shown_beside_the_choice(self) -> None:
+        pressed = press(powder(), "magnesium-stearate", 0.15, "almond-oil", 0.4)
+        dry = [v for v in pressed.levels if v.kind == "dry"]
+        assert dry == list(levels("magnesium-stearate", "dry"))
+        assert [v for v in pressed.levels if v.kind == "liquid"] == list(levels(kind="liquid")), "none of its own: all liquids"
+        assert pressed.warnings == (
+            "magnesium stearate at 15 % of the cake lies outside what is known: magnesium stearate (printed for zinc or magnesium"
+            " stearate alike), translucent face powder: 1.5 to 3 % (seen); magnesium stearate (printed for zinc or magnesium stearate"
+            " alike), oil-blotting face powder: 5 % (seen); magnesium stearate, eyeliner cake: 3 to 10 % (seen); magnesium stearate,"
+            " home pressing: 5 to 10 % (seen); magnesium stearate, hand-pressed face powder: 10 % (common practice). The cake may turn"
+            " sticky, hard or glazed; a small trial will tell.",
+            "almond oil at 40 % of the cake: no level is published for it; liquid binders run 2 to 20 %. A small trial will tell.",
+        )
+        narrowed = press(powder(), None, oil="almond-oil", oil_share=0.045, cake="face powder")
+        assert {v.cake for v in narrowed.levels} == {"face powder", "any cake"}
+        frame = dry[0].to_frame().iloc[0]
+        assert frame.tolist()[1:4] == ["translucent face powder", 1.5, 3.0] and frame["source"].startswith("seen: Schlossman")
+        assert "Sort of cake" in dry[0].to_text() and "From %" in dry[0].to_text()
+
+    def test_the_tables_of_a_cake_to_the_letter(self) -> None:
+        start = Composition.of([("talc", 96), ("magnesium-stearate", 4)], "invented powder")
+        pressed = press(start, "magnesium-stearate", 0.1, "jojoba-oil", 0.04)
+        cake = 0.96 / 0.86
+        assert [list(row) for row in pressed._grid().rows] == [
+            ["talc", pytest.approx(96), None, pytest.approx(96 / cake)],
+            ["magnesium stearate", pytest.approx(4), pytest.approx(10 * cake - 4), pytest.approx(10)],
+            ["jojoba oil", 0.0, pytest.approx(4 * cake), pytest.approx(4)],
+        ]
+        text = pressed.to_text()
+        assert (
+            text.startswith("invented powder, pressed\n")
+            and "the powder already holds 4 % of magnesium stearate: this is counted" in text
+        )
+        for head in ("Ingredient", "In the powder, %", "Add to 100 g of powder, g", "In the cake, %"):
+            assert head in text
+        assert press(Composition.of([("talc", 1)])).to_text().startswith("Pressed formula\n")
+        binder = pressed.binders[0].to_frame().iloc[0]
+        assert binder.tolist() == [
+            "magnesium stearate", "dry", pytest.approx(10), pytest.approx(4), pytest.approx(10 * cake - 4), pytest.approx(10),
+        ]  # fmt: skip
+        notes = {p.ingredient.id: p.note for p in pressed.composition.parts}
+        assert (
+            notes == {"talc": "", "magnesium-stearate": "dry binder", "jojoba-oil": "liquid binder"}
+            or notes["jojoba-oil"] == "liquid binder"
+        )
+
+    def test_own_ingredients_come_back_from_json(self) -> None:
+        own = made("own-earth", "mineral", "powder", "bulk", true_density=2.0)
+        glue = made("own-glue", "chemical", "powder", "binder")
+        pressed = press(Composition.of([(own, 1)], "℥"), glue, 0.1, None)
+        assert PressedFormula.from_json(pressed.to_json(), {i.id: i for i in (own, glue)}) == pressed
+        assert "℥" in pressed.to_json()
+
 
 class TestOil:
+    def test_the_words_of_a_proposal(self) -> None:
+        """A powder that takes up 30 to 50 g for 100 g, 40 at best, is offered 1.8 to 7.5 g, 4 at best."""
+        earth = made("earth", "mineral", "powder", "bulk", oil_absorption=(30, 50))
+        proposal = oil_from_absorption(Composition.of([(earth, 1)]))
+        assert proposal is not None
+        assert (proposal.low, proposal.best, proposal.high) == pytest.approx((0.018, 0.04, 0.075))
+        notes = press(Composition.of([(earth, 1)]), None, oil_share=None).notes
+        assert notes[0].startswith("oil proposed from the oil absorption: 4 g (1.8 to 7.5) for 100 g of powder")
+
+    def test_drops_are_those_of_the_liquid_asked_for(self) -> None:
+        """A heavy spirit drop is no oil drop: the table of the measures answers for each liquid."""
+        from histkit.measures import drop_mass
+
+        for key in ("alcohol", "jojoba-oil", "rose-oil"):
+            mass = drop_mass(CUPBOARD[key])
+            count, share = drops_of(key, 2.0), share_of_drops(key, 10, 50)
+            assert (count.low, count.best, count.high) == pytest.approx((2 / mass.high, 2 / mass.best, 2 / mass.low))
+            assert share.best == pytest.approx(10 * mass.best / (50 + 10 * mass.best))
+        assert drops_of("alcohol", 1).best != pytest.approx(drops_of("jojoba-oil", 1).best)
+
     def test_proposed_from_the_oil_absorption(self) -> None:
         """A powder that takes up 40 g for 100 g is given a tenth: 4 g for 100 g (common practice)."""
         earth = made("earth", "mineral", "powder", "bulk", oil_absorption=40)
@@ -630,6 +715,25 @@ class TestTrials:
             "spots",
         }
         assert "kaolin" in TrialLog((Trial(1, 0.05, crumbles=True),)).to_text()
+
+
+def test_times_in_words() -> None:
+    def timing(seconds: tuple[int, int] | None, rounds: int = 1) -> str:
+        return ProcessStep("x", "blend", "x", seconds, rounds, "", "common practice", "no source").timing()
+
+    assert [timing(s) for s in ((2, 5), (20, 59), (59, 120), (60, 180), (90, 150), (86399, 90000))] == [
+        "2 to 5 s", "20 to 59 s", "59 to 120 s", "1 to 3 min", "1.5 to 2.5 min", "1,440 to 1,500 min",
+    ]  # fmt: skip
+    assert timing((86400, 172800)) == "1 to 2 days" and timing((30, 30)) == "30 s" and timing((120, 120)) == "2 min"
+    assert timing((20, 40), 2) == "20 to 40 s × 2" and timing((20, 40), 3).endswith("× 3") and timing(None, 3) == ""
+
+
+def test_every_step_says_what_and_where_from() -> None:
+    for step in process_steps():
+        assert step.step and step.source == "no source" and step.rounds in (1, 3)
+        row = step.to_frame().iloc[0]
+        assert row.tolist() == [step.stage, step.step, step.timing(), step.detail, "common practice, no source"]
+    assert {s.id: s.rounds for s in process_steps()}["oil"] == 3 and any(s.detail for s in process_steps())
 
 
 def test_steps_at_the_bench() -> None:
