@@ -187,7 +187,7 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
         record = made(formula, pressing, weighing, loose=False)
         pressed, batch = record.pressed(), record.batch()
         assert pressed is not None
-        fill = record.pan_fill()
+        fill, pressure = record.pan_fill(), record.pressure()
         if json_answer:
             parts = [{"ingredient": p.ingredient.id, "share": p.share} for p in record.final().parts]
             warnings = [*pressed.warnings, *batch.warnings]
@@ -202,6 +202,7 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
                     "notes": list(pressed.notes),
                     "levels": levels,
                     "pan_fill": _spread(fill),
+                    "pressure": pressure and {"mpa": _spread(pressure.mpa), "words": pressure.words, "source": pressure.source},
                 }
             )
             return
@@ -209,6 +210,8 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
         typer.echo(to_text(pressed.levels_grid()) + "\n")
         if fill is not None:
             typer.echo(f"{record.weighing.pans} pans take {fill} g of cake.\n")
+        if pressure is not None:
+            typer.echo(f"Pressure ({pressure.press}): {pressure.mpa} MPa, {pressure.words}.\n")
         typer.echo(batch.to_text())
 
 

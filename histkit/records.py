@@ -30,6 +30,7 @@ from histkit.trials import Trial, TrialLog
 
 if TYPE_CHECKING:
     from histkit.batching import Balance, Batch, LabelDraft
+    from histkit.compaction import PressPressure
     from histkit.comparison import ComparisonTable
     from histkit.composition import Composition
     from histkit.effects import Effects
@@ -265,6 +266,19 @@ class Record:
             return None
         how: dict[str, Any] = {"press": p.press or None, "pressure": p.pressure_mpa, "density_g_cm3": w.density_g_cm3}
         return pan_fill_spread(pressed, count=w.pans, **w.pan(), **how)
+
+    def pressure(self) -> PressPressure | None:
+        """The pressure on a pan, and how it lies to the published window; None where nothing is said of how it is pressed."""
+        from histkit.compaction import PressPressure, press_pressure, window_note
+
+        p = self.pressing
+        if p is None or (not p.press and p.pressure_mpa is None):
+            return None
+        if p.pressure_mpa is not None:
+            note = window_note(p.pressure_mpa)
+            return PressPressure("as given", Spread.exact(p.pressure_mpa), note, "your own figure", "not worked out")
+        size = {key: value for key, value in self.weighing.pan().items() if key not in ("depth_mm", "below_rim_mm")}
+        return press_pressure(p.press, **size)
 
     def log(self) -> TrialLog:
         """The trial presses as a log, for `histkit.trials.propose`."""

@@ -66,6 +66,18 @@ def test_press_shows_published_levels_and_pans(file):
     assert answer["pan_fill"]["best"] == pytest.approx(18.25, abs=0.01) and any(v["low"] == 0.05 for v in answer["levels"])
 
 
+def test_press_tells_the_pressure(file):
+    told = run("press", file, "--press", "thumb", "--pan", "26x4").stdout
+    assert "Pressure (firm thumb or a coin):" in told and "below 2.07 to 13.8 MPa" in told
+    answer = json.loads(run("press", file, "--press", "arbor", "--pan", "20x30x4", "--json").stdout)
+    assert answer["pressure"]["mpa"]["low"] == pytest.approx(3000 / 600) and answer["pressure"]["mpa"]["high"] == pytest.approx(
+        9800 / 600
+    )
+    own = json.loads(run("press", file, "--pressure", 6, "--json").stdout)["pressure"]
+    assert own["mpa"] == {"low": 6, "best": 6, "high": 6} and own["words"].startswith("within")
+    assert json.loads(run("press", file, "--json").stdout)["pressure"] is None
+
+
 def test_press_takes_several_binders_drops_and_wetting(file):
     words = ("--also", "zinc-stearate=0.02", "--also-oil", "squalane=0.01", "--wet", "rectified-spirit=0.15", "--json")
     answer = json.loads(run("press", file, *words).stdout)
