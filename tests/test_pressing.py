@@ -37,6 +37,7 @@ from histkit.pressing import (
     share_of_drops,
     window_note,
 )
+from histkit.trials import likelihoods
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -546,6 +547,52 @@ class TestTrials:
         much = propose(TrialLog((Trial(1, 0.05, payoff=4, notes="shines a little"),)))
         assert much.share.best <= 0.05 and "began to glaze" in much.reason
         assert propose(TrialLog((Trial(1, 0.05, 0.04, payoff=4, notes="spots of oil"),)), vary="oil").share.best <= 0.04
+
+    @pytest.mark.parametrize("sign", [1, -1])
+    def test_likelihoods_and_spread_against_the_same_reckoning_by_arrays(self, sign: int) -> None:
+        """All curves turning at 0.25 to 40 %, of five widths, weighed by exp(-m / 6 %) and by how well they explain the results."""
+        import numpy as np
+
+        results = ((0.03, False), (0.04, False), (0.08, True), (0.12, True), (0.13, True))
+        if sign > 0:
+            log = TrialLog(tuple(Trial(n, share, crumbles=not good) for n, (share, good) in enumerate(results)))
+        else:
+            results = tuple((share, not good) for share, good in results)
+            log = TrialLog(tuple(Trial(n, share, glazes=not good) for n, (share, good) in enumerate(results)))
+        turns = np.arange(1, 161)[:, None] * 0.0025
+        widths = np.array([0.0025, 0.005, 0.01, 0.02, 0.04])[None, :]
+        weight = np.exp(-turns / 0.06) * np.ones_like(widths)
+        for share, good in results:
+            chance = 0.02 + 0.96 / (1 + np.exp(np.clip(-sign * (share - turns) / widths, -60, 60)))
+            weight = weight * (chance if good else 1 - chance)
+        weight = weight / weight.sum()
+        for share in (0.02, 0.05, 0.055, 0.2):
+            wanted = float((weight / (1 + np.exp(np.clip(-sign * (share - turns) / widths, -60, 60)))).sum())
+            ((hold, give),) = likelihoods(log, [share])
+            assert (hold if sign > 0 else give) == pytest.approx(wanted, abs=1e-6)
+        proposal = propose(log)
+        likely = proposal.holds if sign > 0 else proposal.gives
+        assert likely is not None and likely >= 2 / 3
+        step = 0.001
+        ((hold, give),) = likelihoods(log, [proposal.share.best - sign * step])
+        beyond = hold if sign > 0 else give
+        assert beyond is not None and beyond < 2 / 3, "the first share that is likely enough"
+        summed = np.cumsum(weight.sum(axis=1))
+        quarter, three = (float(turns[np.argmax(summed >= q), 0]) for q in (0.25, 0.75))
+        half = (three - quarter) / 2
+        low, high = (0.04, 0.08)  # what failed and what held (or gave, and glazed) bound it
+        assert proposal.share.low == pytest.approx(max(low, proposal.share.best - half))
+        assert proposal.share.high == pytest.approx(min(high, proposal.share.best + half))
+
+    def test_the_spread_where_no_bound_cuts_it(self) -> None:
+        """Failed at 2 %, held at 30 %: far apart, so that the spread is the middle half of where the curve may turn."""
+        wide = propose(TrialLog((Trial(1, 0.02, crumbles=True), Trial(2, 0.30, crumbles=False))))
+        assert 0.02 < wide.share.low < wide.share.best < wide.share.high < 0.30
+        assert wide.share.high - wide.share.best == pytest.approx(wide.share.best - wide.share.low)
+        many = [Trial(n, 0.02, crumbles=True) for n in range(5)] + [Trial(n, 0.30, crumbles=False) for n in range(5, 10)]
+        near = [Trial(20, 0.07, crumbles=True), Trial(21, 0.09, crumbles=False)]
+        narrow = propose(TrialLog((*many, *near)))
+        assert narrow.share.high - narrow.share.low < wide.share.high - wide.share.low
 
     def test_what_else_differs_is_said(self) -> None:
         assert "differ" not in propose(self.log()).reason
