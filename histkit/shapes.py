@@ -12,7 +12,7 @@ import math
 import types
 from collections.abc import Hashable, Iterator, Mapping
 from functools import cache
-from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from histkit.checking import is_number
 from histkit.errors import BadValue
@@ -83,16 +83,8 @@ def decode(hint: Any, value: Any, where: str) -> Any:
         return _object(hint, value, where)
     if origin in (Union, types.UnionType):
         return _one_of(get_args(hint), value, where)
-    if origin is Literal:
-        if value not in get_args(hint) or isinstance(value, bool):
-            raise _misfit(where, f"one of {', '.join(map(repr, get_args(hint)))}", value)
-        return value
     if origin is tuple:
         return _list(get_args(hint), value, where)
-    if hint is type(None):
-        if value is not None:
-            raise _misfit(where, "null", value)
-        return None
     if hint is bool:
         if not isinstance(value, bool):
             raise _misfit(where, "true or false", value)
@@ -249,8 +241,6 @@ def _schema_of(
         return {"$ref": f"#/$defs/{hint.__name__}"}
     if origin in (Union, types.UnionType):
         return {"anyOf": [_schema_of(h, bounds, choices, definitions, more) for h in get_args(hint)]}
-    if origin is Literal:
-        return {"enum": list(get_args(hint))}
     if origin is tuple:
         hints = get_args(hint)
         if len(hints) == 2 and hints[1] is Ellipsis:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pytest
 from bench_ingredients import CUPBOARD, as_glossary, made
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from histkit import compaction
 from histkit.batching import Balance
 from histkit.composition import Composition
 from histkit.errors import BadValue, Forbidden, UnknownName
@@ -402,6 +403,30 @@ class TestPans:
     def test_sizes_that_are_none(self, sizes: dict[str, float]) -> None:
         with pytest.raises(BadValue):
             pan_fill(powder(), **sizes)  # type: ignore[arg-type]
+
+    @pytest.mark.parametrize(
+        "call",
+        [
+            lambda: compaction.heckel(-1, 100, 0.5), lambda: compaction.heckel(5, 0, 0.5), lambda: compaction.heckel(5, 100, -0.1), lambda: compaction.heckel(math.nan, 100, 0),
+            lambda: compaction.kawakita(-1, 0.5, 0.1), lambda: compaction.kawakita(5, 0, 0.1), lambda: compaction.kawakita(5, 1, 0.1), lambda: compaction.kawakita(5, 0.5, 0),
+            lambda: compaction.kawakita_density(0, 5, 0.5, 0.1), lambda: compaction.kawakita_density(1, 5, 0.5, 0.1), lambda: compaction.ryshkewitch(1, 1, 1),
+            lambda: compaction.ryshkewitch(1, 1, -0.1), lambda: compaction.porosity(0, 1), lambda: compaction.fill_ratio(0.3, 0), lambda: compaction.gauge_to_mpa(10, 0, 20),
+        ],
+    )  # fmt: skip
+    def test_figures_of_compaction_that_cannot_be(self, call: Callable[[], float]) -> None:
+        with pytest.raises(BadValue):
+            call()
+
+    def test_tables_of_pressure_and_density(self) -> None:
+        row = press_pressure("clamp", 26).to_frame().iloc[0]
+        assert (
+            row["press"] == "C-clamp or quick clamp"
+            and row["words"].startswith("within")
+            and row["source"].startswith("common practice")
+        )
+        density = cake_density(Composition.of([("talc", 1)]), "thumb")
+        assert density.to_frame()["what"].tolist() == ["pressed density, g/cm3", "true density, g/cm3", "relative density"]
+        assert compaction.kawakita_density(0.2, 1e9, 0.9, 1.0) == 1.0, "no denser than the substance itself"
 
     def test_usual_pans(self) -> None:
         assert {p.diameter_mm for p in pans()} >= {26, 36.5, 44, 59}
