@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Iterator
 from decimal import Decimal
@@ -16,6 +17,7 @@ from histkit.batching import (
     Aliquot,
     Balance,
     Batch,
+    _content_within,
     aliquot_liquid,
     aliquot_solid,
     alligation_alternate,
@@ -38,8 +40,8 @@ from histkit.batching import (
 from histkit.benchsheet import mixing_stage
 from histkit.composition import Composition
 from histkit.errors import BadValue, Forbidden
-from histkit.model import Ingredient
-from histkit.pressing import press
+from histkit.model import Caution, Ingredient
+from histkit.pressing import drops_of, press
 from histkit.weighing import largest_remainder, plan_aliquot
 
 
@@ -201,8 +203,69 @@ class TestAliquots:
         assert carmine.aliquot is not None and carmine.aliquot.error > made_batch.error_limit
         assert "above the limit of 5 %" in carmine.note and "carmine" in made_batch.warnings[0]
 
+    def test_what_the_balance_may_be_off(self) -> None:
+        """Half a division of 0.01 g in what is put on the balance; for an aliquot all its weighings together."""
+        made_batch = batch(tinted(), 60)
+        for w in made_batch.weighings:
+            if w.aliquot is not None:
+                assert w.balance_error == w.aliquot.error > 0
+            else:
+                assert w.balance_error == pytest.approx(0.005 / w.direct)
+        assert made_batch.weighing("talc").balance_error < made_batch.weighing("talc").direct
+        assert any(w.aliquot is not None for w in made_batch.weighings)
+
+    def test_what_is_said_where_there_is_no_aliquot(self) -> None:
+        """Nothing else to dilute in: both are too small for it, and the maker is told which amount would do."""
+        half = batch(Composition.of([("talc", 1), ("kaolin", 1)]), 0.2, Balance(0.01, 0.2))
+        note = "is 0.10 g, below the balance's minimum, and no aliquot in this batch gives it; make at least 0.4 g or use a finer balance"
+        assert [w.note for w in half.weighings] == [note, note] and half.warnings == (f"talc {note}", f"kaolin {note}")
+        none = batch(Composition.of([("talc", 999), ("carmine", 1)]), 0.3, Balance(0.1, 0.2))
+        assert (
+            none.weighing("carmine").note.startswith("rounds to nothing, and no aliquot") and none.weighing("carmine").grams == 0
+        )
+        one = batch(Composition.of([("talc", 4), ("carmine", 1)]), 0.05, Balance(0.01, 0.2))
+        assert one.weighing("carmine").note.startswith("is 0.01 g, below")
+
+    def test_which_ingredient_carries_a_small_one(self) -> None:
+        """For a scent the largest oil or spirit, for a colour the largest powder; never what is itself hardly there."""
+        parts = [("kaolin", 30), ("talc", 60), ("jojoba-oil", 2), ("almond-oil", 3), ("rose-oil", 0.05), ("carmine", 0.05)]
+        made_batch = batch(Composition.of(parts), 100)
+        rose, carmine = made_batch.weighing("rose-oil").aliquot, made_batch.weighing("carmine").aliquot
+        assert rose is not None and rose.diluent.id == "almond-oil" and rose.kind == "stock"
+        assert carmine is not None and carmine.diluent.id == "talc" and carmine.kind == "dilution"
+        # Twice the least is just enough for a diluent, less is not: then the scent goes into the powder.
+        for oil, diluent in ((0.40, "jojoba-oil"), (0.39, "talc")):
+            masses = [("talc", 100 - oil - 0.1), ("jojoba-oil", oil), ("rose-oil", 0.1)]
+            found = batch(Composition.of(masses), 100, error_limit=0.5).weighing("rose-oil").aliquot
+            assert found is not None and found.diluent.id == diluent, oil
+        dry = batch(Composition.of([("carmine", 0.05), ("almond-oil", 60), ("kaolin", 39.95)]), 100).weighing("carmine").aliquot
+        assert dry is not None and dry.diluent.id == "kaolin", "a powder goes into a powder, though there is more oil"
+
+    def test_what_is_just_at_the_minimum_is_weighed_straight(self) -> None:
+        made_batch = batch(Composition.of([("talc", 99.8), ("carmine", 0.2)]), 100)
+        assert made_batch.weighing("carmine").aliquot is None and made_batch.weighing("carmine").direct == 0.2
+        assert batch(Composition.of([("talc", 99.81), ("carmine", 0.19)]), 100).weighing("carmine").aliquot is not None
+
+    def test_what_a_coarse_aliquot_says(self) -> None:
+        made_batch = batch(Composition.of([("talc", 9), ("carmine", 1)]), 0.1, Balance(0.01, 0.02))
+        carmine = made_batch.weighing("carmine")
+        assert carmine.aliquot is not None
+        words = f"the aliquot may be off by {100 * carmine.aliquot.error:.0f} %, above the limit of 5 %"
+        assert carmine.note == words and made_batch.warnings[0] == f"carmine: {words}; make at least 0.2 g or use a finer balance"
+
+    @pytest.mark.parametrize(
+        ("exact", "limit", "content"),
+        [
+            (Fraction(17, 10), 0.05, Fraction(17, 10)), (Fraction(103, 100), 0.05, 1), (Fraction(12, 10), 0.05, Fraction(12, 10)),
+            (Fraction(1234, 1000), 0.05, Fraction(12, 10)), (Fraction(1234, 1000), 0.001, Fraction(123, 100) + Fraction(4, 1000)),
+            (Fraction(123, 100000), 0.05, Fraction(12, 10000)), (Fraction(1, 10**9), 0.05, 0), (Fraction(20), 0.05, 20), (Fraction(105, 100), 0.05, 1),
+        ],
+    )  # fmt: skip
+    def test_the_roundest_amount_within_the_limit(self, exact: Fraction, limit: float, content: Fraction) -> None:
+        assert _content_within(exact, limit) == content
+
     @given(
-        st.fractions(Fraction(1, 1000), 40, max_denominator=1000).filter(lambda f: 1000 % f.denominator == 0),
+        st.integers(1, 40_000).map(lambda n: Fraction(n, 1000)),
         st.integers(1, 100), st.floats(0.5, 3), st.floats(0.02, 0.2), st.integers(100, 100000),
     )  # fmt: skip
     def test_plans_keep_their_promises(self, content: Fraction, least: int, uncertainty: float, limit: float, room: int) -> None:
@@ -243,6 +306,16 @@ class TestRefusal:
     def test_pressing_does_not_launder(self) -> None:
         with pytest.raises(Forbidden):
             batch(press(Composition.of([("talc", 3), ("lead-carbonate", 1)])), 60)
+
+    def test_the_warning_names_share_limit_form_and_law(self) -> None:
+        anyhow = Caution("restricted", "Not much.", "test", "Annex X", limit=0.1)
+        mouth = Caution("restricted", "Not for lips.", "test", form="oral", limit=0.2)
+        earth = made("new-earth", "mineral", "powder", "bulk", cautions=(anyhow, mouth))
+        warnings = batch(Composition.of([(earth, 1), ("kaolin", 1)]), 60).warnings
+        assert warnings == (
+            "new earth makes 50 % and is limited to 10 %: Not much. Annex X",
+            "new earth makes 50 % and is limited to 20 % (oral): Not for lips.",
+        )
 
     def test_above_a_legal_limit_is_a_warning(self) -> None:
         made_batch = batch(Composition.of([("talc", 1), ("zinc-oxide", 1)]), 60)
@@ -290,8 +363,80 @@ class TestBalance:
         with pytest.raises(BadValue):
             smallest_batch(tinted(), error=0)
 
+    def test_smallest_batch_where_rounding_decides(self) -> None:
+        """Within 1 %, the scarcest needs 100 divisions (and one to spare): 1.01 g are 1 % of 101 g."""
+        start = Composition.of([("talc", 99), ("carmine", 1)])
+        assert smallest_batch(start, Balance(0.01, 0.2), 0.01) == pytest.approx(101, abs=0.02)
+        assert smallest_batch(start) == smallest_batch(start, Balance()) != smallest_batch(start, Balance(0.1, 0.2))
+        pressed = press(start, oil=None)
+        assert smallest_batch(pressed) == smallest_batch(pressed.composition)
+        for error in (0, 1, 1.5, -0.1, math.nan):
+            with pytest.raises(BadValue, match="0.05 is 5 %"):
+                smallest_batch(start, error=error)
+
 
 class TestScaling:
+    def test_what_is_not_said_of_pans(self) -> None:
+        """One pan, 4 mm deep, a tenth more, rounded up to what the balance shows; everything else is passed on."""
+        pressed = press(tinted())
+        area = math.pi / 4 * 2.6**2
+        plain = batch_for_pans(pressed, 26, density_g_cm3=1.0)
+        assert plain.grams == math.ceil(area * 0.4 * 1.1 * 100) / 100 and plain.pans == 1
+        coarse = batch_for_pans(pressed, 26, density_g_cm3=1.0, balance=Balance(0.5, 0.5), error_limit=0.2, currency="EUR")
+        assert coarse.grams == 2.5 and coarse.balance == Balance(0.5, 0.5)
+        assert (coarse.error_limit, coarse.currency) == (0.2, "EUR")
+        assert batch_for_pans(pressed, 26, density_g_cm3=1.0, allowance=1).grams == pytest.approx(2 * area * 0.4, abs=0.01)
+        for allowance in (-0.01, 1.01, math.nan, "0.1"):
+            with pytest.raises(BadValue, match="allowance"):
+                batch_for_pans(pressed, 26, allowance=allowance)  # type: ignore[arg-type]
+
+    def test_the_scarcest_is_found_whatever_its_name(self) -> None:
+        """30 g of kaolin at 25 % allow 120 g, 6 g of talc at 60 % only 10 g."""
+        start = Composition.of([("talc", 60), ("kaolin", 25), ("zinc-oxide", 15)], "plain")
+        scales = Balance(0.1, 0.5)
+        made_batch = batch_from_scarcest(
+            start, {"kaolin": 30, "talc": 6}, scales, error_limit=0.1, number="9", prices={"talc": 0.1}, currency="EUR", pans=2
+        )
+        assert made_batch.grams == 10 and made_batch.warnings[0] == "talc is the scarcest: 6 g at hand"
+        assert (made_batch.balance, made_batch.error_limit, made_batch.number) == (scales, 0.1, "9")
+        assert (made_batch.prices, made_batch.currency, made_batch.pans) == ((("talc", 0.1),), "EUR", 2)
+        assert (
+            batch_from_scarcest(start, {"talc": 0.6}, Balance(0.01, 0.0)).grams == pytest.approx(1.0)
+            and batch_from_scarcest(start, {"talc": 6}).pans == 0
+        )
+        assert batch_from_scarcest(start, {"talc": 6.04}, Balance(0.1, 0.1)).grams == 10, "rounded down to what is there"
+        pressed = press(start, oil=None)
+        assert (
+            batch_from_scarcest(pressed, {"talc": 5.7}).grams == pytest.approx(10)
+            and batch_from_scarcest(pressed, {"talc": 5.7}).pressed
+        )
+        with pytest.raises(BadValue, match="talc is too little for a batch on a balance of 1 g"):
+            batch_from_scarcest(start, {"talc": 0.7}, Balance(1.0, 1.0))
+
+    def test_stepping_down_to_what_aliquots_leave_over(self) -> None:
+        """0.05 % of colour needs 0.2 g on the balance, straight or for a dilution: less at hand is too little for any batch."""
+        start = Composition.of([("talc", 99.95), ("carmine", 0.05)])
+        enough = batch_from_scarcest(start, {"carmine": 0.2})
+        assert enough.grams == 400 and enough.to_weigh["carmine"] == pytest.approx(0.2)
+        with pytest.raises(BadValue, match=r"0\.19 g of carmine is too little for a batch on a balance of 0\.01 g"):
+            batch_from_scarcest(start, {"carmine": 0.19})
+        # 30 g of talc at 97 % would be 30.92 g, but the dilution of the colour leaves some of it over.
+        some = batch_from_scarcest(Composition.of([("talc", 97), ("zinc-oxide", 2.9), ("carmine", 0.1)]), {"talc": 30})
+        assert 20 < some.grams < 30 / 0.97 and 29.5 < some.to_weigh["talc"] <= 30
+
+    def test_for_rectangular_pans_with_their_spread(self) -> None:
+        pressed = press(tinted())
+        made_batch = batch_for_pans(
+            pressed, width_mm=20, length_mm=30, depth_mm=4, count=3, below_rim_mm=0.5, density_g_cm3=1.2, allowance=0
+        )
+        assert made_batch.grams == pytest.approx(3 * 2 * 3 * 0.35 * 1.2) and made_batch.pans == 3
+        assert not any("looser or denser" in w for w in made_batch.warnings)
+        by_hand = batch_for_pans(pressed, 44, 4, 2, press="thumb")
+        by_press = batch_for_pans(pressed, 44, 4, 2, press="arbor", number="9", prices={"talc": 0.1})
+        assert by_hand.grams < by_press.grams and "The 2 pans take about" in by_hand.warnings[-1]
+        assert by_press.number == "9" and "a pan (2 pans)" in by_press.price_text()
+        assert batch_for_pans(pressed, 44, 4, 2, pressure=10).grams > batch_for_pans(pressed, 44, 4, 2, pressure=2).grams
+
     def test_for_pans(self) -> None:
         pressed = press(tinted())
         made_batch = batch_for_pans(pressed, 44, 4, 3, allowance=0.1, density_g_cm3=1.2)
@@ -326,9 +471,86 @@ class TestScaling:
     def test_cost(self) -> None:
         made_batch = batch(Composition.of([("talc", 1), ("kaolin", 1)]), 100)
         assert made_batch.cost({"talc": 0.02}) == (pytest.approx(1.0), ("kaolin",))
+        for wrong in (-1, math.nan, "2", True):
+            with pytest.raises(BadValue, match="price of talc"):
+                made_batch.cost({"talc": wrong})  # type: ignore[dict-item]
+            with pytest.raises(BadValue, match="price of talc"):
+                batch(tinted(), 60, prices={"talc": wrong})  # type: ignore[dict-item]
+
+    def test_price_of_a_batch_and_of_a_pan(self) -> None:
+        assert batch(tinted(), 60, prices={"talc": 0}).price_text().startswith("Price: 0.00; without")
+        half = Composition.of([("talc", 1), ("kaolin", 1)])
+        assert batch(half, 100).price_text() == ""
+        assert batch(half, 100, prices={"chalk": 1}).price_text() == ""
+        assert batch(half, 100, prices={"talc": 0.02}).price_text() == "Price: 1.00; without kaolin, for which no price is given"
+        whole = batch(half, 100, prices={"talc": 0.02, "kaolin": 0.03}, currency="EUR", pans=5)
+        assert whole.price_text() == "Price: 2.50 EUR, 0.50 EUR a pan (5 pans)"
+        for pans in (-1, 1.5, True):
+            with pytest.raises(BadValue, match="whole number of pans"):
+                batch(half, 100, pans=pans)  # type: ignore[arg-type]
 
 
 class TestSheet:
+    def test_price_and_number_are_on_it(self) -> None:
+        made_batch = batch(press(tinted()), 60, number="7b", prices={"talc": 0.02}, currency="EUR", pans=4)
+        for text in (made_batch.to_html(), made_batch.to_markdown(), made_batch.bench_sheet().to_text()):
+            assert "7b" in text and "EUR a pan (4 pans)" in text
+
+    def test_cautions_stand_once_for_each_ingredient_the_gravest_first(self) -> None:
+        lines = batch(tinted(), 60).bench_sheet().caution_lines()
+        assert lines[0] == (
+            "zinc oxide",
+            "(restricted) Limited in the finished product. Ask a safety assessor. (care) Fine dust: wear a mask.",
+        )
+        assert len({who for who, _ in lines}) == len(lines)
+        closed = Caution("restricted", "Not for lips. Rules differ and change: ask a safety assessor.", "test")
+        strange = made("strange-earth", "mineral", "powder", "bulk", cautions=(closed,))
+        sheet = batch(Composition.of([(strange, 1)]), 60).bench_sheet()
+        assert sheet.caution_lines() == (("strange earth", "(restricted) Not for lips."),)
+        assert "Rules differ and change" in sheet.to_markdown() and "safety assessor" in sheet.to_html()
+
+    def test_wet_pressing_is_a_step_and_no_weighing(self) -> None:
+        made_batch = batch(press(tinted(), wetting="alcohol", wetting_share=0.2), 60)
+        powder = 60 * 0.92  # 5 % binder and 3 % oil are no powder
+        assert made_batch.wetting == ((CUPBOARD["alcohol"], pytest.approx(0.2 * powder)),)
+        sheet = made_batch.bench_sheet()
+        stages = [s.stage for s in sheet.steps]
+        assert (
+            sheet.steps[stages.index("press")].step
+            == "Wet with 11.04 g of alcohol, a little at a time, until the powder just clings"
+        )
+        assert all(row.ingredient.id != "alcohol" for row in sheet.rows)
+        assert "Wet with" in made_batch.to_markdown() and "Wet with" not in batch(press(tinted()), 60).to_markdown()
+        assert Batch.from_json(made_batch.to_json()) == made_batch
+
+    def test_what_the_powder_held_of_the_binder_is_still_pressed(self) -> None:
+        held = Composition.of([("talc", 9), ("magnesium-stearate", 1)], notes={"magnesium-stearate": "in the book"})
+        made_batch = batch(press(held, oil=None), 60)
+        assert made_batch.pressed and any(s.stage == "press" for s in made_batch.bench_sheet().steps)
+        assert not batch(press(held, None, oil=None), 60).pressed
+        assert not any(s.stage == "press" for s in made_batch.bench_sheet(press=False).steps)
+
+    def test_small_into_large(self) -> None:
+        """1 g into 20 g: as much again each time, and the last pinch with the portion before it."""
+        steps = batch(Composition.of([("talc", 20.1), ("zinc-oxide", 1.34)]), 21.44).bench_sheet().mixing
+        assert steps == tuple(
+            f"Add {portion} g of talc to what is in the mortar and blend: {mixed} g"
+            for portion, mixed in (("1.34", "2.68"), ("2.68", "5.36"), ("5.36", "10.72"), ("10.72", "21.44"))
+        )
+        pinch = batch(Composition.of([("talc", 20.2), ("zinc-oxide", 1.34)]), 21.54).bench_sheet().mixing
+        assert pinch[-1] == "Add 10.82 g of talc to what is in the mortar and blend: 21.54 g"
+        assert batch(Composition.of([("talc", 10), ("zinc-oxide", 5)]), 15).bench_sheet().mixing == ()
+        assert batch(Composition.of([("talc", 10)]), 15).bench_sheet().mixing == ()
+
+    def test_drops_are_told_where_they_can_be_counted(self) -> None:
+        made_batch = batch(Composition.of([("talc", 98.8), ("rose-oil", 0.2), ("lavender-oil", 0.01), ("jojoba-oil", 1)]), 60)
+        rose, lavender, jojoba = (made_batch.weighing(k) for k in ("rose-oil", "lavender-oil", "jojoba-oil"))
+        assert rose.aliquot is not None and rose.note.startswith("without the aliquot: about ")
+        assert "no drops but the aliquot" in lavender.note
+        assert jojoba.aliquot is None and jojoba.direct < jojoba.grams == 0.6, "a part of the oil carries the scent"
+        count = round(drops_of("jojoba-oil", jojoba.direct).best)
+        assert jojoba.note.startswith(f"{jojoba.direct:.2f} g is about {count} (") and jojoba.note.endswith(" drops")
+
     def test_html_and_markdown(self) -> None:
         made_batch = batch(press(tinted().replace("kaolin", {"kaolin": 1}, reason="<script>")), 60, number="7 <b>")
         page, text = made_batch.to_html(), made_batch.to_markdown()
@@ -365,6 +587,20 @@ class TestSheet:
         for broken in ("", "{}", "[1]"):
             with pytest.raises(BadValue):
                 Batch.from_json(broken)
+        assert made_batch.weighing(CUPBOARD["carmine"]) == made_batch.weighing("carmine")
+        own = Ingredient("own-earth", "own earth ℥", state="powder")
+        spirit = Ingredient("own-spirit", "own spirit", state="liquid")
+        strange = batch(press(Composition.of([(own, 1)], "℥"), None, oil=None, wetting=spirit), 20)
+        cupboard = {i.id: i for i in (own, spirit)}
+        again = Batch.from_json(strange.to_json(), cupboard)
+        assert again == strange and again.wetting[0][0].name == "own spirit" and again.pressed and "℥" in strange.to_json()
+        older = json.loads(made_batch.to_json())
+        for key in ("prices", "currency", "pans", "pressed", "wetting"):
+            del older[key]
+        opened = Batch.from_json(json.dumps(older))
+        assert (opened.prices, opened.currency, opened.pans, opened.pressed, opened.wetting) == ((), "", 0, False, ())
+        full = batch(press(tinted()), 60, prices={"talc": 0.1}, currency="EUR", pans=3)
+        assert Batch.from_json(full.to_json()) == full
         carmine = made_batch.weighing("carmine")
         assert carmine.aliquot is not None
         assert carmine.to_text() and carmine.aliquot.to_text() and carmine.aliquot.stages[0].to_text()
@@ -392,6 +628,12 @@ class TestLabel:
         weak = Composition.of([("talc", 99.99), ("rose-oil", 0.01)])
         assert [e.name for e in label_draft(weak).allergens] == ["Geraniol"]
         assert label_draft(weak, rinse_off=True).allergens == ()
+
+    def test_an_allergen_that_is_an_ingredient_too_is_named_once(self) -> None:
+        pure = Ingredient("linalool", "linalool", inci="LINALOOL", kind="aroma-chemical", state="liquid")
+        label = label_draft(Composition.of([("talc", 90), ("lavender-oil", 6), (pure, 4)]))
+        assert [e.name for e in label.allergens] == ["Linalool"]
+        assert label.text().endswith("Ingredients: Talc, Lavender Oil, LINALOOL.")
 
     def test_without_a_label_name(self) -> None:
         nameless = Ingredient("mystery-earth", "mystery earth")

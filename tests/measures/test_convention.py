@@ -201,3 +201,27 @@ def test_every_public_name_can_be_had():
     assert set(measures.__all__) <= set(dir(measures))
     with pytest.raises(AttributeError, match="no attribute 'furlong'"):
         measures.furlong  # noqa: B018
+
+
+# Found by changing the code a little and seeing no test fail.
+
+
+def test_the_reach_in_words_with_an_end_or_without():
+    assert conventions["apothecaries-us"].reach_text() == "US 1776 to 1930"
+    assert conventions["household-us"].reach_text() == "US from 1776"
+    assert conventions["de-nuremberg"].reach_text() == "DE, DK, NO, CH 1700 to 1907"
+    assert conventions["metric"].reach_text().endswith("from 1836")
+
+
+def test_a_definition_carries_the_mark_of_its_value():
+    assert conventions["apothecaries-us"].definition("drachm").endswith("[exact].")
+    assert conventions["fr-poids-de-marc"].definition("ounce").endswith("[computed].")
+
+
+def test_a_whole_number_that_floats_put_a_hair_below_is_whole():
+    """0.1 + 0.2 grams and the like: three grains as a float sum are three grains, not two and a remainder."""
+    grain = 0.06479891  # grams, exact since 1959
+    scruple = 20 * grain
+    almost = sum([scruple / 10] * 30)  # three scruples, a few last digits off
+    (whole, _), (rest, _) = conventions["apothecaries-us"].express(almost, ("scruple", "grain"))
+    assert whole == 3 and rest == pytest.approx(0, abs=1e-6)
