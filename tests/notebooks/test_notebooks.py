@@ -32,21 +32,53 @@ def test_links_lead_somewhere(path):
         assert (path.parent / target).exists(), target
 
 
+def run(folder, name, code=None):
+    """Run a notebook as nbclient does, with one more cell where `code` is given; the notebook with its outputs."""
+    nbclient = pytest.importorskip("nbclient")
+    book = nbformat.read(folder / name, as_version=4)
+    if code:
+        book.cells.append(nbformat.v4.new_code_cell(code))
+    nbclient.NotebookClient(book, timeout=120, resources={"metadata": {"path": str(folder)}}).execute()
+    return book
+
+
+def words(book):
+    """All plain text that the cells of a notebook show."""
+    outputs = [o for cell in book.cells if cell.cell_type == "code" for o in cell.outputs]
+    return "\n".join(o.get("text", "") or o.get("data", {}).get("text/plain", "") for o in outputs)
+
+
 def test_they_share_one_record(tmp_path, monkeypatch):
     """Something chosen in one notebook is found by the next, run from a folder of the maker's."""
-    nbclient = pytest.importorskip("nbclient")
     monkeypatch.setenv("HISTKIT_RECORD", str(tmp_path / "my-formula.json"))
     notebooks.put(tmp_path)
-
-    def run(name, code=None):
-        book = nbformat.read(tmp_path / name, as_version=4)
-        if code:
-            book.cells.append(nbformat.v4.new_code_cell(code))
-        nbclient.NotebookClient(book, timeout=120, resources={"metadata": {"path": str(tmp_path)}}).execute()
-        return "".join(o.get("text", "") for cell in book.cells if cell.cell_type == "code" for o in cell.outputs)
-
-    assert "Must be replaced" in run("1-modernise-a-formula.ipynb", "desk().change(notes='from the first')")
-    replace = "from histkit import demo\ndesk().change(replacements=demo.record('complexion').replacements)"
-    assert "Must be replaced" in run("2-explore-substitutes.ipynb", replace)
-    assert "Batch: 60.00 g" in run("3-loose-to-pressed.ipynb")
+    desk = "from histkit.panels import desk\n"
+    assert "Must be replaced" in words(run(tmp_path, "1-modernise-a-formula.ipynb", desk + "desk().change(notes='from the first')"))
+    replace = desk + "from histkit import demo\ndesk().change(replacements=demo.record('complexion').replacements)"
+    assert "Must be replaced" in words(run(tmp_path, "2-explore-substitutes.ipynb", replace))
+    assert "Batch: 60.00 g" in words(run(tmp_path, "3-loose-to-pressed.ipynb"))
     assert "from the first" in Path(tmp_path / "my-formula.json").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_running_a_notebook_writes_no_file_and_leaves_a_plain_copy(path, tmp_path, monkeypatch):
+    """Without a record beside it a notebook shows the invented formula, and its results stay readable without widgets."""
+    monkeypatch.delenv("HISTKIT_RECORD", raising=False)
+    notebooks.put(tmp_path)
+    before = sorted(p.name for p in tmp_path.iterdir())
+    book = run(tmp_path, path.name)
+    assert sorted(p.name for p in tmp_path.iterdir() if p.name != ".ipynb_checkpoints") == before
+    for cell in book.cells:
+        if cell.cell_type == "code":
+            plain = [o for o in cell.outputs if "application/vnd.jupyter.widget-view+json" not in o.get("data", {})]
+            assert plain and all("text/plain" in o["data"] for o in plain), cell["id"]
+            assert not any("<IPython" in o["data"]["text/plain"] for o in plain), cell["id"]
+
+
+def test_the_plain_copy_follows_the_record(tmp_path, monkeypatch):
+    """What a saved notebook holds is the result as it was when it was saved, not as it was when the cell was run."""
+    monkeypatch.setenv("HISTKIT_RECORD", str(tmp_path / "my-formula.json"))
+    notebooks.put(tmp_path)
+    change = "import asyncio\nfrom histkit.panels import desk\ndesk().change(text='Kaolin,   2 oz.\\nTalc,   1 oz.')\nawait asyncio.sleep(1)"
+    shown = words(run(tmp_path, "1-modernise-a-formula.ipynb", change))
+    assert "kaolin" in shown and "lead carbonate" not in shown
