@@ -12,10 +12,10 @@ import json
 import os
 import tempfile
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, dataclass, field, fields, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict
 
 from histkit.errors import BadValue, HistkitError
 from histkit.model import UNITS, Amount, Formula, Source
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from histkit.pressing import PressedFormula
 
 VERSION = 1
+PAN_SHAPES = ("round", "rectangular")
 
 
 class RecordError(HistkitError):
@@ -65,25 +66,55 @@ class Replacement:
 
 
 @dataclass(frozen=True, slots=True)
+class Constraints:
+    """What the maker will not have among the stand-ins (words that `substitutes` knows), and the region whose law counts."""
+
+    avoid: tuple[str, ...] = ()
+    market: str = "EU"
+
+
+@dataclass(frozen=True, slots=True)
 class Pressing:
-    """How the powder is pressed; shares are of the finished cake (0–1)."""
+    """How the powder is pressed; shares are of the finished cake (0–1). `press`: a way of pressing, '' where none is chosen."""
 
     binder: str | None = "magnesium-stearate"
     binder_share: float = 0.05
     oil: str | None = "jojoba-oil"
     oil_share: float = 0.03
+    press: str = ""
+
+
+class PanArea(TypedDict, total=False):
+    """The sides of a pan, by the names that `pan_fill` takes: a diameter, or a width and a length, mm."""
+
+    diameter_mm: float
+    width_mm: float
+    length_mm: float
 
 
 @dataclass(frozen=True, slots=True)
 class Weighing:
-    """How much is made, and the balance it is weighed on (grams)."""
+    """How much is made, and the balance it is weighed on (grams); how many pans of which size are filled (mm)."""
 
     grams: float = 60.0
     readability: float = 0.01
     minimum: float = 0.2
     pans: int = 0
+    pan_shape: str = "round"
     pan_diameter_mm: float = 44.0
+    pan_width_mm: float = 40.0
+    pan_length_mm: float = 60.0
     pan_depth_mm: float = 4.0
+
+    def __post_init__(self) -> None:
+        if self.pan_shape not in PAN_SHAPES:
+            raise BadValue(f"a pan is {' or '.join(PAN_SHAPES)}, not {self.pan_shape!r}")
+
+    def pan_area(self) -> PanArea:
+        """What decides the area of a pan, by the names that `pan_fill` and `press_pressure` take it: mm."""
+        if self.pan_shape == "round":
+            return {"diameter_mm": self.pan_diameter_mm}
+        return {"width_mm": self.pan_width_mm, "length_mm": self.pan_length_mm}
 
 
 @dataclass(frozen=True)
@@ -95,6 +126,7 @@ class Record:
     convention: str | None = None
     corrections: tuple[Correction, ...] = ()
     replacements: tuple[Replacement, ...] = ()
+    constraints: Constraints = field(default_factory=Constraints)
     pressing: Pressing | None = None
     weighing: Weighing = field(default_factory=Weighing)
     title: str = ""
@@ -237,8 +269,8 @@ def _from(data: Mapping[str, Any]) -> Record:
         Replacement(r["removed"], tuple((str(k), float(v)) for k, v in r["parts"]), r.get("reason", ""), r.get("option", ""))
         for r in data.get("replacements", ())
     )
-    pressing = data.get("pressing")
-    known = {"text", "source", "convention", "corrections", "replacements", "pressing", "weighing", "title", "notes"}
+    pressing, constraints = data.get("pressing"), data.get("constraints", {})
+    known = {f.name for f in fields(Record)}
     if unknown := set(data) - known:
         raise BadValue(f"unknown entries {', '.join(sorted(unknown))}; a record has {', '.join(sorted(known))}")
     return Record(
@@ -247,6 +279,7 @@ def _from(data: Mapping[str, Any]) -> Record:
         convention=data.get("convention"),
         corrections=corrections,
         replacements=replacements,
+        constraints=Constraints(tuple(map(str, constraints.get("avoid", ()))), str(constraints.get("market", "EU"))),
         pressing=Pressing(**pressing) if pressing else None,
         weighing=Weighing(**data.get("weighing", {})),
         title=str(data.get("title", "")),

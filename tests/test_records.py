@@ -11,7 +11,7 @@ import pytest
 
 import histkit as hk
 from histkit import demo, records
-from histkit.records import Correction, Pressing, Record, RecordError, Replacement, Weighing, load, save
+from histkit.records import Constraints, Correction, Pressing, Record, RecordError, Replacement, Weighing, load, save
 
 
 @pytest.fixture
@@ -21,7 +21,13 @@ def record():
 
 def test_a_record_opens_again_to_the_same_table(record, tmp_path):
     changed = replace(
-        record, corrections=(Correction(5, amount=(8.0, 12.0)),), convention="avoirdupois-gb", notes="a note — with ℥ in it"
+        record,
+        corrections=(Correction(5, amount=(8.0, 12.0)),),
+        convention="avoirdupois-gb",
+        constraints=Constraints(("talc", "nut"), "US"),
+        pressing=Pressing(press="clamp"),
+        weighing=Weighing(pans=2, pan_shape="rectangular", pan_width_mm=20.0),
+        notes="a note — with ℥ in it",
     )
     path = save(changed, tmp_path / "powder.json")
     again = load(path)
@@ -38,11 +44,27 @@ def test_it_holds_choices_and_no_results(record):
         "convention",
         "corrections",
         "replacements",
+        "constraints",
         "pressing",
         "weighing",
         "title",
         "notes",
     }
+
+
+def test_a_record_from_before_constraints_and_rectangular_pans_opens(record):
+    data = json.loads(record.to_json())
+    del data["constraints"], data["pressing"]["press"]
+    for key in ("pan_shape", "pan_width_mm", "pan_length_mm"):
+        del data["weighing"][key]
+    assert Record.from_json(json.dumps(data)) == record
+
+
+def test_a_pan_is_round_or_rectangular():
+    assert Weighing().pan_area() == {"diameter_mm": 44.0}
+    assert Weighing(pan_shape="rectangular").pan_area() == {"width_mm": 40.0, "length_mm": 60.0}
+    with pytest.raises(hk.BadValue, match="round or rectangular, not 'oval'"):
+        Weighing(pan_shape="oval")
 
 
 def test_corrections_change_the_line_and_say_so(record):

@@ -17,6 +17,7 @@ from histkit.panels.parts import (
     Panel,
     Troubles,
     alert,
+    bind,
     button,
     choice,
     folded,
@@ -34,23 +35,27 @@ from histkit.panels.parts import (
     told,
 )
 from histkit.panels.state import Desk, desk
-from histkit.records import Record, Replacement
-from histkit.substitution import Suggestion, substitutes
+from histkit.records import Constraints, Record, Replacement
+from histkit.substitution import Suggestion, substitutes, unwanted
 from histkit.tabular import to_html
 
 NAME = "substitutes panel"
 AVOID = (
     ("avoid talc", "talc"),
     ("avoid starch", "starch"),
+    ("avoid gluten", "gluten"),
     ("avoid animal products", "animal"),
     ("avoid nut oils", "nut"),
+    ("avoid mineral oil", "mineral-oil"),
+    ("avoid alcohol", "alcohol"),
     ("avoid fragrance", "fragrance"),
 )
 MARKETS = (("European Union", "EU"), ("United States", "US"))
-GRAVE: tuple[CautionLevel, ...] = ("forbidden", "restricted")
-"""Cautions whose ingredients have a place of their own at the top, the gravest first."""
+GRAVE: dict[CautionLevel | None, str] = {"forbidden": "must not be used", "restricted": "limited by law"}
+"""Cautions whose ingredients have a place of their own at the top, the gravest first, and what is said of them there."""
+UNWANTED = "you ticked to avoid it"
 LEAVE_OUT = "leave it out"
-NOTHING_GRAVE = "No ingredient is forbidden or limited by law, as far as the glossary knows."
+NOTHING_GRAVE = "No ingredient is forbidden, limited by law or unwanted, as far as the glossary knows."
 
 
 def concerns(record: Record) -> tuple[Ingredient, ...]:
@@ -59,7 +64,24 @@ def concerns(record: Record) -> tuple[Ingredient, ...]:
         entries = record.translation().composition().ingredients
     except HistkitError:
         return ()
-    return tuple(sorted(entries, key=lambda entry: GRAVE.index(level_of(entry)) if level_of(entry) in GRAVE else len(GRAVE)))
+    order = list(GRAVE)
+    return tuple(sorted(entries, key=lambda entry: order.index(level_of(entry)) if level_of(entry) in GRAVE else len(order)))
+
+
+def to_replace(record: Record) -> dict[str, str]:
+    """The ingredients that have a place of their own, by id, and why: what is dangerous, limited, or not wanted."""
+    entries = concerns(record)
+    barred = {entry.id for entry in unwanted(entries, record.constraints.avoid)}
+    reasons = {entry.id: [GRAVE[level_of(entry)]] if level_of(entry) in GRAVE else [] for entry in entries}
+    for key in barred:
+        reasons[key].append(UNWANTED)
+    return {key: "; ".join(why) for key, why in reasons.items() if why}
+
+
+def with_avoided(record: Record, tag: str, wanted: bool) -> Record:
+    """The record with one more, or one less, thing that the maker will not have."""
+    others = tuple(t for t in record.constraints.avoid if t != tag)
+    return replace(record, constraints=replace(record.constraints, avoid=(*others, tag) if wanted else others))
 
 
 def level_of(entry: Ingredient) -> CautionLevel | None:
@@ -152,32 +174,37 @@ def effects_view(record: Record, key: str, suggestion: Suggestion | None) -> str
     return live(kindly(view))
 
 
-class Constraints:
-    """What the maker will not have, and whose law counts; shared by all blocks."""
+def suggestions(key: str, constraints: Constraints) -> tuple[Suggestion, ...]:
+    """Stand-ins for one ingredient; none where the glossary does not know it."""
+    if key not in glossary.ingredients:
+        return ()
+    return substitutes(key, avoid=constraints.avoid, market=constraints.market)
 
-    def __init__(self) -> None:
-        self.ticks = {tag: tick(label) for label, tag in AVOID}
-        self.market = choice("Region of law", MARKETS, "EU", "22em")
-        self.box = widgets.HBox([*self.ticks.values(), self.market], layout=ROW)
 
-    def observe(self, listener: Any) -> None:
-        for field in (*self.ticks.values(), self.market):
-            field.observe(listener, names="value")
+def constraints_box(table: Desk, troubles: Troubles) -> widgets.VBox:
+    """Boxes to tick for what the maker will not have, and the region whose law counts; both are kept in the record."""
 
-    def search(self, key: str) -> tuple[Suggestion, ...]:
-        """Stand-ins for an ingredient; none where the glossary does not know it."""
-        if key not in glossary.ingredients:
-            return ()
-        avoid = tuple(tag for tag, box in self.ticks.items() if box.value)
-        return substitutes(key, avoid=avoid, market=self.market.value)
+    def box(label: str, tag: str) -> widgets.Checkbox:
+        made = tick(label)
+        bind(table, troubles, made, lambda r: tag in r.constraints.avoid, lambda r, on: with_avoided(r, tag, on), NAME)
+        return made
+
+    ticks = [box(label, tag) for label, tag in AVOID]
+    market = choice("Region of law", MARKETS, "EU", "22em")
+    bind(
+        table, troubles, market, lambda r: r.constraints.market,
+        lambda r, v: replace(r, constraints=replace(r.constraints, market=v)), NAME,
+    )  # fmt: skip
+    return widgets.VBox([widgets.HBox(ticks, layout=ROW), market, troubles.place], layout=widgets.Layout(width="100%"))
 
 
 class Block:
     """One ingredient: why it is a concern, what may stand in for it, what that changes, and the choice."""
 
-    def __init__(self, table: Desk, constraints: Constraints, entry: Ingredient) -> None:
-        self.table, self.constraints, self.entry = table, constraints, entry
+    def __init__(self, table: Desk, entry: Ingredient) -> None:
+        self.table, self.entry = table, entry
         self.found: tuple[Suggestion, ...] = ()
+        self.searched: Constraints | None = None
         self.busy = False
         name = entry.name
         self.troubles, self.effects, self.state = Troubles(), result(), result()
@@ -203,17 +230,21 @@ class Block:
             ],
             layout=widgets.Layout(width="100%"),
         )
-        self.search()
+        self.refresh()
 
     def kept(self) -> Replacement | None:
         """What was chosen for this ingredient."""
         return next((r for r in self.table.record.replacements if r.removed == self.entry.id), None)
 
-    def search(self) -> None:
-        """Look for stand-ins anew, after a constraint was ticked; what was chosen stays under the hand."""
+    def _search(self) -> None:
+        """Look for stand-ins where the constraints are others than before; what was chosen stays under the hand."""
+        constraints = self.table.record.constraints
+        if constraints == self.searched:
+            return
 
         def look() -> None:
-            self.found = self.constraints.search(self.entry.id)
+            self.found = suggestions(self.entry.id, constraints)
+            self.searched = constraints
             options = [
                 (f"{s.option}{'' if s.curated else ' (worked out from its properties)'}", n) for n, s in enumerate(self.found)
             ]
@@ -222,7 +253,6 @@ class Block:
             if kept and taken is None and not kept.parts:
                 taken = len(self.found)
             offer(self.option, [*options, (LEAVE_OUT, len(self.found))], 0 if taken is None else taken)
-            self.refresh()
 
         self.troubles.attempt("search", look)
 
@@ -234,6 +264,7 @@ class Block:
 
     def refresh(self, _: Any = None) -> None:
         """Show the effects in the formula as it is now, and what was chosen."""
+        self._search()
         self._look()
         kept = self.kept()
         if kept is None:
@@ -290,36 +321,36 @@ def substitutes_panel(table: Desk | None = None) -> None:
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    state, constraints = result(), Constraints()
+    state = result()
     grave = widgets.VBox(layout=widgets.Layout(width="100%"))
     place = widgets.VBox(layout=widgets.Layout(width="100%"))
     other = choice("Another ingredient", [("–", "")], "", "40em")
     blocks: dict[str, Block] = {}
     entries: dict[str, Ingredient] = {}
+    reasons: dict[str, str] = {}
 
     def block(key: str) -> Block:
         if key not in blocks:
-            blocks[key] = Block(table, constraints, entries[key])
+            blocks[key] = Block(table, entries[key])
         return blocks[key]
 
     def arrange(record: Record) -> None:
-        found = concerns(record)
-        changed = [e.id for e in found] != list(entries)
+        found, why = concerns(record), to_replace(record)
+        if [e.id for e in found] == list(entries) and why == reasons:
+            return
         entries.clear()
         entries.update({e.id: e for e in found})
+        reasons.clear()
+        reasons.update(why)
         for key in [k for k in blocks if k not in entries]:
             del blocks[key]
-        if not changed:
-            return
         children: list[Any] = []
         for entry in found:
-            level = level_of(entry)
-            if level in GRAVE:
-                words = "must not be used" if level == "forbidden" else "limited by law"
-                children += [heading(f"{entry.name[:1].upper()}{entry.name[1:]}: {words}"), block(entry.id).box]
+            if entry.id in reasons:
+                title = f"{entry.name[:1].upper()}{entry.name[1:]}: {reasons[entry.id]}"
+                children += [heading(title), block(entry.id).box]
         grave.children = children or [widgets.HTML(told(NOTHING_GRAVE))]
-        rest = [(e.name, e.id) for e in found if level_of(e) not in GRAVE]
-        offer(other, [("–", ""), *rest], other.value)
+        offer(other, [("–", ""), *((e.name, e.id) for e in found if e.id not in reasons)], other.value)
 
     def pick(_: Any = None) -> None:
         place.children = [block(other.value).box] if other.value in entries else []
@@ -330,11 +361,6 @@ def build(table: Desk) -> Panel:
         for made in blocks.values():
             made.refresh()
 
-    def search(_: Any = None) -> None:
-        for made in blocks.values():
-            made.search()
-
-    constraints.observe(search)
     other.observe(pick, names="value")
     table.watch(refresh, NAME)
     return Panel(
@@ -343,7 +369,7 @@ def build(table: Desk) -> Panel:
             news_of(table),
             state,
             heading("What you will not have, and whose law counts"),
-            constraints.box,
+            constraints_box(table, Troubles()),
             grave,
             heading("Replace something else"),
             other,
