@@ -27,6 +27,9 @@ _GOOD = f"border-left:4px solid var(--jp-brand-color1,#1f5f7a);{_BOX}"
 _RESULT = f"width:0;min-width:100%;overflow-x:auto;line-height:1.45;{_INK}"
 """As wide as there is room for, and no wider for what stands in it: a wide table is scrolled, the text beside it is wrapped."""
 
+SLIDER_EVERY = 0.1
+"""Least seconds between two steps of a slider that are worked out and saved."""
+
 
 # -- results as HTML --------------------------------------------------------------------------------------------------
 
@@ -202,7 +205,10 @@ def whole_number(label: str, value: int, low: int, high: int, width: str = "10em
 
 
 def slider(label: str, value: float, low: float, high: float, step: float) -> tuple[widgets.HBox, widgets.BoundedFloatText]:
-    """A number box with its slider: the box has the name and takes exact figures, the slider follows it."""
+    """A number box with its slider: the box has the name and takes exact figures, the slider follows it.
+
+    A slider on its way sends many values; of those only one in `SLIDER_EVERY` seconds, and the last, reaches the box.
+    """
     box = number(label, value, low, high, step, "18em")
     track = widgets.FloatSlider(
         value=box.value,
@@ -210,12 +216,12 @@ def slider(label: str, value: float, low: float, high: float, step: float) -> tu
         max=box.max,
         step=step,
         readout=False,
-        continuous_update=True,
         tooltip=label,
         layout=widgets.Layout(width="16em", max_width="100%"),
     )
-    widgets.link((box, "max"), (track, "max"))
-    widgets.link((box, "value"), (track, "value"))
+    widgets.dlink((box, "max"), (track, "max"))
+    widgets.dlink((box, "value"), (track, "value"))
+    track.observe(Later(lambda: setattr(box, "value", track.value), SLIDER_EVERY, put_off=False), names="value")
     return widgets.HBox([box, track], layout=ROW), box
 
 
@@ -308,13 +314,14 @@ class PlainCopy:
 
 
 class Later:
-    """Does something a little after the last of several calls, so that a slider on its way does not wait for it.
+    """Does something once for several calls that come close together, so that a slider on its way does not wait for it.
 
-    Where no event loop runs, as in a plain script, it is done at once.
+    It is done `seconds` after the last call; with `put_off` False after the first, and so at least that often while the
+    calls go on. Where no event loop runs, as in a plain script, it is done at once.
     """
 
-    def __init__(self, action: Callable[[], None], seconds: float = 0.4) -> None:
-        self.action, self.seconds = action, seconds
+    def __init__(self, action: Callable[[], None], seconds: float = 0.4, put_off: bool = True) -> None:
+        self.action, self.seconds, self.put_off = action, seconds, put_off
         self._timer: asyncio.TimerHandle | None = None
 
     def __call__(self, _: Any = None) -> None:
@@ -324,8 +331,14 @@ class Later:
             self.action()
             return
         if self._timer is not None:
+            if not self.put_off:
+                return
             self._timer.cancel()
-        self._timer = loop.call_later(self.seconds, self.action)
+        self._timer = loop.call_later(self.seconds, self._do)
+
+    def _do(self) -> None:
+        self._timer = None
+        self.action()
 
 
 def in_voila() -> bool:

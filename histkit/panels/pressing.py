@@ -36,8 +36,8 @@ from histkit.panels.parts import (
 )
 from histkit.panels.state import Desk, desk
 from histkit.panels.trials import TrialsBox
-from histkit.pressing import PressedFormula, levels, pan_fill_spread, pans, press_pressure, process_steps
-from histkit.records import Pressing, Record
+from histkit.pressing import Pan, PressedFormula, levels, pan_fill_spread, pans, press_pressure, process_steps
+from histkit.records import PAN_SHAPES, Pressing, Record, Weighing
 from histkit.tabular import to_html
 
 NAME = "pressing panel"
@@ -64,10 +64,28 @@ def ways_of_pressing() -> list[tuple[str, str]]:
     return [("not chosen", ""), *((row["press"], row["id"]) for row in tables.read("pressing_forces"))]
 
 
-def round_pans() -> list[tuple[str, float]]:
-    """Usual round pans by size and use, with their diameter in mm; 0 for another size."""
-    found = [(f"{p.diameter_mm:g} mm, {p.use}", p.diameter_mm) for p in pans() if p.diameter_mm]
-    return [("another size", 0.0), *found]
+def usual_pans() -> list[tuple[str, str]]:
+    """Usual pans by size and use, with their ids; nothing for another size."""
+    return [("another size", ""), *((f"{_size(_of_pan(Weighing(), pan))}, {pan.use}", pan.id) for pan in pans())]
+
+
+def _size(w: Weighing) -> str:
+    if w.pan_shape == "round":
+        return f"{w.pan_diameter_mm:g} mm across"
+    return f"{w.pan_length_mm:g} by {w.pan_width_mm:g} mm"
+
+
+def _of_pan(w: Weighing, pan: Pan) -> Weighing:
+    """The weighing with the shape and size of a pan."""
+    if pan.diameter_mm is not None:
+        return replace(w, pan_shape="round", pan_diameter_mm=pan.diameter_mm)
+    wide, long = pan.width_mm or w.pan_width_mm, pan.length_mm or w.pan_length_mm
+    return replace(w, pan_shape="rectangular", pan_width_mm=wide, pan_length_mm=long)
+
+
+def usual_pan_of(w: Weighing) -> str:
+    """The id of the usual pan that is chosen; '' for another size."""
+    return next((pan.id for pan in pans() if _of_pan(w, pan) == w), "")
 
 
 # -- what is shown ----------------------------------------------------------------------------------------------------
@@ -90,22 +108,21 @@ def cake_view(record: Record) -> str:
     return live(kindly(view))
 
 
-def pans_view(record: Record, press: str = "") -> str:
+def pans_view(record: Record) -> str:
     """How much powder the pans take, and what a way of pressing brings about on them."""
 
     def view() -> str:
         pressed, w = record.pressed(), record.weighing
+        press = record.pressing.press if record.pressing else ""
         if pressed is None:
             return told("A loose powder goes into a jar: there are no pans to fill.")
         out = []
         if w.pans:
-            fill = pan_fill_spread(
-                pressed, diameter_mm=w.pan_diameter_mm, depth_mm=w.pan_depth_mm, count=w.pans, press=press or None
-            )
-            count = "One round pan" if w.pans == 1 else f"{w.pans} round pans"
+            fill = pan_fill_spread(pressed, depth_mm=w.pan_depth_mm, count=w.pans, press=press or None, **w.pan_area())
+            count = f"One {w.pan_shape} pan" if w.pans == 1 else f"{w.pans} {w.pan_shape} pans"
             out.append(
                 told(
-                    f"{count}, {w.pan_diameter_mm:g} mm across and {w.pan_depth_mm:g} mm deep, "
+                    f"{count}, {_size(w)} and {w.pan_depth_mm:g} mm deep, "
                     f"take{'s' if w.pans == 1 else ''} about {fill.best:.1f} g ({fill.low:.1f} to {fill.high:.1f} g, for a cake "
                     "is denser or looser with the pressure)."
                 )
@@ -113,7 +130,7 @@ def pans_view(record: Record, press: str = "") -> str:
         else:
             out.append(told("Say how many pans you want to fill."))
         if press:
-            out.append(press_pressure(press, diameter_mm=w.pan_diameter_mm).to_html())
+            out.append(press_pressure(press, **w.pan_area()).to_html())
         return "".join(out)
 
     return live(kindly(view))
@@ -149,7 +166,14 @@ def with_pressing(record: Record, **parts: Any) -> Record:
 
 
 def with_weighing(record: Record, **parts: Any) -> Record:
+    """The record with other grams, another balance or other pans."""
     return replace(record, weighing=replace(record.weighing, **parts))
+
+
+def with_usual_pan(record: Record, key: str) -> Record:
+    """The record with the size of a usual pan; '' leaves the size as it is."""
+    chosen = next((pan for pan in pans() if pan.id == key), None)
+    return record if chosen is None else replace(record, weighing=_of_pan(record.weighing, chosen))
 
 
 def as_much_as_the_pans_take(record: Record) -> Record:
@@ -161,7 +185,9 @@ def as_much_as_the_pans_take(record: Record) -> Record:
     pressed, w = record.pressed(), record.weighing
     if not isinstance(pressed, PressedFormula) or not w.pans:
         raise BadValue("say first that it is pressed, and how many pans you want to fill")
-    made = batch_for_pans(pressed, w.pan_diameter_mm, w.pan_depth_mm, w.pans, Balance(w.readability, w.minimum))
+    made = batch_for_pans(
+        pressed, depth_mm=w.pan_depth_mm, count=w.pans, balance=Balance(w.readability, w.minimum), **w.pan_area()
+    )
     return with_weighing(record, grams=made.grams)
 
 
@@ -202,25 +228,27 @@ def build(table: Desk) -> Panel:
         lambda r, v: with_pressing(r, oil_share=v / 100), NAME,
     )  # fmt: skip
 
-    count = whole_number("Pans", table.record.weighing.pans, 0, 500)
-    usual_pan = choice("Usual pans", round_pans(), 0.0, "26em")
-    diameter = number("Across, mm", table.record.weighing.pan_diameter_mm, 5, 200, 0.5, "13em")
-    depth = number("Deep, mm", table.record.weighing.pan_depth_mm, 0.5, 30, 0.5, "13em")
+    w = table.record.weighing
+    count = whole_number("Pans", w.pans, 0, 500)
+    usual_pan = choice("Usual pans", usual_pans(), "", "28em")
+    shape = choice("Shape", [(shape, shape) for shape in PAN_SHAPES], w.pan_shape, "14em")
+    sides = {
+        "pan_diameter_mm": number("Across, mm", w.pan_diameter_mm, 5, 200, 0.5, "13em"),
+        "pan_length_mm": number("Long, mm", w.pan_length_mm, 5, 300, 0.5, "13em"),
+        "pan_width_mm": number("Wide, mm", w.pan_width_mm, 5, 300, 0.5, "13em"),
+        "pan_depth_mm": number("Deep, mm", w.pan_depth_mm, 0.5, 30, 0.5, "13em"),
+    }
     press = choice("Pressed with", ways_of_pressing(), "", "26em")
-    bind(table, pan_troubles, count, lambda r: r.weighing.pans, lambda r, v: with_weighing(r, pans=v), NAME)
-    bind(
-        table,
-        pan_troubles,
-        diameter,
-        lambda r: r.weighing.pan_diameter_mm,
-        lambda r, v: with_weighing(r, pan_diameter_mm=v),
-        NAME,
-    )
-    bind(table, pan_troubles, depth, lambda r: r.weighing.pan_depth_mm, lambda r, v: with_weighing(r, pan_depth_mm=v), NAME)
 
-    def choose_pan(change: Any) -> None:
-        if change["new"]:
-            diameter.value = change["new"]
+    def bind_pan(field: Any, entry: str) -> None:
+        bind(table, pan_troubles, field, lambda r: getattr(r.weighing, entry), lambda r, v: with_weighing(r, **{entry: v}), NAME)
+
+    bind_pan(count, "pans")
+    bind_pan(shape, "pan_shape")
+    for entry, field in sides.items():
+        bind_pan(field, entry)
+    bind(table, pan_troubles, usual_pan, lambda r: usual_pan_of(r.weighing), with_usual_pan, NAME)
+    bind(table, pan_troubles, press, lambda r: of(r).press, lambda r, v: with_pressing(r, press=v), NAME)
 
     def as_much() -> None:
         table.edit(as_much_as_the_pans_take)
@@ -228,20 +256,12 @@ def build(table: Desk) -> Panel:
             f"The batch is now {table.record.weighing.grams:g} g: what the pans take and a tenth more for the tools."
         )
 
-    def show_pans(_: Any = None) -> None:
-        fill.value = pans_view(table.record, press.value)
-
     def refresh(record: Record) -> None:
-        cake.value = cake_view(record)
-        done.value = ""
-        size = record.weighing.pan_diameter_mm
-        wanted = size if size in [v for _, v in usual_pan.options] else 0.0
-        if usual_pan.value != wanted:
-            usual_pan.value = wanted
-        show_pans()
+        cake.value, fill.value, done.value = cake_view(record), pans_view(record), ""
+        wanted = {*record.weighing.pan_area(), "depth_mm"}
+        for entry, field in sides.items():  # a round pan has no length, a rectangular one nothing across
+            field.layout.display = None if entry.removeprefix("pan_") in wanted else "none"
 
-    usual_pan.observe(choose_pan, names="value")
-    press.observe(show_pans, names="value")
     table.watch(refresh, NAME)
     return Panel(
         NAME,
@@ -254,7 +274,7 @@ def build(table: Desk) -> Panel:
             troubles.place,
             cake,
             heading("2. Pans"),
-            widgets.HBox([count, usual_pan, diameter, depth], layout=ROW),
+            widgets.HBox([count, usual_pan, shape, *sides.values()], layout=ROW),
             widgets.HBox([press, button("Make as much as the pans take", as_much, pan_troubles)], layout=ROW),
             pan_troubles.place,
             fill,

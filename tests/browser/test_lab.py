@@ -93,8 +93,11 @@ def browser(chromium):
         started.close()
 
 
-NOT_OURS = re.compile(r"^Command '[\w:-]+' not registered\.$")
-"""What JupyterLab itself says in the console of a busy machine, where a part of it starts before the part that it needs."""
+NOT_OURS = re.compile(
+    r"^Command '[\w:-]+' not registered\.$|^Canceled future for \w+ message before replies were done$"
+)
+"""What JupyterLab itself says in the console of a busy machine: a part of it starts before the part that it needs, or the page
+is left while the kernel still answers it."""
 
 
 class Watched:
@@ -103,7 +106,7 @@ class Watched:
     def __init__(self, browser, size=(1366, 768), known=NOT_OURS):
         self.page = browser.new_page(viewport={"width": size[0], "height": size[1]})
         self.errors, self.foreign = [], []
-        self.page.on("pageerror", lambda error: known.search(str(error)) or self.errors.append(str(error)))
+        self.page.on("pageerror", lambda error: known.search(error.message) or self.errors.append(str(error)))
         self.page.on("request", self._asked)
         self.page.set_default_timeout(60_000)
 

@@ -1,5 +1,6 @@
 """The panels without a browser: set a field, look at the result."""
 
+import asyncio
 import re
 
 import pytest
@@ -220,6 +221,18 @@ def test_constraints(own, label, barred):
     assert len(fields(panel)["In place of lead carbonate"].options) >= len(options)
 
 
+def test_constraints_are_kept_and_what_is_unwanted_gets_a_place_of_its_own(own):
+    panel = substitutes.build(own)
+    assert "Use this instead of carmine" not in fields(panel)
+    fields(panel)["avoid animal products"].value = True
+    assert records.load(own.path).constraints == records.Constraints(("animal",), "EU")
+    assert "Carmine: you ticked to avoid it" in shown(panel).replace("carmine", "Carmine")
+    again = substitutes.build(Desk(own.path))
+    assert fields(again)["avoid animal products"].value and not fields(again)["avoid talc"].value
+    fields(again)["avoid animal products"].value = False
+    assert "you ticked" not in shown(again) and records.load(own.path).constraints.avoid == ()
+
+
 def test_the_region_of_law_decides_the_cautions(own):
     panel = substitutes.build(own)
     assert "21 CFR" not in _of_block(panel, "lead carbonate")
@@ -289,12 +302,12 @@ def test_binder_oil_and_pans(desk):
     assert "8.00" in shown(panel) and "Published levels" in shown(panel)
     f["Pans"].value = 3
     assert "3 round pans" in shown(panel)
-    f["Usual pans"].value = 59.0
-    assert desk.record.weighing.pan_diameter_mm == 59.0
+    f["Usual pans"].value = "round-59"
+    assert desk.record.weighing.pan_diameter_mm == f["Across, mm"].value == 59.0
     f["Across, mm"].value = 41
-    assert f["Usual pans"].value == 0.0, "another size"
+    assert f["Usual pans"].value == "", "another size"
     f["Pressed with"].value = "clamp"
-    assert "MPa" in shown(panel)
+    assert "MPa" in shown(panel) and desk.record.pressing.press == "clamp"
     before = desk.record.weighing.grams
     f["Make as much as the pans take"].click()
     assert desk.record.weighing.grams != before and "The batch is now" in shown(panel)
@@ -304,6 +317,43 @@ def test_binder_oil_and_pans(desk):
     assert desk.record.pressing is None and "loose powder" in shown(panel)
     f["press it into a cake"].value = True
     assert desk.record.pressing is not None
+
+
+def test_rectangular_pans(desk):
+    desk.keep(demo.record("complexion"))
+    panel = pressing.build(desk)
+    f = fields(panel)
+    f["Pans"].value = 2
+    f["Usual pans"].value = "rectangle-30x20"
+    assert "2 rectangular pans, 30 by 20 mm" in shown(panel)
+    assert (f["Long, mm"].value, f["Wide, mm"].value, f["Shape"].value) == (30, 20, "rectangular")
+    assert f["Across, mm"].layout.display == "none" and f["Long, mm"].layout.display is None
+    f["Wide, mm"].value = 40
+    assert f["Usual pans"].value == "" and "30 by 40 mm" in shown(panel)
+    # 30 mm x 40 mm x 4 mm are 4.8 cm3 a pan; a cake of 1.0 to 1.5 g/cm3 (common practice), two pans and a tenth for the tools.
+    f["Make as much as the pans take"].click()
+    assert 2 * 4.8 * 1.0 * 1.1 <= desk.record.weighing.grams <= 2 * 4.8 * 1.5 * 1.1 + 0.01
+    f["Shape"].value = "round"
+    assert "2 round pans, 44 mm across" in shown(panel) and f["Long, mm"].layout.display == "none"
+
+
+def test_a_slider_on_its_way_is_worked_out_now_and_then_and_at_its_end(desk, monkeypatch):
+    monkeypatch.setattr(parts, "SLIDER_EVERY", 0.05)
+    desk.keep(demo.record("complexion"))
+    panel = pressing.build(desk)
+    track = next(w for w in widgets_in(panel) if type(w).__name__ == "FloatSlider")
+    kept = []
+    desk.watch(lambda record: kept.append(round(100 * record.pressing.binder_share, 2)), "count", now=False)
+
+    async def drag():
+        for step in range(40):
+            track.value = 5.25 + 0.25 * step
+            await asyncio.sleep(0.005)
+        await asyncio.sleep(0.2)
+
+    asyncio.run(drag())
+    assert kept[-1] == fields(panel)["Binder, % of the cake"].value == 15.0, "where it came to rest"
+    assert 1 <= len(kept) <= 12, "not each of the forty steps"
 
 
 def test_a_slider_follows_its_box_and_the_box_its_slider(desk):
