@@ -9,12 +9,14 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit.batching import Balance
+from histkit.display.plots import trial_plot
 from histkit.errors import BadValue, HistkitError
 from histkit.panels.parts import (
     ROW,
     Troubles,
     button,
     choice,
+    folded,
     good,
     kindly,
     live,
@@ -26,7 +28,7 @@ from histkit.panels.parts import (
 )
 from histkit.panels.state import Desk
 from histkit.records import Record, RecordError, write_atomically
-from histkit.trials import Ladder, Trial, TrialLog, Varied, ladder, propose
+from histkit.trials import Fault, Ladder, Trial, TrialLog, Varied, ladder, propose
 
 NOT_TRIED = ("not tried", "")
 YES_NO: tuple[tuple[str, Any], ...] = (NOT_TRIED, ("yes", "yes"), ("no", "no"))
@@ -56,13 +58,26 @@ def log_view(log: TrialLog, vary: Varied) -> str:
     def view() -> str:
         if not log.trials:
             return ""
+        remedies = folded("What to try against each fault, with the sources", faults_view(log)) if faults_of(log) else ""
         try:
-            suggestion = propose(log, vary).to_html()
+            made = propose(log, vary)
         except BadValue:
-            suggestion = told("As soon as one result is noted, a share for the next press is suggested here.")
-        return log.to_html() + suggestion
+            return log.to_html() + told("As soon as one result is noted, a share for the next press is suggested here.")
+        return log.to_html() + remedies + trial_plot(log, vary, made) + made.to_html()
 
     return live(kindly(view))
+
+
+def faults_of(log: TrialLog) -> tuple[Fault, ...]:
+    """The faults that the results and notes of a log speak of, each once."""
+    return tuple(dict.fromkeys(fault for trial in log.trials for fault in trial.faults()))
+
+
+def faults_view(log: TrialLog) -> str:
+    """Cause, remedy and source of each fault of a log."""
+    return "".join(
+        told(f"{f.fault[:1].upper()}{f.fault[1:]}: {f.cause}. Try: {f.remedy}. Source of the {f.source}.") for f in faults_of(log)
+    )
 
 
 class TrialLogFile:

@@ -404,6 +404,7 @@ def test_presses_and_what_came_of_them(desk):
     for n, (drops, payoff) in enumerate([(0, 5), (4, 4), (6, 1)], start=1):
         f[f"Trial {n}: drops stood"].value = drops
         f[f"Trial {n}: payoff, 0 to 5"].value = payoff
+    assert "<svg" in shown(panel) and "What to try against each fault" in shown(panel)
     f["Trial 1: notes"].value = "crumbles <b>"
     assert "Suggestion for the next trial" in shown(panel) and "<b>" not in shown(panel).split("Trials:")[1].split("Suggestion")[0]
     again = pressing.build(desk)
