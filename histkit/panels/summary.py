@@ -39,6 +39,7 @@ def build(table: Desk) -> Panel:
 def summary_panel(table: Desk | None = None) -> None:
     """Show where the work stands. The sentences are part of the notebook itself, so they stay when it is saved."""
     table = table or desk()
+    table.follow()
     if in_voila():
         display(build(table))  # type: ignore[no-untyped-call]
         return
