@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import base64
-from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
@@ -18,6 +16,7 @@ from histkit.panels.parts import (
     alert,
     bind,
     button,
+    download,
     good,
     heading,
     kindly,
@@ -31,7 +30,6 @@ from histkit.panels.parts import (
 from histkit.panels.pressing import with_weighing
 from histkit.panels.state import Desk, desk
 from histkit.records import Record
-from histkit.tabular import escape
 
 NAME = "batch panel"
 
@@ -66,15 +64,6 @@ def least_view(record: Record) -> str:
     return told(
         f"On this balance every ingredient could be weighed straight from {least:g} g on; for less, the sheet says how to "
         "weigh the small ones by way of a dilution."
-    )
-
-
-def download(page: Path, words: str) -> str:
-    """A link that puts a page where the browser keeps what it saves."""
-    data = base64.b64encode(page.read_bytes()).decode("ascii")
-    return (
-        f'<p style="margin:.4em 0;"><a download="{escape(page.name)}" href="data:text/html;base64,{data}" '
-        f'style="color:var(--jp-content-link-color,#1f5f7a);text-decoration:underline;">{escape(words)}</a></p>'
     )
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import base64
 import os
 from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
@@ -15,7 +17,6 @@ from histkit.panels.state import Desk
 from histkit.records import Record
 from histkit.tabular import Tabular, escape
 
-WIDE = widgets.Layout(width="auto", max_width="64em", margin="2px 4px 2px 2px")
 ROW = widgets.Layout(display="flex", flex_flow="row wrap", align_items="center", width="100%", grid_gap=".15em 1.2em")
 _INK = "color:var(--jp-ui-font-color1,#1b1b1b);background:transparent;"
 _BOX = (
@@ -27,6 +28,8 @@ _GOOD = f"border-left:4px solid var(--jp-brand-color1,#1f5f7a);{_BOX}"
 _RESULT = f"width:0;min-width:100%;overflow-x:auto;line-height:1.45;{_INK}"
 """As wide as there is room for, and no wider for what stands in it: a wide table is scrolled, the text beside it is wrapped."""
 
+MOST_TO_DOWNLOAD = 20_000_000
+"""Bytes of a file that a link carries within the page."""
 SLIDER_EVERY = 0.1
 """Least seconds between two steps of a slider that are worked out and saved."""
 
@@ -65,6 +68,18 @@ def alert(text: str) -> str:
 def good(text: str) -> str:
     """Something that was done."""
     return f'<div role="status" style="{_GOOD}">{escape(text)}</div>' if text else ""
+
+
+def download(file: Path, words: str) -> str:
+    """A link that puts a file where the browser keeps what it saves; a sentence where it is too large to carry in a page."""
+    if file.stat().st_size > MOST_TO_DOWNLOAD:
+        return told(f"{file.name} is too large for a link in this page; it lies in {file.parent}.")
+    kind = {".html": "text/html", ".zip": "application/zip"}[file.suffix]
+    data = base64.b64encode(file.read_bytes()).decode("ascii")
+    return (
+        f'<p style="margin:.4em 0;"><a download="{escape(file.name)}" href="data:{kind};base64,{data}" '
+        f'style="color:var(--jp-content-link-color,#1f5f7a);text-decoration:underline;">{escape(words)}</a></p>'
+    )
 
 
 def live(html: str) -> str:
@@ -161,6 +176,12 @@ def _labelled(label: str, width: str) -> dict[str, Any]:
 
 def text_field(label: str, value: str, width: str = "24em", placeholder: str = "") -> widgets.Text:
     return widgets.Text(value=value, placeholder=placeholder, continuous_update=False, **_labelled(label, width))
+
+
+def text_area(label: str, value: str, rows: int, placeholder: str = "") -> widgets.Textarea:
+    made = widgets.Textarea(value=value, placeholder=placeholder, rows=rows, continuous_update=False, **_labelled(label, "auto"))
+    made.layout.max_width = "64em"
+    return made
 
 
 def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, width: str = "26em") -> widgets.Dropdown:

@@ -1,14 +1,18 @@
-"""The table that sets old beside new, and pictures of it for the video."""
+"""The table that sets old beside new, pictures for the video, and the text to put under it."""
 
 from __future__ import annotations
 
 import base64
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import ipywidgets as widgets
 
+from histkit.display import files
+from histkit.display import frames as drawing
+from histkit.display.sets import KINDS, draw_sets
 from histkit.errors import Forbidden
 from histkit.panels.parts import (
     ROW,
@@ -16,6 +20,7 @@ from histkit.panels.parts import (
     Troubles,
     button,
     choice,
+    download,
     good,
     heading,
     kindly,
@@ -23,29 +28,30 @@ from histkit.panels.parts import (
     news_of,
     result,
     show,
+    text_area,
     tick,
     told,
 )
 from histkit.panels.state import Desk, desk
-from histkit.records import Record, RecordError
+from histkit.records import Record
 from histkit.tabular import escape
-
-if TYPE_CHECKING:
-    from histkit.display.frames import Frame
 
 NAME = "pictures panel"
 SIZES = (
     ("wide, 1920 × 1080", (1920, 1080)),
     ("wide, 3840 × 2160 (4K)", (3840, 2160)),
     ("upright, 1080 × 1920", (1080, 1920)),
+    ("upright, 2160 × 3840 (4K)", (2160, 3840)),
     ("square, 1080 × 1080", (1080, 1080)),
+    ("square, 2160 × 2160", (2160, 2160)),
 )
 FOLDER = "pictures"
-TABLE = "table"
+TEXT = "under-the-video.md"
+ALL = "all"
+EACH, NUMBERED, ARCHIVE = "each", "numbered", "archive"
+WAYS = (("single files", EACH), ("a numbered set in a folder", NUMBERED), ("a numbered set in a ZIP file", ARCHIVE))
 SHOWN_AT_ONCE = 6
 """Pictures shown in the notebook; more of them would make it heavy, and they lie in the folder."""
-
-Drawn = Callable[[Record, tuple[int, int], str, bool], "Mapping[str, Sequence[Frame]]"]
 
 
 def table_view(record: Record) -> str:
@@ -59,126 +65,78 @@ def table_view(record: Record) -> str:
     return live(kindly(view))
 
 
-# -- kinds of pictures ------------------------------------------------------------------------------------------------
+# -- pictures ---------------------------------------------------------------------------------------------------------
 
 
-def _table(record: Record, size: tuple[int, int], theme: str, clear: bool) -> Mapping[str, Sequence[Frame]]:
-    return {"old-and-new": record.table().frames(size, theme, clear)}
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What a maker asks for: kinds of pictures (all of them for ALL), how large, on which ground, and how they are kept."""
+
+    kind: str = "table"
+    size: tuple[int, int] = (1920, 1080)
+    theme: str = "light"
+    ending: str = "png"
+    transparent: bool = False
+    way: str = EACH
 
 
-def _bars(record: Record, size: tuple[int, int], theme: str, clear: bool) -> Mapping[str, Sequence[Frame]]:
-    from histkit.display import charts
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """What was written, the kinds left out for something forbidden, and files of an earlier set that still lie beside it."""
 
-    return {"shares": charts.composition_frames(record.table(), size, theme, clear)}
+    files: tuple[Path, ...]
+    left_out: tuple[str, ...] = ()
+    older: tuple[Path, ...] = ()
 
-
-def _doubts(record: Record, size: tuple[int, int], theme: str, clear: bool) -> Mapping[str, Sequence[Frame]]:
-    from histkit.display import charts
-
-    return {"doubtful-readings": charts.spread_frames(record.translation(), size, theme, clear)}
-
-
-def _cards(record: Record, size: tuple[int, int], theme: str, clear: bool) -> Mapping[str, Sequence[Frame]]:
-    from histkit.display import charts
-
-    return {f"card {name}": frames for name, frames in charts.card_frames(record.table(), size, theme, clear).items()}
-
-
-def _needs(record: Record, size: tuple[int, int], theme: str, clear: bool) -> Mapping[str, Sequence[Frame]]:
-    from histkit.display import charts
-
-    return {"what-you-need": charts.need_frames(record.batch(), size, theme, clear)}
+    def sentence(self) -> str:
+        """What was done, in words."""
+        names = ", ".join(file.name for file in self.files[:8]) + (" …" if len(self.files) > 8 else "")
+        count = "One file" if len(self.files) == 1 else f"{len(self.files)} files"
+        out = [f"{count} saved in {self.files[0].parent}: {names}."]
+        if self.left_out:
+            kinds = "; ".join(KINDS[kind].words for kind in self.left_out)
+            out.append(f"Left out, for something in the formula must not be used: {kinds}.")
+        if self.older:
+            out.append(f"From an earlier set, still in that folder: {', '.join(file.name for file in self.older)}.")
+        return " ".join(out)
 
 
-def _steps(record: Record, size: tuple[int, int], theme: str, clear: bool) -> Mapping[str, Sequence[Frame]]:
-    from histkit.display import charts
-
-    sheet = record.batch().bench_sheet()
-    return {"steps": charts.steps_frames(sheet.title, sheet.steps, size, theme, clear)}
-
-
-KINDS: Mapping[str, tuple[str, Drawn]] = {
-    TABLE: ("old and new, as a table", _table),
-    "bars": ("shares then and now, as bars", _bars),
-    "doubts": ("how far doubtful readings may be off", _doubts),
-    "needs": ("what you need", _needs),
-    "steps": ("steps at the bench", _steps),
-    "cards": ("a card for each ingredient", _cards),
-}
-ALL = "all"
-
-
-def save_pictures(
-    table: Desk,
-    kind: str,
-    size: tuple[int, int],
-    theme: str,
-    ending: str,
-    clear: bool = False,
-    progress: Callable[[int, int, str], None] = lambda done, of, name: None,
-) -> tuple[list[Path], list[str]]:
-    """Draw into the folder 'pictures' beside the record; the files, and a sentence for each kind that could not be drawn.
-
-    `progress` is told how many pictures are done, of how many, and which comes next.
+def save_pictures(table: Desk, wish: Wish, progress: drawing.Progress = lambda done, of, name: None) -> Saved:
+    """Draw into the folder 'pictures' beside the record. `progress` is told before each file or set of frames.
 
     Raises:
-        HistkitError: the one kind that was asked for cannot be drawn, or a file cannot be written.
+        HistkitError: nothing that was asked for can be drawn, or a file cannot be written.
     """
-    from histkit.display import frames as drawing
-
     table.fetch()
-    record = table.record
-    sets: dict[str, Sequence[Frame]] = {}
-    left_out: list[str] = []
-    for key in KINDS if kind == ALL else (kind,):
-        words, draw = KINDS[key]
-        try:
-            sets.update(draw(record, size, theme, clear))
-        except Forbidden:
-            if kind != ALL:
-                raise
-            left_out.append(f"Left out, for something in the formula must not be used: {words}.")
+    kinds = tuple(KINDS) if wish.kind == ALL else (wish.kind,)
+    sets, left_out = draw_sets(table.record, kinds, wish.size, wish.theme, wish.transparent)
     folder = table.folder / FOLDER
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise RecordError(f"the folder {folder} cannot be made: {error.strerror or error}") from error
-    files: list[Path] = []
-    for number, (name, made) in enumerate(sets.items()):
-        progress(number, len(sets), name)
-        safe = "-".join("".join(c if c.isalnum() else " " for c in name.casefold()).split())
-        files += drawing.save(made, folder / f"{safe}-{size[0]}x{size[1]}.{ending}", alt_text=True)
-    return files, left_out
+    drawing.make_folder(folder)
+    size = f"{wish.size[0]}x{wish.size[1]}"
+    if wish.way == EACH:
+        written: list[Path] = []
+        for done, (name, frames) in enumerate(sets.items()):
+            progress(done, len(sets), name)
+            written += drawing.save(frames, folder / f"{drawing.file_name(name)}-{size}.{wish.ending}", alt_text=True)
+        return Saved(tuple(written), left_out)
+    target = folder / (f"frames-{size}.zip" if wish.way == ARCHIVE else f"frames-{size}")
+    made = drawing.save_set(sets, target, wish.ending, progress)
+    older = [f for f in sorted(target.glob(f"*.{wish.ending}")) if f not in made] if target.is_dir() else []
+    return Saved(tuple(made), left_out, tuple(older))
 
 
-def save_texts(table: Desk) -> str:
-    """The table as a page, a spreadsheet and Markdown, and a text to put under the video; what was done, in a sentence.
+def _png(files: Sequence[Path]) -> list[Path]:
+    return [file for file in files if file.suffix.lower() == ".png"]
 
-    Raises:
-        HistkitError: there is nothing to save, or it cannot be written.
-    """
-    from histkit.display import files
 
-    table.fetch()
-    record = table.record
-    made, translation = record.table(), record.translation()
-    try:
-        batch = record.batch()
-    except Forbidden:
-        batch = None  # the table is shown all the same; it has no grams then, and the page no steps
-    folder = table.folder / FOLDER
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise RecordError(f"the folder {folder} cannot be made: {error.strerror or error}") from error
-    written = files.save_table(folder, made, translation, batch)
-    return f"Saved in {folder}: {', '.join(path.name for path in written)}."
+def _shown(files: Sequence[Path]) -> list[Path]:
+    return _png(files)[:SHOWN_AT_ONCE]
 
 
 def picture_html(files: Sequence[Path]) -> str:
     """The first PNG files shown small, one under the other, each with its description."""
     out = []
-    for file in [f for f in files if f.suffix.lower() == ".png"][:SHOWN_AT_ONCE]:
+    for file in _shown(files):
         data = base64.b64encode(file.read_bytes()).decode("ascii")
         described = file.with_suffix(".txt")
         words = described.read_text(encoding="utf-8") if described.exists() else file.name
@@ -189,6 +147,27 @@ def picture_html(files: Sequence[Path]) -> str:
             "</figure>"
         )
     return "".join(out)
+
+
+# -- texts ------------------------------------------------------------------------------------------------------------
+
+
+def save_texts(table: Desk) -> list[Path]:
+    """The table as a page, a spreadsheet and Markdown, the text to put under the video, and the book for reference managers.
+
+    Raises:
+        HistkitError: there is nothing to save, or it cannot be written.
+    """
+    table.fetch()
+    record = table.record
+    made, translation = record.table(), record.translation()
+    try:
+        batch = record.batch()
+    except Forbidden:
+        batch = None  # the table is shown all the same; it has no grams then, and the page no steps
+    folder = table.folder / FOLDER
+    drawing.make_folder(folder)
+    return files.save_table(folder, made, translation, batch)
 
 
 def noun(record: Record) -> Any:
@@ -204,39 +183,13 @@ def pictures_panel(table: Desk | None = None) -> None:
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    kinds = [*((words, key) for key, (words, _) in KINDS.items()), ("all of these", ALL)]
-    kind = choice("Picture of", kinds, TABLE, "28em")
-    size = choice("Size", SIZES, SIZES[0][1], "20em")
-    theme = choice("Ground", [("light", "light"), ("dark", "dark")], "light", "12em")
-    ending = choice("File", [("PNG", "png"), ("SVG", "svg"), ("PDF", "pdf")], "png", "10em")
-    clear = tick("see-through ground, to lay over the film")
-    troubles, shown, done, picture = Troubles(), result(), result(), result()
-
-    def tell(finished: int, of: int, name: str) -> None:
-        if of > 1:
-            done.value = good(f"Drawing {finished + 1} of {of}: {name} …")
-
-    def draw() -> None:
-        done.value = picture.value = ""
-        files, left_out = save_pictures(table, kind.value, size.value, theme.value, ending.value, clear.value, tell)
-        if not files:
-            done.value = good(" ".join(left_out) or "There was nothing to draw.")
-            return
-        count = "One picture" if len(files) == 1 else f"{len(files)} pictures"
-        names = ", ".join(f.name for f in files[:8]) + (" …" if len(files) > 8 else "")
-        more = f" {' '.join(left_out)}" if left_out else ""
-        first = f" The first {SHOWN_AT_ONCE} are shown here." if ending.value == "png" and len(files) > SHOWN_AT_ONCE else ""
-        done.value = good(f"{count} saved in {files[0].parent}: {names}.{more}{first}")
-        picture.value = picture_html(files)
-
-    def write() -> None:
-        done.value = ""
-        done.value = good(save_texts(table))
+    shown = result()
+    pictures, texts = _Pictures(table), _Texts(table)
 
     def refresh(record: Record) -> None:
         shown.value = table_view(record)
-        if picture.value:
-            done.value, picture.value = good("The formula has changed since the pictures were made."), ""
+        pictures.grow_old()
+        texts.grow_old()
 
     table.watch(refresh, NAME)
     return Panel(
@@ -245,13 +198,84 @@ def build(table: Desk) -> Panel:
             news_of(table),
             shown,
             heading("Pictures for the video"),
-            widgets.HBox([kind, size, theme, ending, clear], layout=ROW),
-            widgets.HBox(
-                [button("Make the pictures", draw, troubles, main=True), button("Save table and text", write, troubles)],
-                layout=ROW,
-            ),
-            troubles.place,
-            done,
-            picture,
+            *pictures.children,
+            heading("The table as a file, and the text under the video"),
+            *texts.children,
         ],
     )
+
+
+class _Pictures:
+    """What to draw, how large and where to; a button; what was made."""
+
+    def __init__(self, table: Desk) -> None:
+        self.table = table
+        kinds = [*((kind.words, key) for key, kind in KINDS.items()), ("all of these", ALL)]
+        wish = Wish()
+        self.kind = choice("Picture of", kinds, wish.kind, "28em")
+        self.size = choice("Size", SIZES, wish.size, "20em")
+        self.theme = choice("Background", [("light", "light"), ("dark", "dark")], wish.theme, "14em")
+        self.ending = choice("File", [("PNG", "png"), ("SVG", "svg"), ("PDF", "pdf")], wish.ending, "10em")
+        self.way = choice("Save as", WAYS, wish.way, "22em")
+        self.transparent = tick("transparent background, to lay over the film")
+        self.troubles, self.done, self.shown = Troubles(), result(), result()
+        self.children = [
+            widgets.HBox([self.kind, self.size, self.theme, self.ending, self.way, self.transparent], layout=ROW),
+            button("Make the pictures", self.draw, self.troubles, main=True),
+            self.troubles.place,
+            self.done,
+            self.shown,
+        ]
+
+    def wish(self) -> Wish:
+        """What the fields ask for."""
+        return Wish(self.kind.value, self.size.value, self.theme.value, self.ending.value, self.transparent.value, self.way.value)
+
+    def draw(self) -> None:
+        """Make the pictures, telling which one is drawn."""
+        self.done.value = self.shown.value = ""
+        saved = save_pictures(self.table, self.wish(), self._tell)
+        first = f" The first {SHOWN_AT_ONCE} are shown here." if len(_shown(saved.files)) < len(_png(saved.files)) else ""
+        archives = [download(file, f"Download {file.name}") for file in saved.files if file.suffix == ".zip"]
+        self.done.value = good(saved.sentence() + first) + "".join(archives)
+        self.shown.value = picture_html(saved.files)
+
+    def _tell(self, finished: int, of: int, name: str) -> None:
+        if of > 1:
+            self.done.value = good(f"Drawing {finished + 1} of {of}: {name} …")
+
+    def grow_old(self) -> None:
+        """Take pictures of an earlier state of the formula away."""
+        if self.done.value:
+            self.done.value, self.shown.value = good("The formula has changed since the pictures were made."), ""
+
+
+class _Texts:
+    """A button; which files were written; the text to copy under the video."""
+
+    def __init__(self, table: Desk) -> None:
+        self.table = table
+        self.troubles, self.done = Troubles(), result()
+        self.text = text_area("Text under the video", "", 12)
+        self.text.layout.display = "none"
+        self.children = [
+            button("Save table and text", self.write, self.troubles),
+            self.troubles.place,
+            self.done,
+            self.text,
+        ]
+
+    def write(self) -> None:
+        """Save them, and show the text so that it can be copied."""
+        written = save_texts(self.table)
+        names = ", ".join(path.name for path in written)
+        page = next(path for path in written if path.suffix == ".html")
+        self.done.value = good(f"Saved in {page.parent}: {names}.") + download(page, "Download the table as a web page")
+        self.text.value = next(path for path in written if path.name == TEXT).read_text(encoding="utf-8")
+        self.text.layout.display = None
+
+    def grow_old(self) -> None:
+        """Take a text of an earlier state of the formula away."""
+        if self.done.value:
+            self.done.value = good("The formula has changed since the text was saved.")
+            self.text.layout.display = "none"

@@ -15,7 +15,6 @@ from histkit.model import KINDS, Source
 from histkit.panels.lines import LineRows
 from histkit.panels.parts import (
     ROW,
-    WIDE,
     Panel,
     Troubles,
     alert,
@@ -31,6 +30,7 @@ from histkit.panels.parts import (
     offer,
     result,
     show,
+    text_area,
     text_field,
     told,
 )
@@ -109,15 +109,7 @@ def build(table: Desk) -> Panel:
     """The panel itself."""
     troubles, shown = Troubles(), result()
     source = table.record.source
-    text = widgets.Textarea(
-        value=table.record.text,
-        description="Formula",
-        continuous_update=False,
-        rows=10,
-        placeholder="Paste the formula here, just as the book prints it",
-        style={"description_width": "initial"},
-        layout=WIDE,
-    )
+    text = text_area("Formula", table.record.text, 10, "Paste the formula here, just as the book prints it")
     fields = {
         "title": text_field("Book", source.title, "34em", "its title; a doubtful ounce is decided by the book"),
         "author": text_field("Author", source.author, "22em"),

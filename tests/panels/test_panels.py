@@ -2,6 +2,8 @@
 
 import asyncio
 import re
+import zipfile
+from dataclasses import replace
 
 import pytest
 from panels_without_browser import FORMULA, fields, shown, widgets_in
@@ -470,8 +472,14 @@ def test_pictures_and_texts(desk):
     assert _png_size(desk.folder / "pictures" / "old-and-new-1080x1920.png") == (1080, 1920)
     desk.change(notes="x")
     assert "has changed since" in shown(panel)
+    assert f["Text under the video"].layout.display == "none"
     f["Save table and text"].click()
     assert "## Steps" in (desk.folder / "pictures" / "under-the-video.md").read_text(encoding="utf-8")
+    assert f["Text under the video"].layout.display is None and "## Steps" in f["Text under the video"].value
+    assert (desk.folder / "pictures" / "source.bib").read_text(encoding="utf-8").startswith("@book{")
+    assert 'download="old-and-new.html"' in shown(panel)
+    desk.change(notes="y")
+    assert f["Text under the video"].layout.display == "none", "a text of an earlier state is taken away"
 
 
 def _png_size(path):
@@ -479,19 +487,50 @@ def _png_size(path):
     return int.from_bytes(head[16:20], "big"), int.from_bytes(head[20:24], "big")
 
 
+SMALL = pictures.Wish(size=(640, 360), theme="dark")
+
+
 @pytest.mark.parametrize("kind", [k for k in pictures.KINDS if k != "cards"])
 def test_every_kind_of_picture(desk, kind):
     desk.keep(demo.record("complexion"))
-    files, left_out = pictures.save_pictures(desk, kind, (640, 360), "dark", "png")
-    assert files and not left_out and all(_png_size(f) == (640, 360) for f in files)
+    saved = pictures.save_pictures(desk, replace(SMALL, kind=kind))
+    assert saved.files and not saved.left_out and all(_png_size(f) == (640, 360) for f in saved.files)
+    assert all(f.with_suffix(".txt").exists() for f in saved.files), "each with its description"
 
 
-def test_all_pictures_tell_their_progress_and_what_is_left_out(own):
+@pytest.mark.parametrize("way", [way for _, way in pictures.WAYS])
+def test_all_pictures_tell_their_progress_and_what_is_left_out(own, way):
     told = []
-    files, left_out = pictures.save_pictures(own, pictures.ALL, (640, 360), "light", "svg", progress=lambda *step: told.append(step))
+    saved = pictures.save_pictures(own, replace(SMALL, kind=pictures.ALL, ending="svg", way=way), lambda *step: told.append(step))
     assert [n for n, _, _ in told] == list(range(len(told))) and told[-1][0] + 1 == told[-1][1]
-    assert len(left_out) == 2 and all("must not be used" in s for s in left_out), "no list of what to weigh, with lead in it"
-    assert len({f.name for f in files}) == len(files) >= len(told)
+    assert saved.left_out == ("needs", "steps") and "must not be used: what you need; steps" in saved.sentence(), "lead is not weighed"
+    if way != pictures.ARCHIVE:
+        assert len({f.name for f in saved.files}) == len(saved.files) >= len(told)
+
+
+def test_a_set_goes_into_a_numbered_folder_or_an_archive_to_download(desk):
+    desk.keep(demo.record("complexion"))
+    panel = pictures.build(desk)
+    f = fields(panel)
+    f["Picture of"].value, f["Size"].value, f["Save as"].value = "bars", (1080, 1080), pictures.NUMBERED
+    f["Make the pictures"].click()
+    numbered = desk.folder / "pictures" / "frames-1080x1080"
+    assert (numbered / "01-shares.png").exists()
+    f["Picture of"].value = "needs"
+    f["Make the pictures"].click()
+    assert re.search(r"still in that folder: [^<]*01-shares\.png", shown(panel)), "frames of an earlier set are told, for they would be shown too"
+    f["Save as"].value = pictures.ARCHIVE
+    f["Make the pictures"].click()
+    assert 'download="frames-1080x1080.zip" href="data:application/zip;base64,' in shown(panel)
+    with zipfile.ZipFile(desk.folder / "pictures" / "frames-1080x1080.zip") as archive:
+        names = set(archive.namelist())
+        assert {"01-what-you-need.png", "01-what-you-need.txt"} <= names and not any("shares" in name for name in names)
+
+
+def test_a_file_too_large_for_a_link_is_told(tmp_path, monkeypatch):
+    monkeypatch.setattr(parts, "MOST_TO_DOWNLOAD", 3)
+    (tmp_path / "x.zip").write_bytes(b"1234")
+    assert "too large" in parts.download(tmp_path / "x.zip", "Download") and "href" not in parts.download(tmp_path / "x.zip", "")
 
 
 def test_a_picture_that_is_refused_says_why(own):
