@@ -43,8 +43,9 @@ def _needs(record: Record, size: Size, theme: str, transparent: bool) -> Sets:
 
 
 def _steps(record: Record, size: Size, theme: str, transparent: bool) -> Sets:
-    sheet = record.batch().bench_sheet()
-    return {"steps": charts.steps_frames(sheet.title, sheet.steps, size, theme, transparent)}
+    sheet, source = record.batch().bench_sheet(), record.source
+    cited = source.citation() if source.title else ""
+    return {"steps": charts.steps_frames(f"At the bench: {sheet.title}", sheet.steps, size, theme, transparent, cited)}
 
 
 def _cards(record: Record, size: Size, theme: str, transparent: bool) -> Sets:
