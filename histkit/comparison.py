@@ -603,11 +603,11 @@ def printed_words(line: Line) -> str:
     words = " ".join(words.split()).strip(" ,;:")
     beside = re.sub(r"[\W_]+", "", " ".join(line.raw.split()).replace(" ".join(line.ingredient.split()), "", 1))
     if line.of_each and not beside and line.amount is not None:
-        words = f"{words} [{_several(line)} of each]"
+        words = f"{words} [{measured(line)} of each]"
     return words
 
 
-def _several(line: Line) -> str:
+def measured(line: Line) -> str:
     """The amount as read, its unit in the plural where there are several."""
     words = line.measure_text()
     most = line.amount[1] if isinstance(line.amount, tuple) else line.amount or 0

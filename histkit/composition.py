@@ -50,12 +50,18 @@ def forbidden_within(ingredient: Ingredient) -> tuple[Ingredient, ...]:
     return tuple(found.values())
 
 
-def refusal_reason(ingredient: Ingredient) -> str:
-    """Why this ingredient may not be used and what stands in for it, in words; names what hides in a preparation."""
+def refusal_reason(ingredient: Ingredient, ids: bool = True) -> str:
+    """Why this ingredient may not be used and what stands in for it, in words; names what hides in a preparation.
+
+    With `ids` each name is followed by the id that a script would take.
+    """
+
+    def named(which: Ingredient) -> str:
+        return f"{which.name} ({which.id})" if ids else which.name
+
     reasons = []
     for culprit in forbidden_within(ingredient):
-        where = f"{ingredient.name} ({ingredient.id})"
-        what = where if culprit.id == ingredient.id else f"{where} holds {culprit.name} ({culprit.id})"
+        what = named(ingredient) if culprit.id == ingredient.id else f"{named(ingredient)} holds {named(culprit)}"
         why = " ".join(c.text for c in culprit.cautions if c.level == "forbidden")
         reasons.append(f"{what}: {why}")
     stands = ingredient.stands or tuple(s for culprit in forbidden_within(ingredient) for s in culprit.stands)

@@ -15,12 +15,13 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, fields, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypedDict
+from typing import TYPE_CHECKING, Any
 
 from histkit.errors import BadValue, HistkitError
 from histkit.model import UNITS, Amount, Formula, Source
 from histkit.reading import read
 from histkit.translation import Translation, translate
+from histkit.trials import Trial, TrialLog
 
 if TYPE_CHECKING:
     from histkit.batching import Batch
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
     from histkit.pressing import PressedFormula
 
 VERSION = 1
-PAN_SHAPES = ("round", "rectangular")
 
 
 class RecordError(HistkitError):
@@ -84,14 +84,6 @@ class Pressing:
     press: str = ""
 
 
-class PanArea(TypedDict, total=False):
-    """The sides of a pan, by the names that `pan_fill` takes: a diameter, or a width and a length, mm."""
-
-    diameter_mm: float
-    width_mm: float
-    length_mm: float
-
-
 @dataclass(frozen=True, slots=True)
 class Weighing:
     """How much is made, and the balance it is weighed on (grams); how many pans of which size are filled (mm)."""
@@ -100,21 +92,23 @@ class Weighing:
     readability: float = 0.01
     minimum: float = 0.2
     pans: int = 0
-    pan_shape: str = "round"
     pan_diameter_mm: float = 44.0
-    pan_width_mm: float = 40.0
-    pan_length_mm: float = 60.0
     pan_depth_mm: float = 4.0
+    pan_width_mm: float | None = None
+    """With the length, of a rectangular pan; the two then go before the diameter."""
+    pan_length_mm: float | None = None
 
     def __post_init__(self) -> None:
-        if self.pan_shape not in PAN_SHAPES:
-            raise BadValue(f"a pan is {' or '.join(PAN_SHAPES)}, not {self.pan_shape!r}")
+        if (self.pan_width_mm is None) != (self.pan_length_mm is None):
+            raise BadValue("a rectangular pan has both pan_width_mm and pan_length_mm")
 
-    def pan_area(self) -> PanArea:
-        """What decides the area of a pan, by the names that `pan_fill` and `press_pressure` take it: mm."""
-        if self.pan_shape == "round":
-            return {"diameter_mm": self.pan_diameter_mm}
-        return {"width_mm": self.pan_width_mm, "length_mm": self.pan_length_mm}
+    def pan(self) -> dict[str, Any]:
+        """The size of a pan as `pan_fill` and `batch_for_pans` take it."""
+        if self.pan_width_mm is not None and self.pan_length_mm is not None:
+            size = {"width_mm": self.pan_width_mm, "length_mm": self.pan_length_mm}
+        else:
+            size = {"diameter_mm": self.pan_diameter_mm}
+        return {**size, "depth_mm": self.pan_depth_mm}
 
 
 @dataclass(frozen=True)
@@ -131,6 +125,7 @@ class Record:
     weighing: Weighing = field(default_factory=Weighing)
     title: str = ""
     notes: str = ""
+    trials: tuple[Trial, ...] = ()
 
     def formula(self) -> Formula:
         """The formula as read, with the maker's corrections in it."""
@@ -202,6 +197,10 @@ class Record:
 
         p = self.pressing
         return press(self.composition(), binder=p.binder, binder_share=p.binder_share, oil=p.oil, oil_share=p.oil_share)
+
+    def log(self) -> TrialLog:
+        """The trial presses as a log, for `histkit.trials.propose`."""
+        return TrialLog(self.trials, self.title or self.formula().title)
 
     def final(self) -> Composition:
         """What is weighed: the cake where it is pressed, else the powder."""
@@ -284,6 +283,7 @@ def _from(data: Mapping[str, Any]) -> Record:
         weighing=Weighing(**data.get("weighing", {})),
         title=str(data.get("title", "")),
         notes=str(data.get("notes", "")),
+        trials=tuple(Trial(**t) for t in data.get("trials", ())),
     )
 
 

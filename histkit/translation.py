@@ -89,7 +89,7 @@ class TranslatedLine(Tabular):
             entry = self.match.ingredient
             out.append(f"{self.line.full_name!r} is {entry.name} ({ways.get(self.match.via, 'found by ' + self.match.via)}).")
             if entry.description:
-                out.append(f"{entry.name}: {entry.description.rstrip('.')}. Source: {_work(entry.source)}.")
+                out.append(f"{entry.name}: {entry.description.rstrip('.')}. Source: {work(entry.source)}.")
         out += [f"{'Weighed' if n == 0 else 'Or'}: {r.grams} g. {r.why}" for n, r in enumerate(self.readings)]
         if self.grams is None:
             out.append("No weight can be worked out for this line; it is not in the shares.")
@@ -99,7 +99,7 @@ class TranslatedLine(Tabular):
                 f"({100 * self.share.low:.3g} to {100 * self.share.high:.3g} %)."
             )
         out += [f"Doubt ({d.about}): {d.text}" for d in self.doubts if d not in self.line.doubts]
-        out += [f"Caution ({c.level}): {' '.join(filter(None, (c.text, c.law)))} ({_work(c.source)})" for c in self.cautions]
+        out += [f"Caution ({c.level}): {' '.join(filter(None, (c.text, c.law)))} ({work(c.source)})" for c in self.cautions]
         return "\n".join(out)
 
     def _grid(self) -> Grid:
@@ -201,7 +201,7 @@ class Translation(Tabular):
         return Grid(grid.columns, grid.rows, grid.caption, tuple(notes))
 
 
-def _work(source: str) -> str:
+def work(source: str) -> str:
     """The work behind a source id of the glossary, in words; what is no id is in words already."""
     if source == "memory":
         return "from memory"

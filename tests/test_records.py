@@ -12,6 +12,7 @@ import pytest
 import histkit as hk
 from histkit import demo, records
 from histkit.records import Constraints, Correction, Pressing, Record, RecordError, Replacement, Weighing, load, save
+from histkit.trials import Trial
 
 
 @pytest.fixture
@@ -26,7 +27,8 @@ def test_a_record_opens_again_to_the_same_table(record, tmp_path):
         convention="avoirdupois-gb",
         constraints=Constraints(("talc", "nut"), "US"),
         pressing=Pressing(press="clamp"),
-        weighing=Weighing(pans=2, pan_shape="rectangular", pan_width_mm=20.0),
+        weighing=Weighing(pans=2, pan_width_mm=20.0, pan_length_mm=30.0),
+        trials=(Trial(1, 0.05, 0.03, drops_survived=4, payoff=3, notes="smooth"),),
         notes="a note — with ℥ in it",
     )
     path = save(changed, tmp_path / "powder.json")
@@ -49,22 +51,24 @@ def test_it_holds_choices_and_no_results(record):
         "weighing",
         "title",
         "notes",
+        "trials",
     }
 
 
 def test_a_record_from_before_constraints_and_rectangular_pans_opens(record):
     data = json.loads(record.to_json())
     del data["constraints"], data["pressing"]["press"]
-    for key in ("pan_shape", "pan_width_mm", "pan_length_mm"):
+    for key in ("pan_width_mm", "pan_length_mm"):
         del data["weighing"][key]
+    del data["trials"]
     assert Record.from_json(json.dumps(data)) == record
 
 
 def test_a_pan_is_round_or_rectangular():
-    assert Weighing().pan_area() == {"diameter_mm": 44.0}
-    assert Weighing(pan_shape="rectangular").pan_area() == {"width_mm": 40.0, "length_mm": 60.0}
-    with pytest.raises(hk.BadValue, match="round or rectangular, not 'oval'"):
-        Weighing(pan_shape="oval")
+    assert Weighing().pan() == {"diameter_mm": 44.0, "depth_mm": 4.0}
+    assert Weighing(pan_width_mm=40.0, pan_length_mm=60.0).pan() == {"width_mm": 40.0, "length_mm": 60.0, "depth_mm": 4.0}
+    with pytest.raises(hk.BadValue, match="both pan_width_mm and pan_length_mm"):
+        Weighing(pan_width_mm=40.0)
 
 
 def test_corrections_change_the_line_and_say_so(record):

@@ -45,7 +45,7 @@ def bench_view(record: Record) -> str:
         except Forbidden:
             names = ", ".join(i.name for i in record.final().forbidden)
             out = [alert(f"No bench sheet yet: {names} must not be weighed or used.")]
-            out += [told(refusal_reason(i)) for i in record.final().forbidden]
+            out += [told(refusal_reason(i, ids=False)) for i in record.final().forbidden]
             out.append(told("Choose a stand-in in the notebook on substitutes (2-explore-substitutes); the sheet comes then."))
             return "".join(out)
 

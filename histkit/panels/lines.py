@@ -7,6 +7,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from histkit.comparison import measured
 from histkit.errors import BadValue, HistkitError
 from histkit.model import UNITS, Amount, amount_text
 from histkit.panels.parts import ROW, Troubles, alert, button, choice, kindly, listed, live, result, text_field, told
@@ -51,7 +52,7 @@ def headline(number: int, t: TranslatedLine, changed: bool) -> str:
     ]
     return (
         f'<div style="line-height:1.45;max-width:56em;padding:.2em 0;"><b>{number}.</b> <i>{printed}</i> → <b>{today}</b>, '
-        f"{escape(t.line.measure_text())}: {escape(weight)}.{mark}</div>{listed(doubts) if doubts else ''}{warned}"
+        f"{escape(measured(t.line))}: {escape(weight)}.{mark}</div>{listed(doubts) if doubts else ''}{warned}"
     )
 
 

@@ -37,10 +37,11 @@ from histkit.panels.parts import (
 from histkit.panels.state import Desk, desk
 from histkit.panels.trials import TrialsBox
 from histkit.pressing import Pan, PressedFormula, levels, pan_fill_spread, pans, press_pressure, process_steps
-from histkit.records import PAN_SHAPES, Pressing, Record, Weighing
+from histkit.records import Pressing, Record, Weighing
 from histkit.tabular import to_html
 
 NAME = "pressing panel"
+SHAPES = ("round", "rectangular")
 
 
 def binders() -> list[tuple[str, str]]:
@@ -69,18 +70,26 @@ def usual_pans() -> list[tuple[str, str]]:
     return [("another size", ""), *((f"{_size(_of_pan(Weighing(), pan))}, {pan.use}", pan.id) for pan in pans())]
 
 
+def shape_of(w: Weighing) -> str:
+    """'round' or 'rectangular'."""
+    return SHAPES[w.pan_width_mm is not None]
+
+
 def _size(w: Weighing) -> str:
-    if w.pan_shape == "round":
-        return f"{w.pan_diameter_mm:g} mm across"
-    return f"{w.pan_length_mm:g} by {w.pan_width_mm:g} mm"
+    return f"{w.pan_diameter_mm:g} mm across" if w.pan_width_mm is None else f"{w.pan_length_mm:g} by {w.pan_width_mm:g} mm"
 
 
 def _of_pan(w: Weighing, pan: Pan) -> Weighing:
     """The weighing with the shape and size of a pan."""
+    round_one = replace(w, pan_width_mm=None, pan_length_mm=None)
     if pan.diameter_mm is not None:
-        return replace(w, pan_shape="round", pan_diameter_mm=pan.diameter_mm)
-    wide, long = pan.width_mm or w.pan_width_mm, pan.length_mm or w.pan_length_mm
-    return replace(w, pan_shape="rectangular", pan_width_mm=wide, pan_length_mm=long)
+        return replace(round_one, pan_diameter_mm=pan.diameter_mm)
+    return replace(round_one, pan_width_mm=pan.width_mm, pan_length_mm=pan.length_mm)
+
+
+def _area(w: Weighing) -> dict[str, Any]:
+    """The sides of a pan without its depth, as `press_pressure` takes them."""
+    return {side: value for side, value in w.pan().items() if side in ("diameter_mm", "width_mm", "length_mm")}
 
 
 def usual_pan_of(w: Weighing) -> str:
@@ -118,8 +127,8 @@ def pans_view(record: Record) -> str:
             return told("A loose powder goes into a jar: there are no pans to fill.")
         out = []
         if w.pans:
-            fill = pan_fill_spread(pressed, depth_mm=w.pan_depth_mm, count=w.pans, press=press or None, **w.pan_area())
-            count = f"One {w.pan_shape} pan" if w.pans == 1 else f"{w.pans} {w.pan_shape} pans"
+            fill = pan_fill_spread(pressed, count=w.pans, press=press or None, **w.pan())
+            count = f"One {shape_of(w)} pan" if w.pans == 1 else f"{w.pans} {shape_of(w)} pans"
             out.append(
                 told(
                     f"{count}, {_size(w)} and {w.pan_depth_mm:g} mm deep, "
@@ -130,7 +139,7 @@ def pans_view(record: Record) -> str:
         else:
             out.append(told("Say how many pans you want to fill."))
         if press:
-            out.append(press_pressure(press, **w.pan_area()).to_html())
+            out.append(press_pressure(press, **_area(w)).to_html())
         return "".join(out)
 
     return live(kindly(view))
@@ -170,6 +179,16 @@ def with_weighing(record: Record, **parts: Any) -> Record:
     return replace(record, weighing=replace(record.weighing, **parts))
 
 
+def with_shape(record: Record, shape: str) -> Record:
+    """The record with round pans, or with rectangular ones that begin at a usual size."""
+    if shape == shape_of(record.weighing):
+        return record
+    if shape == SHAPES[0]:
+        return with_weighing(record, pan_width_mm=None, pan_length_mm=None)
+    usual = next(pan for pan in pans() if pan.diameter_mm is None)
+    return replace(record, weighing=_of_pan(record.weighing, usual))
+
+
 def with_usual_pan(record: Record, key: str) -> Record:
     """The record with the size of a usual pan; '' leaves the size as it is."""
     chosen = next((pan for pan in pans() if pan.id == key), None)
@@ -185,9 +204,7 @@ def as_much_as_the_pans_take(record: Record) -> Record:
     pressed, w = record.pressed(), record.weighing
     if not isinstance(pressed, PressedFormula) or not w.pans:
         raise BadValue("say first that it is pressed, and how many pans you want to fill")
-    made = batch_for_pans(
-        pressed, depth_mm=w.pan_depth_mm, count=w.pans, balance=Balance(w.readability, w.minimum), **w.pan_area()
-    )
+    made = batch_for_pans(pressed, count=w.pans, balance=Balance(w.readability, w.minimum), **w.pan())
     return with_weighing(record, grams=made.grams)
 
 
@@ -231,20 +248,24 @@ def build(table: Desk) -> Panel:
     w = table.record.weighing
     count = whole_number("Pans", w.pans, 0, 500)
     usual_pan = choice("Usual pans", usual_pans(), "", "28em")
-    shape = choice("Shape", [(shape, shape) for shape in PAN_SHAPES], w.pan_shape, "14em")
+    shape = choice("Shape", [(shape, shape) for shape in SHAPES], shape_of(w), "14em")
     sides = {
         "pan_diameter_mm": number("Across, mm", w.pan_diameter_mm, 5, 200, 0.5, "13em"),
-        "pan_length_mm": number("Long, mm", w.pan_length_mm, 5, 300, 0.5, "13em"),
-        "pan_width_mm": number("Wide, mm", w.pan_width_mm, 5, 300, 0.5, "13em"),
+        "pan_length_mm": number("Long, mm", w.pan_length_mm or 5, 5, 300, 0.5, "13em"),
+        "pan_width_mm": number("Wide, mm", w.pan_width_mm or 5, 5, 300, 0.5, "13em"),
         "pan_depth_mm": number("Deep, mm", w.pan_depth_mm, 0.5, 30, 0.5, "13em"),
     }
     press = choice("Pressed with", ways_of_pressing(), "", "26em")
 
     def bind_pan(field: Any, entry: str) -> None:
-        bind(table, pan_troubles, field, lambda r: getattr(r.weighing, entry), lambda r, v: with_weighing(r, **{entry: v}), NAME)
+        def kept(record: Record) -> Any:
+            value = getattr(record.weighing, entry)
+            return field.value if value is None else value  # a round pan has no length: its hidden field stays as it is
+
+        bind(table, pan_troubles, field, kept, lambda r, v: with_weighing(r, **{entry: v}), NAME)
 
     bind_pan(count, "pans")
-    bind_pan(shape, "pan_shape")
+    bind(table, pan_troubles, shape, lambda r: shape_of(r.weighing), with_shape, NAME)
     for entry, field in sides.items():
         bind_pan(field, entry)
     bind(table, pan_troubles, usual_pan, lambda r: usual_pan_of(r.weighing), with_usual_pan, NAME)
@@ -256,9 +277,12 @@ def build(table: Desk) -> Panel:
             f"The batch is now {table.record.weighing.grams:g} g: what the pans take and a tenth more for the tools."
         )
 
+    trials = TrialsBox(table)
+
     def refresh(record: Record) -> None:
         cake.value, fill.value, done.value = cake_view(record), pans_view(record), ""
-        wanted = {*record.weighing.pan_area(), "depth_mm"}
+        trials.refresh(record)
+        wanted = record.weighing.pan()
         for entry, field in sides.items():  # a round pan has no length, a rectangular one nothing across
             field.layout.display = None if entry.removeprefix("pan_") in wanted else "none"
 
@@ -280,7 +304,7 @@ def build(table: Desk) -> Panel:
             fill,
             done,
             heading("3. Try it small first, and write down what came of it"),
-            *TrialsBox(table).children,
+            *trials.children,
             widgets.HTML(steps_view()),
         ],
     )

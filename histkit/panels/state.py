@@ -20,8 +20,8 @@ import traitlets
 
 from histkit import demo
 from histkit.errors import BadValue, HistkitError
-from histkit.model import Line, Source
-from histkit.records import Correction, Record, RecordError, load, save, write_atomically
+from histkit.model import Line
+from histkit.records import Correction, Record, RecordError, load, save
 
 DEFAULT_FILE = "my-formula.json"
 LOOK_EVERY = 1.0
@@ -93,7 +93,7 @@ class Desk(traitlets.HasTraits):
             return
         try:
             if self._damaged and self.path.exists():
-                write_atomically(self.path.with_name(self.path.name + ".damaged"), self.path.read_bytes())
+                self.path.replace(self.path.with_name(self.path.name + ".damaged"))
             save(self.record, self.path)
         except (RecordError, OSError) as error:
             self.trouble = f"{error} Your choices hold in this window, but they are not saved."
@@ -275,7 +275,8 @@ def with_text(record: Record, text: str) -> tuple[Record, str]:
     if text == record.text:
         return record, ""
     if is_demo(record):
-        return replace(record, text=text, source=Source(), corrections=(), replacements=(), convention=None, title=""), ""
+        chosen = {name: getattr(record, name) for name in ("constraints", "pressing", "weighing", "notes")}
+        return Record(text=text, **chosen), ""
     new = replace(record, text=text, corrections=())
     if not record.corrections:
         return new, ""

@@ -10,8 +10,9 @@ import ipywidgets as widgets
 
 from histkit import glossary
 from histkit.composition import Composition, forbidden_within
+from histkit.effects import Effect, Effects
 from histkit.errors import HistkitError
-from histkit.model import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
+from histkit.model import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, Spread, worst_level
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -37,7 +38,8 @@ from histkit.panels.parts import (
 from histkit.panels.state import Desk, desk
 from histkit.records import Constraints, Record, Replacement
 from histkit.substitution import Suggestion, substitutes, unwanted
-from histkit.tabular import to_html
+from histkit.tabular import Cell, Column, Grid, to_html
+from histkit.translation import work
 
 NAME = "substitutes panel"
 AVOID = (
@@ -54,6 +56,8 @@ MARKETS = (("European Union", "EU"), ("United States", "US"))
 GRAVE: dict[CautionLevel | None, str] = {"forbidden": "must not be used", "restricted": "limited by law"}
 """Cautions whose ingredients have a place of their own at the top, the gravest first, and what is said of them there."""
 UNWANTED = "you ticked to avoid it"
+UNCHANGED = 0.005
+"""Change of a figure, as a share of it, up to which it is called the same."""
 LEAVE_OUT = "leave it out"
 NOTHING_GRAVE = "No ingredient is forbidden, limited by law or unwanted, as far as the glossary knows."
 
@@ -158,11 +162,11 @@ def effects_view(record: Record, key: str, suggestion: Suggestion | None) -> str
             out = [
                 told(f"For each gram of {_name(key)}: {parts}."),
                 told(f"Keeps: {suggestion.kept or 'little'}. Changes: {suggestion.changes or 'nothing known'}."),
-                told(f"Why: {suggestion.reason}. Source: {suggestion.source or 'not given'}."),
+                told(f"Why: {suggestion.reason}. Source: {work(suggestion.source)}."),
             ]
             new = suggestion.apply(old)
         effects = old.effects(new)
-        out.append(to_html(replace(effects._grid(), notes=())))
+        out.append(to_html(effects_grid(effects)))
         gone = [f"{_name(who)}: {c.text}" for who, c in effects.cautions_gone]
         come = _worded(suggestion.cautions) if suggestion else []
         if gone:
@@ -196,6 +200,36 @@ def constraints_box(table: Desk, troubles: Troubles) -> widgets.VBox:
         lambda r, v: replace(r, constraints=replace(r.constraints, market=v)), NAME,
     )  # fmt: skip
     return widgets.VBox([widgets.HBox(ticks, layout=ROW), market, troubles.place], layout=widgets.Layout(width="100%"))
+
+
+def effects_grid(effects: Effects) -> Grid:
+    """Before and after with the change in words; below it what the figures rest on."""
+    columns = (Column("effect", "What"), Column("before", "Before"), Column("after", "After"), Column("change", "Change"))
+    rows: list[tuple[Cell, ...]] = []
+    gaps: dict[str, list[str]] = {}
+    for effect in effects.rows:
+        heading = f"{effect.heading}, {effect.unit}" if effect.unit else effect.heading
+        rows.append((heading, _short(effect.before.value), _short(effect.after.value), changed(effect)))
+        if effect.without:
+            gaps.setdefault(", ".join(effect.without), []).append(effect.heading)
+    notes = [f"No value is known of {who} for: {', '.join(what)}. The rest is compared." for who, what in gaps.items()]
+    return Grid(columns, tuple(rows), "Before and after", tuple(notes))
+
+
+def _short(value: Spread | None) -> str:
+    if value is None:
+        return "not known"
+    best = f"{value.best:.3g}"
+    return best if value.is_exact else f"{best} ({value.low:.3g} to {value.high:.3g})"
+
+
+def changed(effect: Effect) -> str:
+    """How far a figure moves, and whether that hangs on what is not known exactly."""
+    if effect.change is None:
+        return "–"
+    if abs(effect.change) < UNCHANGED:
+        return "about the same"
+    return f"{'+' if effect.change > 0 else '−'}{100 * abs(effect.change):.0f} %{'' if effect.certain else ', not sure'}"
 
 
 class Block:

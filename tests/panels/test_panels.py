@@ -1,6 +1,7 @@
 """The panels without a browser: set a field, look at the result."""
 
 import asyncio
+import html
 import re
 import zipfile
 from dataclasses import replace
@@ -337,6 +338,8 @@ def test_rectangular_pans(desk):
     assert 2 * 4.8 * 1.0 * 1.1 <= desk.record.weighing.grams <= 2 * 4.8 * 1.5 * 1.1 + 0.01
     f["Shape"].value = "round"
     assert "2 round pans, 44 mm across" in shown(panel) and f["Long, mm"].layout.display == "none"
+    f["Shape"].value = "rectangular"
+    assert "2 rectangular pans, 18 by 12 mm" in shown(panel), "it begins at a usual size"
 
 
 def test_a_slider_on_its_way_is_worked_out_now_and_then_and_at_its_end(desk, monkeypatch):
@@ -414,12 +417,25 @@ def test_presses_and_what_came_of_them(desk):
     fields(again)["Use the suggested share"].click()
     assert desk.record.pressing.binder_share != pytest.approx(0.05) or "is now" in shown(again)
     fields(again)["Work out test presses"].click()
-    assert (desk.folder / "my-formula-test-presses-set-aside.json").exists(), "results are not thrown away"
+    assert [t.number for t in desk.record.trials] == [1, 2, 3, 4, 5, 6, 7, 8], "results are not thrown away, five more are planned"
+    assert fields(again)["Trial 3: drops stood"].value == 6 and fields(again)["Trial 4: drops stood"].value == ""
+    fields(again)["Test presses"].value = 2
+    fields(again)["Work out test presses"].click()
+    assert [t.number for t in desk.record.trials] == [1, 2, 3, 4, 5], "what was planned and not tried makes room"
+    assert ">5<" in shown(again).split("Trial ladder")[1].split("Trials:")[0], "the plan has the numbers of the rows"
 
 
-def test_a_damaged_log_is_told(desk):
-    (desk.folder / "my-formula-test-presses.json").write_text("{", encoding="utf-8")
-    assert "Move the file away" in shown(pressing.build(desk))
+def test_what_another_notebook_noted_stands_in_the_rows(desk):
+    desk.keep(demo.record("complexion"))
+    panel = pressing.build(desk)
+    fields(panel)["Work out test presses"].click()
+    other = Desk(desk.path)
+    fields(pressing.build(other))["Trial 2: payoff, 0 to 5"].value = 3
+    desk.fetch()
+    assert fields(panel)["Trial 2: payoff, 0 to 5"].value == 3
+    other.change(trials=())
+    fields(panel)["Trial 1: drops stood"].value = 2
+    assert "no longer in the log" in shown(panel) and desk.record.trials == ()
 
 
 def test_test_presses_are_weighed_on_the_makers_own_balance(desk):
@@ -583,12 +599,29 @@ def test_every_field_has_a_name_of_its_own(desk, build):
 
 
 @pytest.mark.parametrize("build", BUILDERS, ids=lambda b: b.__module__.rsplit(".", 1)[-1])
+def test_nothing_is_shown_by_its_id_or_mark(desk, build):
+    """A maker reads names and sentences: no 'zinc-oxide', no name of a function, no '[seen]', no score."""
+    desk.keep(demo.record("complexion", replaced=False))
+    panel = build(desk)
+    for widget in [w for w in widgets_in(panel) if type(w).__name__ == "ToggleButton"]:
+        widget.value = True
+    if build is pressing.build:
+        fields(panel)["Binder, % of the cake"].value = 20
+    words = html.unescape(re.sub(r"<[^>]*>", " ", shown(panel)))
+    printed = {word for i in hk.glossary.ingredients.values() for name in i.names for word in name.name.split()}
+    keys = {*hk.glossary.ingredients, *hk.glossary.sources(), *hk.measures.conventions} - printed
+    seen = {word for word in re.findall(r"[\w.]+(?:-[\w.]+)+", words) if word in keys and word not in desk.record.text}
+    assert seen == set()
+    assert not re.search(r"\[(?:seen|memory|exact)\]|\bscore\b|Composition\.|\w+\(\)|\bNone\b", words)
+
+
+@pytest.mark.parametrize("build", BUILDERS, ids=lambda b: b.__module__.rsplit(".", 1)[-1])
 def test_tables_have_captions_and_colours_follow_the_theme(desk, build):
     desk.keep(demo.record("complexion"))
-    html = shown(build(desk))
-    assert '<th scope="' in html or "th scope" in html
-    assert html.count("<table") <= html.count("<caption") + html.count("<h4>Weigh</h4>")
-    for colour in re.findall(r"(?:color|background|border[a-z-]*):[^;\"]*#[0-9a-f]{3,6}", html):
+    shown_html = shown(build(desk))
+    assert '<th scope="' in shown_html or "th scope" in shown_html
+    assert shown_html.count("<table") <= shown_html.count("<caption") + shown_html.count("<h4>Weigh</h4>")
+    for colour in re.findall(r"(?:color|background|border[a-z-]*):[^;\"]*#[0-9a-f]{3,6}", shown_html):
         assert "var(--jp-" in colour, colour
 
 
