@@ -9,10 +9,11 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit import glossary
-from histkit.composition import Composition, forbidden_within
-from histkit.effects import Effect, Effects
+from histkit.composition import forbidden_within
 from histkit.errors import HistkitError
-from histkit.model import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, Spread, worst_level
+from histkit.model import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
+from histkit.panels.blends import BlendBox, without
+from histkit.panels.effects import effects_grid, named
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -38,7 +39,7 @@ from histkit.panels.parts import (
 from histkit.panels.state import Desk, desk
 from histkit.records import Constraints, Record, Replacement
 from histkit.substitution import Suggestion, substitutes, unwanted
-from histkit.tabular import Cell, Column, Grid, to_html
+from histkit.tabular import to_html
 from histkit.translation import work
 
 NAME = "substitutes panel"
@@ -56,8 +57,6 @@ MARKETS = (("European Union", "EU"), ("United States", "US"))
 GRAVE: dict[CautionLevel | None, str] = {"forbidden": "must not be used", "restricted": "limited by law"}
 """Cautions whose ingredients have a place of their own at the top, the gravest first, and what is said of them there."""
 UNWANTED = "you ticked to avoid it"
-UNCHANGED = 0.005
-"""Change of a figure, as a share of it, up to which it is called the same."""
 LEAVE_OUT = "leave it out"
 NOTHING_GRAVE = "No ingredient is forbidden, limited by law or unwanted, as far as the glossary knows."
 
@@ -93,11 +92,6 @@ def level_of(entry: Ingredient) -> CautionLevel | None:
     return "forbidden" if forbidden_within(entry) else worst_level(entry.cautions)
 
 
-def before(record: Record, key: str) -> Composition:
-    """The composition with every replacement but that of `key`: what its stand-in is compared with."""
-    return replace(record, replacements=tuple(r for r in record.replacements if r.removed != key)).composition()
-
-
 def overview(record: Record) -> str:
     """What is dangerous in the formula, and what has been replaced."""
 
@@ -114,20 +108,16 @@ def overview(record: Record) -> str:
         else:
             out.append(good("The glossary forbids nothing in this formula. The cautions below still hold."))
         for change in composition.changes:
-            parts = ", ".join(f"{grams:.4g} g {_name(key)}" for key, grams in change.parts) or "nothing, it is left out"
+            parts = ", ".join(f"{grams:.4g} g {named(key)}" for key, grams in change.parts) or "nothing, it is left out"
             reason = f" Reason: {change.reason}" if change.reason else ""
-            out.append(told(f"For each gram of {_name(change.removed)}: {parts}.{reason}"))
+            out.append(told(f"For each gram of {named(change.removed)}: {parts}.{reason}"))
         gone = [r for r in record.replacements if r.removed not in record.translation().composition()]
         if gone:
-            names = ", ".join(_name(r.removed) for r in gone)
+            names = ", ".join(named(r.removed) for r in gone)
             out.append(told(f"Also kept, for when it comes back into the text: what stands in for {names}."))
         return "".join(out)
 
     return live(kindly(view))
-
-
-def _name(key: str) -> str:
-    return glossary.ingredients[key].name if key in glossary.ingredients else key
 
 
 def _worded(cautions: Iterable[Caution]) -> list[str]:
@@ -153,21 +143,21 @@ def effects_view(record: Record, key: str, suggestion: Suggestion | None) -> str
     """Before and after, for the option under the hand; None: it is left out."""
 
     def view() -> str:
-        old = before(record, key)
+        old = without(record, key).composition()
         if suggestion is None:
             out = [told("Left out; the rest keeps its proportions.")]
             new = old.replace(key, {}, option="leave out")
         else:
-            parts = ", ".join(f"{grams:.3g} g {_name(part)}" for part, grams in suggestion.parts) or "nothing"
+            parts = ", ".join(f"{grams:.3g} g {named(part)}" for part, grams in suggestion.parts) or "nothing"
             out = [
-                told(f"For each gram of {_name(key)}: {parts}."),
+                told(f"For each gram of {named(key)}: {parts}."),
                 told(f"Keeps: {suggestion.kept or 'little'}. Changes: {suggestion.changes or 'nothing known'}."),
                 told(f"Why: {suggestion.reason}. Source: {work(suggestion.source)}."),
             ]
             new = suggestion.apply(old)
         effects = old.effects(new)
         out.append(to_html(effects_grid(effects)))
-        gone = [f"{_name(who)}: {c.text}" for who, c in effects.cautions_gone]
+        gone = [f"{named(who)}: {c.text}" for who, c in effects.cautions_gone]
         come = _worded(suggestion.cautions) if suggestion else []
         if gone:
             out.append(folded(f"Cautions that fall away ({len(gone)})", listed(gone)))
@@ -200,36 +190,6 @@ def constraints_box(table: Desk, troubles: Troubles) -> widgets.VBox:
         lambda r, v: replace(r, constraints=replace(r.constraints, market=v)), NAME,
     )  # fmt: skip
     return widgets.VBox([widgets.HBox(ticks, layout=ROW), market, troubles.place], layout=widgets.Layout(width="100%"))
-
-
-def effects_grid(effects: Effects) -> Grid:
-    """Before and after with the change in words; below it what the figures rest on."""
-    columns = (Column("effect", "What"), Column("before", "Before"), Column("after", "After"), Column("change", "Change"))
-    rows: list[tuple[Cell, ...]] = []
-    gaps: dict[str, list[str]] = {}
-    for effect in effects.rows:
-        heading = f"{effect.heading}, {effect.unit}" if effect.unit else effect.heading
-        rows.append((heading, _short(effect.before.value), _short(effect.after.value), changed(effect)))
-        if effect.without:
-            gaps.setdefault(", ".join(effect.without), []).append(effect.heading)
-    notes = [f"No value is known of {who} for: {', '.join(what)}. The rest is compared." for who, what in gaps.items()]
-    return Grid(columns, tuple(rows), "Before and after", tuple(notes))
-
-
-def _short(value: Spread | None) -> str:
-    if value is None:
-        return "not known"
-    best = f"{value.best:.3g}"
-    return best if value.is_exact else f"{best} ({value.low:.3g} to {value.high:.3g})"
-
-
-def changed(effect: Effect) -> str:
-    """How far a figure moves, and whether that hangs on what is not known exactly."""
-    if effect.change is None:
-        return "–"
-    if abs(effect.change) < UNCHANGED:
-        return "about the same"
-    return f"{'+' if effect.change > 0 else '−'}{100 * abs(effect.change):.0f} %{'' if effect.certain else ', not sure'}"
 
 
 class Block:
@@ -304,7 +264,7 @@ class Block:
         if kept is None:
             self.state.value = ""
         elif kept.parts:
-            parts = ", ".join(f"{grams:.3g} g {_name(part)}" for part, grams in kept.parts)
+            parts = ", ".join(f"{grams:.3g} g {named(part)}" for part, grams in kept.parts)
             self.state.value = good(f"Chosen and kept: for each gram of {self.entry.name}, {parts}.")
         else:
             self.state.value = good(f"Chosen and kept: {self.entry.name} is left out.")
@@ -317,8 +277,8 @@ class Block:
         key = self.entry.id
 
         def put(record: Record) -> Record:
-            others = tuple(r for r in record.replacements if r.removed != key)
-            new = replace(record, replacements=(*others, replacement) if replacement else others)
+            base = without(record, key)
+            new = replace(base, replacements=(*base.replacements, replacement)) if replacement else base
             new.composition()  # what cannot be made is told here, and not kept
             return new
 
@@ -389,8 +349,11 @@ def build(table: Desk) -> Panel:
     def pick(_: Any = None) -> None:
         place.children = [block(other.value).box] if other.value in entries else []
 
+    own = BlendBox(table)
+
     def refresh(record: Record) -> None:
         state.value = overview(record)
+        own.refresh(record)
         arrange(record)
         for made in blocks.values():
             made.refresh()
@@ -408,5 +371,7 @@ def build(table: Desk) -> Panel:
             heading("Replace something else"),
             other,
             place,
+            heading("Or a blend worked out from several"),
+            *own.children,
         ],
     )

@@ -10,7 +10,7 @@ import pytest
 from panels_without_browser import FORMULA, fields, shown, widgets_in
 
 import histkit as hk
-from histkit import demo, records
+from histkit import blending, demo, records
 from histkit.panels import batch, find, lines, parts, pictures, pressing, reading, substitutes
 from histkit.panels.state import Desk
 from histkit.records import Record
@@ -248,6 +248,45 @@ def _of_block(panel, name):
     widgets = list(widgets_in(panel))
     at = next(i for i, w in enumerate(widgets) if getattr(w, "description", "") == f"In place of {name}")
     return widgets[at + 1].value
+
+
+def test_a_blend_worked_out_from_several(own):
+    panel = substitutes.build(own)
+    f = fields(panel)
+    f["Work out the blend"].click()
+    assert "choose first what the blend is to replace" in shown(panel)
+    f["Blend in place of"].value = "lead-carbonate"
+    offered = dict(f["Stand-ins, several with Ctrl or Shift"].options)
+    f["Work out the blend"].click()
+    assert "choose the stand-ins for the blend" in shown(panel)
+    f["Stand-ins, several with Ctrl or Shift"].value = (offered["zinc oxide"], offered["titanium dioxide"], offered["talc"])
+    f["Use this blend"].click()
+    assert "work out a blend first" in shown(panel) and own.record.replacements == ()
+    f["Work out the blend"].click()
+    solved = blending.solve_blend(
+        own.record.composition(), "lead-carbonate", ("zinc-oxide", "titanium-dioxide", "talc"),
+        ("opacity", "oil-absorption", "bulk-density"), region="EU", form="loose",
+    )  # fmt: skip
+    for key, grams in solved.parts:
+        assert f"{grams:.3g} g {hk.glossary.ingredients[key].name}" in shown(panel)
+    f["My reason for this blend"].value = "covers alike"
+    f["Use this blend"].click()
+    (chosen,) = own.record.replacements
+    assert dict(chosen.parts) == {key: pytest.approx(grams) for key, grams in solved.parts} and chosen.reason == "covers alike"
+    assert "Nothing that must not be used" in shown(panel) and "stands in for lead carbonate" in shown(panel)
+    for label in ("keep how it covers", "keep how much oil it takes up", "keep its bulk"):
+        f[label].value = False
+    f["Work out the blend"].click()
+    assert "tick what the blend is to keep" in shown(panel)
+
+
+def test_what_is_avoided_is_not_offered_for_a_blend(own):
+    panel = substitutes.build(own)
+    f = fields(panel)
+    f["Blend in place of"].value = "lead-carbonate"
+    assert "talc" in dict(f["Stand-ins, several with Ctrl or Shift"].options)
+    f["avoid talc"].value = True
+    assert "talc" not in dict(f["Stand-ins, several with Ctrl or Shift"].options)
 
 
 def test_leave_it_out(own):
