@@ -244,7 +244,7 @@ def test_a_makers_whole_way(lab, watched):
     put(page, "Pans", "3")
     page.get_by_text("3 round pans").wait_for()
     page.get_by_label("Shape", exact=True).select_option("rectangular")
-    page.get_by_text("3 rectangular pans, 60 by 40 mm").wait_for()
+    page.get_by_text("3 rectangular pans, 18 by 12 mm").wait_for()
     shoot(page, "3-pressed")
     page.get_by_role("button", name="Work out test presses").click()
     page.get_by_label("Trial 1: drops stood", exact=True).select_option("4")

@@ -3,6 +3,7 @@
 import asyncio
 import html
 import re
+import sys
 import zipfile
 from dataclasses import replace
 
@@ -646,7 +647,8 @@ def test_nothing_is_shown_by_its_id_or_mark(desk, build):
         widget.value = True
     if build is pressing.build:
         fields(panel)["Binder, % of the cake"].value = 20
-    words = html.unescape(re.sub(r"<[^>]*>", " ", shown(panel)))
+    copies = [sys.modules[build.__module__].noun(demo.record("complexion")).to_html()]
+    words = html.unescape(re.sub(r"<[^>]*>", " ", shown(panel) + "".join(copies)))
     printed = {word for i in hk.glossary.ingredients.values() for name in i.names for word in name.name.split()}
     keys = {*hk.glossary.ingredients, *hk.glossary.sources(), *hk.measures.conventions} - printed
     seen = {word for word in re.findall(r"[\w.]+(?:-[\w.]+)+", words) if word in keys and word not in desk.record.text}
