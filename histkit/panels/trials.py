@@ -185,6 +185,7 @@ class TrialsBox:
         self.step = number("Apart, % of the cake", 1, 0.1, 10, 0.25, "17em")
         self.rows: dict[tuple[int, float, float], TrialRow] = {}
         self.place = widgets.VBox(layout=widgets.Layout(width="100%"))
+        self.seen: tuple[Any, ...] = ()
         self.children = [
             widgets.HBox([self.vary, self.count, self.each, self.step], layout=ROW),
             button("Work out test presses", self.work_out, self.troubles),
@@ -210,6 +211,10 @@ class TrialsBox:
 
     def refresh(self, record: Record) -> None:
         """Show the trials of the record, what they suggest, and a row for each."""
+        seen = (record.trials, self.vary.value, record.title)
+        if seen == self.seen:  # the suggestion takes longer to work out than a step of a slider may
+            return
+        self.seen = seen
         self.results.value = log_view(record, self.vary.value)
         trials = {(t.number, t.binder_share, t.oil_share): t for t in record.trials}
         if list(trials) != list(self.rows):

@@ -6,6 +6,7 @@ from panels_without_browser import widgets_in
 from histkit import demo
 from histkit.panels import batch, pictures, pressing, reading, substitutes
 from histkit.panels.state import Desk
+from histkit.trials import Trial
 
 
 @pytest.fixture
@@ -31,10 +32,17 @@ def test_binder_with_the_pressing_panel_alone(benchmark, desk):
 
 
 @pytest.mark.benchmark(group="one step of a slider")
-def test_binder_with_every_panel_of_the_third_notebook(benchmark, desk):
-    """Cake, pans, bench sheet and table drawn anew, the record saved: what happens when the maker moves the binder."""
+def test_binder_with_pressing_batch_and_table_at_once(benchmark, desk):
+    """Cake, pans, bench sheet and table drawn anew, the record saved, as where one page shows them all."""
     panels = [build(desk) for build in (pressing.build, batch.build, pictures.build)]
     benchmark(stepper(panels[0]))
+
+
+@pytest.mark.benchmark(group="one step of a slider")
+def test_binder_with_test_presses_in_the_log(benchmark, desk):
+    tried = tuple(Trial(n, 0.02 + n / 100, 0.03, drops_survived=n, payoff=6 - n) for n in range(1, 6))
+    desk.change(trials=tried)
+    benchmark(stepper(pressing.build(desk)))
 
 
 @pytest.mark.benchmark(group="one step of a slider")
