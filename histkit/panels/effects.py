@@ -25,9 +25,17 @@ def effects_grid(effects: Effects) -> Grid:
         heading = f"{effect.heading}, {effect.unit}" if effect.unit else effect.heading
         rows.append((heading, _short(effect.before.value), _short(effect.after.value), changed(effect)))
         if effect.without:
-            gaps.setdefault(", ".join(effect.without), []).append(effect.heading)
-    notes = [f"No value is known of {who} for: {', '.join(what)}. The rest is compared." for who, what in gaps.items()]
+            gaps.setdefault(_gap(effect), []).append(effect.heading)
+    notes = [f"{what[0][:1].upper()}{', '.join(what)[1:]}: {words}" for words, what in gaps.items()]
     return Grid(columns, tuple(rows), "Before and after", tuple(notes))
+
+
+def _gap(effect: Effect) -> str:
+    """What a figure does not know, and on how much of the mass it rests: with gaps, before and after may not be comparable."""
+    before, after = 100 * effect.before.known_share, 100 * effect.after.known_share
+    return (
+        f"no value is known of {', '.join(effect.without)}; they rest on {before:.3g} % of the mass before, {after:.3g} % after."
+    )
 
 
 def _short(value: Spread | None) -> str:
