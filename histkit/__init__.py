@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from histkit.batching import Batch as Batch
     from histkit.batching import Weighing as Weighing
     from histkit.batching import batch as batch
+    from histkit.blending import solve_blend as solve_blend
     from histkit.comparison import ComparisonTable as ComparisonTable
     from histkit.comparison import compare as compare
     from histkit.composition import Change as Change
@@ -78,9 +79,14 @@ if TYPE_CHECKING:
     from histkit.pressing import pan_fill as pan_fill
     from histkit.pressing import press as press
     from histkit.reading import read as read
+    from histkit.records import Record as Record
     from histkit.substitution import substitutes as substitutes
     from histkit.translation import Translation as Translation
     from histkit.translation import translate as translate
+    from histkit.trials import Trial as Trial
+    from histkit.trials import TrialLog as TrialLog
+    from histkit.trials import ladder as ladder
+    from histkit.trials import propose as propose
 
 # Where each public name lives. Submodules of the same name as a function (there is none) would shadow it.
 _HOMES = {
@@ -94,8 +100,11 @@ _HOMES = {
     **dict.fromkeys(("Caution", "Doubt", "Formula", "Ingredient", "Line", "Match", "Source", "Spread"), "model"),
     **dict.fromkeys(("PressedFormula", "pan_fill", "press"), "pressing"),
     "read": "reading",
+    "Record": "records",
+    "solve_blend": "blending",
     "substitutes": "substitution",
     **dict.fromkeys(("Translation", "translate"), "translation"),
+    **dict.fromkeys(("Trial", "TrialLog", "ladder", "propose"), "trials"),
 }
 
 __all__ = [  # noqa: PLE0604  (names are loaded lazily through __getattr__)

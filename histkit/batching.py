@@ -19,8 +19,8 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from histkit.benchsheet import BenchSheet, LabelDraft, bench_sheet, label_draft
-from histkit.checking import is_number
-from histkit.composition import Composition, forbidden_within, refusal_reason
+from histkit.checking import is_number, is_whole
+from histkit.composition import Composition, forbidden_within, refusal_reason, resolve
 from histkit.dispensing import (
     SolidAliquot,
     aliquot_liquid,
@@ -59,7 +59,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Aliquot", "AliquotStage", "Balance", "Batch", "BenchSheet", "LabelDraft", "SolidAliquot", "Weighing", "aliquot_liquid",
     "aliquot_solid", "alligation_alternate", "alligation_medial", "batch", "batch_for_pans", "batch_from_scarcest", "bench_sheet",
-    "dilution_makes", "geometric_dilution", "label_draft", "least_weighable", "one_in", "parts_to_masses", "scale",
+    "dilution_makes", "geometric_dilution", "label_draft", "least_weighable", "one_in", "parts_to_masses", "scale", "scent_stock",
     "smallest_batch", "split", "stock_for", "strengthen", "trituration", "weighing_error",
 ]  # fmt: skip
 
@@ -81,6 +81,15 @@ class Batch(Tabular):
     error_limit: float = ERROR_LIMIT
     number: str = ""
     warnings: tuple[str, ...] = ()
+    prices: tuple[tuple[str, float], ...] = ()
+    """Prices of one gram, by id, as far as they were given; in `currency`."""
+    currency: str = ""
+    pans: int = 0
+    """How many pans the batch is for; 0 where it is not said."""
+    pressed: bool = False
+    """Whether it is pressed into a cake afterwards, as far as is known from what it was made of."""
+    wetting: tuple[tuple[Ingredient, float], ...] = ()
+    """(liquid, grams) for wet pressing: they dry off again and are no part of the batch."""
 
     def weighing(self, ingredient: Ingredient | str) -> Weighing:
         """The weighing of one ingredient (raises BadValue where the batch has none of it)."""
@@ -105,11 +114,28 @@ class Batch(Tabular):
                 needed[w.aliquot.diluent.id] += math.fsum(stage.diluent for stage in w.aliquot.stages)
         return needed
 
-    def cost(self, prices: Mapping[str, float]) -> tuple[float, tuple[str, ...]]:
-        """(price of all that is weighed, ids without a price); `prices` maps ids to the price of one gram."""
+    def cost(self, prices: Mapping[str, float] | None = None) -> tuple[float, tuple[str, ...]]:
+        """(price of all that is weighed, ids without a price); `prices` maps ids to the price of one gram, or those of the batch.
+
+        Raises BadValue for a price that is no number of 0 or more.
+        """
+        given = dict(self.prices) if prices is None else prices
+        for key, price in given.items():
+            if not is_number(price) or price < 0:
+                raise BadValue(f"the price of {key} is a number for one gram, 0 or more, not {price!r}")
         needed = self.to_weigh
-        known = math.fsum(grams * prices[key] for key, grams in needed.items() if key in prices)
-        return known, tuple(key for key in needed if key not in prices)
+        known = math.fsum(grams * given[key] for key, grams in needed.items() if key in given)
+        return known, tuple(key for key in needed if key not in given)
+
+    def price_text(self) -> str:
+        """The price of the batch, and of one pan, in words; '' where no price was given."""
+        known, without = self.cost()
+        if len(without) == len(self.to_weigh):
+            return ""
+        money = f" {self.currency}" if self.currency else ""
+        each = f", {known / self.pans:.2f}{money} a pan ({self.pans} pans)" if self.pans else ""
+        names = ", ".join(self.weighing(key).ingredient.name for key in without)
+        return f"Price: {known:.2f}{money}{each}{f'; without {names}, for which no price is given' if names else ''}"
 
     def bench_sheet(self, press: bool | None = None) -> BenchSheet:
         """The sheet for the bench: order of weighing, aliquots, steps with times, cautions, room for notes."""
@@ -122,6 +148,10 @@ class Batch(Tabular):
     def to_markdown(self) -> str:
         """The bench sheet as Markdown with boxes to tick."""
         return self.bench_sheet().to_markdown()
+
+    def to_pdf(self, paper: str = "a4") -> bytes:
+        """The bench sheet as the bytes of a PDF to print on "a4" or "letter" paper."""
+        return self.bench_sheet().to_pdf(paper)
 
     def _grid(self) -> Grid:
         name = f"{self.composition.name}: " if self.composition.name else ""
@@ -143,6 +173,11 @@ class Batch(Tabular):
             },
             "error_limit": self.error_limit,
             "number": self.number,
+            "prices": dict(self.prices),
+            "currency": self.currency,
+            "pans": self.pans,
+            "pressed": self.pressed,
+            "wetting": {i.id: grams for i, grams in self.wetting},
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -154,9 +189,14 @@ class Batch(Tabular):
             composition = json.dumps(data["composition"])
             balance = Balance(**data["balance"])
             grams, limit, number = data["grams"], data["error_limit"], data["number"]
-        except (json.JSONDecodeError, KeyError, TypeError) as error:
+            more = {"prices": dict(data.get("prices", {})), "currency": data.get("currency", ""), "pans": data.get("pans", 0)}
+            pressed, wetting = bool(data.get("pressed", False)), dict(data.get("wetting", {}))
+        except (json.JSONDecodeError, KeyError, TypeError, ValueError) as error:
             raise BadValue(f"this is not a batch that histkit wrote: {error}") from error
-        return batch(Composition.from_json(composition, ingredients), grams, balance, error_limit=limit, number=number)
+        made = batch(Composition.from_json(composition, ingredients), grams, balance, error_limit=limit, number=number, **more)
+        own = ingredients or {}
+        liquids = tuple((own[key] if key in own else resolve(key), float(mass)) for key, mass in wetting.items())
+        return replace(made, pressed=pressed, wetting=liquids)
 
 
 def batch(
@@ -166,12 +206,16 @@ def batch(
     *,
     error_limit: float = ERROR_LIMIT,
     number: str = "",
+    prices: Mapping[str, float] | None = None,
+    currency: str = "",
+    pans: int = 0,
 ) -> Batch:
     """What to weigh for `grams` of a composition on a balance (readability 0.01 g, minimum 0.2 g where none is given).
 
     Every amount is a whole number of divisions of the balance, by the largest remainder, so that all of them add up to the
     batch exactly. What is below the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings
-    together, and its rounding, may be off. `number` is a batch number of your own.
+    together, and its rounding, may be off. `number` is a batch number of your own; with `prices` (of one gram, by id) and
+    `pans` the bench sheet tells the price of the batch and of a pan.
 
     Raises Forbidden while an ingredient that must not be used is in it, alone or inside a preparation, naming each with its
     substitutes; BadValue for grams that are no finite number above 0 or less than the balance shows.
@@ -182,6 +226,8 @@ def batch(
     total = _divisions(grams, scales)
     if not (is_number(error_limit) and 0 < error_limit < 1):
         raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {error_limit!r}")
+    if not is_whole(pans) or pans < 0:
+        raise BadValue(f"pans is a whole number of pans, 0 or more, not {pans!r}")
     ledger = _Ledger(mixture, total, scales, error_limit)
     for place in ledger.small():
         ledger.dilute(place)
@@ -190,7 +236,18 @@ def batch(
     if Decimal(str(float(grams))) != total * scales.division:
         warnings.insert(0, f"{grams:g} g is rounded to {scales.text(size)}, which is what the balance shows")
     warnings += _limit_warnings(mixture)
-    return Batch(mixture, size, scales, ledger.weighings(), error_limit, number, tuple(warnings))
+    priced = tuple((prices or {}).items())
+    wetting: tuple[tuple[Ingredient, float], ...] = ()
+    if isinstance(composition, Composition):
+        pressed = any(part.note in ("dry binder", "liquid binder") for part in mixture.parts)
+    else:
+        pressed = bool(composition.binders or composition.wetting)
+        powder = composition.powder_grams(size)
+        wetting = tuple((i, ratio * powder) for i, ratio in composition.wetting)
+    weighings = ledger.weighings()
+    made = Batch(mixture, size, scales, weighings, error_limit, number, tuple(warnings), priced, currency, pans, pressed, wetting)
+    made.cost()  # a price that is none is told here, not when the sheet is printed
+    return made
 
 
 def refuse_forbidden(composition: Composition) -> None:
@@ -271,12 +328,8 @@ class _Ledger:
 
     def _content(self, place: int) -> Fraction:
         """The amount to deliver: whole divisions where rounding stays within the limit, otherwise as fine as is needed."""
-        exact = self.exact[place]
-        for digits in range(0, 7):
-            content = Fraction(round(exact * 10**digits), 10**digits) if digits else Fraction(self.rounded[place])
-            if content > 0 and abs(content - exact) <= Fraction(self.limit) * exact:
-                return content
-        return Fraction(0)
+        exact, whole = self.exact[place], Fraction(self.rounded[place])
+        return whole if whole > 0 and abs(whole - exact) <= Fraction(self.limit) * exact else _content_within(exact, self.limit)
 
     def _diluents(self, place: int) -> list[int]:
         """Places that could carry it: for a liquid first an oil or spirit, else powders; the largest first."""
@@ -325,7 +378,9 @@ class _Ledger:
         drops = _drops(ingredient, grams) if ingredient.liquid and 0 < grams < 5 else None
         notes = [self.notes[place]] if place in self.notes else []
         if drops is not None and grams < 1:
-            notes.append(f"by drops: about {drops.best:.1f} ({drops.low:.1f} to {drops.high:.1f})")
+            # Of what goes on the balance: the portions of aliquots bring the rest.
+            put = drops if aliquot is not None or straight <= 0 else _drops(ingredient, straight) or drops
+            notes.append(_drops_note(put, self.balance.text(straight), aliquot is not None))
         return Weighing(
             ingredient,
             grams,
@@ -353,10 +408,49 @@ class _Ledger:
         )
 
 
+def _content_within(exact: Fraction, limit: float) -> Fraction:
+    """The roundest amount (divisions, in tenths, hundredths …) within the limit of the exact one; 0 where there is none."""
+    for digits in range(7):
+        content = Fraction(round(exact * 10**digits), 10**digits)
+        if content > 0 and abs(content - exact) <= Fraction(limit) * exact:
+            return content
+    return Fraction(0)
+
+
+def _drops_note(drops: Spread, amount: str, diluted: bool) -> str:
+    """How many drops an amount is: instead of weighing, or of the dilution where there are enough to count."""
+    run = f"about {drops.best:.0f} ({drops.low:.0f} to {drops.high:.0f})"
+    if not diluted:
+        return f"{amount} is {run} drops"
+    return f"without the aliquot: {run} drops" if drops.best >= 1.5 else "less than two drops, so no drops but the aliquot"
+
+
 def _drops(ingredient: Ingredient, grams: float) -> Spread | None:
     from histkit.pressing import drops_of
 
     return drops_of(ingredient, grams)
+
+
+def scent_stock(made: Batch, ingredient: Ingredient | str, solvent: Ingredient | str = "rectified-spirit") -> Aliquot:
+    """A small liquid of a batch as a stock in a spirit or an oil that is no part of the formula, for dropping or spraying it in.
+
+    Every weighing is at least the balance's minimum and the error within the limit of the batch. A spirit dries off again; an oil
+    stays, and comes on top of the batch. Raises BadValue where either is no liquid, the batch has none of it, or no stock fits;
+    Forbidden for a solvent that must not be used.
+    """
+    weighing, carrier = made.weighing(ingredient), resolve(solvent)
+    if forbidden_within(carrier):
+        raise Forbidden(f"{carrier.name} cannot be a solvent. {refusal_reason(carrier)}", (carrier.id,))
+    for liquid in (weighing.ingredient, carrier):
+        if not liquid.liquid:
+            raise BadValue(f"a stock is made of liquids; {liquid.name} is none")
+    scales, division = made.balance, Fraction(made.balance.division)
+    exact = Fraction(weighing.exact) / division
+    content = _content_within(exact, made.error_limit)
+    plan = plan_aliquot(content, scales.least_divisions, scales.uncertainty / scales.readability, made.error_limit, 10**9)
+    if plan is None:
+        raise BadValue(f"no stock of {weighing.ingredient.name} fits this balance: weigh it straight, or make more")
+    return Aliquot(carrier, plan.stages(scales.division), float(content * division), plan.error, "stock")
 
 
 def smallest_batch(
@@ -388,18 +482,44 @@ def batch_for_pans(
     width_mm: float | None = None,
     length_mm: float | None = None,
     density_g_cm3: float | Spread | None = None,
+    below_rim_mm: float = 0.0,
+    press: str | None = None,
+    pressure: float | None = None,
     error_limit: float = ERROR_LIMIT,
     number: str = "",
+    prices: Mapping[str, float] | None = None,
+    currency: str = "",
 ) -> Batch:
-    """The batch that fills `count` pans, with an allowance (a share; a tenth: common practice) for what sticks to the tools."""
-    from histkit.compaction import pan_fill
+    """The batch that fills `count` pans, with an allowance (a share; a tenth: common practice) for what sticks to the tools.
+
+    The pans and how they are pressed are those of `histkit.compaction.pan_fill_spread`; a warning says from what to what the fill
+    may run.
+    """
+    from histkit.compaction import pan_fill_spread
 
     if not (is_number(allowance) and 0 <= allowance <= 1):
         raise BadValue(f"allowance is a share from 0 to 1 (0.1 is a tenth more), not {allowance!r}")
-    filled = pan_fill(pressed, diameter_mm, depth_mm, count, width_mm=width_mm, length_mm=length_mm, density_g_cm3=density_g_cm3)
+    filled = pan_fill_spread(
+        pressed,
+        diameter_mm,
+        depth_mm,
+        count,
+        width_mm=width_mm,
+        length_mm=length_mm,
+        below_rim_mm=below_rim_mm,
+        density_g_cm3=density_g_cm3,
+        press=press,
+        pressure=pressure,
+    )
     scales = balance or Balance()
-    grams = float(_divisions(filled * (1 + allowance), scales, ROUND_CEILING) * scales.division)
-    return batch(pressed, grams, scales, error_limit=error_limit, number=number)
+    # To a thousandth of a milligram first, so that the last digits of a float do not add a division.
+    wanted = round(filled.best * (1 + allowance), 6)
+    grams = float(_divisions(wanted, scales, ROUND_CEILING) * scales.division)
+    made = batch(pressed, grams, scales, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=count)
+    if filled.is_exact:
+        return made
+    told = f"The {count} pans take about {filled} g, looser or denser with the pressure"
+    return replace(made, warnings=(*made.warnings, told))
 
 
 def batch_from_scarcest(
@@ -409,6 +529,9 @@ def batch_from_scarcest(
     *,
     error_limit: float = ERROR_LIMIT,
     number: str = "",
+    prices: Mapping[str, float] | None = None,
+    currency: str = "",
+    pans: int = 0,
 ) -> Batch:
     """The batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
 
@@ -425,11 +548,20 @@ def batch_from_scarcest(
     if not shares:
         raise BadValue(f"none of {', '.join(have) or 'nothing'} is in this composition, which holds {_ids(mixture)}")
     scarcest = min(shares, key=lambda key: have[key] / shares[key])
-    most = have[scarcest] / shares[scarcest]
+    most = round(have[scarcest] / shares[scarcest], 6)
     total = _divisions(most, scales, ROUND_FLOOR)
 
     def fits(divisions: int) -> Batch | None:
-        made = batch(mixture, float(divisions * scales.division), scales, error_limit=error_limit, number=number)
+        made = batch(
+            composition,
+            float(divisions * scales.division),
+            scales,
+            error_limit=error_limit,
+            number=number,
+            prices=prices,
+            currency=currency,
+            pans=pans,
+        )
         return made if all(made.to_weigh[key] <= have[key] * (1 + 1e-12) for key in shares) else None
 
     # Rounding and aliquots can ask for a little more than the share: step down until it fits, after a while in larger steps.

@@ -25,8 +25,11 @@ if TYPE_CHECKING:
 BOX = "☐"
 BENCH_CAUTION = (
     "Wear a dust mask, work away from flames, keep these tools for cosmetics. Test on the inner arm before use; at any reaction"
-    " stop and ask a physician. What may be sold or given away is decided by the rules of your country and by a safety assessor."
+    " stop and ask a physician. Rules differ and change: what may be sold or given away is decided by those of your country and"
+    " by a safety assessor."
 )
+_SAID_ONCE = "Rules differ and change: ask a safety assessor."
+"""The close of many cautions; the sheet says it once for all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +46,7 @@ class SheetRow(Tabular):
         return _rows_grid((self,), "Weighing")
 
 
-def _rows_grid(rows: Iterable[SheetRow], caption: str) -> Grid:
+def _rows_grid(rows: Iterable[SheetRow], caption: str, notes: tuple[str, ...] = ()) -> Grid:
     columns = (
         Column("done", "Done"),
         Column("stage", "Stage"),
@@ -53,7 +56,7 @@ def _rows_grid(rows: Iterable[SheetRow], caption: str) -> Grid:
         Column("shown", "Balance showed"),
     )
     cells: list[tuple[Cell, ...]] = [(BOX, r.stage, r.ingredient.name, r.amount, r.note, "") for r in rows]
-    return Grid(columns, tuple(cells), caption)
+    return Grid(columns, tuple(cells), caption, notes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,14 +73,26 @@ class BenchSheet(Tabular):
     steps: tuple[ProcessStep, ...]
     cautions: tuple[tuple[str, Caution], ...]
     warnings: tuple[str, ...]
+    price: str = ""
+    """The price of the batch and of a pan in words, where prices were given."""
 
     def _grid(self) -> Grid:
-        return _rows_grid(self.rows, f"{self.title}, {self.total}")
+        notes = [*self.warnings, *filter(None, [self.price])]
+        notes += [f"Caution, {who}: {words}" for who, words in self.caution_lines()] + [BENCH_CAUTION]
+        return _rows_grid(self.rows, f"{self.title}, {self.total}{f', batch {self.number}' if self.number else ''}", tuple(notes))
 
     def _head(self) -> str:
-        return f"Batch number: {self.number or '________'}   Date: ________   Room: ____ °C   Total: {self.total}"
+        return f"Batch number: {self.number or '________'} · Date: ________ · Room: ____ °C · Total: {self.total}"
 
-    def _step_text(self, step: ProcessStep) -> str:
+    def caution_lines(self) -> tuple[tuple[str, str], ...]:
+        """(ingredient, all its cautions), the ingredient with the gravest first; what they all close with is left to the end."""
+        lines: dict[str, list[str]] = {}
+        for who, caution in self.cautions:
+            lines.setdefault(who, []).append(f"({caution.level}) {caution.text.removesuffix(_SAID_ONCE).strip()}")
+        return tuple((who, " ".join(texts)) for who, texts in lines.items())
+
+    def step_text(self, step: ProcessStep) -> str:
+        """A step with its time in brackets, as the sheet prints it."""
         timing = f" [{step.timing()}]" if step.timing() else ""
         return f"{step.step}{timing}{f': {step.detail}' if step.detail else ''}"
 
@@ -91,9 +106,11 @@ class BenchSheet(Tabular):
         out = ['<section class="histkit-bench-sheet">', f"<h3>Bench sheet: {escape(self.title)}</h3>"]
         out.append(f"<p>{escape(self._head())}</p>")
         out += [f"<p><strong>{escape(warning)}</strong></p>" for warning in self.warnings]
+        if self.price:
+            out.append(f"<p>{escape(self.price)}</p>")
         if self.cautions:
             out.append("<h4>Cautions</h4><ul>")
-            out += [f"<li><strong>{escape(c.level)}</strong>, {escape(who)}: {escape(c.text)}</li>" for who, c in self.cautions]
+            out += [f"<li><strong>{escape(who)}</strong>: {escape(words)}</li>" for who, words in self.caution_lines()]
             out.append("</ul>")
         out.append(f"<p>{escape(BENCH_CAUTION)}</p>")
         for name, steps in self.aliquots:
@@ -101,7 +118,7 @@ class BenchSheet(Tabular):
         out.append(f"<h4>Weigh</h4>{to_html(_rows_grid(self.rows, ''))}")
         if self.mixing:
             out.append(f"<h4>Mix small into large</h4>{listed(self.mixing, 'ol')}")
-        out.append(f"<h4>Steps (common practice, no source)</h4>{listed(map(self._step_text, self.steps), 'ol')}")
+        out.append(f"<h4>Steps (common practice, no source)</h4>{listed(map(self.step_text, self.steps), 'ol')}")
         out.append(f"<h4>Notes</h4>{'<p>' + '_' * 60 + '</p>'}{'<p>' + '_' * 60 + '</p>'}{'<p>' + '_' * 60 + '</p>'}</section>")
         return "".join(out)
 
@@ -109,9 +126,11 @@ class BenchSheet(Tabular):
         """The sheet as Markdown with task boxes."""
         out = [f"# Bench sheet: {markdown_cell(self.title)}", "", markdown_cell(self._head()), ""]
         out += [f"**{markdown_cell(warning)}**\n" for warning in self.warnings]
+        if self.price:
+            out += [markdown_cell(self.price), ""]
         if self.cautions:
             out += ["## Cautions", ""]
-            out += [f"- **{c.level}**, {markdown_cell(who)}: {markdown_cell(c.text)}" for who, c in self.cautions]
+            out += [f"- **{markdown_cell(who)}**: {markdown_cell(words)}" for who, words in self.caution_lines()]
             out.append("")
         out += [markdown_cell(BENCH_CAUTION), ""]
         for name, steps in self.aliquots:
@@ -124,9 +143,15 @@ class BenchSheet(Tabular):
         if self.mixing:
             out += ["## Mix small into large", "", *(f"- [ ] {markdown_cell(step)}" for step in self.mixing), ""]
         out += ["## Steps (common practice, no source)", ""]
-        out += [f"- [ ] {markdown_cell(self._step_text(step))}" for step in self.steps]
+        out += [f"- [ ] {markdown_cell(self.step_text(step))}" for step in self.steps]
         out += ["", "## Notes", "", *["______________________________\n"] * 3]
         return "\n".join(out) + "\n"
+
+    def to_pdf(self, paper: str = "a4") -> bytes:
+        """The sheet as the bytes of a PDF to print on "a4" or "letter" paper."""
+        from histkit.display import sheets
+
+        return sheets.to_pdf(self, paper)
 
 
 def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
@@ -140,11 +165,11 @@ def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
 
 
 def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
-    """The bench sheet of a batch. `press` says whether the pressing steps belong on it; None: where a dry binder is in it."""
+    """The bench sheet of a batch. `press` says whether the pressing steps belong on it; None: where the batch is pressed."""
     from histkit.pressing import process_steps
 
     if press is None:
-        press = any(part.note in ("dry binder", "liquid binder") for part in batch.composition.parts)
+        press = batch.pressed
     ordered = sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams))
     rows = tuple(_sheet_row(w, batch) for w in ordered)
     aliquots = tuple(
@@ -159,9 +184,10 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
         rows,
         aliquots,
         _mixing(ordered, batch),
-        steps,
+        _with_wetting(steps, batch),
         cautions,
         batch.warnings,
+        batch.price_text(),
     )
 
 
@@ -174,7 +200,7 @@ def _sheet_row(weighing: Weighing, batch: Batch) -> SheetRow:
     else:
         amount, note = show(weighing.direct), ""
         if weighing.direct < weighing.content - 1e-12:
-            note = f"{weighing.grams:g} g in all; the rest comes with the aliquots"
+            note = f"{show(weighing.grams)} in all; the rest comes with the aliquots"
     return SheetRow(order, stage, weighing.ingredient, amount, "; ".join(filter(None, (note, weighing.note))))
 
 
@@ -188,10 +214,35 @@ def _mixing(ordered: list[Weighing], batch: Batch) -> tuple[str, ...]:
     if small <= 0:
         return ()
     show = batch.balance.text
+    portions = list(geometric_dilution(small, bulk.direct))
+    if len(portions) > 1 and portions[-1][0] < portions[-2][0] / 10:  # a last pinch goes in with the portion before it
+        (last, mixed), (before, _) = portions.pop(), portions.pop()
+        portions.append((before + last, mixed))
     return tuple(
         f"Add {show(portion)} of {bulk.ingredient.name} to what is in the mortar and blend: {show(mixed)}"
-        for portion, mixed in geometric_dilution(small, bulk.direct)
+        for portion, mixed in portions
     )
+
+
+def _with_wetting(steps: tuple[ProcessStep, ...], batch: Batch) -> tuple[ProcessStep, ...]:
+    """The steps with the liquid of wet pressing before the first of pressing; it is no part of the batch."""
+    from histkit.pressing import ProcessStep
+
+    first = next((n for n, step in enumerate(steps) if step.stage == "press"), len(steps))
+    wet = tuple(
+        ProcessStep(
+            "wet",
+            "press",
+            f"Wet with {batch.balance.text(grams)} of {liquid.name}, a little at a time, until the powder just clings",
+            None,
+            1,
+            "it dries off and is not counted; dry slowly after pressing, keep flames away",
+            "common practice",
+            "no source",
+        )
+        for liquid, grams in batch.wetting
+    )
+    return (*steps[:first], *wet, *steps[first:])
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,9 +274,12 @@ class LabelDraft(Tabular):
 
     def text(self) -> str:
         """The list as one line, marked as a draft."""
-        names = [e.name for e in (*self.entries, *self.allergens)]
+        # An allergen may stand in the list already, as an ingredient of its own.
+        names = list({e.name.casefold(): e.name for e in (*self.allergens, *self.entries)}.values())
+        order = {e.name: place for place, e in enumerate((*self.entries, *self.allergens))}
+        names.sort(key=lambda name: order[name])
         may = f". May contain: {', '.join(self.may_contain)}" if self.may_contain else ""
-        return f"DRAFT, to be checked by a safety assessor. Ingredients: {', '.join(dict.fromkeys(names))}{may}."
+        return f"DRAFT, to be checked by a safety assessor. Ingredients: {', '.join(names)}{may}."
 
     def _grid(self) -> Grid:
         return _label_grid((*self.entries, *self.allergens), "Draft of a label, to be checked by a safety assessor", self.notes)

@@ -12,11 +12,27 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from histkit.composition import Composition, forbidden_within, refusal_reason
-from histkit.effects import AIR, Effects, bulk_density, fresnel, is_starch, is_stearate, oil_absorption, opacity, solid_density
+from histkit.composition import Composition, forbidden_within, refusal_reason, speaks_of
+from histkit.effects import (
+    AIR,
+    OIL,
+    Effects,
+    bulk_density,
+    fresnel,
+    is_starch,
+    is_stearate,
+    oil_absorption,
+    opacity,
+    solid_density,
+)
 from histkit.errors import BadValue, Forbidden
 from histkit.model import Ingredient
 from histkit.tabular import Cell, Column, Grid, Tabular
+
+KEPT = ("opacity", "opacity-in-oil", "oil-absorption", "bulk-density", "slip")
+"""What a blend keeps where nothing else is asked for: cover dry and oiled, oil take-up, bulk, slip."""
+
+_MEDIUM = {"opacity": AIR, "opacity-in-oil": OIL}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +76,7 @@ def solve_blend(
     composition: Composition,
     remove: Ingredient | str | Iterable[Ingredient | str],
     stand_ins: Iterable[Ingredient | str],
-    keep: Iterable[str] = ("opacity", "oil-absorption", "bulk-density"),
+    keep: Iterable[str] = KEPT,
     bounds: Mapping[str, tuple[float, float]] | None = None,
     tolerance: Mapping[str, float] | None = None,
     region: str = "",
@@ -69,10 +85,10 @@ def solve_blend(
 ) -> Blend:
     """Shares of `stand_ins` in place of what is removed that keep `keep` as near as they can to what it was.
 
-    `keep`: "opacity", "oil-absorption", "bulk-density", "starch", "stearate", or any role ("slip"): the share of what
-    does it. `bounds` maps ids to (lowest, highest) share of the whole composition; limits that the ingredients' cautions
-    give for `region` and `form` are taken as upper bounds too. `tolerance` maps a kept quantity to the greatest share it may
-    be off ({"opacity": 0.1}).
+    `keep`: "opacity" (against air), "opacity-in-oil", "oil-absorption", "bulk-density", "starch", "stearate", or any role
+    ("slip"): the share of what does it. `bounds` maps ids to (lowest, highest) share of the whole composition; limits that the
+    ingredients' cautions give for `region` and `form` are taken as upper bounds too. `tolerance` maps a kept quantity to the
+    greatest share it may be off ({"opacity": 0.1}).
 
     Raises BadValue where no blend fits, naming the bounds in the way; Forbidden where a stand-in must not be used.
     """
@@ -146,7 +162,7 @@ def _bounds(
         low_words = f"{ingredient.name} is held at no less than {low:.4g} of the whole" if low > 0 else ""
         high_words = f"{ingredient.name} is held at no more than {high:.4g} of the whole" if high < 1 else ""
         for caution in ingredient.cautions:
-            speaks = (not region or caution.region in ("", region)) and (not form or caution.form in ("", "any", form))
+            speaks = (not region or caution.region in ("", region)) and speaks_of(caution, form)
             if caution.limit is not None and speaks and caution.limit < high:
                 high = caution.limit
                 high_words = f"{ingredient.name} is limited to {high:.4g} of the whole ({caution.law or caution.source})"
@@ -189,17 +205,22 @@ def _row(
         "starch": lambda i: float(is_starch(i)),
         "stearate": lambda i: float(is_stearate(i)),
     }
-    if name == "opacity":
-        measured = opacity(composition)
+    if name in _MEDIUM:
+        measured = opacity(composition, _MEDIUM[name])
         if measured.value is None:
-            notes.append("opacity was not kept: nothing that it rests on is known.")
+            notes.append(f"{name} was not kept: nothing that it rests on is known.")
             return None
-        work: Callable[[Ingredient], float | None] = partial(_opacity_coefficient, target=measured.value.best)
+        work: Callable[[Ingredient], float | None] = partial(
+            _opacity_coefficient, target=measured.value.best, medium=_MEDIUM[name]
+        )
     elif name in quantities:
         work = quantities[name]
     else:
         if not any(i.has_role(name) for i in (*composition.ingredients, *chosen)):
-            known = ", ".join(map(repr, ("opacity", *quantities)))
+            if name in KEPT:
+                notes.append(f"{name} was not kept: nothing here is known for it.")
+                return None
+            known = ", ".join(map(repr, (*_MEDIUM, *quantities)))
             raise BadValue(f"cannot keep {name!r}: keep takes {known}, or a role that an ingredient here has")
         work = partial(_does, role=name)
     coefficients: list[float] = []
@@ -222,8 +243,8 @@ def _row(
 
 def _scale(name: str, composition: Composition, coefficients: list[float], mass: float) -> float:
     """What one whole of the quantity is, so that misses are shares of it and can be weighed against each other."""
-    if name == "opacity":
-        value = opacity(composition).value
+    if name in _MEDIUM:
+        value = opacity(composition, _MEDIUM[name]).value
         volume = math.fsum(p.share / d.best for p in composition.parts if (d := solid_density(p.ingredient)) is not None)
         whole = value.best * volume if value else 0.0
     elif name == "oil-absorption":
@@ -250,12 +271,12 @@ def _does(ingredient: Ingredient, role: str) -> float:
     return float(ingredient.has_role(role))
 
 
-def _opacity_coefficient(ingredient: Ingredient, target: float) -> float | None:
+def _opacity_coefficient(ingredient: Ingredient, target: float, medium: float = AIR) -> float | None:
     density = solid_density(ingredient)
     index = 1.0 if ingredient.liquid else _best(ingredient, "refractive-index")
     if density is None or index is None:
         return None
-    contrast = 0.0 if ingredient.liquid else fresnel(index, AIR)
+    contrast = 0.0 if ingredient.liquid else fresnel(index, medium)
     return (contrast - target) / density.best
 
 

@@ -1,4 +1,4 @@
-"""The shell: `histkit demo | translate | find | press | table | lab`. Thin: every command is one call into the package.
+"""The shell. Thin: every command is one call into the package; the options that commands share are in `shelloptions`.
 
 Exit codes: 0 done; 1 the answer is no (nothing found, nothing read, a forbidden ingredient); 2 the call's words are off.
 """
@@ -6,16 +6,20 @@ Exit codes: 0 done; 1 the answer is no (nothing found, nothing read, a forbidden
 from __future__ import annotations
 
 import json
-import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from histkit.errors import BadValue, HistkitError
-from histkit.model import Ingredient, Source, Spread
+from histkit.model import Ingredient, Spread
+from histkit.shelloptions import BatchOptions, FormulaOptions, PressOptions, grouped, made
+from histkit.tabular import to_text
+
+if TYPE_CHECKING:
+    from histkit.batching import Batch
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -26,33 +30,6 @@ app = typer.Typer(
 )
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
-TextFile = Annotated[str, typer.Argument(help="A file with the formula as printed, or - for standard input.", show_default=False)]
-Title = Annotated[str, typer.Option("--book", help="Title of the book.")]
-Author = Annotated[str, typer.Option(help="Author of the book.")]
-Year = Annotated[int | None, typer.Option(help="Year of printing.")]
-Country = Annotated[str, typer.Option(help="Country of printing: GB, US, FR, DE …")]
-Kind = Annotated[
-    str | None, typer.Option(help="pharmacopoeia, prescription, trade receipt book, household receipt book or perfumery manual.")
-]
-Measures = Annotated[
-    str | None,
-    typer.Option("--measures", help="Id of the convention of measures, if you know better than the choice from the source."),
-]
-Instead = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--instead",
-        help="A stand-in, as removed=stand-in:grams[,stand-in:grams]; "
-        "e.g. lead-carbonate=zinc-oxide:0.7,titanium-dioxide:0.3. May be given again.",
-    ),
-]
-Binder = Annotated[str, typer.Option(help="Id of the dry binder, or 'none'.")]
-BinderShare = Annotated[float, typer.Option("--binder-share", help="Its share of the finished cake, 0.05 for 5 per cent.")]
-Oil = Annotated[str, typer.Option(help="Id of the oil, or 'none'.")]
-OilShare = Annotated[float, typer.Option("--oil-share", help="Its share of the finished cake.")]
-Grams = Annotated[float, typer.Option(help="How much to make, in grams.")]
-Readability = Annotated[float, typer.Option(help="The balance's smallest step, in grams.")]
-Minimum = Annotated[float, typer.Option(help="The least that the balance weighs well, in grams.")]
 
 
 @contextmanager
@@ -80,59 +57,6 @@ def _spread(spread: Spread | None) -> dict[str, float] | None:
     return None if spread is None else {"low": spread.low, "best": spread.best, "high": spread.high}
 
 
-def _text(file: str) -> str:
-    if file == "-":
-        return sys.stdin.read()
-    path = Path(file)
-    if not path.is_file():
-        raise BadValue(f"there is no file {file}: give a file with the formula as printed, or - to type or pipe it in")
-    try:
-        return path.read_text(encoding="utf-8")
-    except UnicodeDecodeError as error:
-        raise BadValue(
-            f"{file} is no UTF-8 text ({error.reason} at byte {error.start}): save it as UTF-8 and try again"
-        ) from None
-
-
-def _record(
-    file: str,
-    book: str,
-    author: str,
-    year: int | None,
-    country: str,
-    kind: str | None,
-    measures: str | None,
-    instead: list[str] | None = None,
-) -> Any:
-    from histkit import records
-
-    if file.endswith(".json") and Path(file).is_file():
-        return records.load(file)
-    source = Source(title=book, author=author, year=year, country=country.upper(), kind=kind)
-    return records.Record(
-        text=_text(file), source=source, convention=measures, replacements=tuple(map(_replacement, instead or ()))
-    )
-
-
-def _replacement(words: str) -> Any:
-    from histkit.records import Replacement
-
-    removed, equals, rest = words.partition("=")
-    parts = []
-    for piece in rest.split(","):
-        name, colon, grams = piece.partition(":")
-        try:
-            parts.append((name.strip(), float(grams) if colon else 1.0))
-        except ValueError:
-            raise BadValue(
-                f"--instead {words!r}: {grams!r} is no number; "
-                "write for instance lead-carbonate=zinc-oxide:0.7,titanium-dioxide:0.3"
-            ) from None
-    if not equals or not removed:
-        raise BadValue(f"--instead {words!r} lacks an '='; write for instance lead-carbonate=zinc-oxide:0.7,titanium-dioxide:0.3")
-    return Replacement(removed.strip(), tuple(p for p in parts if p[0]))
-
-
 @app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="Folder for the tables and pictures.")] = Path("out"),
@@ -153,20 +77,15 @@ def demo(
 
 
 @app.command()
+@grouped
 def translate(
-    file: TextFile = "-",
-    book: Title = "",
-    author: Author = "",
-    year: Year = None,
-    country: Country = "",
-    kind: Kind = None,
-    measures: Measures = None,
+    formula: FormulaOptions,
     explain: Annotated[bool, typer.Option(help="Say for each line how it was read and weighed.")] = False,
     json_answer: Json = False,
 ) -> None:
     """What a printed formula means: each line in grams, with its doubts and cautions."""
     with _kindly():
-        translation = _record(file, book, author, year, country, kind, measures).translation()
+        translation = formula.record().translation()
         if json_answer:
             lines = [
                 {
@@ -261,124 +180,395 @@ def _card(entry: Ingredient) -> str:
 
 
 @app.command()
-def press(
-    file: TextFile = "-",
-    book: Title = "",
-    author: Author = "",
-    year: Year = None,
-    country: Country = "",
-    kind: Kind = None,
-    measures: Measures = None,
-    instead: Instead = None,
-    binder: Binder = "magnesium-stearate",
-    binder_share: BinderShare = 0.05,
-    oil: Oil = "jojoba-oil",
-    oil_share: OilShare = 0.03,
-    grams: Grams = 60.0,
-    readability: Readability = 0.01,
-    minimum: Minimum = 0.2,
-    json_answer: Json = False,
-) -> None:
-    """Turn a loose powder into a pressed one and say what to weigh."""
-    from histkit.records import Weighing
-
+@grouped
+def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOptions, json_answer: Json = False) -> None:
+    """Turn a loose powder into a pressed one and say what to weigh; published levels stand beside the choice."""
     with _kindly():
-        record = _made(
-            _record(file, book, author, year, country, kind, measures, instead),
-            _pressing(binder, binder_share, oil, oil_share),
-            Weighing(grams, readability, minimum),
-            keep=file.endswith(".json"),
-        )
+        record = made(formula, pressing, weighing, loose=False)
         pressed, batch = record.pressed(), record.batch()
+        assert pressed is not None
+        fill = record.pan_fill()
         if json_answer:
-            weighings = [
-                {"ingredient": w.ingredient.id, "name": w.ingredient.name, "grams": w.grams, "aliquot": w.aliquot is not None}
-                for w in batch.weighings
-            ]
             parts = [{"ingredient": p.ingredient.id, "share": p.share} for p in record.final().parts]
-            _print_json({"composition": parts, "weighings": weighings, "warnings": list(pressed.warnings) if pressed else []})
+            warnings = [*pressed.warnings, *batch.warnings]
+            levels = [
+                {"cake": v.cake, "binder": v.words, "low": v.low, "high": v.high, "source": v.source} for v in pressed.levels
+            ]
+            _print_json(
+                {
+                    "composition": parts,
+                    "weighings": _weighings(batch),
+                    "warnings": warnings,
+                    "notes": list(pressed.notes),
+                    "levels": levels,
+                    "pan_fill": _spread(fill),
+                }
+            )
             return
-        if pressed is not None:
-            typer.echo(pressed.to_text() + "\n")
+        typer.echo(pressed.to_text() + "\n")
+        typer.echo(to_text(pressed.levels_grid()) + "\n")
+        if fill is not None:
+            typer.echo(f"{record.weighing.pans} pans take {fill} g of cake.\n")
         typer.echo(batch.to_text())
 
 
-def _pressing(binder: str, binder_share: float, oil: str, oil_share: float) -> Any:
-    """The choice of pressing; 'none' leaves the binder or the oil out, and its share with it."""
-    from histkit.records import Pressing
+def _weighings(batch: Batch) -> list[dict[str, Any]]:
+    return [
+        {
+            "ingredient": w.ingredient.id,
+            "name": w.ingredient.name,
+            "grams": w.grams,
+            "aliquot": w.aliquot is not None,
+            "weigh": w.aliquot.take if w.aliquot else w.direct,
+            "steps": list(w.aliquot.steps(w.ingredient.name, batch.balance)) if w.aliquot else [],
+            "rounding": w.error_share,
+            "note": w.note,
+        }
+        for w in batch.weighings
+    ]
 
-    dry, liquid = binder != "none", oil != "none"
-    return Pressing(binder if dry else None, binder_share if dry else 0.0, oil if liquid else None, oil_share if liquid else 0.0)
 
-
-def _made(record: Any, pressing: Any, weighing: Any, keep: bool) -> Any:
-    """A record from a text takes the shell's choices; one from a record file keeps its own."""
-    from dataclasses import replace
-
-    return record if keep else replace(record, pressing=pressing, weighing=weighing)
+Loose = Annotated[bool, typer.Option("--loose", help="Leave it a loose powder.")]
+SHEETS = ".html .md .pdf"
 
 
 @app.command()
+@grouped
+def batch(
+    formula: FormulaOptions,
+    pressing: PressOptions,
+    weighing: BatchOptions,
+    loose: Loose = False,
+    to: Annotated[
+        list[Path] | None, typer.Option("--to", help=f"Where to write the bench sheet: {SHEETS}. May be given again.")
+    ] = None,
+    json_answer: Json = False,
+) -> None:
+    """What to weigh, in which order: the bench sheet, on the screen or as a file to print."""
+    from histkit.batching import smallest_batch
+    from histkit.display import sheets
+
+    with _kindly():
+        made_batch = made(formula, pressing, weighing, loose=True if loose else None).batch()
+        straight = smallest_batch(made_batch.composition, made_batch.balance, made_batch.error_limit)
+        written = [str(sheets.save_sheet(path, made_batch)) for path in to or ()]
+        if json_answer:
+            sheet = made_batch.bench_sheet()
+            _print_json(
+                {
+                    "grams": made_batch.grams,
+                    "weighings": _weighings(made_batch),
+                    "warnings": list(made_batch.warnings),
+                    "price": sheet.price,
+                    "straight_from": straight,
+                    "written": written,
+                }
+            )
+        elif not to:
+            typer.echo(made_batch.to_text() + "\n")
+            limit = 100 * made_batch.error_limit
+            typer.echo(
+                f"From {straight:g} g on, everything is weighed straight and rounding changes nothing by more than {limit:g} %.\n"
+            )
+            typer.echo(made_batch.bench_sheet().to_text())
+        else:
+            for path_text in written:
+                typer.echo(f"written: {path_text}")
+
+
+@app.command()
+@grouped
+def label(
+    formula: FormulaOptions,
+    pressing: PressOptions,
+    loose: Loose = False,
+    rinse_off: Annotated[bool, typer.Option("--rinse-off", help="It is rinsed off; otherwise it stays on the skin.")] = False,
+    may_contain: Annotated[
+        list[str] | None, typer.Option("--may-contain", help="Id of a colour that may be in it. May be given again.")
+    ] = None,
+    json_answer: Json = False,
+) -> None:
+    """A draft of the list of ingredients for a label; a safety assessor has to check it."""
+    with _kindly():
+        draft = made(formula, pressing, BatchOptions(), loose=True if loose else None).label(rinse_off, tuple(may_contain or ()))
+        if json_answer:
+            entries = [{"name": e.name, "share": e.share, "note": e.note} for e in draft.entries]
+            allergens = [{"name": e.name, "share": e.share} for e in draft.allergens]
+            _print_json({"draft": draft.text(), "entries": entries, "allergens": allergens, "notes": list(draft.notes)})
+            return
+        typer.echo(draft.text() + "\n")
+        typer.echo(draft.to_text())
+
+
+@app.command()
+@grouped
+def effects(
+    formula: FormulaOptions, pressing: PressOptions, weighing: BatchOptions, loose: Loose = False, json_answer: Json = False
+) -> None:
+    """What all changes do: cover, oil absorption, density, cautions, before and after."""
+    with _kindly():
+        found = made(formula, pressing, weighing, loose=True if loose else None).effects()
+        if json_answer:
+            rows = [
+                {
+                    "effect": e.key,
+                    "unit": e.unit,
+                    "before": _spread(e.before.value),
+                    "after": _spread(e.after.value),
+                    "without": e.without,
+                }
+                for e in found.rows
+            ]
+            _print_json(
+                {
+                    "rows": rows,
+                    "cautions_gone": [{"ingredient": who, "text": c.text} for who, c in found.cautions_gone],
+                    "cautions_new": [{"ingredient": who, "text": c.text} for who, c in found.cautions_new],
+                }
+            )
+            return
+        typer.echo(found.to_text())
+
+
+@app.command()
+def substitutes(
+    name: Annotated[list[str], typer.Argument(help="A printed name or an id: white lead.", show_default=False)],
+    role: Annotated[str | None, typer.Option(help="What it has to do: opacity, slip, binder …")] = None,
+    avoid: Annotated[
+        list[str] | None,
+        typer.Option("--avoid", help="talc, starch, animal, nut, gluten, fragrance … or an id. May be given again."),
+    ] = None,
+    market: Annotated[str, typer.Option(help="Region whose law is shown: EU, US, UK …")] = "EU",
+    form: Annotated[str | None, typer.Option(help="loose, pressed, leave-on, rinse-off or oral.")] = None,
+    have: Annotated[
+        list[str] | None,
+        typer.Option("--have", help="Id of something in the cupboard; nothing else is then offered. Again for more."),
+    ] = None,
+    limit: Annotated[int, typer.Option(help="How many computed ones at most.")] = 8,
+    json_answer: Json = False,
+) -> None:
+    """What can stand in for an ingredient: the glossary's own answers first, then what comes nearest by its work."""
+    from histkit import glossary
+    from histkit.substitution import substitutes as ranked
+    from histkit.substitution import suggestions_grid
+
+    with _kindly():
+        words = " ".join(name)
+        match = None if words in glossary.ingredients else glossary.find(words)
+        found = match.ingredient if match else glossary.ingredient(words)
+        answers = ranked(found, role, avoid or (), market, form, have, limit)
+        if json_answer:
+            _print_json(
+                [
+                    {
+                        "option": s.option,
+                        "parts": dict(s.parts),
+                        "kept": s.kept,
+                        "changes": s.changes,
+                        "reason": s.reason,
+                        "curated": s.curated,
+                        "cautions": [{"level": c.level, "text": c.text, "law": c.law} for c in s.cautions],
+                    }
+                    for s in answers
+                ]
+            )
+        elif answers:
+            typer.echo(to_text(suggestions_grid(answers, f"In place of {found.name} ({found.id})")))
+        else:
+            typer.echo(f"Nothing stands in for {found.name} with these wishes: take one of them off.", err=True)
+        if not answers:
+            raise typer.Exit(1)
+
+
+@app.command()
+@grouped
+def blend(
+    formula: FormulaOptions,
+    remove: Annotated[list[str], typer.Option("--remove", help="Id of what goes. May be given again.")],
+    with_: Annotated[list[str], typer.Option("--with", help="Id of a stand-in. May be given again.")],
+    keep: Annotated[
+        list[str] | None,
+        typer.Option("--keep", help="opacity, opacity-in-oil, oil-absorption, bulk-density, slip … Default: all five."),
+    ] = None,
+    bound: Annotated[
+        list[str] | None, typer.Option("--bound", help="Shares of the whole for a stand-in, as id=low:high. May be given again.")
+    ] = None,
+    region: Annotated[str, typer.Option(help="Whose legal limits hold: EU, US … Default: all.")] = "",
+    json_answer: Json = False,
+) -> None:
+    """Solve for the shares of several stand-ins that keep the work of what goes."""
+    from histkit.blending import KEPT, solve_blend
+
+    with _kindly():
+        before = formula.record().composition()
+        solved = solve_blend(before, remove, with_, tuple(keep or KEPT), _bounds(bound or ()), region=region)
+        if json_answer:
+            shares = {key: solved.composition.share(key) for key, _ in solved.parts}
+            _print_json(
+                {
+                    "removed": solved.removed,
+                    "grams_for_one": dict(solved.parts),
+                    "shares": shares,
+                    "missed": dict(solved.missed),
+                    "at_bounds": solved.at_bounds,
+                    "notes": solved.notes,
+                }
+            )
+            return
+        typer.echo(solved.to_text() + "\n")
+        typer.echo(solved.effects.to_text() + "\n")
+        words = ",".join(f"{key}:{ratio:.4g}" for key, ratio in solved.parts)
+        typer.echo("To take it: " + " ".join(f"--instead {gone}={words}" for gone in solved.removed))
+
+
+def _bounds(entries: Iterable[str]) -> dict[str, tuple[float, float]]:
+    out = {}
+    for entry in entries:
+        name, _, run = entry.partition("=")
+        low, _, high = run.partition(":")
+        try:
+            out[name.strip()] = (float(low or 0), float(high or 1))
+        except ValueError:
+            raise BadValue(f"--bound {entry!r}: write for instance titanium-dioxide=0.02:0.1") from None
+    return out
+
+
+@app.command()
+@grouped
+def trials(
+    formula: FormulaOptions,
+    pressing: PressOptions,
+    around: Annotated[
+        float | None, typer.Option(help="Share around which to try. Default: the suggestion, or the chosen share.")
+    ] = None,
+    count: Annotated[int, typer.Option(help="How many small presses.")] = 5,
+    grams: Annotated[float, typer.Option(help="Grams of each.")] = 5.0,
+    step: Annotated[float, typer.Option(help="How far apart the shares are.")] = 0.01,
+    vary: Annotated[str, typer.Option(help="binder or oil.")] = "binder",
+    json_answer: Json = False,
+) -> None:
+    """Small trial presses: what came of those in a record, a suggestion for the next one, a ladder to weigh."""
+    from histkit.trials import ladder, propose
+
+    with _kindly():
+        if vary not in ("binder", "oil"):
+            raise BadValue(f"--vary is binder or oil, not {vary!r}")
+        varied: Any = vary
+        record = made(formula, pressing, BatchOptions(), loose=False)
+        pressed, log = record.pressed(), record.log()
+        assert pressed is not None
+        known = any(t.held() is not None or t.gave() is not None or t.faults() for t in log.trials)
+        proposal = propose(log, varied) if known else None
+        middle = around if around is not None else proposal.share.best if proposal else None
+        rungs = ladder(pressed, middle, count, grams, step=step, vary=varied)
+        if json_answer:
+            suggested = proposal and {
+                "share": _spread(proposal.share),
+                "holds": proposal.holds,
+                "gives": proposal.gives,
+                "reason": proposal.reason,
+            }
+            steps = [
+                {
+                    "trial": s.trial.number,
+                    "binder_share": s.trial.binder_share,
+                    "oil_share": s.trial.oil_share,
+                    "weighings": _weighings(s.batch),
+                }
+                for s in rungs.steps
+            ]
+            _print_json({"suggestion": suggested, "powder_grams": rungs.powder_grams, "ladder": steps})
+            return
+        if log.trials:
+            typer.echo(log.to_text() + "\n")
+        if proposal:
+            typer.echo(proposal.to_text() + "\n")
+        typer.echo(rungs.to_text())
+        typer.echo(f"\nBlend {rungs.powder_grams:g} g of the powder first.")
+
+
+@app.command()
+def record(
+    file: Annotated[Path | None, typer.Argument(help="A record (.json).", show_default=False)] = None,
+    schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of record files.")] = False,
+    restore: Annotated[bool, typer.Option("--restore", help="Put the backup in the place of a damaged record.")] = False,
+    json_answer: Json = False,
+) -> None:
+    """Look whether a record file is whole, put its backup back, or print the form of such files."""
+    from histkit import records
+
+    with _kindly():
+        if schema:
+            _print_json(records.schema())
+            return
+        if file is None:
+            raise BadValue("name a record file, or ask for --schema")
+        aside = records.restore(file) if restore else None
+        found = records.load(file)
+        answer = {
+            "file": str(file),
+            "title": found.formula().title if found.text.strip() else "",
+            "replacements": len(found.replacements),
+            "pressed": found.pressing is not None,
+            "trials": len(found.trials),
+            "batches": len(found.batches),
+            "set_aside": str(aside) if aside else None,
+        }
+        if json_answer:
+            _print_json(answer)
+            return
+        if aside:
+            typer.echo(f"The backup was put back; what stood there is now {aside}.")
+        typer.echo(
+            f"{file} is whole: {answer['title'] or 'without a title'}, {answer['replacements']} stand-ins,"
+            f" {'pressed' if found.pressing else 'loose'}, {answer['trials']} trials, {answer['batches']} batches made."
+        )
+
+
+@app.command()
+@grouped
 def table(
-    file: TextFile = "-",
+    formula: FormulaOptions,
+    pressing: PressOptions,
+    weighing: BatchOptions,
     to: Annotated[
         list[Path] | None,
         typer.Option("--to", help="Where to write it: .html .md .csv .xlsx .png .svg .pdf. May be given again."),
     ] = None,
     size: Annotated[str, typer.Option(help="Size of a picture in pixels.")] = "3840x2160",
-    book: Title = "",
-    author: Author = "",
-    year: Year = None,
-    country: Country = "",
-    kind: Kind = None,
-    measures: Measures = None,
-    instead: Instead = None,
-    loose: Annotated[bool, typer.Option("--loose", help="Leave it a loose powder.")] = False,
-    binder: Binder = "magnesium-stearate",
-    binder_share: BinderShare = 0.05,
-    oil: Oil = "jojoba-oil",
-    oil_share: OilShare = 0.03,
-    grams: Grams = 60.0,
-    readability: Readability = 0.01,
-    minimum: Minimum = 0.2,
+    loose: Loose = False,
     json_answer: Json = False,
 ) -> None:
     """The table that sets old beside new, on the screen or as files."""
-    from histkit.records import Weighing, write_atomically
+    from histkit.records import write_atomically
 
     with _kindly():
         width, _, height = size.lower().partition("x")
         if not (width.isdigit() and height.isdigit()):
             raise BadValue(f"--size {size!r}: write width x height in pixels, such as 1920x1080")
-        record = _made(
-            _record(file, book, author, year, country, kind, measures, instead),
-            None if loose else _pressing(binder, binder_share, oil, oil_share),
-            Weighing(grams, readability, minimum),
-            keep=file.endswith(".json"),
-        )
-        made = record.table()
+        shown = made(formula, pressing, weighing, loose=True if loose else None).table()
         written: list[str] = []
         for path in to or ():
             ending = path.suffix.lower()
             if ending == ".csv":
-                made.to_csv(path)
+                shown.to_csv(path)
             elif ending == ".xlsx":
-                made.to_xlsx(path)
+                shown.to_xlsx(path)
             elif ending == ".html":
                 from histkit.display import html
 
-                write_atomically(path, html.page(made))
+                write_atomically(path, html.page(shown))
             elif ending == ".md":
-                write_atomically(path, made.to_markdown())
+                write_atomically(path, shown.to_markdown())
             elif ending in (".png", ".svg", ".pdf"):
-                made.to_picture(path, size=(int(width), int(height)))
+                shown.to_picture(path, size=(int(width), int(height)))
             else:
                 raise BadValue(f"--to {path}: the name ends in .html, .md, .csv, .xlsx, .png, .svg or .pdf")
             written.append(str(path))
         if json_answer:
-            _print_json({"rows": made.to_frame().to_dict(orient="records"), "written": written})
+            _print_json({"rows": shown.to_frame().to_dict(orient="records"), "written": written})
         elif not to:
-            typer.echo(made.to_text())
+            typer.echo(shown.to_text())
         else:
             for path_text in written:
                 typer.echo(f"written: {path_text}")

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
+from histkit import tables
 from histkit.checking import is_number
 from histkit.errors import BadValue, Forbidden, UnknownName
 from histkit.model import CAUTION_LEVELS, Caution, Ingredient, Source
@@ -48,6 +49,14 @@ def forbidden_within(ingredient: Ingredient) -> tuple[Ingredient, ...]:
             found[current.id] = current
         waiting += [resolve(part) for part, _ in current.made_of]
     return tuple(found.values())
+
+
+def speaks_of(caution: Caution, form: str) -> bool:
+    """Whether a caution concerns this form of product ("" takes all). A powder, loose or pressed, also stays on the skin."""
+    if caution.form in ("", "any") or not form:
+        return True
+    also = next((tables.words(row, "also") for row in tables.read("product_forms") if row["id"] == form), ())
+    return caution.form == form or caution.form in also
 
 
 def refusal_reason(ingredient: Ingredient, ids: bool = True) -> str:
@@ -220,7 +229,7 @@ class Composition(Tabular):
             if caution.limit is not None
             and (share := self.share(ingredient)) > caution.limit * (1 + TOLERANCE)
             and (not region or caution.region in ("", region))
-            and (not form or caution.form in ("any", "", form))
+            and speaks_of(caution, form)
         )
 
     def replace(

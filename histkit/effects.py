@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from histkit.composition import Composition, Part
 from histkit.errors import BadValue
@@ -92,6 +93,12 @@ class Effects(Tabular):
             if row.key == key:
                 return row
         raise BadValue(f"no effect is called {key!r}; there are {', '.join(row.key for row in self.rows)}")
+
+    def to_picture(self, path: str | Path, size: Sequence[int] = (1920, 1080)) -> list[Path]:
+        """Before and after as pairs of bars with their spread (.png, .svg, .pdf); the paths written."""
+        from histkit.display import benchcharts, frames
+
+        return frames.save(benchcharts.effects_frames(self, size), path)
 
     def _grid(self) -> Grid:
         notes = [f"Caution gone ({c.level}): {who}: {c.text}" for who, c in self.cautions_gone]

@@ -174,6 +174,8 @@ class PressedFormula(Tabular):
     warnings: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     wetting: tuple[tuple[Ingredient, float], ...] = ()
+    drops: tuple[float, float] | None = None
+    """(drops of the oil, grams of powder that they go into), where the oil was given by drops."""
 
     def additions(self, powder_grams: float) -> dict[str, float]:
         """Grams of each binder (by id) to add to so many grams of the powder; 0 where the powder holds enough already."""
@@ -219,6 +221,7 @@ class PressedFormula(Tabular):
             "oil": {b.ingredient.id: b.target for b in self.binders if b.kind == "liquid"},
             "of": self.of,
             "wetting": {i.id: ratio for i, ratio in self.wetting},
+            "drops": list(self.drops) if self.drops else None,
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -234,10 +237,15 @@ class PressedFormula(Tabular):
             data = json.loads(text)
             powder = json.dumps(data["powder"])
             binder, oil, wetting = (looked_up(data[key]) for key in ("binder", "oil", "wetting"))
-            of = data["of"]
-        except (json.JSONDecodeError, KeyError, TypeError, AttributeError) as error:
+            of, drops = data["of"], data.get("drops") or (None, None)
+            count, grams = drops
+            if count is not None:
+                (oil_id,) = oil
+        except (json.JSONDecodeError, KeyError, TypeError, ValueError, AttributeError) as error:
             raise BadValue(f"this is not a pressed formula that histkit wrote: {error}") from error
-        return press(Composition.from_json(powder, ingredients), binder or None, oil=oil or None, of=of, wetting=wetting or None)
+        start = Composition.from_json(powder, ingredients)
+        liquid: Chosen = (oil or None) if count is None else oil_id
+        return press(start, binder or None, oil=liquid, of=of, wetting=wetting or None, oil_drops=count, powder_grams=grams)
 
 
 Chosen = Ingredient | str | Mapping[Ingredient | str, float] | Mapping[str, float] | None
@@ -254,42 +262,53 @@ def press(
     wetting: Chosen = None,
     wetting_share: float = 0.20,
     cake: str | None = None,
+    oil_drops: float | None = None,
+    powder_grams: float | None = None,
 ) -> PressedFormula:
     """A powder with dry binder and oil at these shares (0–1) of the finished cake.
 
     `binder` and `oil` are an id, None, or a mapping {id: share} for several. `oil_share=None` proposes the oil from the powder's
-    oil absorption. `of="powder"` takes the shares as grams for one gram of the powder as it is. What the powder holds
-    of a binder counts: only the difference is added, nothing where it holds enough for the finished cake. `wetting` (grams
-    for one gram of powder in `wetting_share`) dries off and is only written down. `cake` narrows the published levels
-    to a sort ("face powder", "eye shadow", "home pressing").
+    oil absorption; `oil_drops` for `powder_grams` of powder gives it by drops, of the mass that a drop of it has on average.
+    `of="powder"` takes the shares as grams for one gram of the powder as it is. What the powder holds of a binder counts: only
+    the difference is added, nothing where it holds enough for the finished cake. `wetting` (grams for one gram of powder in
+    `wetting_share`) dries off and is only written down. `cake` narrows the published levels to a sort ("face powder", "eye
+    shadow", "home pressing").
 
-    Shares outside the published levels are told in `.warnings`, not refused. Raises BadValue for shares that are negative, no
-    numbers, or make 1 and more together; UnknownName for an id that the glossary lacks; Forbidden for a binder that must
-    not be used.
+    Shares outside the published levels are told in `.warnings`, not refused. Raises BadValue for shares or drops that are
+    negative, no numbers, or make 1 and more together; UnknownName for an id that the glossary lacks; Forbidden for a binder
+    that must not be used.
     """
     if of not in ("cake", "powder"):
         raise BadValue(f"of is 'cake' or 'powder', not {of!r}")
     notes: list[str] = []
     dry = _chosen(binder, binder_share, "binder_share")
-    if oil is not None and oil_share is None and not isinstance(oil, Mapping):
+    fixed: dict[Ingredient, float] = {}
+    if oil_drops is not None or powder_grams is not None:
+        fixed, words = _dropped(oil, oil_drops, powder_grams)
+        notes.append(words)
+        liquid_share = 0.0
+    elif oil is not None and oil_share is None and not isinstance(oil, Mapping):
         liquid_share, words = _proposed(composition, of, math.fsum(dry.values()))
         notes.append(words)
     else:
         liquid_share = 0.0 if oil_share is None else oil_share
-    liquid = _chosen(oil, liquid_share, "oil_share")
-    both = [i.id for i in dry if i in liquid]
+    liquid = _chosen(oil, liquid_share, "oil_share") if not fixed else {}
+    both = [i.id for i in dry if i in liquid or i in fixed]
     if both:
         raise BadValue(f"{', '.join(both)} is asked for as dry binder and as oil; name it once")
     targets = {**dry, **liquid}
     if math.fsum(targets.values()) >= 1:
         raise BadValue(f"the shares of binder and oil stay below 1 together, not {math.fsum(targets.values()):.4g}")
-    for ingredient in targets:
+    for ingredient in (*targets, *fixed):
         if forbidden_within(ingredient):
             raise Forbidden(f"{ingredient.name} cannot be a binder. {refusal_reason(ingredient)}", (ingredient.id,))
 
-    held = {i: composition.share(i) for i in targets}
-    added = _added_of_cake(targets, held) if of == "cake" else {i: max(t - held[i], 0.0) for i, t in targets.items()}
+    held = {i: composition.share(i) for i in (*targets, *fixed)}
+    poured = math.fsum(fixed.values())
+    added = _added_of_cake(targets, held, poured) if of == "cake" else {i: max(t - held[i], 0.0) for i, t in targets.items()}
+    added |= fixed
     total = 1 + math.fsum(added.values())
+    targets |= {i: (held[i] + grams) / (total if of == "cake" else 1.0) for i, grams in fixed.items()}
     part_notes = {p.ingredient.id: p.note for p in composition.parts}
     for ingredient in targets:
         part_notes.setdefault(ingredient.id, "dry binder" if ingredient in dry else "liquid binder")
@@ -300,7 +319,7 @@ def press(
         Binder(i, "dry" if i in dry else "liquid", target, (held[i] + added[i]) / total, held[i], added[i])
         for i, target in targets.items()
     )
-    notes += [_held_note(b) for b in binders if b.held > 0]
+    notes += [_held_note(b) for b in binders if b.held > 0 and b.ingredient not in fixed]
     wet = tuple((i, ratio) for i, ratio in _chosen(wetting, wetting_share, "wetting_share", 10.0).items())
     notes += [f"{i.name}: {100 * r:.3g} g to wet 100 g of powder; it dries off and is not counted in the cake" for i, r in wet]
     shown: list[Level] = []
@@ -315,7 +334,8 @@ def press(
         if not any(level.holds(ratio) for level in fitting):
             told = f"{100 * ratio:.3g} g for 100 g of powder lies outside common practice"
             warnings.append(f"{i.name}: {told}, {_range_words(fitting)}")
-    return PressedFormula(finished, composition, binders, of, tuple(shown), tuple(warnings), tuple(notes), wet)
+    drops = (oil_drops, powder_grams) if fixed and oil_drops is not None and powder_grams is not None else None
+    return PressedFormula(finished, composition, binders, of, tuple(shown), tuple(warnings), tuple(notes), wet, drops)
 
 
 def _chosen(choice: Chosen, share: float, what: str, most: float = 1.0) -> dict[Ingredient, float]:
@@ -334,17 +354,36 @@ def _chosen(choice: Chosen, share: float, what: str, most: float = 1.0) -> dict[
     return found
 
 
-def _added_of_cake(targets: Mapping[Ingredient, float], held: Mapping[Ingredient, float]) -> dict[Ingredient, float]:
-    """Grams to add to one gram of powder so that each target is met in the finished cake.
+def _dropped(oil: Chosen, drops: float | None, powder_grams: float | None) -> tuple[dict[Ingredient, float], str]:
+    """Grams of oil for one gram of powder that so many drops are, and the words for it."""
+    if oil is None or isinstance(oil, Mapping):
+        raise BadValue("oil_drops is for one oil: give its id")
+    if drops is None or powder_grams is None:
+        raise BadValue("oil by drops takes both: oil_drops, and powder_grams for the powder that they go into")
+    if not is_number(drops) or drops < 0:
+        raise BadValue(f"oil_drops is a number, 0 or more, not {drops!r}")
+    positive(powder_grams, "powder_grams")
+    ingredient = resolve(oil)
+    drop = _drop(ingredient)
+    weight = Spread(drop.low * drops, drop.best * drops, drop.high * drops)
+    words = f"{drops:g} drops of {ingredient.name} weigh {weight} g; with a scale, weigh them instead of counting"
+    return ({ingredient: weight.best / powder_grams} if drops else {}), words
 
-    With M grams of cake from one gram of powder, target × M = held + added for each binder, and M = 1 + all that is added; so
-    M = (1 - sum of held) / (1 - sum of targets). Where one comes out negative there is too much of some binder already: the one
-    in greatest excess is left as it is and the others are worked anew. (One at a time: with the excess set aside the cake is
-    larger, and another that looked enough may not be.)
+
+def _added_of_cake(
+    targets: Mapping[Ingredient, float], held: Mapping[Ingredient, float], poured: float = 0.0
+) -> dict[Ingredient, float]:
+    """Grams to add to one gram of powder so that each target is met in the finished cake. `poured`: what else comes in, whatever
+    the cake weighs (oil by drops).
+
+    With M grams of cake from one gram of powder, target × M = held + added for each binder, and M = 1 + poured + all that is
+    added; so M = (1 + poured - sum of held) / (1 - sum of targets). Where one comes out negative there is too much of some binder
+    already: the one in greatest excess is left as it is and the others are worked anew. (One at a time: with the excess set aside
+    the cake is larger, and another that looked enough may not be.)
     """
     active = dict(targets)
     while active:
-        cake = (1 - math.fsum(held[i] for i in active)) / (1 - math.fsum(active.values()))
+        cake = (1 + poured - math.fsum(held[i] for i in active)) / (1 - math.fsum(active.values()))
         added = {i: target * cake - held[i] for i, target in active.items()}
         if all(grams > -1e-12 for grams in added.values()):
             return {i: grams if (grams := added.get(i, 0.0)) > 1e-12 else 0.0 for i in targets}

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from histkit import tables
 from histkit.blending import Blend, solve_blend
-from histkit.composition import Composition, forbidden_within, resolve
+from histkit.composition import Composition, forbidden_within, resolve, speaks_of
 from histkit.effects import Effects, solid_density
 from histkit.errors import UnknownName
 from histkit.model import Caution, Ingredient, Spread, Stand
@@ -113,15 +113,20 @@ def substitutes(
     `role` asks for stand-ins that do this work; `avoid` takes ids, kinds, roles or tags ("talc", "starch", "animal", "nut",
     "gluten", "fragrance", "alcohol", "mineral-oil", "colour"); `market` is the region whose cautions are shown ("EU",
     "US" …); `form` the product ("loose", "pressed", "leave-on", "rinse-off", "oral"); `have` the ids in the cupboard,
-    nothing else is then offered. Raises UnknownName for an ingredient, or a word to avoid, that nobody knows.
+    nothing else is then offered. Raises UnknownName for an ingredient, role, region, form, or a word to avoid, that nobody knows.
     """
     from histkit import glossary
 
     original = resolve(ingredient)
     every: Mapping[str, Ingredient] = glossary.ingredients
     unwanted = _Avoid([avoid] if isinstance(avoid, str) else avoid, every)
-    cupboard = None if have is None else set(have)
-    region = market.upper()
+    cupboard = None if have is None else {glossary.ingredient(key).id for key in have}
+    region = market.strip().upper()
+    _known("region of law", region, [row["id"] for row in tables.read("regions")])
+    if form is not None:
+        _known("product form", form, [row["id"] for row in tables.read("product_forms")])
+    if role is not None:
+        _known("role", role, sorted({r.role for i in every.values() for r in i.roles}))
 
     def usable(key: str) -> bool:
         candidate = every.get(key)
@@ -151,8 +156,14 @@ def substitutes(
     return (*sorted(found, key=lambda s: -s.score), *computed[:limit])
 
 
+def _known(kind: str, word: str, known: list[str]) -> None:
+    """Raises UnknownName for a wish that nothing could ever fit: it would pass in silence."""
+    if word not in known:
+        raise UnknownName(kind, word, tuple(difflib.get_close_matches(word, known, 3, 0.5) or known[:7]))
+
+
 def _concerns(caution: Caution, region: str, form: str | None) -> bool:
-    return caution.region.upper() in ("", region) and (form is None or caution.form in ("", "any", "bench", form))
+    return caution.region.upper() in ("", region) and (form is None or caution.form == "bench" or speaks_of(caution, form))
 
 
 def _curated(original: Ingredient, stand: Stand, place: int, cautions: tuple[Caution, ...]) -> Suggestion:
@@ -271,10 +282,13 @@ class _Avoid:
         self.every = every
         rows = tables.read("avoid_tags")
         tags = {row["tag"] for row in rows}
+        other_words = {row["word"]: row["tag"] for row in tables.read("avoid_words")}
         kinds = {i.kind for i in every.values() if i.kind}
         roles = {r.role for i in every.values() for r in i.roles}
         for word in words:
             key = "-".join(word.strip().lower().split())
+            if key not in every and key not in kinds and key not in roles:
+                key = other_words.get(key, key)
             for row in rows:
                 if row["tag"] == key:
                     {"id": self.ids, "kind": self.kinds, "role": self.roles, "word": self.words}[row["match"]].add(row["value"])
@@ -285,7 +299,8 @@ class _Avoid:
             if key in roles and key not in tags:
                 self.roles.add(key)
             if key not in tags and key not in every and key not in kinds and key not in roles:
-                near = difflib.get_close_matches(key, [*tags, *every, *kinds, *roles], 3, 0.6)
+                known = dict.fromkeys([*sorted(tags), *other_words, *every, *sorted(kinds), *sorted(roles)])
+                near = difflib.get_close_matches(key, known, 3, 0.6)
                 raise UnknownName("ingredient, kind, role or tag to avoid", word, tuple(near))
 
     def hits(self, ingredient: Ingredient) -> bool:

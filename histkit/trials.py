@@ -1,17 +1,20 @@
 """Small trial presses: a ladder of shares with its weighings, a log of what came of them, and a suggestion for the next one.
 
 The suggestion rests on two rules that practice agrees on (common practice, no source): with more binder a cake holds better,
-and with more binder it gives off less. Each is fitted as a logistic curve that can only rise, or only fall, over all plausible
-curves weighted by how well they explain the log; what comes out is a suggestion with its uncertainty, no measurement.
+and with more binder it gives off less. From them follows between which shares the next trial lies: above what crumbled, not
+above what held, below what glazed. Within these bounds a logistic curve that can only rise, and one that can only fall, are
+weighed over all plausible curves by how well they explain the log; what comes out is a suggestion with its uncertainty, no
+measurement.
 """
 
 from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, fields, replace
 from decimal import ROUND_CEILING, Decimal
+from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from histkit import tables
@@ -128,6 +131,12 @@ class TrialLog(Tabular):
     def _grid(self) -> Grid:
         return _trials_grid(self.trials, f"Trials: {self.name}" if self.name else "Trials")
 
+    def to_picture(self, path: str | Path, size: Sequence[int] = (1920, 1080), vary: Varied = "binder") -> list[Path]:
+        """The trials and the suggestion for the next one as a picture (.png, .svg, .pdf); the paths written."""
+        from histkit.display import benchcharts, frames
+
+        return frames.save(benchcharts.trials_frames(self, size, vary), path)
+
     def to_json(self) -> str:
         """The log as JSON text; `from_json` gives an equal one."""
         return json.dumps({"name": self.name, "trials": [asdict(t) for t in self.trials]}, ensure_ascii=False, indent=1)
@@ -155,6 +164,9 @@ class Fault(Tabular):
     remedy: str
     mark: str
     source: str
+    more: tuple[str, ...] = ()
+    """Of which of "binder" and "oil" the next trial wants more."""
+    less: tuple[str, ...] = ()
 
     def _grid(self) -> Grid:
         heads = (("fault", "Fault"), ("cause", "Cause"), ("remedy", "What to try"), ("source", "Source"))
@@ -169,7 +181,16 @@ def faults_in(words: str) -> tuple[Fault, ...]:
     """
     text = " ".join(words.lower().replace(",", " ").replace(".", " ").replace(";", " ").split())
     return tuple(
-        Fault(row["id"], row["fault"], row["cause"], row["remedy"], row["mark"], row["source"])
+        Fault(
+            row["id"],
+            row["fault"],
+            row["cause"],
+            row["remedy"],
+            row["mark"],
+            row["source"],
+            tables.words(row, "more"),
+            tables.words(row, "less"),
+        )
         for row in tables.read("faults")
         if any(_speaks_of(text, stem) for stem in tables.words(row, "words"))
     )
@@ -298,7 +319,7 @@ def ladder(
         steps.append(LadderStep(trial, made, batch(_as_weighed(made), grams_each, scales, number=f"trial {place + 1}")))
     # A tenth more powder than the trials take, for what sticks to the tools (common practice).
     powder = 1.1 * math.fsum(s.batch.to_weigh[_BASE] for s in steps)
-    whole = (Decimal(str(powder)) / scales.division).to_integral_value(ROUND_CEILING)
+    whole = (Decimal(str(round(powder, 6))) / scales.division).to_integral_value(ROUND_CEILING)
     return Ladder(tuple(steps), vary, float(whole * scales.division))
 
 
@@ -322,11 +343,14 @@ def _as_weighed(pressed: PressedFormula) -> Composition:
 
 @dataclass(frozen=True, slots=True)
 class Proposal(Tabular):
-    """A suggestion for the next trial: a share of binder with its spread, how likely it is to hold and to give off, and why."""
+    """A suggestion for the next trial: a share of binder with its spread, how likely it is to hold and to give off, and why.
+
+    `holds` or `gives` is None where the log says nothing of it.
+    """
 
     share: Spread
-    holds: float
-    gives: float
+    holds: float | None
+    gives: float | None
     reason: str
 
     def _grid(self) -> Grid:
@@ -335,47 +359,195 @@ class Proposal(Tabular):
             Column("holds", "Likely to hold, %", 0),
             Column("gives", "Likely to give off, %", 0),
         )
-        shown = str(self.share * 100)
-        return Grid(columns, ((shown, 100 * self.holds, 100 * self.gives),), "Suggestion for the next trial", (self.reason,))
+        shown = [None if likely is None else 100 * likely for likely in (self.holds, self.gives)]
+        return Grid(columns, ((str(self.share * 100), *shown),), "Suggestion for the next trial", (self.reason,))
 
 
-_MIDPOINTS = tuple(i * 0.0025 for i in range(1, 121))
+_MIDPOINTS = tuple(i * 0.0025 for i in range(1, 161))
 _WIDTHS = (0.0025, 0.005, 0.01, 0.02, 0.04)
-"""Curves that are weighed: turning at 0.25 to 30 %, sharp within a quarter of a per cent up to blurred over four."""
+"""Curves that are weighed: turning at 0.25 to 40 %, sharp within a quarter of a per cent up to blurred over four."""
+_USUAL = 0.06
+"""Before any trial a curve that turns at m is taken to be as likely as exp(-m / this): most cakes are pressed with 2 to 10 per
+cent, few with 20 (the published levels run so; the curve is own judgement, no source)."""
+_REACH = 0.02
+"""How far beyond what was tried a suggestion goes: twice the one per cent that the fault table adds (common practice)."""
+_LIKELY = 2 / 3
+"""Where only one side is known: twice as likely to come out well as not, so that the next trial narrows the gap."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Result:
+    """What one trial says of the share that is varied. `soft`, `much`: it held, or gave off, but its words ask for more or less;
+    such a one neither bounds the next trial as a good one nor counts for the curves as well done.
+    """
+
+    share: float
+    held: bool | None
+    gave: bool | None
+    soft: bool
+    much: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Bounds:
+    """Where the next trial lies, and why. `above`, `below`: the bound itself is not to be tried again."""
+
+    low: float
+    high: float
+    above: bool
+    below: bool
+    words: str
+
+    def shares(self) -> list[float]:
+        """Shares to choose from, rising: a tenth of a per cent apart, but at least ten and at most a hundred steps."""
+        steps = max(10, min(100, round((self.high - self.low) / 0.001)))
+        inner = [round(self.low + (self.high - self.low) * i / steps, 6) for i in range(1, steps)] if self.high > self.low else []
+        ends = ([] if self.above else [self.low], [] if self.below and inner else [self.high])
+        return sorted({*ends[0], *inner, *ends[1]})
 
 
 def propose(log: TrialLog, vary: Varied = "binder", drops: int = 3, payoff: int = 3) -> Proposal:
     """A share for the next trial from what the log holds: where holding together and giving off are both likeliest.
 
-    `drops` and `payoff` say what counts as holding and as giving off. Raises BadValue where no trial has a result yet.
+    `drops` and `payoff` say what counts as holding and as giving off; the words of the notes count where nothing was ticked.
+    The suggestion lies above every share that mostly failed to hold, not above one that mostly held (unless its notes ask for
+    more), and below one that glazed; at most two per cent beyond what was tried. Where results contradict each other it lies
+    between them, and the reason says so. Raises BadValue where no trial has a result yet.
     """
-    points = [(t.binder_share if vary == "binder" else t.oil_share, t.held(drops), t.gave(payoff)) for t in log.trials]
-    held = [(share, bool(result)) for share, result, _ in points if result is not None]
-    gave = [(share, bool(result)) for share, _, result in points if result is not None]
+    if vary not in ("binder", "oil"):
+        raise BadValue(f"vary is 'binder' or 'oil', not {vary!r}")
+    results = [_result(trial, vary, drops, payoff) for trial in log.trials]
+    held = [(r.share, r.held and not r.soft) for r in results if r.held is not None]
+    gave = [(r.share, r.gave and not r.much) for r in results if r.gave is not None]
     if not held and not gave:
         raise BadValue("no trial in the log has a result yet: note drops_survived or crumbles, payoff or glazes")
+    bounds = _bounds(results)
+    shares = bounds.shares()
     rising, falling = _weigh(held, 1), _weigh(gave, -1)
-    top = max(share for share, _, _ in points)
-    shares = [i * 0.001 for i in range(0, min(300, int(1000 * (top + 0.05))) + 1)]
     holds = [_mean(rising, share, 1) if held else 1.0 for share in shares]
     gives = [_mean(falling, share, -1) if gave else 1.0 for share in shares]
     good = [h * g for h, g in zip(holds, gives, strict=True)]
-    best = max(range(len(shares)), key=lambda i: (good[i], -i))
-    if not gave:  # nothing pulls downward: take the least that holds in nine of ten
-        best = next((i for i, h in enumerate(holds) if h >= 0.9), len(shares) - 1)
-    elif not held:
-        best = next((i for i in reversed(range(len(shares))) if gives[i] >= 0.9), 0)
     if held and gave:
+        best = max(range(len(shares)), key=lambda i: (good[i], -i))
         spread = Spread.over((s for s, likely in zip(shares, good, strict=True) if likely >= 0.9 * good[best]), shares[best])
     else:
-        spread = _blur(shares[best], rising if held else falling)
+        # Only one side is known: the least that is likely to hold, or the most that is likely to give off.
+        order = list(range(len(shares))) if held else list(reversed(range(len(shares))))
+        best = next((i for i in order if good[i] >= _LIKELY), order[-1])
+        spread = _blur(shares[best], rising if held else falling, bounds)
     told = "holding" if not gave else "giving off" if not held else "holding and giving off"
     reason = (
-        f"A suggestion from {len(held)} trials of holding and {len(gave)} of giving off: logistic curves for {told} over the"
-        f" share of {vary}, one rising and one falling (common practice, no source). Few trials leave a wide range; press again"
-        " and note the result."
+        f"A suggestion from {_count(held)} of holding and {_count(gave)} of giving off. {bounds.words} Between these bounds:"
+        f" logistic curves for {told} over the share of {vary}, {_DIRECTIONS[bool(held), bool(gave)]} (common practice, no"
+        f" source). {_missing(held, gave)}{_strangers(log, vary)}Few trials leave a wide range; press again and note the result."
     )
-    return Proposal(spread, holds[best], gives[best], reason)
+    return Proposal(spread, holds[best] if held else None, gives[best] if gave else None, reason)
+
+
+def likelihoods(
+    log: TrialLog, shares: Iterable[float], vary: Varied = "binder", drops: int = 3, payoff: int = 3
+) -> tuple[tuple[float | None, float | None], ...]:
+    """How likely a cake holds, and gives off, at each of these shares, by the curves that `propose` weighs (0–1).
+
+    None where the log says nothing of it.
+    """
+    results = [_result(trial, vary, drops, payoff) for trial in log.trials]
+    held = [(r.share, r.held and not r.soft) for r in results if r.held is not None]
+    gave = [(r.share, r.gave and not r.much) for r in results if r.gave is not None]
+    rising, falling = _weigh(held, 1), _weigh(gave, -1)
+    return tuple((_mean(rising, share, 1) if held else None, _mean(falling, share, -1) if gave else None) for share in shares)
+
+
+_DIRECTIONS = {(True, True): "one rising and one falling", (True, False): "rising", (False, True): "falling"}
+
+
+def _count(results: list[tuple[float, bool]]) -> str:
+    return f"{len(results)} trial{'' if len(results) == 1 else 's'}"
+
+
+def _missing(held: list[tuple[float, bool]], gave: list[tuple[float, bool]]) -> str:
+    if held and gave:
+        return ""
+    what = "whether it gives off (payoff, glaze)" if held else "whether it holds (drops, crumbling)"
+    return f"Nothing was noted of {what}: note it with the next one. "
+
+
+def _strangers(log: TrialLog, vary: Varied) -> str:
+    """What else differs between the trials: the curves know only the share that is varied."""
+    other = {round(t.oil_share if vary == "binder" else t.binder_share, 4) for t in log.trials}
+    pressures = {t.pressure for t in log.trials}
+    names = [
+        *(["oil" if vary == "binder" else "binder"] if len(other) > 1 else []),
+        *(["pressure"] if len(pressures) > 1 else []),
+    ]
+    return f"The trials also differ in {' and '.join(names)}, which these curves do not see. " if names else ""
+
+
+def _result(trial: Trial, vary: Varied, drops: int, payoff: int) -> _Result:
+    faults = trial.faults()
+    more, less = any(vary in f.more for f in faults), any(vary in f.less for f in faults)
+    held, gave = trial.held(drops), trial.gave(payoff)
+    if held is None and more:
+        held = False
+    if gave is None and less:
+        gave = False
+    share = trial.binder_share if vary == "binder" else trial.oil_share
+    return _Result(share, held, gave, bool(held) and more, bool(gave) and less)
+
+
+def _mostly(results: list[tuple[float, bool]]) -> tuple[list[float], list[float]]:
+    """(shares whose trials mostly came out well, the other shares), rising; as many of either kind counts as not well."""
+    votes: dict[float, int] = {}
+    for share, well in results:
+        votes[share] = votes.get(share, 0) + (1 if well else -1)
+    return sorted(s for s, v in votes.items() if v > 0), sorted(s for s, v in votes.items() if v <= 0)
+
+
+def _bounds(results: list[_Result]) -> _Bounds:
+    stood, failed = _mostly([(r.share, r.held) for r in results if r.held is not None])
+    gave, glazed = _mostly([(r.share, r.gave) for r in results if r.gave is not None])
+    soft = {r.share for r in results if r.soft}
+    firm = [share for share in stood if share not in soft]
+    floor = max((*failed, *(s for s in stood if s in soft and not (firm and s >= firm[0]))), default=None)
+    much = sorted(r.share for r in results if r.much)
+    caps = [*((share, True, "glazed or gave off badly") for share in glazed[:1])]
+    caps += [(share, False, "held") for share in firm[:1]] + [
+        (share, False, "began to glaze, by its notes,") for share in much[:1]
+    ]
+    cap, below, came = min(caps, key=lambda c: (c[0], not c[1]), default=(None, False, ""))
+    if floor is not None and cap is not None and cap <= floor:
+        return _Bounds(cap, floor, False, False, _contradiction(firm, sorted((*glazed, *much)), floor))
+    if floor is not None and cap is not None:
+        return _Bounds(floor, cap, True, below, f"It did not hold at {_pc(floor)} and {came} at {_pc(cap)}, so between them.")
+    if floor is not None:
+        remedy = next(f.remedy for f in faults_in("soft") if f.id == "soft")
+        words = f"Nothing held well yet, up to {_pc(floor)}, so more than that; the fault table also says: {remedy}."
+        return _Bounds(floor, floor + _REACH, True, False, words)
+    if cap is not None:
+        # Where only giving off was noted, what gave off well is the lower bound.
+        known = [share for share in gave if share < cap] if not stood else []
+        low = max(known) if known else max(0.0, cap - _REACH)
+        then = "so less" if below else "so not more; less may do"
+        return _Bounds(low, cap, False, below, f"It {came} at {_pc(cap)}, {then}.")
+    most = max(gave)
+    return _Bounds(most, most + _REACH, False, False, f"It gave off well up to {_pc(most)}, so a little more can be tried.")
+
+
+def _contradiction(firm: list[float], glazed: list[float], floor: float) -> str:
+    """Why no share lies above what failed and below what was too much; of `firm` and `glazed` one begins below `floor`."""
+    if glazed and glazed[0] <= floor:
+        return (
+            f"It glazed or gave off badly from {_pc(glazed[0])} on and did not hold up to {_pc(floor)}: no share of this alone"
+            " does both, so change the oil, the pressure or the powder as well."
+        )
+    return (
+        f"The results contradict each other: it held at {_pc(firm[0])} and not at {_pc(floor)}. One of them may be a slip of"
+        " the hand: press both again at the same pressure."
+    )
+
+
+def _pc(share: float) -> str:
+    return f"{100 * share:.4g} %"
 
 
 def _logistic(share: float, midpoint: float, width: float, sign: int) -> float:
@@ -383,25 +555,28 @@ def _logistic(share: float, midpoint: float, width: float, sign: int) -> float:
 
 
 def _weigh(points: list[tuple[float, bool]], sign: int) -> list[tuple[float, float, float]]:
-    """(midpoint, width, weight) of every curve, by how likely it makes the results; one in fifty results may be a slip."""
+    """(midpoint, width, weight) of every curve, by how usual it is and how likely it makes the results; 1 in 50 may be a slip."""
     curves = []
     for midpoint in _MIDPOINTS:
         for width in _WIDTHS:
-            likelihood = 1.0
+            logarithm = -midpoint / _USUAL
             for share, result in points:
                 chance = 0.02 + 0.96 * _logistic(share, midpoint, width, sign)
-                likelihood *= chance if result else 1 - chance
-            curves.append((midpoint, width, likelihood))
-    total = math.fsum(weight for _, _, weight in curves)
-    return [(midpoint, width, weight / total) for midpoint, width, weight in curves]
+                logarithm += math.log(chance if result else 1 - chance)
+            curves.append((midpoint, width, logarithm))
+    most = max(logarithm for _, _, logarithm in curves)  # taken off before exp, so that many trials do not come to nothing
+    weights = [math.exp(logarithm - most) for _, _, logarithm in curves]
+    total = math.fsum(weights)
+    # Curves that the results rule out are dropped: together they weigh less than a millionth.
+    return [(m, width, weight / total) for (m, width, _), weight in zip(curves, weights, strict=True) if weight > 1e-9 * total]
 
 
 def _mean(curves: list[tuple[float, float, float]], share: float, sign: int) -> float:
     return math.fsum(weight * _logistic(share, midpoint, width, sign) for midpoint, width, weight in curves)
 
 
-def _blur(share: float, curves: list[tuple[float, float, float]]) -> Spread:
-    """The share with the middle half of where the curve may turn on either side."""
+def _blur(share: float, curves: list[tuple[float, float, float]], bounds: _Bounds) -> Spread:
+    """The share with half the middle half of where the curve may turn on either side, as far as the bounds allow."""
     weights: dict[float, float] = {}
     for midpoint, _, weight in curves:
         weights[midpoint] = weights.get(midpoint, 0.0) + weight
@@ -413,4 +588,4 @@ def _blur(share: float, curves: list[tuple[float, float, float]]) -> Spread:
         if before < 0.75 <= running:
             quarter[1] = midpoint
     half = (quarter[1] - quarter[0]) / 2
-    return Spread(max(0.0, share - half), share, share + half)
+    return Spread(max(bounds.low, share - half), share, min(bounds.high, share + half))

@@ -38,8 +38,8 @@ from histkit.batching import (
 from histkit.benchsheet import mixing_stage
 from histkit.composition import Composition
 from histkit.errors import BadValue, Forbidden
-from histkit.model import Ingredient
-from histkit.pressing import press
+from histkit.model import Caution, Ingredient
+from histkit.pressing import drops_of, press
 from histkit.weighing import largest_remainder, plan_aliquot
 
 
@@ -292,6 +292,19 @@ class TestBalance:
 
 
 class TestScaling:
+    def test_for_rectangular_pans_with_their_spread(self) -> None:
+        pressed = press(tinted())
+        made_batch = batch_for_pans(
+            pressed, width_mm=20, length_mm=30, depth_mm=4, count=3, below_rim_mm=0.5, density_g_cm3=1.2, allowance=0
+        )
+        assert made_batch.grams == pytest.approx(3 * 2 * 3 * 0.35 * 1.2) and made_batch.pans == 3
+        assert not any("looser or denser" in w for w in made_batch.warnings)
+        by_hand = batch_for_pans(pressed, 44, 4, 2, press="thumb")
+        by_press = batch_for_pans(pressed, 44, 4, 2, press="arbor", number="9", prices={"talc": 0.1})
+        assert by_hand.grams < by_press.grams and "The 2 pans take about" in by_hand.warnings[-1]
+        assert by_press.number == "9" and "a pan (2 pans)" in by_press.price_text()
+        assert batch_for_pans(pressed, 44, 4, 2, pressure=10).grams > batch_for_pans(pressed, 44, 4, 2, pressure=2).grams
+
     def test_for_pans(self) -> None:
         pressed = press(tinted())
         made_batch = batch_for_pans(pressed, 44, 4, 3, allowance=0.1, density_g_cm3=1.2)
@@ -326,9 +339,85 @@ class TestScaling:
     def test_cost(self) -> None:
         made_batch = batch(Composition.of([("talc", 1), ("kaolin", 1)]), 100)
         assert made_batch.cost({"talc": 0.02}) == (pytest.approx(1.0), ("kaolin",))
+        for wrong in (-1, math.nan, "2", True):
+            with pytest.raises(BadValue, match="price of talc"):
+                made_batch.cost({"talc": wrong})  # type: ignore[dict-item]
+            with pytest.raises(BadValue, match="price of talc"):
+                batch(tinted(), 60, prices={"talc": wrong})  # type: ignore[dict-item]
+
+    def test_price_of_a_batch_and_of_a_pan(self) -> None:
+        half = Composition.of([("talc", 1), ("kaolin", 1)])
+        assert batch(half, 100).price_text() == ""
+        assert batch(half, 100, prices={"chalk": 1}).price_text() == ""
+        assert batch(half, 100, prices={"talc": 0.02}).price_text() == "Price: 1.00; without kaolin, for which no price is given"
+        whole = batch(half, 100, prices={"talc": 0.02, "kaolin": 0.03}, currency="EUR", pans=5)
+        assert whole.price_text() == "Price: 2.50 EUR, 0.50 EUR a pan (5 pans)"
+        for pans in (-1, 1.5, True):
+            with pytest.raises(BadValue, match="whole number of pans"):
+                batch(half, 100, pans=pans)  # type: ignore[arg-type]
 
 
 class TestSheet:
+    def test_price_and_number_are_on_it(self) -> None:
+        made_batch = batch(press(tinted()), 60, number="7b", prices={"talc": 0.02}, currency="EUR", pans=4)
+        for text in (made_batch.to_html(), made_batch.to_markdown(), made_batch.bench_sheet().to_text()):
+            assert "7b" in text and "EUR a pan (4 pans)" in text
+
+    def test_cautions_stand_once_for_each_ingredient_the_gravest_first(self) -> None:
+        lines = batch(tinted(), 60).bench_sheet().caution_lines()
+        assert lines[0] == (
+            "zinc oxide",
+            "(restricted) Limited in the finished product. Ask a safety assessor. (care) Fine dust: wear a mask.",
+        )
+        assert len({who for who, _ in lines}) == len(lines)
+        closed = Caution("restricted", "Not for lips. Rules differ and change: ask a safety assessor.", "test")
+        strange = made("strange-earth", "mineral", "powder", "bulk", cautions=(closed,))
+        sheet = batch(Composition.of([(strange, 1)]), 60).bench_sheet()
+        assert sheet.caution_lines() == (("strange earth", "(restricted) Not for lips."),)
+        assert "Rules differ and change" in sheet.to_markdown() and "safety assessor" in sheet.to_html()
+
+    def test_wet_pressing_is_a_step_and_no_weighing(self) -> None:
+        made_batch = batch(press(tinted(), wetting="alcohol", wetting_share=0.2), 60)
+        powder = 60 * 0.92  # 5 % binder and 3 % oil are no powder
+        assert made_batch.wetting == ((CUPBOARD["alcohol"], pytest.approx(0.2 * powder)),)
+        sheet = made_batch.bench_sheet()
+        stages = [s.stage for s in sheet.steps]
+        assert (
+            sheet.steps[stages.index("press")].step
+            == "Wet with 11.04 g of alcohol, a little at a time, until the powder just clings"
+        )
+        assert all(row.ingredient.id != "alcohol" for row in sheet.rows)
+        assert "Wet with" in made_batch.to_markdown() and "Wet with" not in batch(press(tinted()), 60).to_markdown()
+        assert Batch.from_json(made_batch.to_json()) == made_batch
+
+    def test_what_the_powder_held_of_the_binder_is_still_pressed(self) -> None:
+        held = Composition.of([("talc", 9), ("magnesium-stearate", 1)], notes={"magnesium-stearate": "in the book"})
+        made_batch = batch(press(held, oil=None), 60)
+        assert made_batch.pressed and any(s.stage == "press" for s in made_batch.bench_sheet().steps)
+        assert not batch(press(held, None, oil=None), 60).pressed
+        assert not any(s.stage == "press" for s in made_batch.bench_sheet(press=False).steps)
+
+    def test_small_into_large(self) -> None:
+        """1 g into 20 g: as much again each time, and the last pinch with the portion before it."""
+        steps = batch(Composition.of([("talc", 20.1), ("zinc-oxide", 1.34)]), 21.44).bench_sheet().mixing
+        assert steps == tuple(
+            f"Add {portion} g of talc to what is in the mortar and blend: {mixed} g"
+            for portion, mixed in (("1.34", "2.68"), ("2.68", "5.36"), ("5.36", "10.72"), ("10.72", "21.44"))
+        )
+        pinch = batch(Composition.of([("talc", 20.2), ("zinc-oxide", 1.34)]), 21.54).bench_sheet().mixing
+        assert pinch[-1] == "Add 10.82 g of talc to what is in the mortar and blend: 21.54 g"
+        assert batch(Composition.of([("talc", 10), ("zinc-oxide", 5)]), 15).bench_sheet().mixing == ()
+        assert batch(Composition.of([("talc", 10)]), 15).bench_sheet().mixing == ()
+
+    def test_drops_are_told_where_they_can_be_counted(self) -> None:
+        made_batch = batch(Composition.of([("talc", 98.8), ("rose-oil", 0.2), ("lavender-oil", 0.01), ("jojoba-oil", 1)]), 60)
+        rose, lavender, jojoba = (made_batch.weighing(k) for k in ("rose-oil", "lavender-oil", "jojoba-oil"))
+        assert rose.aliquot is not None and rose.note.startswith("without the aliquot: about ")
+        assert "no drops but the aliquot" in lavender.note
+        assert jojoba.aliquot is None and jojoba.direct < jojoba.grams == 0.6, "a part of the oil carries the scent"
+        count = round(drops_of("jojoba-oil", jojoba.direct).best)
+        assert jojoba.note.startswith(f"{jojoba.direct:.2f} g is about {count} (") and jojoba.note.endswith(" drops")
+
     def test_html_and_markdown(self) -> None:
         made_batch = batch(press(tinted().replace("kaolin", {"kaolin": 1}, reason="<script>")), 60, number="7 <b>")
         page, text = made_batch.to_html(), made_batch.to_markdown()

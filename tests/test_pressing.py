@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Iterator
 
 import pytest
 from bench_ingredients import as_glossary, made
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from histkit.batching import Balance
@@ -207,6 +208,59 @@ class TestOil:
         with pytest.raises(BadValue):
             drops_of("jojoba-oil", 0)
 
+    def test_oil_by_drops(self) -> None:
+        """20 drops into 50 g of powder are weighed as 20 drops, whatever binder comes beside them."""
+        drop = 1 / drops_of("jojoba-oil", 1.0).best
+        for of in ("cake", "powder"):
+            pressed = press(powder(), binder_share=0.05, oil_drops=20, powder_grams=50, of=of)  # type: ignore[arg-type]
+            assert pressed.additions(50)["jojoba-oil"] == pytest.approx(20 * drop)
+            assert any("20 drops of jojoba oil weigh" in note for note in pressed.notes)
+            assert PressedFormula.from_json(pressed.to_json()) == pressed
+        cake = press(powder(), binder_share=0.05, oil_drops=20, powder_grams=50)
+        assert cake.composition.share("magnesium-stearate") == pytest.approx(0.05, abs=1e-15)
+        assert cake.composition.share("jojoba-oil") == pytest.approx(share_of_drops("jojoba-oil", 20, 50 / 0.95).best, rel=0.01)
+        oily = press(Composition.of([("talc", 95), ("jojoba-oil", 5)]), None, oil_drops=10, powder_grams=50)
+        assert oily.additions(50)["jojoba-oil"] == pytest.approx(10 * drop), "drops are added to what is there"
+        assert press(powder(), oil_drops=0, powder_grams=50).composition.share("jojoba-oil") == 0
+
+    @pytest.mark.parametrize(
+        ("wrong", "told"),
+        [
+            ({"oil_drops": 5}, "takes both"), ({"powder_grams": 5}, "takes both"), ({"oil_drops": -1, "powder_grams": 5}, "oil_drops"),
+            ({"oil_drops": math.nan, "powder_grams": 5}, "oil_drops"), ({"oil_drops": 5, "powder_grams": 0}, "powder_grams"),
+            ({"oil_drops": 5, "powder_grams": 5, "oil": {"jojoba-oil": 0.1}}, "one oil"), ({"oil_drops": 5, "powder_grams": 5, "oil": None}, "one oil"),
+            ({"oil_drops": 5, "powder_grams": 5, "oil": "jojoba-oil", "binder": "jojoba-oil"}, "name it once"),
+        ],
+    )  # fmt: skip
+    def test_drops_that_cannot_be(self, wrong: dict[str, object], told: str) -> None:
+        with pytest.raises(BadValue, match=told):
+            press(powder(), **wrong)  # type: ignore[arg-type]
+
+    @given(
+        st.dictionaries(st.sampled_from(["talc", "kaolin", "magnesium-stearate", "zinc-stearate", "jojoba-oil"]), st.floats(0.001, 1), min_size=1),
+        st.dictionaries(st.sampled_from(["magnesium-stearate", "zinc-stearate", "rice-starch"]), st.floats(0, 0.2), max_size=3),
+        st.floats(0, 40), st.floats(5, 500), st.sampled_from(["cake", "powder"]),
+    )  # fmt: skip
+    def test_mass_is_kept_and_targets_are_met_exactly(
+        self, masses: dict[str, float], dry: dict[str, float], drops: float, grams: float, of: str
+    ) -> None:
+        """Powder and additions are the cake; every binder has its share of it, or was there in plenty; nothing else changed."""
+        start = Composition.of(masses)
+        pressed = press(start, dry, oil_drops=drops, powder_grams=grams, of=of)  # type: ignore[arg-type]
+        added = pressed.additions(grams)
+        cake = pressed.cake_grams(grams)
+        assert cake == pytest.approx(grams + math.fsum(added.values()), rel=1e-12)
+        assert pressed.powder_grams(cake) == pytest.approx(grams, rel=1e-12)
+        for part in pressed.composition.parts:
+            got = start.share(part.ingredient) * grams + added.get(part.ingredient.id, 0.0)
+            assert part.share * cake == pytest.approx(got, rel=1e-9)
+        assert math.fsum(p.share for p in pressed.composition.parts) == pytest.approx(1, abs=1e-12)
+        for b in pressed.binders:
+            if b.kind == "dry" and b.added > 0:
+                reached = b.share if of == "cake" else b.held + b.added
+                assert reached == pytest.approx(b.target, rel=1e-9)
+            assert b.added >= 0
+
 
 class TestPans:
     def test_geometry(self) -> None:
@@ -345,13 +399,116 @@ class TestTrials:
                               for t in few.trials for k in range(6)))  # fmt: skip
         assert propose(many).holds > propose(few).holds
 
+    def test_one_press_that_held_is_never_followed_by_more(self) -> None:
+        """Held at 6.25 %: the next is no stronger, whether or not it gave off."""
+        for more in ({}, {"payoff": 4}, {"glazes": False}):
+            proposal = propose(TrialLog((Trial(1, 0.0625, drops_survived=5, **more),)))
+            assert 0.04 < proposal.share.best <= 0.0625 and proposal.share.high <= 0.0625
+            assert "held at 6.25 %" in proposal.reason
+        glazed = propose(TrialLog((Trial(1, 0.0625, drops_survived=5, glazes=True),)))
+        assert 0.04 < glazed.share.best < 0.0625 and "glazed or gave off badly at 6.25 %" in glazed.reason
+
     def test_results_of_one_kind_only(self) -> None:
-        crumbling = TrialLog((Trial(1, 0.03, crumbles=True), Trial(2, 0.05, crumbles=True)))
-        assert propose(crumbling).share.best > 0.05
-        glazing = TrialLog((Trial(1, 0.10, glazes=True), Trial(2, 0.08, glazes=True)))
-        assert propose(glazing).share.best < 0.08
+        crumbling = propose(TrialLog((Trial(1, 0.03, crumbles=True), Trial(2, 0.05, crumbles=True))))
+        assert 0.05 < crumbling.share.best <= 0.07 and "press harder" in crumbling.reason
+        glazing = propose(TrialLog((Trial(1, 0.10, glazes=True), Trial(2, 0.08, glazes=True))))
+        assert 0.06 <= glazing.share.best < 0.08
+        assert crumbling.gives is None and glazing.holds is None
+        assert crumbling.holds is not None and 0 < crumbling.holds < 0.5 and "payoff" in crumbling.reason
+        assert "–" in crumbling.to_text()
+        gave = propose(TrialLog((Trial(1, 0.05, payoff=5),)))
+        assert 0.05 <= gave.share.best <= 0.07
         with pytest.raises(BadValue, match="no trial"):
             propose(TrialLog((Trial(1, 0.05),)))
+        with pytest.raises(BadValue, match="'binder' or 'oil'"):
+            propose(self.log(), vary="luck")  # type: ignore[arg-type]
+
+    def test_all_held_asks_for_no_more_than_the_least(self) -> None:
+        proposal = propose(TrialLog(tuple(Trial(n, n / 100, drops_survived=4) for n in range(3, 9))))
+        assert 0.01 <= proposal.share.best <= 0.03 and proposal.share.high <= 0.03
+
+    def test_between_one_that_failed_and_one_that_held(self) -> None:
+        proposal = propose(TrialLog((Trial(1, 0.03, drops_survived=0), Trial(2, 0.06, drops_survived=5))))
+        assert 0.03 < proposal.share.best <= 0.06
+        assert "did not hold at 3 % and held at 6 %" in proposal.reason
+        close = propose(TrialLog((Trial(1, 0.03, drops_survived=0), Trial(2, 0.0301, drops_survived=5))))
+        assert 0.03 < close.share.best <= 0.0301
+
+    def test_contradictions_are_said_and_stayed_within(self) -> None:
+        slip = propose(TrialLog((Trial(1, 0.05, drops_survived=4), Trial(2, 0.06, drops_survived=0))))
+        assert 0.05 <= slip.share.best <= 0.06 and "contradict" in slip.reason and "5 % and not at 6 %" in slip.reason
+        neither = propose(TrialLog((Trial(1, 0.08, drops_survived=0, payoff=5), Trial(2, 0.06, glazes=True, drops_survived=0))))
+        assert 0.06 <= neither.share.best <= 0.08 and "no share of this alone does both" in neither.reason
+        one = propose(TrialLog((Trial(1, 0.06, drops_survived=0, glazes=True),)))
+        assert one.share == Spread.exact(0.06) and "change the oil" in one.reason
+
+    def test_one_slip_among_many_does_not_decide(self) -> None:
+        steady = [Trial(n, n / 200, drops_survived=5 if n >= 8 else 0) for n in range(2, 20)]
+        slip = Trial(50, 0.08, drops_survived=0)
+        assert propose(TrialLog((*steady, slip))).share.best == pytest.approx(
+            propose(TrialLog(tuple(steady))).share.best, abs=0.012
+        )
+        twice = [Trial(60, 0.05, drops_survived=0), Trial(61, 0.05, drops_survived=5), Trial(62, 0.05, drops_survived=6)]
+        assert propose(TrialLog(tuple(twice))).share.best <= 0.05, "two of three held"
+        assert propose(TrialLog(tuple(twice[:2]))).share.best > 0.05, "one of two is not held"
+
+    def test_words_count_where_nothing_was_ticked(self) -> None:
+        assert propose(TrialLog((Trial(1, 0.05, notes="it crumbled"),))).share.best > 0.05
+        assert propose(TrialLog((Trial(1, 0.05, notes="shiny and hard"),))).share.best < 0.05
+        soft = propose(TrialLog((Trial(1, 0.05, drops_survived=4, notes="but a bit soft, crumbs at the rim"),)))
+        assert 0.055 < soft.share.best <= 0.07, "it held, but its words ask for more"
+        much = propose(TrialLog((Trial(1, 0.05, payoff=4, notes="shines a little"),)))
+        assert much.share.best <= 0.05 and "began to glaze" in much.reason
+        assert propose(TrialLog((Trial(1, 0.05, 0.04, payoff=4, notes="spots of oil"),)), vary="oil").share.best <= 0.04
+
+    def test_what_else_differs_is_said(self) -> None:
+        assert "differ" not in propose(self.log()).reason
+        mixed = TrialLog((Trial(1, 0.03, 0.02, 3.0, drops_survived=1), Trial(2, 0.05, 0.03, 5.0, drops_survived=4)))
+        assert "also differ in oil and pressure" in propose(mixed).reason
+        assert "also differ in binder and pressure" in propose(mixed, vary="oil").reason
+
+    @given(
+        st.lists(
+            st.tuples(
+                st.integers(0, 400), st.sampled_from([None, 0, 2, 3, 9]), st.sampled_from([None, True, False]),
+                st.sampled_from([None, 0, 3, 5]), st.sampled_from(["", "soft", "glazed", "spots"]),
+            ),
+            min_size=1, max_size=12,
+        ),
+        st.sampled_from(["binder", "oil"]),
+        st.randoms(),
+    )  # fmt: skip
+    @settings(deadline=None)
+    def test_a_proposal_keeps_its_bounds(
+        self, entries: list[tuple[int, int | None, bool | None, int | None, str]], vary: str, order: random.Random
+    ) -> None:
+        """Above all that failed and not above what held, wherever the results allow both; never far from what was tried."""
+        trials = [
+            Trial(n, *((s / 1000, 0.03) if vary == "binder" else (0.05, s / 1000)), None, drops, crumbles, payoff, None, notes)
+            for n, (s, drops, crumbles, payoff, notes) in enumerate(entries)
+        ]
+        if all(t.held() is None and t.gave() is None and not t.notes for t in trials):
+            return
+        try:
+            proposal = propose(TrialLog(tuple(trials)), vary)  # type: ignore[arg-type]
+        except BadValue as error:
+            assert "no trial" in str(error)
+            return
+        share = {t.number: t.binder_share if vary == "binder" else t.oil_share for t in trials}
+        assert 0 <= proposal.share.low <= proposal.share.best <= proposal.share.high < 0.43
+        assert min(share.values()) - 0.0200001 <= proposal.share.best <= max(share.values()) + 0.0200001
+        shuffled = list(trials)
+        order.shuffle(shuffled)
+        assert propose(TrialLog(tuple(shuffled)), vary).share.best == pytest.approx(proposal.share.best)  # type: ignore[arg-type]
+        votes: dict[float, int] = {}
+        for t in trials:
+            if t.held() is not None:
+                votes[share[t.number]] = votes.get(share[t.number], 0) + (1 if t.held() else -1)
+        wordless = all(not t.notes for t in trials)
+        stood, failed = [s for s, v in votes.items() if v > 0], [s for s, v in votes.items() if v <= 0]
+        if wordless and all(t.gave() is not False for t in trials) and not (stood and failed and min(stood) <= max(failed)):
+            assert all(proposal.share.best > s for s in failed)
+            assert all(proposal.share.best <= s for s in stood)
 
     def test_log_in_a_file(self) -> None:
         log = self.log()
@@ -364,6 +521,85 @@ class TestTrials:
         for wrong in ({"binder_share": 1}, {"binder_share": 0.1, "payoff": 6}, {"binder_share": 0.1, "pressure": -2}):
             with pytest.raises(BadValue, match="trial 1"):
                 Trial(1, **wrong)  # type: ignore[arg-type]
+
+    def test_the_table_of_trials(self) -> None:
+        log = TrialLog((Trial(3, 0.045, 0.03, 5.5, 2, True, 4, False, "crumbs at the rim"), Trial(4, 0.05)), "invented")
+        soft = next(f for f in faults_in("soft") if f.id == "soft")
+        columns = ["number", "binder", "oil", "pressure", "drops", "crumbles", "payoff", "glazes", "notes", "remedies"]
+        frame = log.to_frame()
+        assert list(frame.columns) == columns
+        assert frame.iloc[0].tolist() == [3, 4.5, 3.0, 5.5, 2, True, 4, False, "crumbs at the rim", soft.remedy]
+        assert frame.iloc[1].tolist()[:3] == [4, 5.0, 0.0] and frame.iloc[1]["notes"] == frame.iloc[1]["remedies"] == ""
+        text = log.to_text()
+        assert text.startswith("Trials: invented\n") and TrialLog().to_text().startswith("Trials\n")
+        for head in (
+            "Trial",
+            "Binder, %",
+            "Oil, %",
+            "MPa",
+            "Drops stood",
+            "Crumbles",
+            "Payoff, 0 to 5",
+            "Glazes",
+            "Notes",
+            "What to try",
+        ):
+            assert head in text
+        assert log.trials[0].to_frame().iloc[0].tolist() == frame.iloc[0].tolist() and log.trials[0].to_text().startswith(
+            "Trial 3\n"
+        )
+
+    def test_the_table_of_a_ladder(self) -> None:
+        rungs = ladder(Composition.of([("talc", 1)], "plain"), 0.05, 2, 10, Balance(0.01, 0.2), step=0.02, oil=None)
+        frame = rungs.to_frame()
+        assert list(frame.columns) == ["number", "binder", "oil", "weighings"]
+        assert frame.values.tolist() == [
+            [1, pytest.approx(4.0), 0.0, "plain: 9.6 g; magnesium stearate: 0.4 g"],
+            [2, pytest.approx(6.0), 0.0, "plain: 9.4 g; magnesium stearate: 0.6 g"],
+        ]
+        text = rungs.to_text()
+        assert (
+            text.startswith("Trial ladder: binder varied\n")
+            and "Binder, % of the cake" in text
+            and "Oil, % of the cake" in text
+            and "Weigh" in text
+        )
+        assert rungs.steps[1].to_frame().values.tolist() == frame.values.tolist()[1:] and rungs.steps[1].to_text().startswith(
+            "Trial 2\n"
+        )
+        assert rungs.powder_grams == pytest.approx(1.1 * 19.0) and rungs.log.name == "plain"
+        small = ladder(press(powder()), 0.05, 1, 3, Balance(0.01, 0.2))
+        assert "as " in small.to_frame()["weighings"][0] and "of its mixture with" in small.to_frame()["weighings"][0]
+        warned = ladder(press(powder()), 0.2, 1, 10).to_text()
+        assert "lies outside what is known" in warned
+
+    def test_a_proposal_as_a_table(self) -> None:
+        proposal = propose(self.log())
+        frame = proposal.to_frame()
+        assert frame.iloc[0].tolist() == [
+            str(proposal.share * 100),
+            pytest.approx(100 * proposal.holds),
+            pytest.approx(100 * proposal.gives),
+        ]  # type: ignore[operator]
+        text = proposal.to_text()
+        for head in (
+            "Suggestion for the next trial",
+            "Try, % of the cake",
+            "Likely to hold, %",
+            "Likely to give off, %",
+            "common practice, no source",
+        ):
+            assert head in text
+
+    def test_a_log_that_is_none_is_told(self) -> None:
+        with pytest.raises(
+            BadValue, match="a trial has no colour; it has binder_share, crumbles, drops_survived, glazes, notes, number"
+        ):
+            TrialLog.from_json('{"name": "", "trials": [{"number": 1, "binder_share": 0.1, "colour": "red"}]}')
+        with pytest.raises(BadValue, match="not a trial log that histkit wrote"):
+            TrialLog.from_json('{"trials": []}')
+        assert TrialLog.from_json('{"name": "x ℥", "trials": []}') == TrialLog((), "x ℥")
+        assert "℥" in TrialLog((), "x ℥").to_json()
 
     def test_held_and_gave(self) -> None:
         assert Trial(1, 0.05).held() is None and Trial(1, 0.05).gave() is None

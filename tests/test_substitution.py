@@ -10,9 +10,11 @@ from bench_ingredients import CUPBOARD, DUST, LIMITED, as_glossary, made
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from histkit import tables
 from histkit.composition import Composition
-from histkit.effects import oil_absorption, opacity
+from histkit.effects import AIR, OIL, oil_absorption, opacity
 from histkit.errors import BadValue, Forbidden, UnknownName
+from histkit.model import Caution
 from histkit.substitution import Blend, Suggestion, solve_blend, substitutes
 
 
@@ -61,7 +63,7 @@ class TestRanking:
         for s in substitutes("talc", role="absorbency", limit=100):
             assert any(CUPBOARD[key].has_role("absorbency") for key, _ in s.parts)
         assert all(s.parts for s in substitutes("lead-carbonate", role="opacity"))  # 'leave out' covers nothing
-        assert substitutes("lead-carbonate", role="cooling") == ()
+        assert substitutes("lead-carbonate", role="solvent") == ()
 
     def test_limit(self) -> None:
         assert len([s for s in substitutes("talc", limit=2) if not s.curated]) == 2
@@ -86,6 +88,62 @@ class TestWishes:
         without, offered = ids(substitutes(ingredient, limit=100)), ids(substitutes(ingredient, avoid=avoid, limit=100))
         assert gone <= without and not gone & offered
         assert stays <= offered
+
+    @pytest.mark.parametrize(
+        ("word", "tag"),
+        [("animal-derived", "animal"), ("nut oils", "nut"), ("Starches", "starch"), ("perfume", "fragrance"), ("dyes", "colour")],
+    )
+    def test_other_words_for_the_same_wish(self, word: str, tag: str) -> None:
+        for ingredient in ("kaolin", "jojoba-oil", "iron-oxide-red", "rose-oil"):
+            assert substitutes(ingredient, avoid=word, limit=100) == substitutes(ingredient, avoid=tag, limit=100)
+
+    def test_every_other_word_leads_to_a_tag(self) -> None:
+        tags = {row["tag"] for row in tables.read("avoid_tags")}
+        assert {row["tag"] for row in tables.read("avoid_words")} <= tags
+        assert not tags & {row["word"] for row in tables.read("avoid_words")}
+
+    @pytest.mark.parametrize(
+        ("wish", "near"),
+        [
+            ({"market": "Atlantis"}, "EU"),
+            ({"form": "presed"}, "pressed"),
+            ({"role": "opacty"}, "opacity"),
+            ({"have": ["talk"]}, ""),
+        ],
+    )
+    def test_a_wish_that_nothing_could_fit_is_told(self, wish: dict[str, object], near: str) -> None:
+        with pytest.raises(UnknownName) as unknown:
+            substitutes("kaolin", **wish)  # type: ignore[arg-type]
+        assert not near or near in unknown.value.near
+        assert len(set(unknown.value.near)) == len(unknown.value.near)
+
+    def test_what_stays_on_the_skin_holds_for_powders(self) -> None:
+        """A caution on leave-on products concerns loose and pressed powder, not what is rinsed off."""
+        stays = Caution("restricted", "Limited where it stays on the skin.", "test", form="leave-on", limit=0.1)
+        lips = Caution("care", "Not for lips.", "test", form="oral")
+        white = made("new-white", "chemical", "powder", "opacity", cautions=(stays, lips))
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setitem(CUPBOARD, "new-white", white)
+            for form, told in (
+                ("pressed", {stays}),
+                ("loose", {stays}),
+                ("leave-on", {stays}),
+                ("rinse-off", set()),
+                ("oral", {lips}),
+                (None, {stays, lips}),
+            ):
+                found = next(s for s in substitutes("lead-carbonate", form=form, limit=100) if s.parts == (("new-white", 1.0),))
+                assert set(found.cautions) == told, form
+            half = Composition.of([(white, 1), ("talc", 1)])
+            assert [len(half.over_limits(form=form)) for form in ("pressed", "loose", "leave-on", "rinse-off", "")] == [
+                1,
+                1,
+                1,
+                0,
+                1,
+            ]
+            with pytest.raises(BadValue, match="new white is limited to 0.1"):
+                solve_blend(complexion(), "lead-carbonate", [white], form="pressed")
 
     def test_a_word_inside_another_is_not_avoided(self) -> None:
         """'nut' is a tag of whole words: nutmeg, or anything else with those letters in it, is not touched."""
@@ -140,6 +198,22 @@ def solved(**kwargs: object) -> Blend:
 
 
 class TestBlend:
+    def test_cover_in_oil_and_slip_are_kept_too(self) -> None:
+        """Without other wishes: cover dry and oiled, oil take-up, bulk density and slip."""
+        blend = solve_blend(complexion(), "lead-carbonate", ["zinc-oxide", "titanium-dioxide"])
+        assert {name for name, _ in blend.missed} == {"opacity", "opacity-in-oil", "oil-absorption", "bulk-density", "slip"}
+        slippery = solve_blend(complexion(), "talc", ["kaolin", "magnesium-stearate"], keep=["slip"])
+        assert dict(slippery.missed)["slip"] < 0, "neither has slip enough"
+        oiled = solve_blend(complexion(), "lead-carbonate", ["titanium-dioxide", "rice-starch"], keep=["opacity-in-oil"])
+        assert opacity(oiled.composition, OIL).value.best == pytest.approx(opacity(complexion(), OIL).value.best, rel=1e-4)  # type: ignore[union-attr]
+        dry = solve_blend(complexion(), "lead-carbonate", ["titanium-dioxide", "rice-starch"], keep=["opacity"])
+        assert opacity(dry.composition, AIR).value.best == pytest.approx(opacity(complexion(), AIR).value.best, rel=1e-4)  # type: ignore[union-attr]
+        assert dict(dry.parts)["titanium-dioxide"] != pytest.approx(dict(oiled.parts)["titanium-dioxide"], rel=0.02)
+        plain = Composition.of([("carmine", 1), ("lead-carbonate", 1)])
+        assert any(
+            "slip was not kept" in n for n in solve_blend(plain, "lead-carbonate", ["zinc-oxide", "titanium-dioxide"]).notes
+        )
+
     def test_shares_add_up_to_what_was_removed(self) -> None:
         blend = solved()
         assert math.fsum(ratio for _, ratio in blend.parts) == pytest.approx(1)

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from histkit.errors import BadValue
 from histkit.measures import alcohol
+from histkit.measures.rows import rows
 
 percents = st.floats(0, 100)
 temperatures = st.floats(10, 40)
@@ -150,3 +151,64 @@ def test_the_other_formula_for_alcohol_agrees():
     for percent in range(0, 101, 5):
         y = percent / 100 - 0.5
         assert alcohol.density_by_mass(percent, 20) * 1000 == pytest.approx(sum(c * y**k for k, c in enumerate(a)), abs=0.03)
+
+
+# The ends of ranges and the temperatures: found by changing the code a little and seeing no test fail.
+
+
+def test_the_ends_of_every_scale_belong_to_it():
+    assert alcohol.from_us_proof(0) == 0 and alcohol.from_us_proof(200) == 100 and alcohol.from_us_proof(100) == 50
+    assert alcohol.from_over_proof(-100) == pytest.approx(0, abs=1e-9)
+    strongest = alcohol.over_proof(100.0)
+    assert alcohol.from_over_proof(strongest) == pytest.approx(100)
+    with pytest.raises(BadValue):
+        alcohol.from_over_proof(strongest + 0.5)
+    assert alcohol.proof_gallons(2) == 2 and alcohol.proof_gallons(2, -100) == 0
+    with pytest.raises(BadValue):
+        alcohol.proof_gallons(2, -100.5)
+
+
+@pytest.mark.parametrize(
+    ("words", "by_volume"), [("100 under proof", 0), ("0 over proof", 57.0888), ("200 proof", 100), ("100 per cent", 100)]
+)
+def test_the_ends_of_printed_strengths(words, by_volume):
+    read = alcohol.strength(words)
+    assert alcohol.volume_percent(read.percent_mass, alcohol.SIXTY_FAHRENHEIT) == pytest.approx(by_volume, abs=0.01)
+
+
+@pytest.mark.parametrize("words", ["100.5 per cent", "200.5 proof", "100.5 under proof", "75.5 over proof"])
+def test_beyond_the_ends_is_no_strength(words):
+    assert alcohol.strength(words) is None
+
+
+def test_the_words_say_on_which_side_of_proof():
+    assert alcohol.strength("0 over proof").words.startswith("0 over British proof")
+    assert alcohol.strength("60 over proof").words.startswith("60 over British proof")
+    assert alcohol.strength("11 under proof").words.startswith("11 under British proof")
+    by_weight = alcohol.strength("41 per cent by weight")
+    assert by_weight.words == "41 per cent by weight" and by_weight.percent_volume == pytest.approx(alcohol.volume_percent(41))
+
+
+def test_strengths_and_volumes_are_taken_at_their_own_temperatures():
+    """A spirit of 90 % at 60 F, measured at 30 C: lighter than at 20 C, and no more alcohol in it than there was."""
+    at = alcohol.SIXTY_FAHRENHEIT
+    warm = alcohol.mix((100, 90), celsius=30, at=at)
+    assert warm.grams == pytest.approx(100 * alcohol.density(90, 30, at))
+    assert warm.percent_mass == pytest.approx(alcohol.mass_percent(90, at))
+    assert warm.percent_mass != pytest.approx(alcohol.mass_percent(90, 20), abs=0.01)
+    assert warm.percent_volume == pytest.approx(alcohol.volume_percent(warm.percent_mass, 20))
+    assert warm.millilitres == pytest.approx(100)
+    water = alcohol.water_to_add(100, 90, 45, celsius=30, at=at)
+    both = alcohol.mix((100, 90), (0, 0), celsius=30, at=at).grams + water * alcohol.density_by_mass(0, 30)
+    assert 100 * warm.percent_mass / 100 * warm.grams / both == pytest.approx(alcohol.mass_percent(45, at), abs=1e-6)
+    assert water != pytest.approx(alcohol.water_to_add(100, 90, 45), abs=0.05)
+
+
+def test_a_spirit_is_that_of_the_years_of_its_pharmacopoeia_first_and_last_year_included():
+    for row in rows("spirits"):
+        if row["from_year"] and row["to_year"] and row["country"]:
+            for year in (int(row["from_year"]), int(row["to_year"])):
+                same = [r for r in rows("spirits") if r["name"] == row["name"] and r["country"] == row["country"]]
+                fitting = [r for r in same if int(r["from_year"]) <= year <= int(r["to_year"])]
+                told = alcohol.strength(row["name"], row["country"], year).words
+                assert any(r["words"] in told for r in fitting), (row["name"], year)

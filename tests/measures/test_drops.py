@@ -130,3 +130,65 @@ def test_handfuls_and_pinches_by_weight():
     with pytest.raises(UnknownName) as caught:
         dry_mass("handfull")
     assert caught.value.near == ("handful",)
+
+
+# The ends of ranges: found by changing the code a little and seeing no test fail.
+
+
+def test_a_count_at_its_least():
+    assert Calibration(1, 0.05).drop == Spread.exact(0.05)
+    assert Calibration(20, 0.9).drop.best == pytest.approx(0.045)
+    for wrong in ((0, 1.0), (True, 1.0), (5, float("inf"))):
+        with pytest.raises(BadValue):
+            Calibration(*wrong)
+    assert Calibration(10, 0.5, readability=0.1).drop.low == pytest.approx(0.045)
+    with pytest.raises(BadValue):
+        Calibration(10, 0.1, readability=0.1)
+
+
+def test_the_last_row_of_the_factors_is_reached():
+    table = [(float(row["ratio"]), float(row["factor"])) for row in rows("harkins_brown")]
+    for ratio, factor in table:
+        assert harkins_brown_factor(ratio) == pytest.approx(factor, abs=1e-12)
+    (x0, f0), (x1, f1) = table[-2:]
+    assert harkins_brown_factor((x0 + x1) / 2) == pytest.approx((f0 + f1) / 2)
+
+
+def test_the_widest_tip_makes_a_drop_and_a_wider_one_does_not():
+    """The tip whose smallest possible drop just reaches the end of the table (ratio 1.2), and one a thousandth wider."""
+    tension, density = 30.0, 0.9
+
+    def ratio(tip):
+        return tip / 20 / (0.55 * ideal_drop_mass(tip, tension) / density) ** (1 / 3)
+
+    low, high = 1.0, 60.0
+    for _ in range(80):
+        middle = (low + high) / 2
+        low, high = (middle, high) if ratio(middle) < 1.2 else (low, middle)
+    assert drop_mass_from_tip(low * 0.999, tension, density) > 0
+    with pytest.raises(BadValue, match="too wide"):
+        drop_mass_from_tip(high * 1.001, tension, density)
+
+
+def test_a_density_given_is_used_for_the_tip_formula():
+    """A liquid without a density of its own: the one that is given decides, a spread with both its ends."""
+    bare = liquid("x-oil", "essential-oil", None, 30.0)
+    given_density = drop_mass(bare, dropper=3, density=1.2)
+    assert given_density.best == pytest.approx(drop_mass_from_tip(3, 30.0, 1.2))
+    assert given_density.best != pytest.approx(drop_mass(bare, dropper=3).best, rel=1e-4)
+    ends = drop_mass(bare, dropper=3, density=Spread(0.8, 0.9, 1.3))
+    corners = [drop_mass_from_tip(3, 30.0, d) for d in (0.8, 1.3)]
+    best = drop_mass_from_tip(3, 30.0, 0.9)
+    assert ends.low == pytest.approx(0.9 * min(*corners, best)) and ends.high == pytest.approx(1.1 * max(*corners, best))
+    heavy = liquid("clove-oil", "essential-oil", None)
+    assert drop_mass(heavy, dropper=3, density=1.05).best != pytest.approx(drop_mass(heavy, dropper=3, density=0.86).best)
+
+
+def test_reasons_tell_the_same_figures_as_the_mass():
+    oil = liquid("clove-oil", "essential-oil")
+    for arguments in ({}, {"density": 1.05}, {"dropper": 3.0}, {"dropper": "standard dropper", "density": 1.05}):
+        mass = drop_mass(oil, **arguments)
+        assert f"{mass.best:.3g} g, {mass.low:.3g} to {mass.high:.3g} g" in drop_reason(oil, **arguments)
+    assert "your dropper, tip 3 mm" in drop_reason(oil, dropper=3.0)
+    own = drop_reason(oil, calibration=Calibration(20, 1.0, 0.01))
+    assert own == "one drop weighs 0.05 g: your own count, 20 drops weighed 1 g."
