@@ -7,11 +7,10 @@ import hashlib
 import importlib.util
 import json
 import os
-import socket
+import re
 import subprocess
 import sys
 import tempfile
-import time
 import webbrowser
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -26,6 +25,8 @@ LAB_ONLY = "lab-only"
 """The tag of cells that speak of JupyterLab's menu, which plain pages have not."""
 OWN_ALONE = "default-src 'self' ws://127.0.0.1:* 'unsafe-inline' 'unsafe-eval' data: blob:"
 """What plain pages may load: what this machine serves. Voilà's template asks for icons from elsewhere, which nothing uses."""
+
+_ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
 
 
 def shipped() -> Path:
@@ -109,8 +110,8 @@ def open_lab(folder: Path, browser: bool = True) -> int:
         return subprocess.run(command, env=environment, check=False).returncode
 
 
-def app_command(folder: Path, port: int) -> list[str]:
-    """What serves the notebooks of `folder` as plain pages on a port of this machine alone.
+def app_command(folder: Path) -> list[str]:
+    """What serves the notebooks of `folder` as plain pages to this machine alone, on a port that is free.
 
     Raises:
         HistkitError: Voilà, which does it, is not installed.
@@ -120,39 +121,35 @@ def app_command(folder: Path, port: int) -> list[str]:
             "the notebooks are shown as plain pages by Voilà, which is not installed here. "
             "Install it with: python -m pip install 'histkit[app]'. Or leave --app out and use them in JupyterLab."
         )
-    return [sys.executable, "-m", "voila", str(folder.resolve()), "--no-browser", f"--port={port}", "--Voila.ip=127.0.0.1"]
+    return [sys.executable, "-m", "voila", str(folder.resolve()), "--no-browser", "--Voila.ip=127.0.0.1"]
 
 
 def open_app(folder: Path, browser: bool = True, tell: Callable[[str], None] = print) -> int:
     """Serve the notebooks of `folder` as plain pages, for this machine alone, until it is stopped; the server's exit code.
 
+    `tell` is given what the server says; as soon as it says where it is, also the address of the start page.
+
     Raises:
         HistkitError: Voilà is not installed.
     """
-    port = _free_port()
-    command = app_command(folder, port)
-    with _quiet_environment() as environment, subprocess.Popen(command, env=environment) as server:
+    command = app_command(folder)
+    with (
+        _quiet_environment() as environment,
+        subprocess.Popen(command, env=environment, stderr=subprocess.PIPE, text=True, encoding="utf-8") as server,
+    ):
+        assert server.stderr is not None  # it is a pipe
+        opened = False
         try:
-            while server.poll() is None and not _listens(port):
-                time.sleep(0.2)
-            if server.poll() is None:
-                address = f"http://127.0.0.1:{port}/voila/render/{_first(folder)}"
-                tell(f"The pages are at {address} (end with Ctrl+C).")
-                if browser:
-                    webbrowser.open(address)
+            for line in server.stderr:
+                tell(line.rstrip())
+                found = _ADDRESS.search(line)
+                if found and not opened:
+                    opened = True
+                    start = f"{found[0]}/voila/render/{_first(folder)}"
+                    tell(f"The pages are at {start} (end with Ctrl+C).")
+                    if browser:
+                        webbrowser.open(start)
             return server.wait()
         except KeyboardInterrupt:
             server.terminate()
             return server.wait()
-
-
-def _free_port() -> int:
-    with contextlib.closing(socket.socket()) as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-def _listens(port: int) -> bool:
-    with contextlib.closing(socket.socket()) as probe:
-        probe.settimeout(1)
-        return probe.connect_ex(("127.0.0.1", port)) == 0

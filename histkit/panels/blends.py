@@ -93,17 +93,19 @@ class BlendBox:
         )
         self.keep = {entry: tick(words, True) for words, entry in KEEP}
         self.reason = text_field("My reason for this blend", "", "40em", "for the table and the video")
-        self.children = [
-            self.which,
-            self.stand_ins,
-            widgets.HBox(list(self.keep.values()), layout=ROW),
-            button("Work out the blend", self.work_out, self.troubles),
-            self.troubles.place,
-            self.shown,
-            self.reason,
-            button("Use this blend", self.take, self.troubles),
-            self.done,
-        ]
+        self.more = widgets.VBox(
+            [
+                self.stand_ins,
+                widgets.HBox(list(self.keep.values()), layout=ROW),
+                button("Work out the blend", self.work_out, self.troubles),
+                self.troubles.place,
+                self.shown,
+                self.reason,
+                button("Use this blend", self.take, self.troubles),
+            ],
+            layout=widgets.Layout(width="100%", display="none"),
+        )
+        self.children = [self.which, self.more, self.done]
         self.which.observe(self._offer, names="value")
 
     def refresh(self, record: Record) -> None:
@@ -117,6 +119,7 @@ class BlendBox:
 
     def _offer(self, _: Any = None) -> None:
         self.made, self.shown.value = None, ""
+        self.more.layout.display = "flex" if self.which.value else "none"
 
         def put() -> None:
             found = candidates(self.table.record, self.which.value)
@@ -130,8 +133,6 @@ class BlendBox:
     def work_out(self) -> None:
         """Solve it and show it."""
         self.done.value = ""
-        if not self.which.value:
-            raise BadValue("choose first what the blend is to replace")
         keep = tuple(entry for entry, box in self.keep.items() if box.value)
         self.made = blend(self.table.record, self.which.value, tuple(self.stand_ins.value), keep)
         self.shown.value = blend_view(self.made)

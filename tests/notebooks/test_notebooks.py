@@ -123,9 +123,12 @@ def test_plain_pages_are_served_to_this_machine_until_they_are_stopped(tmp_path,
     notebooks.put(tmp_path)
     opened, told = [], []
     monkeypatch.setattr("webbrowser.open", opened.append)
-    serve = "import http.server, sys, time\nhttp.server.HTTPServer(('127.0.0.1', int(sys.argv[1])), http.server.BaseHTTPRequestHandler).handle_request(); time.sleep(1)"
-    monkeypatch.setattr(notebooks, "app_command", lambda folder, port: [sys.executable, "-c", serve, str(port)])
+    says = "import sys; print('Voila is running at:\\nhttp://127.0.0.1:4711/\\nhttp://127.0.0.1:4711/ again', file=sys.stderr)"
+    monkeypatch.setattr(notebooks, "app_command", lambda folder: [sys.executable, "-c", says])
     assert notebooks.open_app(tmp_path, tell=told.append) == 0
-    assert re.fullmatch(r"http://127\.0\.0\.1:\d+/voila/render/0-start\.ipynb", opened[0]) and opened[0] in told[0]
-    monkeypatch.setattr(notebooks, "app_command", lambda folder, port: [sys.executable, "-c", "raise SystemExit(3)"])
-    assert notebooks.open_app(tmp_path, tell=told.append) == 3 and len(told) == 1
+    assert opened == ["http://127.0.0.1:4711/voila/render/0-start.ipynb"], "once"
+    assert any(opened[0] in line for line in told) and "Voila is running at:" in told
+    notebooks.open_app(tmp_path, browser=False, tell=told.append)
+    assert len(opened) == 1
+    monkeypatch.setattr(notebooks, "app_command", lambda folder: [sys.executable, "-c", "raise SystemExit(3)"])
+    assert notebooks.open_app(tmp_path, tell=told.append) == 3 and len(opened) == 1
