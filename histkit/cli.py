@@ -584,6 +584,9 @@ def lab(
     ] = Path("histkit-notebooks"),
     browser: Annotated[bool, typer.Option(help="Open a browser window.")] = True,
     start: Annotated[bool, typer.Option(help="Start JupyterLab; with --no-start only put the notebooks there.")] = True,
+    as_app: Annotated[
+        bool, typer.Option("--app", help="Serve them with Voilà as plain pages, for who wants no notebook.")
+    ] = False,
 ) -> None:
     """Put the notebooks into a folder and open JupyterLab there."""
     from histkit import notebooks
@@ -593,7 +596,8 @@ def lab(
         for line in told:
             typer.echo(line)
         if start:
-            raise typer.Exit(notebooks.open_lab(folder, browser))
+            ended = notebooks.open_app(folder, browser, typer.echo) if as_app else notebooks.open_lab(folder, browser)
+            raise typer.Exit(ended)
 
 
 def main() -> None:

@@ -603,11 +603,11 @@ def printed_words(line: Line) -> str:
     words = " ".join(words.split()).strip(" ,;:")
     beside = re.sub(r"[\W_]+", "", " ".join(line.raw.split()).replace(" ".join(line.ingredient.split()), "", 1))
     if line.of_each and not beside and line.amount is not None:
-        words = f"{words} [{_several(line)} of each]"
+        words = f"{words} [{measured(line)} of each]"
     return words
 
 
-def _several(line: Line) -> str:
+def measured(line: Line) -> str:
     """The amount as read, its unit in the plural where there are several."""
     words = line.measure_text()
     most = line.amount[1] if isinstance(line.amount, tuple) else line.amount or 0
@@ -617,13 +617,16 @@ def _several(line: Line) -> str:
 
 
 def _printed(shares: Sequence[float | None]) -> tuple[list[float | None], int]:
-    """Shares (0–1) as per cent figures that add to 100, and their digits: one, more where something would vanish."""
+    """Shares (0–1) as per cent figures that add to 100, and their digits: one, two where something would vanish.
+
+    No book weighs to a thousandth of a per cent: what is less still is printed as less than 0.01 (`percent_text`).
+    """
     known = [Fraction(s) for s in shares if s is not None]
     total = sum(known, Fraction(0))
     if not known or total <= 0:
         return [None if s is None else 0.0 for s in shares], 1
     decimals = 1
-    while decimals < 3 and any(0 < s / total * 100 * 10**decimals < Fraction(1, 2) for s in known):
+    while decimals < 2 and any(0 < s / total * 100 * 10**decimals < Fraction(1, 2) for s in known):
         decimals += 1
     units = largest_remainder([s / total * 100 * 10**decimals for s in known])
     figures = iter(units)

@@ -59,12 +59,18 @@ def speaks_of(caution: Caution, form: str) -> bool:
     return caution.form == form or caution.form in also
 
 
-def refusal_reason(ingredient: Ingredient) -> str:
-    """Why this ingredient may not be used and what stands in for it, in words; names what hides in a preparation."""
+def refusal_reason(ingredient: Ingredient, ids: bool = True) -> str:
+    """Why this ingredient may not be used and what stands in for it, in words; names what hides in a preparation.
+
+    With `ids` each name is followed by the id that a script would take.
+    """
+
+    def named(which: Ingredient) -> str:
+        return f"{which.name} ({which.id})" if ids else which.name
+
     reasons = []
     for culprit in forbidden_within(ingredient):
-        where = f"{ingredient.name} ({ingredient.id})"
-        what = where if culprit.id == ingredient.id else f"{where} holds {culprit.name} ({culprit.id})"
+        what = named(ingredient) if culprit.id == ingredient.id else f"{named(ingredient)} holds {named(culprit)}"
         why = " ".join(c.text for c in culprit.cautions if c.level == "forbidden")
         reasons.append(f"{what}: {why}")
     stands = ingredient.stands or tuple(s for culprit in forbidden_within(ingredient) for s in culprit.stands)
@@ -89,6 +95,13 @@ class Part(Tabular):
         return _parts_grid((self,), "One part of a composition")
 
 
+def _name_of(key: str) -> str:
+    """The name of an ingredient by its id; the id itself where the glossary does not hold it."""
+    from histkit import glossary
+
+    return glossary.ingredients[key].name if key in glossary.ingredients else key
+
+
 @dataclass(frozen=True, slots=True)
 class Change(Tabular):
     """A replacement that was made: `parts` are (ingredient id, grams for one gram of the removed); none: left out."""
@@ -100,8 +113,9 @@ class Change(Tabular):
 
     def text(self) -> str:
         """The change as a sentence."""
-        stand_ins = ", ".join(f"{ratio:.4g} g of {name}" for name, ratio in self.parts)
-        what = f"for each gram of {self.removed}: {stand_ins}" if self.parts else f"{self.removed}: left out"
+        stand_ins = ", ".join(f"{ratio:.4g} g of {_name_of(key)}" for key, ratio in self.parts)
+        removed = _name_of(self.removed)
+        what = f"for each gram of {removed}: {stand_ins}" if self.parts else f"{removed}: left out"
         option = f" ({self.option})" if self.option else ""
         return f"{what}{option}{f', because {self.reason}' if self.reason else ''}"
 

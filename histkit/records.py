@@ -37,8 +37,8 @@ if TYPE_CHECKING:
     from histkit.pressing import PressedFormula
 
 __all__ = [
-    "VERSION", "Correction", "Pressing", "Record", "RecordError", "RecordFile", "Replacement", "Weighing", "load", "restore",
-    "save", "schema", "write_atomically",
+    "VERSION", "Constraints", "Correction", "Pressing", "Record", "RecordError", "RecordFile", "Replacement", "Weighing",
+    "load", "restore", "save", "schema", "write_atomically",
 ]  # fmt: skip
 
 VERSION = 2
@@ -77,6 +77,17 @@ class Replacement:
     )
     reason: str = kept("", "why, in the maker's words")
     option: str = kept("", "the name of the option in the glossary")
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Constraints:
+    """What the maker will not have among the stand-ins, and the region whose law counts."""
+
+    avoid: tuple[str, ...] = kept((), "what is not wanted, in the words that `substitutes` knows")
+    market: str = kept("EU", "the region whose law counts")
 
     def __post_init__(self) -> None:
         shapes.check(self)
@@ -166,6 +177,7 @@ class Record:
     convention: str | None = kept(None, "id of the convention of measures; null: chosen from the source")
     corrections: tuple[Correction, ...] = kept((), "what the maker put right in the reading")
     replacements: tuple[Replacement, ...] = kept((), "stand-ins, in the order in which they were put in")
+    constraints: Constraints = kept(Constraints, "what the maker will not have, and whose law counts")
     pressing: Pressing | None = kept(None, "how it is pressed; null: it stays a loose powder")
     weighing: Weighing = kept(Weighing, "the batch that is made next")
     title: str = kept("", "a title that goes before the printed one")

@@ -311,3 +311,14 @@ class _Avoid:
         if any(pieces.issuperset(word.split("-")) for word in self.words):
             return True
         return any(key in self.every and self.hits(self.every[key]) for key, _ in ingredient.made_of)
+
+
+def unwanted(ingredients: Iterable[Ingredient], avoid: Iterable[str]) -> tuple[Ingredient, ...]:
+    """Those of these ingredients that the words of `avoid` bar, by the same rules as `substitutes`.
+
+    Raises UnknownName for a word that nobody knows.
+    """
+    from histkit import glossary
+
+    barred = _Avoid(avoid, glossary.ingredients)
+    return tuple(ingredient for ingredient in ingredients if barred.hits(ingredient))

@@ -92,14 +92,17 @@ class TranslatedLine(Tabular):
         if self.match is None:
             out.append(f"The glossary knows no {self.line.full_name!r}.")
         else:
-            way = {"exact": "by its name", "latin": "by its Latin name", "modifier": f"without {self.match.modifier!r}"}
+            ways = {
+                "exact": "found by its name",
+                "latin": "found by its Latin name",
+                "modifier": f"found without {self.match.modifier!r}",
+                "spelling": "found by a name spelt nearly so",
+                "damage": "found by a name that differs as damaged print does",
+            }
             entry = self.match.ingredient
-            out.append(
-                f"{self.line.full_name!r} is {entry.name} "
-                f"(found {way.get(self.match.via, 'by ' + self.match.via)}, score {self.match.score:.2f})."
-            )
+            out.append(f"{self.line.full_name!r} is {entry.name} ({ways.get(self.match.via, 'found by ' + self.match.via)}).")
             if entry.description:
-                out.append(f"{entry.name}: {entry.description} [{entry.source or 'no source'}]")
+                out.append(f"{entry.name}: {entry.description.rstrip('.')}. Source: {work(entry.source)}.")
         out += [f"{'Weighed' if n == 0 else 'Or'}: {r.grams} g. {r.why}" for n, r in enumerate(self.readings)]
         if self.grams is None:
             out.append("No weight can be worked out for this line; it is not in the shares.")
@@ -109,7 +112,7 @@ class TranslatedLine(Tabular):
                 f"({100 * self.share.low:.3g} to {100 * self.share.high:.3g} %)."
             )
         out += [f"Doubt ({d.about}): {d.text}" for d in self.doubts if d not in self.line.doubts]
-        out += [f"Caution ({c.level}): {c.text} {c.law} [{c.source}]".replace("  ", " ") for c in self.cautions]
+        out += [f"Caution ({c.level}): {' '.join(filter(None, (c.text, c.law)))} ({work(c.source)})" for c in self.cautions]
         return clean("\n".join(out))
 
     def _grid(self) -> Grid:
@@ -211,6 +214,14 @@ class Translation(Tabular):
             notes.append(f"Source: {self.formula.source.citation()}.")
         notes.append("Rules differ and change: ask a safety assessor before anybody else uses what you make.")
         return Grid(grid.columns, grid.rows, grid.caption, tuple(notes))
+
+
+def work(source: str) -> str:
+    """The work behind a source id of the glossary, in words; what is no id is in words already."""
+    if source == "memory":
+        return "from memory"
+    known = glossary.sources().get(source)
+    return known["title"] if known else source.replace("-", " ") or "no source"
 
 
 def matters_grid(matters: Sequence[Matter]) -> Grid:

@@ -245,13 +245,14 @@ def test_any_shares_add_to_100_as_printed_and_none_is_off_by_more_than_its_last_
     total = sum(weights)
     shares = [w / total for w in weights]
     figures, decimals = _printed(shares)
-    assert 1 <= decimals <= 3
+    assert 1 <= decimals <= 2
     assert sum(round(f * 10**decimals) for f in figures) == 100 * 10**decimals
     assert all(abs(f - 100 * s) <= 10**-decimals * 1.000001 for f, s in zip(figures, shares, strict=True))
 
 
 def test_a_share_too_small_to_print_is_not_printed_as_nothing():
     assert _printed([0.9996, 0.0004])[1] == 2  # 0.04 % would be 0.0
+    assert _printed([0.99999, 0.00001])[1] == 2  # a thousandth of a per cent is told as less than 0.01
     assert percent_text(0.0, 1e-7, 3) == "<0.001"
     assert percent_text(0.0, 0.0, 1) == "0.0"
     assert percent_text(None, None, 1) == "–"

@@ -79,6 +79,7 @@ def test_it_holds_choices_and_no_results(record):
         "convention",
         "corrections",
         "replacements",
+        "constraints",
         "pressing",
         "weighing",
         "title",

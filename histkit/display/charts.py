@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from histkit.comparison import percent_text
 from histkit.display.frames import Bar, Frame, Screen, Words
 from histkit.display.layout import Block, Item, Sheet, Stack, Text, line_of, set_sheet, stacked
 from histkit.display.lettering import width, wrap
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 _STEPS = (1.0, 1.1, 1.22, 1.36, 1.52)
 _NUMBER = re.compile(r"[\d.,]+ g")
 _NARROW_STEPS = (1.0, 1.08)
+NEGLIGIBLE = 0.01
+"""Spread over best, up to which an amount is not drawn as doubtful: no kitchen balance and no printed ounce is surer."""
 
 
 def _set(make: Callable[[float], Sheet], text: Text, screen: Screen, colours: Theme, transparent: bool) -> tuple[Frame, ...]:
@@ -51,7 +54,7 @@ def composition_frames(
     shares = _shares(table)
     most = max((v for s in shares for v in (s.then, s.now) if v is not None), default=1.0) or 1.0
     wide = screen.ems >= BESIDE_FROM
-    labels = ("then", "now") if table.has_now else ("then",)
+    labels = ("then, %", "now, %") if table.has_now else ("then, %",)
 
     def make(type_size: float) -> Sheet:
         names = max((width(s.name, type_size) for s in shares), default=0.0)
@@ -87,7 +90,7 @@ def composition_frames(
         rows = [f"{s.name}: {s.words[0]} then" + (f", {s.words[1]} now." if table.has_now else ".") for s in shares]
         return "\n".join([f"Bars of the shares of {table.title}{which}. Source: {table.citation()}.", *rows])
 
-    foot = "Shares by mass, in per cent."
+    foot = "Shares by mass."
     return _set(make, Text(table.title, table.citation(), foot, {}, alt), screen, colours, transparent)
 
 
@@ -104,9 +107,10 @@ def _shares(table: ComparisonTable) -> list[_Share]:
             continue
         then = sum(r.then.best for r in thens if r.then) if thens else None
         now = sum(r.now or 0.0 for r in nows) if nows else None
-        printed_then = f"{sum(r.then_percent or 0 for r in thens):.{table.then_decimals}f}" if thens else "–"
-        printed_now = f"{sum(r.now_percent or 0 for r in nows):.{table.now_decimals}f}" if nows else "–"
-        out.append(_Share(rows[0].today, then, now, (printed_then, printed_now)))
+        # The sums of the printed figures, so that picture and table say the same.
+        printed = (sum(r.then_percent or 0.0 for r in thens), sum(r.now_percent or 0.0 for r in nows))
+        words = (percent_text(printed[0], then, table.then_decimals), percent_text(printed[1], now, table.now_decimals))
+        out.append(_Share(rows[0].today, then, now, (words[0] if thens else "–", words[1] if nows else "–")))
     if not out:
         raise BadValue("no line of this table has a share, so there is nothing to draw: give at least one amount with a weight")
     return out
@@ -120,10 +124,10 @@ def spread_frames(
 ) -> tuple[Frame, ...]:
     """How far each doubtful amount may lie from its best reading: a bar from the least to the most, a tick at the best.
 
-    All bars share one scale, per cent of the best reading. Lines without a spread are counted in the foot.
+    All bars share one scale, per cent of the best reading. Lines whose spread is negligible are counted in the foot.
     """
     screen, colours = Screen.of(size), theme(theme_name)
-    doubtful = [(t.name, t.grams) for t in translation.lines if t.grams is not None and not t.grams.is_exact and t.grams.best > 0]
+    doubtful = [(t.name, t.grams) for t in translation.lines if t.grams and t.grams.best > 0 and t.grams.relative > NEGLIGIBLE]
     sure = sum(1 for t in translation.lines if t.grams is not None) - len(doubtful)
     lowest = min((g.low / g.best - 1 for _, g in doubtful), default=0.0)
     highest = max((g.high / g.best - 1 for _, g in doubtful), default=0.0)
@@ -167,20 +171,22 @@ def spread_frames(
                     lines.append(list(line_of(type_size, Words(text, left, 0, type_size, colours.muted))))
             blocks.append(Block(tuple(map(tuple, lines))))
         if not doubtful:
-            blocks.append(Block(stacked(type_size, [Stack(("No amount is doubtful.",), screen.left, colours.ink)])))
+            blocks.append(Block(stacked(type_size, [Stack(("No amount is in doubt.",), screen.left, colours.ink)])))
         head = line_of(small, *_spread_head(screen, colours, small, zero, told > 0))
         return Sheet(type_size, tuple(blocks), Block((tuple(head),)), gap=0.5, stretch=1.2)
 
-    foot = f"{sure} of {len(doubtful) + sure} weighed lines {'is' if sure == 1 else 'are'} without such a doubt." if sure else ""
+    known = f"{sure} of {len(doubtful) + sure} weighed lines {'is' if sure == 1 else 'are'}"
+    foot = f"{known} sure to within {100 * NEGLIGIBLE:g} %." if sure else ""
     source = translation.formula.source.citation() if translation.formula.source else "source not given"
 
     def alt(_words: str, which: str) -> str:
         rows = [f"{name}: {g.low:.3g} to {g.high:.3g} {unit}, best {g.best:.3g}." for name, g in doubtful]
         return "\n".join(
-            [f"How far the amounts of {translation.formula.title} are in doubt{which}. Source: {source}.", *rows, foot]
+            [f"How far the amounts of {name or 'this formula'} are in doubt{which}. Source: {source}.", *rows, foot]
         )
 
-    title = f"{translation.formula.title or 'This formula'}: how sure are the amounts?"
+    name = translation.formula.title
+    title = f"{name}: how sure are the amounts?" if name else "How sure are the amounts?"
     return _set(make, Text(title, source, foot, {}, alt), screen, colours, transparent)
 
 
@@ -297,10 +303,11 @@ def steps_frames(
     size: Sequence[int] = (3840, 2160),
     theme_name: str = "light",
     transparent: bool = False,
+    source: str = "",
 ) -> tuple[Frame, ...]:
-    """Steps at the bench with their times, numbered."""
-    entries = [(f"{n}. {step.step}", step.timing(), step.detail) for n, step in enumerate(steps, start=1)]
-    return list_frames(title, "", entries, "Times: common practice, no source.", size, theme_name, transparent)
+    """Steps at the bench with their times, numbered. `source` is the line of the book, under the title."""
+    entries = [(step.step, step.timing(), step.detail) for step in steps]
+    return list_frames(title, source, entries, "Times: common practice, no source.", size, theme_name, transparent, numbered=True)
 
 
 def list_frames(
@@ -311,8 +318,9 @@ def list_frames(
     size: Sequence[int] = (3840, 2160),
     theme_name: str = "light",
     transparent: bool = False,
+    numbered: bool = False,
 ) -> tuple[Frame, ...]:
-    """A list of (words, figure at the right, smaller words beneath), over as many frames as it takes.
+    """A list of (words, figure at the right, quieter words beneath), over as many frames as it takes.
 
     Raises:
         BadValue: the list is empty.
@@ -326,18 +334,22 @@ def list_frames(
         decimal = all(_NUMBER.fullmatch(figure) for _, figure, _ in entries)
         after = max(width(_after_point(figure), type_size, "bold") for _, figure, _ in entries)
         beside = figures <= 0.4 * screen.room
-        room = screen.room - figures - type_size if beside else screen.room
+        number_room = width(f"{len(entries)}.", type_size) + 0.1 * type_size if numbered else 0.0
+        left = screen.left + number_room + (0.45 * type_size if numbered else 0.0)
+        room = screen.right - left - (figures + type_size if beside else 0.0)
         blocks = []
-        for words, figure, more in entries:
+        for number, (words, figure, more) in enumerate(entries, start=1):
             named = wrap(words, type_size, room)
-            stacks = [Stack(tuple(named), screen.left, colours.ink)]
+            stacks = [Stack(tuple(named), left, colours.ink)]
+            if numbered:
+                stacks.append(Stack((f"{number}.",), screen.left + number_room, colours.muted, align="right"))
             aligned = beside and decimal  # the decimal points below each other
             x = screen.right - after + width(_after_point(figure), type_size, "bold") if aligned else screen.right
             if figure:
                 stacks.append(Stack((figure,), x, colours.new, "bold", "right", 0 if beside else len(named)))
             below = len(named) + (0 if beside or not figure else 1)
             if more:
-                stacks.append(Stack(tuple(wrap(more, type_size, room)), screen.left, colours.muted, first=below))
+                stacks.append(Stack(tuple(wrap(more, type_size, room)), left, colours.muted, first=below))
             blocks.append(Block(stacked(type_size, stacks), hair=True))
         return Sheet(type_size, tuple(blocks), gap=0.5, stretch=1.1)
 

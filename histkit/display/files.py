@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def save_table(folder: Path, made: ComparisonTable, translation: Translation, batch: Batch | None = None) -> list[Path]:
-    """`old-and-new` as HTML, Markdown, CSV and XLSX and the text for under the video; the paths.
+    """`old-and-new` as HTML, Markdown, CSV and XLSX, the text for under the video, the source as BibTeX and CSL-JSON; the paths.
 
     Raises RecordError where a file cannot be written.
     """
@@ -24,6 +25,9 @@ def save_table(folder: Path, made: ComparisonTable, translation: Translation, ba
         "old-and-new.md": made.to_markdown(),
         "under-the-video.md": text.under_the_video(made, batch=batch, translation=translation),
     }
+    if made.source is not None:
+        texts["source.bib"] = text.bibtex(made.source)
+        texts["source.csl.json"] = json.dumps([text.csl_json(made.source)], ensure_ascii=False, indent=1) + "\n"
     written = _put(folder, texts)
     return [*written, made.to_csv(folder / "old-and-new.csv"), made.to_xlsx(folder / "old-and-new.xlsx")]
 

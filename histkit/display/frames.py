@@ -7,7 +7,7 @@ all text inside the title-safe area, no text smaller than 1/36 of the height, a 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
@@ -255,6 +255,14 @@ def paths(target: Path, count: int) -> list[Path]:
     return [target, *(target.with_name(f"{target.stem}-{n:0{digits}d}{target.suffix}") for n in range(2, count + 1))]
 
 
+Progress = Callable[[int, int, str], None]
+"""Told before each picture: how many are done, of how many, and the name of the one that comes."""
+
+
+def _silent(_done: int, _of: int, _name: str) -> None:
+    """Tells nobody."""
+
+
 def save(frames: Sequence[Frame], path: str | Path, alt_text: bool = False) -> list[Path]:
     """Write frames beside each other, each file replaced in one step; the paths of the pictures.
 
@@ -274,11 +282,13 @@ def save(frames: Sequence[Frame], path: str | Path, alt_text: bool = False) -> l
     return written
 
 
-def save_set(sets: Mapping[str, Sequence[Frame]], path: str | Path, kind: str = "png") -> list[Path]:
+def save_set(
+    sets: Mapping[str, Sequence[Frame]], path: str | Path, kind: str = "png", progress: Progress = _silent
+) -> list[Path]:
     """Write several sets of frames, numbered in their order, into a folder or, where the path ends in .zip, into an archive.
 
-    The names are `01-name.png`, `02-other-1.png` …; each has its description in a text file of the same name. Returns what was
-    written: the pictures, or the archive alone.
+    The names are `01-name.png`, `02-other.png`, `02-other-2.png` …; each has its description in a text file of the same name.
+    `progress` is told before each picture. Returns what was written: the pictures, or the archive alone.
 
     Raises:
         BadValue: the kind is none of "png", "svg", "pdf".
@@ -290,8 +300,9 @@ def save_set(sets: Mapping[str, Sequence[Frame]], path: str | Path, kind: str = 
     target = Path(path)
     named = list(_numbered(sets, kind))
     if target.suffix.lower() != ".zip":
-        target.mkdir(parents=True, exist_ok=True)
-        for name, frame in named:
+        make_folder(target)
+        for done, (name, frame) in enumerate(named):
+            progress(done, len(named), name)
             write_atomically(target / name, to_bytes(frame, kind))
             write_atomically((target / name).with_suffix(".txt"), frame.alt + "\n")
         return [target / name for name, _ in named]
@@ -299,24 +310,41 @@ def save_set(sets: Mapping[str, Sequence[Frame]], path: str | Path, kind: str = 
 
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as archive:
-        for name, frame in named:
-            for entry, data in (
-                (name, to_bytes(frame, kind)),
-                (str(Path(name).with_suffix(".txt")), (frame.alt + "\n").encode()),
-            ):
-                archive.writestr(
-                    zipfile.ZipInfo(entry, (1980, 1, 1, 0, 0, 0)), data
-                )  # no clock: the same frames, the same archive
+        for done, (name, frame) in enumerate(named):
+            progress(done, len(named), name)
+            described = str(Path(name).with_suffix(".txt"))
+            for entry, data in ((name, to_bytes(frame, kind)), (described, (frame.alt + "\n").encode("utf-8"))):
+                # No clock: the same frames give the same archive.
+                archive.writestr(zipfile.ZipInfo(entry, (1980, 1, 1, 0, 0, 0)), data)
     write_atomically(target, out.getvalue())
     return [target]
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder where there is none yet.
+
+    Raises:
+        RecordError: it cannot be made; a file of that name may be in its place.
+    """
+    from histkit.records import RecordError
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise RecordError(f"the folder {folder} cannot be made: {error.strerror or error}") from error
 
 
 def _numbered(sets: Mapping[str, Sequence[Frame]], kind: str) -> Iterable[tuple[str, Frame]]:
     digits = max(2, len(str(len(sets))))
     for number, (name, frames) in enumerate(sets.items(), start=1):
-        safe = "".join(c if c.isalnum() else "-" for c in name.casefold()).strip("-") or "frame"
-        for place, frame in zip(paths(Path(f"{number:0{digits}d}-{safe}.{kind}"), len(frames)), frames, strict=True):
+        first = Path(f"{number:0{digits}d}-{file_name(name)}.{kind}")
+        for place, frame in zip(paths(first, len(frames)), frames, strict=True):
             yield place.name, frame
+
+
+def file_name(words: str) -> str:
+    """Words as the name of a file: 'Card lead carbonate (white lead)' gives 'card-lead-carbonate-white-lead'."""
+    return "-".join("".join(c if c.isalnum() else " " for c in words.casefold()).split()) or "frame"
 
 
 def kind_of(path: Path) -> str:

@@ -20,6 +20,7 @@ from histkit.tabular import Tabular, clean, escape
 if TYPE_CHECKING:
     from histkit.batching import Batch
     from histkit.comparison import Row
+    from histkit.model import Source
     from histkit.translation import Translation
 
 _INK = "color:var(--jp-ui-font-color1,inherit);background:transparent;"
@@ -140,7 +141,18 @@ def page(
             for row, t in zip(made.lines, translation.lines, strict=True)
         ]
     body.append(f'<p class="safety">{escape(SAFETY)}</p>')
+    if made.source is not None:
+        body.append(_source(made.source))
     return document(made.title, "\n".join(body), how_to(made, batch, translation))
+
+
+def _source(source: Source) -> str:
+    """The book as it is cited, and in the two forms that reference managers read."""
+    from histkit.display import text
+
+    forms = (("BibTeX", text.bibtex(source)), ("CSL-JSON", json.dumps([text.csl_json(source)], ensure_ascii=False, indent=1)))
+    folded = "".join(f"<details><summary>{name}</summary><pre>{escape(words)}</pre></details>" for name, words in forms)
+    return f"<h2>Source</h2><p>{escape(source.citation())}.</p>{folded}"
 
 
 def bench_page(batch: Batch) -> str:

@@ -201,22 +201,19 @@ class _Setting:
             self.note_pages, self.apart = note_pages, True
             self.pages = [*apart, *([] for _ in note_pages)]
 
-    def _fits(self, blocks: Sequence[Block], last: bool, limit: float, with_notes: bool) -> bool:
+    def _filled(self, blocks: Sequence[Block], last: bool, with_notes: bool) -> float:
+        """Height that blocks take with what stands below them."""
         notes = self._notes_height(self._notes(blocks, last)) if with_notes else 0.0
-        return self._height(blocks) + notes + (self._total if last else 0.0) <= limit
+        return self._height(blocks) + notes + (self._total if last else 0.0)
 
     def _packed(self, with_notes: bool) -> list[list[Block]] | None:
         """The blocks over frames; None where a block does not fit together with its notes."""
-        if with_notes and self._fits(self.sheet.blocks, True, self._room(numbered=False), True):
+        if with_notes and self._filled(self.sheet.blocks, True, True) <= self._room(numbered=False):
             return [list(self.sheet.blocks)]
         room = self._room(numbered=True)
-
-        def fits(blocks: Sequence[Block], last: bool, limit: float) -> bool:
-            return self._fits(blocks, last, limit, with_notes)
-
         blocks: list[Block] = []
         for number, block in enumerate(self.sheet.blocks, start=1):
-            if fits([block], number == len(self.sheet.blocks), room):
+            if self._filled([block], number == len(self.sheet.blocks), with_notes) <= room:
                 blocks.append(block)
             elif with_notes:
                 return None
@@ -226,25 +223,32 @@ class _Setting:
         if not blocks:
             return [[]]
 
-        def greedy(limit: float) -> list[list[Block]]:
-            pages: list[list[Block]] = [[]]
-            for number, block in enumerate(blocks):
-                last = number == len(blocks) - 1
-                if pages[-1] and not fits([*pages[-1], block], last, limit):
-                    pages.append([])
-                pages[-1].append(block)
-            return pages
+        return self._shared_out(blocks, room, with_notes)
 
-        pages = greedy(room)
-        if len(pages) > 1:  # the same number of frames, as evenly filled as can be
-            low, high = room / len(pages) / 2, room
-            for _ in range(8):
-                middle = (low + high) / 2
-                trial = greedy(middle)
-                if len(trial) <= len(pages):
-                    pages, high = trial, middle
-                else:
-                    low = middle
+    def _shared_out(self, blocks: list[Block], room: float, with_notes: bool) -> list[list[Block]]:
+        """Blocks over the fewest frames, and among those as evenly as can be: the sum of squares of what stays empty is least.
+
+        `best[end]` is (frames, sum of squares, start of the last frame) for the blocks before `end`.
+        """
+        best: list[tuple[int, float, int]] = [(0, 0.0, 0)]
+        for end in range(1, len(blocks) + 1):
+            last = end == len(blocks)
+            found: tuple[int, float, int] | None = None
+            for start in reversed(range(end)):
+                spare = room - self._filled(blocks[start:end], last, with_notes)
+                if spare < 0 and start < end - 1:  # more blocks fill it still further
+                    break
+                trial = (best[start][0] + 1, best[start][1] + max(spare, 0.0) ** 2, start)
+                if found is None or trial < found:
+                    found = trial
+            assert found is not None
+            best.append(found)
+        pages: list[list[Block]] = []
+        end = len(blocks)
+        while end:
+            start = best[end][2]
+            pages.insert(0, blocks[start:end])
+            end = start
         return pages
 
     def _broken(self, blocks: Sequence[Block], line: float) -> list[list[Block]]:

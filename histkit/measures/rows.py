@@ -33,6 +33,10 @@ def _titles() -> dict[str, str]:
     return out
 
 
+_MARKS = {"seen": "", "memory": "from memory", "exact": "exact by definition"}
+"""Marks of the tables in a reader's words; what was seen in the work named needs none beside it."""
+
+
 def cite(source: str, mark: str = "") -> str:
     """The work behind a source id in words, with the mark of the value where one is given.
 
@@ -41,7 +45,8 @@ def cite(source: str, mark: str = "") -> str:
     titles = _titles()
     if source not in titles:
         raise TableError(f"histkit/measures/sources.csv has no source {source!r}")
-    shown = f" [{mark}]" if mark and mark != source.replace("-", " ") else ""
+    words = _MARKS.get(mark, mark)
+    shown = f" ({words})" if words and mark != source.replace("-", " ") else ""
     return titles[source] + shown
 
 

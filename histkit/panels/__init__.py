@@ -4,11 +4,22 @@ Each function gives one panel; all panels of a notebook share one `Desk`, which 
 """
 
 from histkit.panels.batch import batch_panel
-from histkit.panels.desk import Desk, desk
 from histkit.panels.find import find_panel
 from histkit.panels.pictures import pictures_panel
 from histkit.panels.pressing import pressing_panel
 from histkit.panels.reading import reading_panel
+from histkit.panels.state import Desk, desk
 from histkit.panels.substitutes import substitutes_panel
+from histkit.panels.summary import summary_panel
 
-__all__ = ["Desk", "batch_panel", "desk", "find_panel", "pictures_panel", "pressing_panel", "reading_panel", "substitutes_panel"]
+__all__ = [
+    "Desk",
+    "batch_panel",
+    "desk",
+    "find_panel",
+    "pictures_panel",
+    "pressing_panel",
+    "reading_panel",
+    "substitutes_panel",
+    "summary_panel",
+]

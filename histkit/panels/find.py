@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from histkit import glossary
-from histkit.panels.parts import Panel, alert, kindly, live, result, show, text_field, told
-from histkit.tabular import escape
+from histkit.panels.parts import Panel, alert, kindly, listed, live, result, show, text_field, told
 
 
 def find_view(name: str) -> str:
@@ -17,16 +16,16 @@ def find_view(name: str) -> str:
         if match is None:
             return alert(f"The glossary knows no {' '.join(name.split())!r}. Look at the page again, or try a part of the name.")
         doubts = "".join(alert(f"{d.text} {d.effect}".strip()) for d in match.doubts)
-        others = "".join(f"<li>{escape(a.name)}: {escape(a.description)}</li>" for a in match.alternatives)
-        also = f"{told('It may also be:')}<ul>{others}</ul>" if others else ""
-        return doubts + match.ingredient.to_html() + also
+        others = [f"{a.name}: {a.description}" for a in match.alternatives]
+        return doubts + match.ingredient.to_html() + (told("It may also be:") + listed(others) if others else "")
 
     return live(kindly(view))
 
 
 def find_panel(name: str = "flake white") -> None:
     """Show the look-up."""
-    show(build(name), find_view(name))
+    match = glossary.find(name)
+    show(build(name), None, lambda _: match.ingredient if match else None, f"The glossary knows no {name!r}.")
 
 
 def build(name: str) -> Panel:

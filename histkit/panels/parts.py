@@ -1,34 +1,63 @@
-"""Pieces that the panels are built of: fields with names, results as HTML, errors as sentences."""
+"""Pieces that the panels are built of: fields with names, results as HTML, errors as sentences beside the field."""
 
 from __future__ import annotations
 
+import asyncio
+import base64
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
-from IPython.display import HTML, display
+from IPython.display import display
 
-from histkit.errors import HistkitError
-from histkit.tabular import escape
+from histkit.errors import Forbidden, HistkitError
+from histkit.panels.state import Desk
+from histkit.records import Record
+from histkit.tabular import Tabular, escape
 
-WIDE = widgets.Layout(width="100%", max_width="64em")
-ROW = widgets.Layout(display="flex", flex_flow="row wrap", align_items="flex-end", width="100%")
-_LABEL = "color:var(--jp-ui-font-color1,#1b1b1b);background:transparent;"
-_ALERT = (
-    "border-left:4px solid var(--jp-error-color1,#a3321b);padding:.4em .8em;margin:.3em 0;max-width:60em;"
+ROW = widgets.Layout(display="flex", flex_flow="row wrap", align_items="center", width="100%", grid_gap=".15em 1.2em")
+_INK = "color:var(--jp-ui-font-color1,#1b1b1b);background:transparent;"
+_BOX = (
+    "padding:.4em .8em;margin:.3em 0;max-width:56em;line-height:1.45;"
     "color:var(--jp-ui-font-color1,#1b1b1b);background:var(--jp-layout-color2,#f3f3f3);"
 )
-_GOOD = _ALERT.replace("--jp-error-color1,#a3321b", "--jp-brand-color1,#1f5f7a")
+_ALERT = f"border-left:4px solid var(--jp-error-color1,#a3321b);{_BOX}"
+_GOOD = f"border-left:4px solid var(--jp-brand-color1,#1f5f7a);{_BOX}"
+_RESULT = f"width:0;min-width:100%;overflow-x:auto;line-height:1.45;{_INK}"
+"""As wide as there is room for, and no wider for what stands in it: a wide table is scrolled, the text beside it is wrapped."""
+
+MOST_TO_DOWNLOAD = 20_000_000
+"""Bytes of a file that a link carries within the page."""
+SLIDER_EVERY = 0.1
+"""Least seconds between two steps of a slider that are worked out and saved."""
+
+
+# -- results as HTML --------------------------------------------------------------------------------------------------
 
 
 def heading(text: str) -> widgets.HTML:
-    return widgets.HTML(f'<h3 style="margin:.8em 0 .2em;{_LABEL}">{escape(text)}</h3>')
+    return widgets.HTML(f'<h3 style="margin:1em 0 .2em;line-height:1.3;{_INK}">{escape(text)}</h3>')
 
 
 def told(text: str) -> str:
     """A plain paragraph."""
-    return f'<p style="margin:.3em 0;max-width:60em;{_LABEL}">{escape(text)}</p>'
+    return f'<p style="margin:.3em 0;max-width:56em;line-height:1.45;{_INK}">{escape(text)}</p>' if text else ""
+
+
+def listed(items: Iterable[str], tag: str = "ul") -> str:
+    """A list; the items are escaped here."""
+    inner = "".join(f'<li style="margin:.1em 0;">{escape(item)}</li>' for item in items)
+    return f'<{tag} style="margin:.2em 0 .4em;padding-left:1.6em;max-width:56em;line-height:1.45;{_INK}">{inner}</{tag}>'
+
+
+def folded(summary: str, html: str) -> str:
+    """Something that is opened when wanted; `html` is escaped already."""
+    return (
+        f'<details style="margin:.3em 0;{_INK}"><summary style="cursor:pointer;line-height:1.6;">{escape(summary)}</summary>'
+        f"{html}</details>"
+    )
 
 
 def alert(text: str) -> str:
@@ -41,42 +70,118 @@ def good(text: str) -> str:
     return f'<div role="status" style="{_GOOD}">{escape(text)}</div>' if text else ""
 
 
-def kindly(view: Callable[[], str]) -> str:
-    """What a view shows, or a sentence where it cannot: panels never show a traceback.
-
-    With HISTKIT_RAISE=1, as in the tests, what nobody expected is raised.
-    """
-    try:
-        return view()
-    except HistkitError as error:
-        return alert(str(error))
-    except Exception as error:
-        if os.environ.get("HISTKIT_RAISE") == "1":
-            raise
-        return alert(
-            f"This could not be worked out ({type(error).__name__}: {error}). "
-            "Your text and choices are kept; change one and try again."
-        )
-
-
-def result() -> widgets.HTML:
-    """A place for results, read out when it changes."""
-    return widgets.HTML(layout=widgets.Layout(width="100%", overflow="auto"))
+def download(file: Path, words: str) -> str:
+    """A link that puts a file where the browser keeps what it saves; a sentence where it is too large to carry in a page."""
+    if file.stat().st_size > MOST_TO_DOWNLOAD:
+        return told(f"{file.name} is too large for a link in this page; it lies in {file.parent}.")
+    kind = {".html": "text/html", ".zip": "application/zip"}[file.suffix]
+    data = base64.b64encode(file.read_bytes()).decode("ascii")
+    return (
+        f'<p style="margin:.4em 0;"><a download="{escape(file.name)}" href="data:{kind};base64,{data}" '
+        f'style="color:var(--jp-content-link-color,#1f5f7a);text-decoration:underline;">{escape(words)}</a></p>'
+    )
 
 
 def live(html: str) -> str:
     """A result wrapped so that screen readers tell its changes, and so that a wide table can be scrolled."""
-    return f'<div aria-live="polite" style="overflow-x:auto;">{html}</div>'
+    return f'<div aria-live="polite" style="{_RESULT}">{html}</div>'
+
+
+def unexpected(error: Exception) -> str:
+    """A sentence for an error that nobody foresaw. With HISTKIT_RAISE=1, as in the tests, it is raised instead."""
+    if os.environ.get("HISTKIT_RAISE") == "1":
+        raise error
+    return (
+        f"This could not be worked out ({type(error).__name__}: {error}). "
+        "Your text and choices are kept; change one and try again."
+    )
+
+
+def sentence(error: HistkitError) -> str:
+    """What an error says to a maker. What is refused for a forbidden ingredient says where it can be replaced."""
+    if isinstance(error, Forbidden) and error.ingredients:
+        from histkit import glossary
+
+        names = ", ".join(glossary.ingredients[key].name if key in glossary.ingredients else key for key in error.ingredients)
+        return (
+            f"{names} must not be used. Choose what stands in for it in the notebook on substitutes (2-explore-substitutes), "
+            "then try again."
+        )
+    return str(error)
+
+
+def kindly(view: Callable[[], str]) -> str:
+    """What a view shows, or a sentence where it cannot: panels never show a traceback."""
+    try:
+        return view()
+    except HistkitError as error:
+        return alert(sentence(error))
+    except Exception as error:
+        return alert(unexpected(error))
+
+
+def result() -> widgets.HTML:
+    """A place for results."""
+    return widgets.HTML(layout=widgets.Layout(width="100%", overflow="visible"))
+
+
+class Troubles:
+    """Sentences beside a group of fields, one for each field that holds something impossible."""
+
+    def __init__(self) -> None:
+        self.place = result()
+        self._told: dict[str, str] = {}
+
+    def tell(self, field: str, sentence: str) -> None:
+        """Say what is wrong with a field; an empty sentence takes it back."""
+        self._told[field] = sentence
+        self.place.value = "".join(alert(s) for s in self._told.values())
+
+    def attempt(self, field: str, action: Callable[[], None]) -> bool:
+        """Do something; where it fails, say so beside the field. Whether it was done."""
+        try:
+            action()
+        except HistkitError as error:
+            self.tell(field, sentence(error))
+            return False
+        except Exception as error:
+            self.tell(field, unexpected(error))
+            return False
+        self.tell(field, "")
+        return True
+
+
+def news_of(table: Desk) -> widgets.HTML:
+    """Where a panel tells what befell the desk: what could not be saved, what another notebook changed."""
+    place = result()
+
+    def tell(_: Any = None) -> None:
+        place.value = alert(table.trouble) + good(table.news)
+
+    table.observe(tell, names=["trouble", "news"])
+    tell()
+    return place
+
+
+# -- fields -----------------------------------------------------------------------------------------------------------
+
+_NATURAL_SIZE = widgets.Layout(width="auto", margin="2px", align_self="flex-start")
 
 
 def _labelled(label: str, width: str) -> dict[str, Any]:
     """What every field has: its whole label beside it, and no more than the width of the page."""
-    layout = widgets.Layout(width=width, max_width="100%")
+    layout = widgets.Layout(width=width, max_width="98%", margin="2px")
     return {"description": label, "style": {"description_width": "initial"}, "layout": layout}
 
 
 def text_field(label: str, value: str, width: str = "24em", placeholder: str = "") -> widgets.Text:
     return widgets.Text(value=value, placeholder=placeholder, continuous_update=False, **_labelled(label, width))
+
+
+def text_area(label: str, value: str, rows: int, placeholder: str = "") -> widgets.Textarea:
+    made = widgets.Textarea(value=value, placeholder=placeholder, rows=rows, continuous_update=False, **_labelled(label, "auto"))
+    made.layout.max_width = "64em"
+    return made
 
 
 def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, width: str = "26em") -> widgets.Dropdown:
@@ -85,50 +190,114 @@ def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, width: st
 
 def offer(field: widgets.Dropdown, options: Sequence[tuple[str, Any]], value: Any) -> None:
     """Give a list new options and choose one of them; the first one where `value` is none of them."""
-    if list(field.options) != list(options):
-        field.options = list(options)
     values = [v for _, v in options]
     chosen = value if value in values else values[0]
+    if list(field.options) != list(options):
+        field.options = list(options)
     if field.value != chosen:
         field.value = chosen
 
 
 def tick(label: str, value: bool = False) -> widgets.Checkbox:
-    return widgets.Checkbox(
-        value=value, description=label, indent=False, layout=widgets.Layout(width="auto", margin="0 1.2em 0 0")
+    return widgets.Checkbox(value=value, description=label, indent=False, layout=_NATURAL_SIZE)
+
+
+def button(label: str, action: Callable[[], None], troubles: Troubles, main: bool = False) -> widgets.Button:
+    """A button with words on it; what goes wrong is told in `troubles`.
+
+    It is not greyed out while it works: that would take the keyboard's place on the page away.
+    """
+    made = widgets.Button(
+        description=label,
+        tooltip=label,
+        button_style="primary" if main else "",
+        layout=_NATURAL_SIZE,
     )
-
-
-def button(label: str, action: Callable[[], None], hint: str = "") -> widgets.Button:
-    """A button with words on it. The action tells its own errors."""
-    made = widgets.Button(description=label, tooltip=hint or label, layout=widgets.Layout(width="auto"))
-    made.on_click(lambda _: action())
+    made.on_click(lambda _: troubles.attempt(label, action))
     return made
 
 
 def number(label: str, value: float, low: float, high: float, step: float, width: str = "16em") -> widgets.BoundedFloatText:
-    return widgets.BoundedFloatText(value=value, min=low, max=high, step=step, **_labelled(label, width))
+    return widgets.BoundedFloatText(value=value, min=low, max=max(high, value), step=step, **_labelled(label, width))
 
 
-def whole_number(label: str, value: int, low: int, high: int, width: str) -> widgets.BoundedIntText:
-    return widgets.BoundedIntText(value=value, min=low, max=high, **_labelled(label, width))
+def whole_number(label: str, value: int, low: int, high: int, width: str = "10em") -> widgets.BoundedIntText:
+    return widgets.BoundedIntText(value=value, min=low, max=max(high, value), **_labelled(label, width))
 
 
 def slider(label: str, value: float, low: float, high: float, step: float) -> tuple[widgets.HBox, widgets.BoundedFloatText]:
-    """A number box with its slider: the box has the name and takes exact figures, the slider follows it."""
-    box = number(label, value, low, high, step, "20em")
+    """A number box with its slider: the box has the name and takes exact figures, the slider follows it.
+
+    A slider on its way sends many values; of those only one in `SLIDER_EVERY` seconds, and the last, reaches the box.
+    """
+    box = number(label, value, low, high, step, "18em")
     track = widgets.FloatSlider(
-        value=value,
+        value=box.value,
         min=low,
-        max=high,
+        max=box.max,
         step=step,
         readout=False,
-        continuous_update=True,
         tooltip=label,
-        layout=widgets.Layout(width="16em"),
+        layout=widgets.Layout(width="16em", max_width="100%"),
     )
-    widgets.link((box, "value"), (track, "value"))
+    widgets.dlink((box, "max"), (track, "max"))
+    widgets.dlink((box, "value"), (track, "value"))
+    track.observe(Later(lambda: setattr(box, "value", track.value), SLIDER_EVERY, put_off=False), names="value")
     return widgets.HBox([box, track], layout=ROW), box
+
+
+_NOTHING = object()
+
+
+def bind(
+    table: Desk,
+    troubles: Troubles,
+    field: Any,
+    show: Callable[[Record], Any],
+    keep: Callable[[Record, Any], Record],
+    panel: str,
+) -> None:
+    """Tie a field to the record: it shows what is kept, and what is put in is kept at once.
+
+    What makes no sense stays in the field, with a sentence beside it, and is not kept.
+    """
+    name = field.description
+    busy = False
+    last: Any = _NOTHING
+
+    def put_in(change: Any) -> None:
+        nonlocal busy
+        if busy:
+            return
+        busy = True  # what is being typed is not put right under the maker's hands
+        try:
+            troubles.attempt(name, lambda: table.edit(lambda record: keep(record, change["new"])))
+        finally:
+            busy = False
+
+    def changed(record: Record) -> None:
+        nonlocal busy, last
+        value = show(record)
+        known, last = value == last, value
+        if busy or known:  # a field whose own entry is the same as before keeps what stands in it, even if that is wrong
+            return
+        busy = True
+        try:
+            if isinstance(field, widgets.Dropdown) and value not in [v for _, v in field.options]:
+                field.options = [*field.options, (str(value), value)]  # what a record holds is shown, even if it is not offered
+            if isinstance(field, (widgets.BoundedFloatText, widgets.BoundedIntText)):
+                field.max, field.min = max(field.max, value), min(field.min, value)
+            if field.value != value:
+                field.value = value
+                troubles.tell(name, "")
+        finally:
+            busy = False
+
+    field.observe(put_in, names="value")
+    table.watch(changed, f"{panel}: {name}")
+
+
+# -- a panel and its plain copy ---------------------------------------------------------------------------------------
 
 
 class Panel(widgets.VBox):
@@ -142,11 +311,74 @@ class Panel(widgets.VBox):
         return f"<{self.name}>"
 
 
-def show(panel: Panel, plain: str) -> None:
-    """Display a panel, and under it a plain copy of its result for where widgets do not live: a reopened notebook, a web page."""
-    copy = (
-        f'<details style="margin-top:.6em;{_LABEL}"><summary>Plain copy of the result, '
-        f'from when this notebook was last run</summary><div style="overflow-x:auto;">{plain}</div></details>'
-    )
+class PlainCopy:
+    """A result as plain text and HTML, for where widgets do not live: a notebook that was reopened, a web page, a terminal."""
+
+    def __init__(self, noun: Callable[[], Tabular | None], nothing: str, fold: bool = True) -> None:
+        try:
+            made = noun()
+            self.text, html = (made.to_text(), made.to_html()) if made is not None else (nothing, told(nothing))
+        except HistkitError as error:
+            self.text, html = sentence(error), told(sentence(error))
+        except Exception as error:
+            self.text = unexpected(error)
+            html = told(self.text)
+        self.html = f'<div style="{_RESULT}">{html}</div>'
+        if fold:
+            self.html = folded("The result as a plain table, which stays in the saved notebook", self.html)
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
+        return {"text/plain": self.text, "text/html": self.html}
+
+    def __repr__(self) -> str:
+        return self.text
+
+
+class Later:
+    """Does something once for several calls that come close together, so that a slider on its way does not wait for it.
+
+    It is done `seconds` after the last call; with `put_off` False after the first, and so at least that often while the
+    calls go on. Where no event loop runs, as in a plain script, it is done at once.
+    """
+
+    def __init__(self, action: Callable[[], None], seconds: float = 0.4, put_off: bool = True) -> None:
+        self.action, self.seconds, self.put_off = action, seconds, put_off
+        self._timer: asyncio.TimerHandle | None = None
+
+    def __call__(self, _: Any = None) -> None:
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self.action()
+            return
+        if self._timer is not None:
+            if not self.put_off:
+                return
+            self._timer.cancel()
+        self._timer = loop.call_later(self.seconds, self._do)
+
+    def _do(self) -> None:
+        self._timer = None
+        self.action()
+
+
+def in_voila() -> bool:
+    """Whether this kernel works for Voilà, which shows widgets only and never saves a notebook."""
+    return os.environ.get("SERVER_SOFTWARE", "").startswith("voila")
+
+
+def show(panel: Panel, table: Desk | None, noun: Callable[[Record], Tabular | None], nothing: str = "Nothing yet.") -> None:
+    """Display a panel, and under it a plain copy of its result that follows the record, so that the saved notebook has it."""
     display(panel)  # type: ignore[no-untyped-call]
-    display(HTML(copy))  # type: ignore[no-untyped-call]
+    if in_voila():
+        if table is not None:
+            table.follow()
+        return
+    record = table.record if table is not None else Record()
+    handle = display(PlainCopy(lambda: noun(record), nothing), display_id=True)  # type: ignore[no-untyped-call]
+    if table is None:
+        return
+    table.follow()
+    if handle is not None:  # outside a notebook there is nothing to renew
+        renew = Later(lambda: handle.update(PlainCopy(lambda: noun(table.record), nothing)))
+        table.watch(renew, f"{panel.name}, plain copy", now=False)

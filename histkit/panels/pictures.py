@@ -1,105 +1,281 @@
-"""The table that sets old beside new, and pictures of it for the video."""
+"""The table that sets old beside new, pictures for the video, and the text to put under it."""
 
 from __future__ import annotations
 
 import base64
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import ipywidgets as widgets
 
-from histkit.errors import HistkitError
-from histkit.panels.desk import Desk, desk
-from histkit.panels.parts import ROW, Panel, alert, button, choice, good, heading, kindly, live, result, show
+from histkit.display import files
+from histkit.display import frames as drawing
+from histkit.display.sets import KINDS, draw_sets
+from histkit.errors import Forbidden
+from histkit.panels.parts import (
+    ROW,
+    Panel,
+    Troubles,
+    button,
+    choice,
+    download,
+    good,
+    heading,
+    kindly,
+    live,
+    news_of,
+    result,
+    show,
+    text_area,
+    tick,
+    told,
+)
+from histkit.panels.state import Desk, desk
 from histkit.records import Record
 from histkit.tabular import escape
 
+NAME = "pictures panel"
 SIZES = (
     ("wide, 1920 × 1080", (1920, 1080)),
     ("wide, 3840 × 2160 (4K)", (3840, 2160)),
     ("upright, 1080 × 1920", (1080, 1920)),
+    ("upright, 2160 × 3840 (4K)", (2160, 3840)),
     ("square, 1080 × 1080", (1080, 1080)),
+    ("square, 2160 × 2160", (2160, 2160)),
 )
 FOLDER = "pictures"
+TEXT = "under-the-video.md"
+ALL = "all"
+EACH, NUMBERED, ARCHIVE = "each", "numbered", "archive"
+WAYS = (("single files", EACH), ("a numbered set in a folder", NUMBERED), ("a numbered set in a ZIP file", ARCHIVE))
+SHOWN_AT_ONCE = 6
+"""Pictures shown in the notebook; more of them would make it heavy, and they lie in the folder."""
 
 
 def table_view(record: Record) -> str:
     """Old beside new."""
-    return live(kindly(lambda: record.table().to_html()))
+
+    def view() -> str:
+        if not record.text.strip():
+            return told("There is no formula yet: paste one in the first notebook.")
+        return record.table().to_html()
+
+    return live(kindly(view))
 
 
-def save_pictures(table: Desk, size: tuple[int, int], theme: str, ending: str) -> tuple[str, list[Path]]:
-    """Draw the table into the folder 'pictures' beside the record; what was done, in HTML, and the files."""
-    try:
-        folder = table.folder / FOLDER
-        folder.mkdir(parents=True, exist_ok=True)
-        made = table.record.table()
-        files = made.to_picture(folder / f"old-and-new-{size[0]}x{size[1]}.{ending}", size=size, theme=theme, alt_text=True)
-    except (HistkitError, OSError) as error:
-        return alert(str(error)), []
-    count = "One picture" if len(files) == 1 else f"{len(files)} pictures (the table does not fit one)"
-    return good(f"{count} saved in {folder}: {', '.join(f.name for f in files)}."), files
+# -- pictures ---------------------------------------------------------------------------------------------------------
 
 
-def save_texts(table: Desk) -> str:
-    """The table as a page, a spreadsheet and Markdown, and a text to put under the video."""
-    from histkit.display import files
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What a maker asks for: kinds of pictures (all of them for ALL), how large, on which ground, and how they are kept."""
 
-    try:
-        made, translation = table.record.table(), table.record.translation()
-        folder = table.folder / FOLDER
-        folder.mkdir(parents=True, exist_ok=True)
-        files.save_table(folder, made, translation)
-    except (HistkitError, OSError) as error:
-        return alert(str(error))
-    return good(f"Saved in {folder}: old-and-new.html, .md, .xlsx, .csv and under-the-video.md.")
+    kind: str = "table"
+    size: tuple[int, int] = (1920, 1080)
+    theme: str = "light"
+    ending: str = "png"
+    transparent: bool = False
+    way: str = EACH
 
 
-def picture_html(files: list[Path]) -> str:
-    """PNG files shown small, one under the other."""
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """What was written, the kinds left out for something forbidden, and files of an earlier set that still lie beside it."""
+
+    files: tuple[Path, ...]
+    left_out: tuple[str, ...] = ()
+    older: tuple[Path, ...] = ()
+
+    def sentence(self) -> str:
+        """What was done, in words."""
+        names = ", ".join(file.name for file in self.files[:8]) + (" …" if len(self.files) > 8 else "")
+        count = "One file" if len(self.files) == 1 else f"{len(self.files)} files"
+        out = [f"{count} saved in {self.files[0].parent}: {names}."]
+        if self.left_out:
+            kinds = "; ".join(KINDS[kind].words for kind in self.left_out)
+            out.append(f"Left out, for something in the formula must not be used: {kinds}.")
+        if self.older:
+            out.append(f"From an earlier set, still in that folder: {', '.join(file.name for file in self.older)}.")
+        return " ".join(out)
+
+
+def save_pictures(table: Desk, wish: Wish, progress: drawing.Progress = lambda done, of, name: None) -> Saved:
+    """Draw into the folder 'pictures' beside the record. `progress` is told before each file or set of frames.
+
+    Raises:
+        HistkitError: nothing that was asked for can be drawn, or a file cannot be written.
+    """
+    table.fetch()
+    kinds = tuple(KINDS) if wish.kind == ALL else (wish.kind,)
+    sets, left_out = draw_sets(table.record, kinds, wish.size, wish.theme, wish.transparent)
+    folder = table.folder / FOLDER
+    drawing.make_folder(folder)
+    size = f"{wish.size[0]}x{wish.size[1]}"
+    if wish.way == EACH:
+        written: list[Path] = []
+        for done, (name, frames) in enumerate(sets.items()):
+            progress(done, len(sets), name)
+            written += drawing.save(frames, folder / f"{drawing.file_name(name)}-{size}.{wish.ending}", alt_text=True)
+        return Saved(tuple(written), left_out)
+    target = folder / (f"frames-{size}.zip" if wish.way == ARCHIVE else f"frames-{size}")
+    made = drawing.save_set(sets, target, wish.ending, progress)
+    older = [f for f in sorted(target.glob(f"*.{wish.ending}")) if f not in made] if target.is_dir() else []
+    return Saved(tuple(made), left_out, tuple(older))
+
+
+def _png(files: Sequence[Path]) -> list[Path]:
+    return [file for file in files if file.suffix.lower() == ".png"]
+
+
+def _shown(files: Sequence[Path]) -> list[Path]:
+    return _png(files)[:SHOWN_AT_ONCE]
+
+
+def picture_html(files: Sequence[Path]) -> str:
+    """The first PNG files shown small, one under the other, each with its description."""
     out = []
-    for file in files:
-        if file.suffix.lower() == ".png":
-            data = base64.b64encode(file.read_bytes()).decode("ascii")
-            out.append(
-                f'<img alt="{escape(file.name)}: the table of old and new" src="data:image/png;base64,{data}" '
-                'style="max-width:min(100%,52em);max-height:36em;margin:.4em 0;display:block;'
-                'border:1px solid var(--jp-border-color2,#ccc);">'
-            )
+    for file in _shown(files):
+        data = base64.b64encode(file.read_bytes()).decode("ascii")
+        described = file.with_suffix(".txt")
+        words = described.read_text(encoding="utf-8") if described.exists() else file.name
+        out.append(
+            f'<figure style="margin:.6em 0;"><img alt="{escape(words)}" src="data:image/png;base64,{data}" '
+            'style="max-width:min(100%,56em);max-height:40em;display:block;border:1px solid var(--jp-border-color2,#ccc);">'
+            f'<figcaption style="line-height:1.4;color:var(--jp-ui-font-color1,#1b1b1b);">{escape(file.name)}</figcaption>'
+            "</figure>"
+        )
     return "".join(out)
+
+
+# -- texts ------------------------------------------------------------------------------------------------------------
+
+
+def save_texts(table: Desk) -> list[Path]:
+    """The table as a page, a spreadsheet and Markdown, the text to put under the video, and the book for reference managers.
+
+    Raises:
+        HistkitError: there is nothing to save, or it cannot be written.
+    """
+    table.fetch()
+    record = table.record
+    made, translation = record.table(), record.translation()
+    try:
+        batch = record.batch()
+    except Forbidden:
+        batch = None  # the table is shown all the same; it has no grams then, and the page no steps
+    folder = table.folder / FOLDER
+    drawing.make_folder(folder)
+    return files.save_table(folder, made, translation, batch)
+
+
+def noun(record: Record) -> Any:
+    """What the plain copy shows: old beside new."""
+    return record.table() if record.text.strip() else None
 
 
 def pictures_panel(table: Desk | None = None) -> None:
     """Show the panel for the table and its pictures."""
     table = table or desk(replaced=True)
-    show(build(table), table_view(table.record))
+    show(build(table), table, noun, "There is no formula yet.")
 
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    size = choice("Size", SIZES, SIZES[0][1], "22em")
-    theme = choice("Ground", [("light", "light"), ("dark", "dark")], "light", "14em")
-    ending = choice("File", [("PNG", "png"), ("SVG", "svg"), ("PDF", "pdf")], "png", "12em")
-    shown, done, picture = result(), result(), result()
-
-    def draw() -> None:
-        done.value, files = save_pictures(table, size.value, theme.value, ending.value)
-        picture.value = picture_html(files)
-
-    def write() -> None:
-        done.value = save_texts(table)
+    shown = result()
+    pictures, texts = _Pictures(table), _Texts(table)
 
     def refresh(record: Record) -> None:
         shown.value = table_view(record)
+        pictures.grow_old()
+        texts.grow_old()
 
-    table.watch(refresh)
+    table.watch(refresh, NAME)
     return Panel(
-        "pictures panel",
+        NAME,
         [
+            news_of(table),
             shown,
             heading("Pictures for the video"),
-            widgets.HBox([size, theme, ending], layout=ROW),
-            widgets.HBox([button("Make the pictures", draw), button("Save table and text", write)], layout=ROW),
-            done,
-            picture,
+            *pictures.children,
+            heading("The table as a file, and the text under the video"),
+            *texts.children,
         ],
     )
+
+
+class _Pictures:
+    """What to draw, how large and where to; a button; what was made."""
+
+    def __init__(self, table: Desk) -> None:
+        self.table = table
+        kinds = [*((kind.words, key) for key, kind in KINDS.items()), ("all of these", ALL)]
+        wish = Wish()
+        self.kind = choice("Picture of", kinds, wish.kind, "28em")
+        self.size = choice("Size", SIZES, wish.size, "20em")
+        self.theme = choice("Background", [("light", "light"), ("dark", "dark")], wish.theme, "14em")
+        self.ending = choice("File", [("PNG", "png"), ("SVG", "svg"), ("PDF", "pdf")], wish.ending, "10em")
+        self.way = choice("Save as", WAYS, wish.way, "22em")
+        self.transparent = tick("transparent background, to lay over the film")
+        self.troubles, self.done, self.shown = Troubles(), result(), result()
+        self.children = [
+            widgets.HBox([self.kind, self.size, self.theme, self.ending, self.way, self.transparent], layout=ROW),
+            button("Make the pictures", self.draw, self.troubles, main=True),
+            self.troubles.place,
+            self.done,
+            self.shown,
+        ]
+
+    def wish(self) -> Wish:
+        """What the fields ask for."""
+        return Wish(self.kind.value, self.size.value, self.theme.value, self.ending.value, self.transparent.value, self.way.value)
+
+    def draw(self) -> None:
+        """Make the pictures, telling which one is drawn."""
+        self.done.value = self.shown.value = ""
+        saved = save_pictures(self.table, self.wish(), self._tell)
+        first = f" The first {SHOWN_AT_ONCE} are shown here." if len(_shown(saved.files)) < len(_png(saved.files)) else ""
+        archives = [download(file, f"Download {file.name}") for file in saved.files if file.suffix == ".zip"]
+        self.done.value = good(saved.sentence() + first) + "".join(archives)
+        self.shown.value = picture_html(saved.files)
+
+    def _tell(self, finished: int, of: int, name: str) -> None:
+        if of > 1:
+            self.done.value = good(f"Drawing {finished + 1} of {of}: {name} …")
+
+    def grow_old(self) -> None:
+        """Take pictures of an earlier state of the formula away."""
+        if self.done.value:
+            self.done.value, self.shown.value = good("The formula has changed since the pictures were made."), ""
+
+
+class _Texts:
+    """A button; which files were written; the text to copy under the video."""
+
+    def __init__(self, table: Desk) -> None:
+        self.table = table
+        self.troubles, self.done = Troubles(), result()
+        self.text = text_area("Text under the video", "", 12)
+        self.text.layout.display = "none"
+        self.children = [
+            button("Save table and text", self.write, self.troubles),
+            self.troubles.place,
+            self.done,
+            self.text,
+        ]
+
+    def write(self) -> None:
+        """Save them, and show the text so that it can be copied."""
+        written = save_texts(self.table)
+        names = ", ".join(path.name for path in written)
+        page = next(path for path in written if path.suffix == ".html")
+        self.done.value = good(f"Saved in {page.parent}: {names}.") + download(page, "Download the table as a web page")
+        self.text.value = next(path for path in written if path.name == TEXT).read_text(encoding="utf-8")
+        self.text.layout.display = None
+
+    def grow_old(self) -> None:
+        """Take a text of an earlier state of the formula away."""
+        if self.done.value:
+            self.done.value = good("The formula has changed since the text was saved.")
+            self.text.layout.display = "none"

@@ -1,22 +1,31 @@
-"""From loose powder to pressed cake: binder, oil, pans, test presses."""
+"""From loose powder to pressed cake: binder, oil, pans, how hard to press, test presses and what came of them."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import ipywidgets as widgets
 
-from histkit import glossary
-from histkit.panels.desk import Desk, desk
+from histkit import glossary, tables
+from histkit.batching import Balance, batch_for_pans
+from histkit.errors import BadValue
+from histkit.model import Ingredient
 from histkit.panels.parts import (
     ROW,
     Panel,
+    Troubles,
     alert,
+    bind,
     button,
     choice,
+    folded,
+    good,
     heading,
     kindly,
     live,
+    news_of,
     number,
     result,
     show,
@@ -25,63 +34,113 @@ from histkit.panels.parts import (
     told,
     whole_number,
 )
-from histkit.pressing import pan_fill_spread, process_steps
-from histkit.records import Pressing, Record
-from histkit.trials import ladder
+from histkit.panels.state import Desk, desk
+from histkit.panels.trials import TrialsBox
+from histkit.pressing import Pan, PressedFormula, levels, pan_fill_spread, pans, press_pressure, process_steps
+from histkit.records import Pressing, Record, Weighing
+from histkit.tabular import to_html
 
-BINDERS = ("magnesium-stearate", "zinc-stearate", "kaolin", "rice-starch", "corn-starch")
-OILS = (
-    "jojoba-oil",
-    "squalane",
-    "sweet-almond-oil",
-    "mineral-oil",
-    "caprylic-capric-triglyceride",
-    "isopropyl-myristate",
-    "castor-oil",
-)
+NAME = "pressing panel"
+SHAPES = ("round", "rectangular")
 
 
-def known(keys: tuple[str, ...]) -> list[tuple[str, str]]:
-    """Those of these ingredients that the glossary has, by their names, and none of them."""
-    return [("none", ""), *((glossary.ingredients[k].name, k) for k in keys if k in glossary.ingredients)]
+def binders() -> list[tuple[str, str]]:
+    """Powders that the glossary knows as binders or that a published level names, by their names; and none of them."""
+    return _offered(lambda i: i.state == "powder" and i.has_role("binder"), "dry")
+
+
+def oils() -> list[tuple[str, str]]:
+    """Oils that the glossary knows as binders or that a published level names, by their names; and none of them."""
+    return _offered(lambda i: i.kind == "fixed-oil" and i.state == "liquid" and i.has_role("binder"), "liquid")
+
+
+def _offered(fits: Callable[[Ingredient], bool], kind: str) -> list[tuple[str, str]]:
+    named = {key for level in levels(kind=kind) for key in level.ingredients}
+    found = [i for i in glossary.ingredients.values() if (fits(i) or i.id in named) and not i.forbidden]
+    return [("none", ""), *sorted((i.name, i.id) for i in found)]
+
+
+def ways_of_pressing() -> list[tuple[str, str]]:
+    """How a maker may press, by the words of the table."""
+    return [("not chosen", ""), *((row["press"], row["id"]) for row in tables.read("pressing_forces"))]
+
+
+def usual_pans() -> list[tuple[str, str]]:
+    """Usual pans by size and use, with their ids; nothing for another size."""
+    return [("another size", ""), *((f"{_size(_of_pan(Weighing(), pan))}, {pan.use}", pan.id) for pan in pans())]
+
+
+def shape_of(w: Weighing) -> str:
+    """'round' or 'rectangular'."""
+    return SHAPES[w.pan_width_mm is not None]
+
+
+def _size(w: Weighing) -> str:
+    return f"{w.pan_diameter_mm:g} mm across" if w.pan_width_mm is None else f"{w.pan_length_mm:g} by {w.pan_width_mm:g} mm"
+
+
+def _of_pan(w: Weighing, pan: Pan) -> Weighing:
+    """The weighing with the shape and size of a pan."""
+    round_one = replace(w, pan_width_mm=None, pan_length_mm=None)
+    if pan.diameter_mm is not None:
+        return replace(round_one, pan_diameter_mm=pan.diameter_mm)
+    return replace(round_one, pan_width_mm=pan.width_mm, pan_length_mm=pan.length_mm)
+
+
+def _area(w: Weighing) -> dict[str, Any]:
+    """The sides of a pan without its depth, as `press_pressure` takes them."""
+    return {side: value for side, value in w.pan().items() if side in ("diameter_mm", "width_mm", "length_mm")}
+
+
+def usual_pan_of(w: Weighing) -> str:
+    """The id of the usual pan that is chosen; '' for another size."""
+    return next((pan.id for pan in pans() if _of_pan(w, pan) == w), "")
+
+
+# -- what is shown ----------------------------------------------------------------------------------------------------
 
 
 def cake_view(record: Record) -> str:
     """The finished cake, what to add to 100 g of powder, and where the shares lie outside published levels."""
 
     def view() -> str:
+        if not record.text.strip():
+            return told("There is no formula yet: paste one in the first notebook.")
         pressed = record.pressed()
         if pressed is None:
-            return told("It stays a loose powder.")
-        return "".join([pressed.to_html(), *map(alert, pressed.warnings)])
+            return told("It stays a loose powder.") + record.final().to_html()
+        grid = pressed._grid()
+        shown = "".join(map(alert, pressed.warnings)) + to_html(replace(grid, notes=tuple(pressed.notes)))
+        published = folded("Published levels for these binders, with their sources", to_html(pressed.levels_grid()))
+        return shown + (published if pressed.levels else "")
 
     return live(kindly(view))
 
 
 def pans_view(record: Record) -> str:
-    """How much powder the pans take."""
+    """How much powder the pans take, and what a way of pressing brings about on them."""
 
     def view() -> str:
         pressed, w = record.pressed(), record.weighing
-        if pressed is None or not w.pans:
-            return ""
-        fill = pan_fill_spread(pressed, diameter_mm=w.pan_diameter_mm, depth_mm=w.pan_depth_mm, count=w.pans)
-        return told(
-            f"{w.pans} round pans, {w.pan_diameter_mm:g} mm across and {w.pan_depth_mm:g} mm deep, take about {fill.best:.1f} g "
-            f"({fill.low:.1f} to {fill.high:.1f} g, for a cake is denser or looser with the pressure)."
-        )
-
-    return live(kindly(view))
-
-
-def ladder_view(record: Record, count: int, grams_each: float) -> str:
-    """Small test presses around the chosen binder."""
-
-    def view() -> str:
-        pressed = record.pressed()
+        press = record.pressing.press if record.pressing else ""
         if pressed is None:
-            return told("Choose a binder first.")
-        return ladder(pressed, count=count, grams_each=grams_each).to_html()
+            return told("A loose powder goes into a jar: there are no pans to fill.")
+        out = []
+        if w.pans:
+            fill = pan_fill_spread(pressed, count=w.pans, press=press or None, **w.pan())
+            count = f"One {shape_of(w)} pan" if w.pans == 1 else f"{w.pans} {shape_of(w)} pans"
+            out.append(
+                told(
+                    f"{count}, {_size(w)} and {w.pan_depth_mm:g} mm deep, "
+                    f"take{'s' if w.pans == 1 else ''} about {fill.best:.1f} g ({fill.low:.1f} to {fill.high:.1f} g, for a cake "
+                    "is denser or looser with the pressure)."
+                )
+            )
+        else:
+            out.append(told("Say how many pans you want to fill."))
+        if press:
+            out.append(press_pressure(press, **_area(w)).to_html())
+        return "".join(out)
 
     return live(kindly(view))
 
@@ -92,65 +151,160 @@ def steps_view() -> str:
         f"<li>{told(f'{step.step}: {step.detail}' + (f' ({step.timing()})' if step.timing() else ''))}</li>"
         for step in process_steps()
     )
-    return f"<details><summary>How to press, step by step (common practice, no source)</summary><ol>{items}</ol></details>"
+    return folded("How to press, step by step (common practice, no source)", f"<ol>{items}</ol>")
+
+
+# -- what is changed --------------------------------------------------------------------------------------------------
+
+
+def pressed_or_loose(record: Record, wanted: bool) -> Record:
+    """The record pressed with the usual binder and oil, or left loose."""
+    return replace(record, pressing=(record.pressing or Pressing()) if wanted else None)
+
+
+def with_pressing(record: Record, **parts: Any) -> Record:
+    """The record with another binder, oil or share; a share without its binder waits until one is chosen.
+
+    Raises:
+        HistkitError: it cannot be pressed so.
+    """
+    new = replace(record, pressing=replace(record.pressing or Pressing(), **parts))
+    if new.text.strip():
+        new.pressed()  # what cannot be pressed is told here, and not kept
+    return new
+
+
+def with_weighing(record: Record, **parts: Any) -> Record:
+    """The record with other grams, another balance or other pans."""
+    return replace(record, weighing=replace(record.weighing, **parts))
+
+
+def with_shape(record: Record, shape: str) -> Record:
+    """The record with round pans, or with rectangular ones that begin at a usual size."""
+    if shape == shape_of(record.weighing):
+        return record
+    if shape == SHAPES[0]:
+        return with_weighing(record, pan_width_mm=None, pan_length_mm=None)
+    usual = next(pan for pan in pans() if pan.diameter_mm is None)
+    return replace(record, weighing=_of_pan(record.weighing, usual))
+
+
+def with_usual_pan(record: Record, key: str) -> Record:
+    """The record with the size of a usual pan; '' leaves the size as it is."""
+    chosen = next((pan for pan in pans() if pan.id == key), None)
+    return record if chosen is None else replace(record, weighing=_of_pan(record.weighing, chosen))
+
+
+def as_much_as_the_pans_take(record: Record) -> Record:
+    """The record with a batch that fills its pans, and a tenth more for what sticks to the tools.
+
+    Raises:
+        BadValue: no pan is asked for, or it is not pressed. Forbidden: something in it must not be used.
+    """
+    pressed, w = record.pressed(), record.weighing
+    if not isinstance(pressed, PressedFormula) or not w.pans:
+        raise BadValue("say first that it is pressed, and how many pans you want to fill")
+    made = batch_for_pans(pressed, count=w.pans, balance=Balance(w.readability, w.minimum), **w.pan())
+    return with_weighing(record, grams=made.grams)
+
+
+def noun(record: Record) -> Any:
+    """What the plain copy shows: the pressed formula, or the loose one."""
+    return (record.pressed() or record.final()) if record.text.strip() else None
 
 
 def pressing_panel(table: Desk | None = None) -> None:
     """Show the panel for pressing."""
     table = table or desk(replaced=True)
-    show(build(table), cake_view(table.record))
+    show(build(table), table, noun, "There is no formula yet.")
 
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    p, w = table.record.pressing or Pressing(), table.record.weighing
-    pressed = tick("press it into a cake", table.record.pressing is not None)
-    binders, oils = known(BINDERS), known(OILS)
-    binder = choice("Dry binder", binders, p.binder if p.binder in {v for _, v in binders} else "")
-    oil = choice("Oil", oils, p.oil if p.oil in {v for _, v in oils} else "")
-    binder_row, binder_share = slider("Binder, % of the cake", round(100 * p.binder_share, 2), 0, 25, 0.25)
-    oil_row, oil_share = slider("Oil, % of the cake", round(100 * p.oil_share, 2), 0, 15, 0.25)
-    pans = whole_number("Pans", w.pans, 0, 200, "10em")
-    diameter = number("Across, mm", w.pan_diameter_mm, 5, 200, 0.5, "13em")
-    depth = number("Deep, mm", w.pan_depth_mm, 0.5, 30, 0.5, "13em")
-    cake, fill, tests, trouble = result(), result(), result(), result()
-    count = whole_number("Test presses", 5, 2, 9, "13em")
-    each = number("Grams each", 5, 0.5, 100, 0.5, "13em")
+    usual, troubles, pan_troubles = Pressing(), Troubles(), Troubles()
+    cake, fill, done = result(), result(), result()
 
-    def changed(_: object = None) -> None:
-        dry, liquid = binder.value or None, oil.value or None
-        shares = (binder_share.value / 100 if dry else 0.0, oil_share.value / 100 if liquid else 0.0)
-        pressing = Pressing(dry, shares[0], liquid, shares[1]) if pressed.value else None
-        weighing = replace(table.record.weighing, pans=pans.value, pan_diameter_mm=diameter.value, pan_depth_mm=depth.value)
-        table.change(pressing=pressing, weighing=weighing)
+    def of(record: Record) -> Pressing:
+        return record.pressing or usual
 
-    for field in (pressed, binder, oil, binder_share, oil_share, pans, diameter, depth):
-        field.observe(changed, names="value")
+    pressed = tick("press it into a cake")
+    binder = choice("Dry binder", binders(), "", "26em")
+    oil = choice("Oil", oils(), "", "26em")
+    p = of(table.record)
+    binder_row, binder_share = slider("Binder, % of the cake", round(100 * p.binder_share, 4), 0, 25, 0.25)
+    oil_row, oil_share = slider("Oil, % of the cake", round(100 * p.oil_share, 4), 0, 15, 0.25)
+    bind(table, troubles, pressed, lambda r: r.pressing is not None, pressed_or_loose, NAME)
+    bind(table, troubles, binder, lambda r: of(r).binder or "", lambda r, v: with_pressing(r, binder=v or None), NAME)
+    bind(table, troubles, oil, lambda r: of(r).oil or "", lambda r, v: with_pressing(r, oil=v or None), NAME)
+    bind(
+        table, troubles, binder_share, lambda r: round(100 * of(r).binder_share, 4),
+        lambda r, v: with_pressing(r, binder_share=v / 100), NAME,
+    )  # fmt: skip
+    bind(
+        table, troubles, oil_share, lambda r: round(100 * of(r).oil_share, 4),
+        lambda r, v: with_pressing(r, oil_share=v / 100), NAME,
+    )  # fmt: skip
+
+    w = table.record.weighing
+    count = whole_number("Pans", w.pans, 0, 500)
+    usual_pan = choice("Usual pans", usual_pans(), "", "28em")
+    shape = choice("Shape", [(shape, shape) for shape in SHAPES], shape_of(w), "14em")
+    sides = {
+        "pan_diameter_mm": number("Across, mm", w.pan_diameter_mm, 5, 200, 0.5, "13em"),
+        "pan_length_mm": number("Long, mm", w.pan_length_mm or 5, 5, 300, 0.5, "13em"),
+        "pan_width_mm": number("Wide, mm", w.pan_width_mm or 5, 5, 300, 0.5, "13em"),
+        "pan_depth_mm": number("Deep, mm", w.pan_depth_mm, 0.5, 30, 0.5, "13em"),
+    }
+    press = choice("Pressed with", ways_of_pressing(), "", "26em")
+
+    def bind_pan(field: Any, entry: str) -> None:
+        def kept(record: Record) -> Any:
+            value = getattr(record.weighing, entry)
+            return field.value if value is None else value  # a round pan has no length: its hidden field stays as it is
+
+        bind(table, pan_troubles, field, kept, lambda r, v: with_weighing(r, **{entry: v}), NAME)
+
+    bind_pan(count, "pans")
+    bind(table, pan_troubles, shape, lambda r: shape_of(r.weighing), with_shape, NAME)
+    for entry, field in sides.items():
+        bind_pan(field, entry)
+    bind(table, pan_troubles, usual_pan, lambda r: usual_pan_of(r.weighing), with_usual_pan, NAME)
+    bind(table, pan_troubles, press, lambda r: of(r).press, lambda r, v: with_pressing(r, press=v), NAME)
+
+    def as_much() -> None:
+        table.edit(as_much_as_the_pans_take)
+        done.value = good(
+            f"The batch is now {table.record.weighing.grams:g} g: what the pans take and a tenth more for the tools."
+        )
+
+    trials = TrialsBox(table)
 
     def refresh(record: Record) -> None:
-        cake.value, fill.value = cake_view(record), pans_view(record)
+        cake.value, fill.value, done.value = cake_view(record), pans_view(record), ""
+        trials.refresh(record)
+        wanted = record.weighing.pan()
+        for entry, field in sides.items():  # a round pan has no length, a rectangular one nothing across
+            field.layout.display = None if entry.removeprefix("pan_") in wanted else "none"
 
-    def test() -> None:
-        tests.value = ladder_view(table.record, count.value, each.value)
-
-    table.watch(refresh)
-    table.observe(lambda change: setattr(trouble, "value", alert(change["new"])), names="trouble")
-    trouble.value = alert(table.trouble)
+    table.watch(refresh, NAME)
     return Panel(
-        "pressing panel",
+        NAME,
         [
-            trouble,
+            news_of(table),
             heading("1. Binder and oil, in per cent of the finished cake"),
             pressed,
             widgets.HBox([binder, binder_row], layout=ROW),
             widgets.HBox([oil, oil_row], layout=ROW),
+            troubles.place,
             cake,
             heading("2. Pans"),
-            widgets.HBox([pans, diameter, depth], layout=ROW),
+            widgets.HBox([count, usual_pan, shape, *sides.values()], layout=ROW),
+            widgets.HBox([press, button("Make as much as the pans take", as_much, pan_troubles)], layout=ROW),
+            pan_troubles.place,
             fill,
-            heading("3. Try it small first"),
-            widgets.HBox([count, each, button("Work out test presses", test)], layout=ROW),
-            tests,
+            done,
+            heading("3. Try it small first, and write down what came of it"),
+            *trials.children,
             widgets.HTML(steps_view()),
         ],
     )

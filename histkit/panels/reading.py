@@ -3,48 +3,42 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import ipywidgets as widgets
 
 from histkit import demo
 from histkit.errors import BadValue
-from histkit.model import KINDS, UNITS, Amount, Line, Source, amount_text
-from histkit.panels.desk import Desk, desk
+from histkit.model import KINDS, Source
+from histkit.panels.lines import LineRows
 from histkit.panels.parts import (
     ROW,
-    WIDE,
     Panel,
+    Troubles,
     alert,
+    bind,
     button,
     choice,
+    good,
     heading,
     kindly,
+    listed,
     live,
+    news_of,
     offer,
     result,
     show,
+    text_area,
     text_field,
     told,
 )
-from histkit.records import Correction, Record
-from histkit.tabular import escape
+from histkit.panels.state import Desk, desk, with_text
+from histkit.records import Record, load
 
-COUNTRIES = (
-    ("not known", ""),
-    ("Britain (GB)", "GB"),
-    ("United States (US)", "US"),
-    ("Ireland (IE)", "IE"),
-    ("France (FR)", "FR"),
-    ("Germany (DE)", "DE"),
-    ("Austria (AT)", "AT"),
-    ("Switzerland (CH)", "CH"),
-    ("Italy (IT)", "IT"),
-    ("Spain (ES)", "ES"),
-    ("Netherlands (NL)", "NL"),
-    ("Sweden (SE)", "SE"),
-    ("Russia (RU)", "RU"),
-)
+NAME = "reading panel"
+EMPTY = "Paste a formula above, one line for each ingredient or a whole sentence, just as the book prints it."
 
 
 def translation_view(record: Record) -> str:
@@ -52,13 +46,13 @@ def translation_view(record: Record) -> str:
 
     def view() -> str:
         if not record.text.strip():
-            return told("Paste a formula above, one line for each ingredient or a whole sentence, just as the book prints it.")
+            return told(EMPTY)
         translation = record.translation()
         out = [translation.to_html()]
         matters = [m for m in translation.what_matters() if m.effect > 0.001][:4]
         if matters:
-            items = "".join(f"<li>{escape(f'{100 * m.effect:.1f} % of the mass: {m.text}')}</li>" for m in matters)
-            out.append(f"{told('The doubts that matter most:')}<ol>{items}</ol>")
+            items = [f"{100 * m.effect:.1f} % of the mass: {m.text}" for m in matters]
+            out.append(told("The doubts that matter most:") + listed(items, "ol"))
         if translation.formula.unread:
             out.append(alert("Not read as ingredients: " + " … ".join(" ".join(u.split()) for u in translation.formula.unread)))
         return "".join(out)
@@ -66,220 +60,157 @@ def translation_view(record: Record) -> str:
     return live(kindly(view))
 
 
-def line_view(record: Record, index: int) -> str:
-    """How one line came about, with the glossary's entry for it."""
-
-    def view() -> str:
-        translation = record.translation()
-        if not 0 <= index < len(translation.lines):
-            return ""
-        t = translation.lines[index]
-        steps = "".join(f"<li>{escape(step)}</li>" for step in t.explain().split("\n"))
-        card = (
-            t.ingredient.to_html()
-            if t.ingredient
-            else alert("The glossary does not know this name: find out what it is before you use it.")
-        )
-        return f"<ul>{steps}</ul>{card}"
-
-    return live(kindly(view))
-
-
-def amount_of(words: str) -> Amount:
-    """The amount a maker typed: '2', '0.5', '1/2', '1 1/2', '5 to 8'; None for nothing.
+def year_of(words: str) -> int | None:
+    """The year a maker typed; None for nothing.
 
     Raises:
-        BadValue: the words are no amount.
+        BadValue: it is no year.
     """
-    text = words.strip().replace("–", "-").replace(",", ".")
-    if not text:
+    digits = words.strip()
+    if not digits:
         return None
-    parts = [p for p in re.split(r"\s*(?:to|-)\s*", text) if p]
-    figures = []
-    for part in parts:
-        found = re.fullmatch(r"(?:(\d+(?:\.\d+)?)\s*)?(?:(\d+)/(\d+))?", part)
-        if not found or not (found[1] or found[2]) or (found[3] and int(found[3]) == 0):
-            raise BadValue(f"{words!r} is no amount: write 2, 0.5, 1/2, 1 1/2 or 5 to 8")
-        figures.append(float(found[1] or 0) + (int(found[2]) / int(found[3]) if found[2] else 0.0))
-    if len(figures) == 1:
-        return figures[0]
-    if len(figures) == 2:
-        return (min(figures), max(figures))
-    raise BadValue(f"{words!r} is no amount: write 2, 0.5, 1/2, 1 1/2 or 5 to 8")
+    if not re.fullmatch(r"[0-9]{1,6}", digits):
+        raise BadValue(f"{words!r} is no year: write four figures, such as 1872, or leave it empty")
+    return int(digits)
 
 
-def source_of(book: str, author: str, year: str, country: str, kind: str | None, page: str, before: Source) -> Source:
-    """The source a maker typed.
+def countries() -> list[tuple[str, str]]:
+    """The countries whose measures are known, by their names."""
+    from histkit.measures.rows import rows
 
-    Raises:
-        BadValue: the year is no year.
-    """
-    digits = year.strip()
-    if digits and not digits.isdigit():
-        raise BadValue(f"{year!r} is no year: write four figures, such as 1872, or leave it empty")
-    return replace(
-        before,
-        title=book.strip(),
-        author=author.strip(),
-        year=int(digits) if digits else None,
-        country=country,
-        kind=kind,
-        page=page.strip(),
-    )
+    named = [(row["name"].removeprefix("the ").strip(), row["code"]) for row in rows("countries")]
+    return [("not known", ""), *((f"{name[:1].upper()}{name[1:]} ({code})", code) for name, code in named)]
 
 
-def is_demo(record: Record) -> bool:
-    """Whether the invented formula lies on the desk, its invented source untouched."""
-    invented = [demo.record(name) for name in demo.names()]
-    return any(record.text == d.text and record.source == d.source for d in invented)
+def conventions() -> list[tuple[str, str]]:
+    """The measures to choose from; the first leaves the choice to the book."""
+    from histkit import measures
+
+    return [("chosen from the book", ""), *((c.name, key) for key, c in measures.conventions.items())]
+
+
+def in_source(entry: str, read: Callable[[Any], Any]) -> Callable[[Record, Any], Record]:
+    """A change that sets one entry of the source."""
+    return lambda record, value: replace(record, source=replace(record.source, **{entry: read(value)}))
+
+
+def noun(record: Record) -> Any:
+    """What the plain copy shows: the translation, or nothing for an empty page."""
+    return record.translation() if record.text.strip() else None
 
 
 def reading_panel(table: Desk | None = None) -> None:
     """Show the panel for reading and translating a formula."""
     table = table or desk()
-    show(build(table), translation_view(table.record))
+    show(build(table), table, noun, "There is no formula yet.")
 
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    record = table.record
-    text = widgets.Textarea(
-        value=record.text,
-        description="Formula",
-        continuous_update=False,
-        rows=10,
-        placeholder="Paste the formula here, just as the book prints it",
-        layout=WIDE,
-    )
-    book = text_field("Book", record.source.title, "34em")
-    author = text_field("Author", record.source.author)
-    year = text_field("Year", str(record.source.year or ""), "10em")
-    page = text_field("Page", record.source.page, "12em")
-    known = {code for _, code in COUNTRIES}
-    country = choice("Country", COUNTRIES, record.source.country if record.source.country in known else "", "18em")
-    kind = choice("Sort of book", [("not known", ""), *((k, k) for k in KINDS)], record.source.kind or "")
-    conventions = _conventions()
-    measures = choice(
-        "Measures", conventions, record.convention if record.convention in {k for _, k in conventions} else "", "40em"
-    )
-    lines = choice("Line", [("–", -1)], -1, "36em")
-    amount, ingredient = text_field("Amount", "", "14em", "2, 1/2, 5 to 8"), text_field("Ingredient", "", "30em")
-    unit = choice("Unit", [("as read", ""), *((u, u) for u in sorted(UNITS))], "", "16em")
-    trouble, shown, detail = result(), result(), result()
+    troubles, shown = Troubles(), result()
+    source = table.record.source
+    text = text_area("Formula", table.record.text, 10, "Paste the formula here, just as the book prints it")
+    fields = {
+        "title": text_field("Book", source.title, "34em", "its title; a doubtful ounce is decided by the book"),
+        "author": text_field("Author", source.author, "22em"),
+        "year": text_field("Year", str(source.year or ""), "9em", "1872"),
+        "page": text_field("Page", source.page, "12em"),
+    }
+    country = choice("Country", countries(), "", "22em")
+    kind = choice("Sort of book", [("not known", ""), *((k, k) for k in KINDS)], "", "24em")
+    measures = choice("Measures", conventions(), "", "40em")
+    title = text_field("Name of the formula", table.record.title, "30em", "as printed")
 
-    filling = False
+    lost: list[str] = []
 
-    def changed(_: object = None) -> None:
-        nonlocal filling
-        if filling:
-            return
-        base = table.record.source
-        if text.value != table.record.text and is_demo(table.record):
-            # a formula of the maker's own does not come from the invented book
-            filling, base = True, Source()
-            for field in (book, author, year, page, country, kind):
-                field.value = ""
-            filling = False
-        try:
-            source = source_of(book.value, author.value, year.value, country.value, kind.value or None, page.value, base)
-        except BadValue as error:
-            trouble.value = alert(str(error))
-            return
-        trouble.value = ""
-        same = text.value == table.record.text
-        table.change(
-            text=text.value,
-            source=source,
-            convention=measures.value or None,
-            corrections=table.record.corrections if same else (),
-            title=table.record.title if same else "",
-        )
+    def keep_text(record: Record, value: str) -> Record:
+        new, sentence = with_text(record, value)
+        lost[:] = [sentence] if sentence else []
+        return new
 
-    for field in (text, book, author, year, page, country, kind, measures):
-        field.observe(changed, names="value")
+    def tell_lost(_: Record) -> None:
+        if lost:
+            table.news = lost.pop()
 
-    def pick(_: object = None) -> None:
-        detail.value = line_view(table.record, lines.value) if lines.value >= 0 else ""
-        formula_lines = _lines(table.record)
-        if 0 <= lines.value < len(formula_lines):
-            line = formula_lines[lines.value]
-            amount.value, ingredient.value = amount_text(line.amount), line.full_name
-            unit.value = line.unit if line.unit in UNITS else ""
+    bind(table, troubles, text, lambda r: r.text, keep_text, NAME)
+    readers: dict[str, tuple[Callable[[Source], str], Callable[[str], Any]]] = {
+        "title": (lambda s: s.title, str.strip),
+        "author": (lambda s: s.author, str.strip),
+        "year": (lambda s: str(s.year or ""), year_of),
+        "page": (lambda s: s.page, str.strip),
+    }
+    for entry, field in fields.items():
+        get, read = readers[entry]
+        bind(table, troubles, field, lambda r, get=get: get(r.source), in_source(entry, read), NAME)  # type: ignore[misc]
+    bind(table, troubles, country, lambda r: r.source.country, in_source("country", str), NAME)
+    bind(table, troubles, kind, lambda r: r.source.kind or "", in_source("kind", lambda v: v or None), NAME)
+    bind(table, troubles, measures, lambda r: r.convention or "", lambda r, v: replace(r, convention=v or None), NAME)
+    bind(table, troubles, title, lambda r: r.title, lambda r, v: replace(r, title=v.strip()), NAME)
 
-    def put_right() -> None:
-        index = lines.value
-        if index < 0:
-            trouble.value = alert("Choose a line first.")
-            return
-        try:
-            figure = amount_of(amount.value)
-            line = _lines(table.record)[index]
-            name = ingredient.value.strip()
-            new = Correction(index, figure, unit.value or None, name if name and name != line.full_name else None)
-        except BadValue as error:
-            trouble.value = alert(str(error))
-            return
-        trouble.value = ""
-        others = tuple(c for c in table.record.corrections if c.line != index)
-        table.change(corrections=(*others, new))
+    rows = LineRows(table)
 
-    def leave_out() -> None:
-        if lines.value >= 0:
-            others = tuple(c for c in table.record.corrections if c.line != lines.value)
-            table.change(corrections=(*others, Correction(lines.value, leave_out=True)))
+    def refresh(record: Record) -> None:
+        shown.value = translation_view(record)
+        rows.refresh(record)
 
-    def undo() -> None:
-        table.change(corrections=tuple(c for c in table.record.corrections if c.line != lines.value))
-
-    def refresh(new: Record) -> None:
-        shown.value = translation_view(new)
-        before = lines.value
-        options = [("–", -1), *((f"{n + 1}. {' '.join(line.raw.split())[:60]}", n) for n, line in enumerate(_lines(new)))]
-        offer(lines, options, before)
-        pick()
-
-    lines.observe(pick, names="value")
-    table.watch(refresh)
-    told_trouble = result()
-    table.observe(lambda change: setattr(told_trouble, "value", alert(change["new"])), names="trouble")
-    told_trouble.value = alert(table.trouble)
+    table.watch(refresh, NAME)
+    table.watch(tell_lost, f"{NAME}, lost corrections")
     return Panel(
-        "reading panel",
+        NAME,
         [
+            news_of(table),
             heading("1. The formula, and which book it comes from"),
             text,
-            widgets.HBox([book, author, year, page], layout=ROW),
-            widgets.HBox([country, kind, measures], layout=ROW),
-            told_trouble,
-            trouble,
+            widgets.HBox([fields["title"], fields["author"], fields["year"], fields["page"]], layout=ROW),
+            widgets.HBox([country, kind], layout=ROW),
+            widgets.HBox([measures, title], layout=ROW),
+            troubles.place,
             heading("2. What it means"),
             shown,
-            heading("3. Look at a line, and put it right where it was read wrongly"),
-            lines,
-            widgets.HBox([amount, unit, ingredient], layout=ROW),
-            widgets.HBox(
-                [
-                    button("Put this line right", put_right),
-                    button("Leave this line out", leave_out),
-                    button("Back to how it was read", undo),
-                ],
-                layout=ROW,
-            ),
-            detail,
+            heading("3. Line by line: how it was read, and where to put it right"),
+            rows.box,
+            heading("Another formula"),
+            *_another(table),
         ],
     )
 
 
-def _lines(record: Record) -> tuple[Line, ...]:
-    from histkit.errors import HistkitError
+def _another(table: Desk) -> list[Any]:
+    """Keep a copy, open a kept one, begin anew, or take an invented example."""
+    troubles, done = Troubles(), result()
+    name = text_field("Name for a copy", "", "24em", "rice powder 1871")
+    kept = choice("Kept formulas", [("none yet", "")], "", "26em")
+    examples = [(" ".join(i.replace("-", " ").split()), i) for i in demo.names()]
+    example = choice("Invented example", examples, examples[0][1], "24em")
 
-    try:
-        return record.formula().lines
-    except HistkitError:
-        return ()
+    def list_kept() -> None:
+        found = [(path.stem.replace("-", " "), path.name) for path in table.kept()]
+        offer(kept, found or [("none yet", "")], kept.value)
 
+    def keep() -> None:
+        done.value = good(f"Kept as {table.keep_copy(name.value)}, in the folder of this notebook.")
+        list_kept()
 
-def _conventions() -> list[tuple[str, str]]:
-    from histkit import measures
+    def open_kept() -> None:
+        if not kept.value:
+            raise BadValue("there is no kept formula in this folder yet: keep a copy first")
+        table.begin(load(table.folder / kept.value))
+        list_kept()
 
-    return [("chosen from the book", ""), *((c.name, key) for key, c in measures.conventions.items())]
+    def take_example() -> None:
+        table.begin(demo.record(example.value, replaced=False))
+        list_kept()
+
+    def anew() -> None:
+        table.begin(Record(pressing=table.record.pressing, weighing=table.record.weighing))
+        list_kept()
+
+    list_kept()
+    return [
+        widgets.HBox([name, button("Keep a copy", keep, troubles)], layout=ROW),
+        widgets.HBox([kept, button("Open the kept formula", open_kept, troubles)], layout=ROW),
+        widgets.HBox([example, button("Use the example", take_example, troubles)], layout=ROW),
+        button("Begin with an empty page", anew, troubles),
+        troubles.place,
+        done,
+    ]

@@ -2,23 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
 import ipywidgets as widgets
 
 from histkit import glossary
-from histkit.composition import Composition
+from histkit.composition import forbidden_within
 from histkit.errors import HistkitError
-from histkit.model import CAUTION_LEVELS, Ingredient, worst_level
-from histkit.panels.desk import Desk, desk
+from histkit.model import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
+from histkit.panels.blends import BlendBox, without
+from histkit.panels.effects import effects_grid, named
 from histkit.panels.parts import (
     ROW,
     Panel,
+    Troubles,
     alert,
+    bind,
     button,
     choice,
+    folded,
     good,
     heading,
     kindly,
+    listed,
     live,
+    news_of,
     offer,
     result,
     show,
@@ -26,50 +36,68 @@ from histkit.panels.parts import (
     tick,
     told,
 )
-from histkit.records import Record, Replacement
-from histkit.substitution import Suggestion, substitutes
-from histkit.tabular import escape
+from histkit.panels.state import Desk, desk
+from histkit.records import Constraints, Record, Replacement
+from histkit.substitution import Suggestion, substitutes, unwanted
+from histkit.tabular import to_html
+from histkit.translation import work
 
+NAME = "substitutes panel"
 AVOID = (
-    ("without talc", "talc"),
-    ("without starch", "starch"),
-    ("without animal products", "animal"),
-    ("without nut oils", "nut"),
-    ("without scent", "fragrance"),
+    ("avoid talc", "talc"),
+    ("avoid starch", "starch"),
+    ("avoid gluten", "gluten"),
+    ("avoid animal products", "animal"),
+    ("avoid nut oils", "nut"),
+    ("avoid mineral oil", "mineral-oil"),
+    ("avoid alcohol", "alcohol"),
+    ("avoid fragrance", "fragrance"),
 )
 MARKETS = (("European Union", "EU"), ("United States", "US"))
+GRAVE: dict[CautionLevel | None, str] = {"forbidden": "must not be used", "restricted": "limited by law"}
+"""Cautions whose ingredients have a place of their own at the top, the gravest first, and what is said of them there."""
+UNWANTED = "you ticked to avoid it"
+LEAVE_OUT = "leave it out"
+NOTHING_GRAVE = "No ingredient is forbidden, limited by law or unwanted, as far as the glossary knows."
 
 
 def concerns(record: Record) -> tuple[Ingredient, ...]:
     """The ingredients of the printed formula, the dangerous ones first, then those a law limits, then the rest."""
-
-    def worst(entry: Ingredient) -> int:
-        level = worst_level(entry.cautions)
-        return CAUTION_LEVELS.index(level) if level else len(CAUTION_LEVELS)
-
     try:
         entries = record.translation().composition().ingredients
     except HistkitError:
         return ()
-    return tuple(sorted(entries, key=worst))
+    order = list(GRAVE)
+    return tuple(sorted(entries, key=lambda entry: order.index(level_of(entry)) if level_of(entry) in GRAVE else len(order)))
 
 
-def suggestions(key: str, avoid: tuple[str, ...], market: str) -> tuple[Suggestion, ...]:
-    """Stand-ins for one ingredient; none where the glossary does not know it."""
-    if key not in glossary.ingredients:
-        return ()
-    return substitutes(key, avoid=avoid, market=market)
+def to_replace(record: Record) -> dict[str, str]:
+    """The ingredients that have a place of their own, by id, and why: what is dangerous, limited, or not wanted."""
+    entries = concerns(record)
+    barred = {entry.id for entry in unwanted(entries, record.constraints.avoid)}
+    reasons = {entry.id: [GRAVE[level_of(entry)]] if level_of(entry) in GRAVE else [] for entry in entries}
+    for key in barred:
+        reasons[key].append(UNWANTED)
+    return {key: "; ".join(why) for key, why in reasons.items() if why}
 
 
-def before(record: Record) -> Composition:
-    """The composition as printed, nothing replaced."""
-    return record.translation().composition()
+def with_avoided(record: Record, tag: str, wanted: bool) -> Record:
+    """The record with one more, or one less, thing that the maker will not have."""
+    others = tuple(t for t in record.constraints.avoid if t != tag)
+    return replace(record, constraints=replace(record.constraints, avoid=(*others, tag) if wanted else others))
+
+
+def level_of(entry: Ingredient) -> CautionLevel | None:
+    """The gravest caution of an ingredient; one that holds something forbidden is as grave as that."""
+    return "forbidden" if forbidden_within(entry) else worst_level(entry.cautions)
 
 
 def overview(record: Record) -> str:
     """What is dangerous in the formula, and what has been replaced."""
 
     def view() -> str:
+        if not record.text.strip():
+            return told("There is no formula yet: paste one in the first notebook.")
         composition = record.composition()
         out = []
         if composition.forbidden:
@@ -77,136 +105,273 @@ def overview(record: Record) -> str:
             out.append(alert(f"Must not be used: {names}. Choose what stands in for it; until then no bench sheet is made."))
         elif record.replacements:
             out.append(good("Nothing that must not be used is left in the formula."))
+        else:
+            out.append(good("The glossary forbids nothing in this formula. The cautions below still hold."))
         for change in composition.changes:
-            stand_ins = (
-                ", ".join(f"{grams:g} g {glossary.ingredient(k).name}" for k, grams in change.parts) or "nothing: it is left out"
-            )
-            name = glossary.ingredients[change.removed].name if change.removed in glossary.ingredients else change.removed
-            out.append(told(f"For each gram of {name}: {stand_ins}.{' Reason: ' + change.reason if change.reason else ''}"))
+            parts = ", ".join(f"{grams:.4g} g {named(key)}" for key, grams in change.parts) or "nothing, it is left out"
+            reason = f" Reason: {change.reason}" if change.reason else ""
+            out.append(told(f"For each gram of {named(change.removed)}: {parts}.{reason}"))
+        gone = [r for r in record.replacements if r.removed not in record.translation().composition()]
+        if gone:
+            names = ", ".join(named(r.removed) for r in gone)
+            out.append(told(f"Also kept, for when it comes back into the text: what stands in for {names}."))
         return "".join(out)
 
     return live(kindly(view))
 
 
-def caution_view(key: str) -> str:
-    """Why an ingredient is a concern."""
+def _worded(cautions: Iterable[Caution]) -> list[str]:
+    words = {"forbidden": "must not be used", "restricted": "limited by law", "care": "take care"}
+    return [f"{words[c.level].capitalize()}: {c.text} {c.law}".strip() for c in cautions]
+
+
+def caution_view(entry: Ingredient) -> str:
+    """Why an ingredient is a concern, the gravest reason open to see."""
 
     def view() -> str:
-        entry = glossary.ingredient(key)
-        items = "".join(f"<li><b>{escape(c.level)}</b>: {escape(c.text)} {escape(c.law)}</li>" for c in entry.cautions)
-        return f"<ul>{items}</ul>" if items else told("The glossary has no caution for it.")
+        if not entry.cautions:
+            return told("The glossary has no caution for it.")
+        first, *others = sorted(entry.cautions, key=lambda c: CAUTION_LEVELS.index(c.level))
+        text = _worded([first])[0]
+        shown = alert(text) if first.level == "forbidden" else told(text)
+        return shown + (folded(f"More cautions ({len(others)})", listed(_worded(others))) if others else "")
 
-    return live(kindly(view))
+    return kindly(view)
 
 
 def effects_view(record: Record, key: str, suggestion: Suggestion | None) -> str:
-    """Before and after, for the option under the hand."""
+    """Before and after, for the option under the hand; None: it is left out."""
 
     def view() -> str:
-        old = before(record)
+        old = without(record, key).composition()
         if suggestion is None:
+            out = [told("Left out; the rest keeps its proportions.")]
             new = old.replace(key, {}, option="leave out")
-            about = told("Left out. The rest keeps its proportions.")
         else:
+            parts = ", ".join(f"{grams:.3g} g {named(part)}" for part, grams in suggestion.parts) or "nothing"
+            out = [
+                told(f"For each gram of {named(key)}: {parts}."),
+                told(f"Keeps: {suggestion.kept or 'little'}. Changes: {suggestion.changes or 'nothing known'}."),
+                told(f"Why: {suggestion.reason}. Source: {work(suggestion.source)}."),
+            ]
             new = suggestion.apply(old)
-            about = told(
-                f"Keeps {suggestion.kept or 'little'}. Changes: {suggestion.changes or 'nothing known'}. Why: {suggestion.reason}"
-            )
-        return about + old.effects(new).to_html()
+        effects = old.effects(new)
+        out.append(to_html(effects_grid(effects)))
+        gone = [f"{named(who)}: {c.text}" for who, c in effects.cautions_gone]
+        come = _worded(suggestion.cautions) if suggestion else []
+        if gone:
+            out.append(folded(f"Cautions that fall away ({len(gone)})", listed(gone)))
+        if come:
+            out.append(folded(f"Cautions for what stands in ({len(come)})", listed(come)))
+        return "".join(out)
 
     return live(kindly(view))
+
+
+def suggestions(key: str, constraints: Constraints) -> tuple[Suggestion, ...]:
+    """Stand-ins for one ingredient; none where the glossary does not know it."""
+    if key not in glossary.ingredients:
+        return ()
+    return substitutes(key, avoid=constraints.avoid, market=constraints.market)
+
+
+def constraints_box(table: Desk, troubles: Troubles) -> widgets.VBox:
+    """Boxes to tick for what the maker will not have, and the region whose law counts; both are kept in the record."""
+
+    def box(label: str, tag: str) -> widgets.Checkbox:
+        made = tick(label)
+        bind(table, troubles, made, lambda r: tag in r.constraints.avoid, lambda r, on: with_avoided(r, tag, on), NAME)
+        return made
+
+    ticks = [box(label, tag) for label, tag in AVOID]
+    market = choice("Region of law", MARKETS, "EU", "22em")
+    bind(
+        table, troubles, market, lambda r: r.constraints.market,
+        lambda r, v: replace(r, constraints=replace(r.constraints, market=v)), NAME,
+    )  # fmt: skip
+    return widgets.VBox([widgets.HBox(ticks, layout=ROW), market, troubles.place], layout=widgets.Layout(width="100%"))
+
+
+class Block:
+    """One ingredient: why it is a concern, what may stand in for it, what that changes, and the choice."""
+
+    def __init__(self, table: Desk, entry: Ingredient) -> None:
+        self.table, self.entry = table, entry
+        self.found: tuple[Suggestion, ...] = ()
+        self.searched: Constraints | None = None
+        self.busy = False
+        name = entry.name
+        self.troubles, self.effects, self.state = Troubles(), result(), result()
+        self.option = choice(f"In place of {name}", [(LEAVE_OUT, 0)], 0, "40em")
+        self.reason = text_field(f"My reason for replacing {name}", "", "40em", "for the table and the video")
+        self.option.observe(self._look, names="value")
+        self.reason.observe(self._reword, names="value")
+        self.box = widgets.VBox(
+            [
+                widgets.HTML(caution_view(entry)),
+                self.option,
+                self.effects,
+                self.reason,
+                widgets.HBox(
+                    [
+                        button(f"Use this instead of {name}", self.take, self.troubles, main=level_of(entry) == "forbidden"),
+                        button(f"Keep {name} as printed", self.undo, self.troubles),
+                    ],
+                    layout=ROW,
+                ),
+                self.troubles.place,
+                self.state,
+            ],
+            layout=widgets.Layout(width="100%"),
+        )
+        self.refresh()
+
+    def kept(self) -> Replacement | None:
+        """What was chosen for this ingredient."""
+        return next((r for r in self.table.record.replacements if r.removed == self.entry.id), None)
+
+    def _search(self) -> None:
+        """Look for stand-ins where the constraints are others than before; what was chosen stays under the hand."""
+        constraints = self.table.record.constraints
+        if constraints == self.searched:
+            return
+
+        def look() -> None:
+            self.found = suggestions(self.entry.id, constraints)
+            self.searched = constraints
+            options = [
+                (f"{s.option}{'' if s.curated else ' (worked out from its properties)'}", n) for n, s in enumerate(self.found)
+            ]
+            kept = self.kept()
+            taken = next((n for n, s in enumerate(self.found) if kept and s.parts == kept.parts), None)
+            if kept and taken is None and not kept.parts:
+                taken = len(self.found)
+            offer(self.option, [*options, (LEAVE_OUT, len(self.found))], 0 if taken is None else taken)
+
+        self.troubles.attempt("search", look)
+
+    def chosen(self) -> Suggestion | None:
+        return self.found[self.option.value] if 0 <= self.option.value < len(self.found) else None
+
+    def _look(self, _: Any = None) -> None:
+        self.effects.value = effects_view(self.table.record, self.entry.id, self.chosen())
+
+    def refresh(self, _: Any = None) -> None:
+        """Show the effects in the formula as it is now, and what was chosen."""
+        self._search()
+        self._look()
+        kept = self.kept()
+        if kept is None:
+            self.state.value = ""
+        elif kept.parts:
+            parts = ", ".join(f"{grams:.3g} g {named(part)}" for part, grams in kept.parts)
+            self.state.value = good(f"Chosen and kept: for each gram of {self.entry.name}, {parts}.")
+        else:
+            self.state.value = good(f"Chosen and kept: {self.entry.name} is left out.")
+        if kept is not None and self.reason.value != kept.reason:
+            self.busy = True
+            self.reason.value = kept.reason
+            self.busy = False
+
+    def _put(self, replacement: Replacement | None) -> None:
+        key = self.entry.id
+
+        def put(record: Record) -> Record:
+            base = without(record, key)
+            new = replace(base, replacements=(*base.replacements, replacement)) if replacement else base
+            new.composition()  # what cannot be made is told here, and not kept
+            return new
+
+        self.table.edit(put)
+
+    def take(self) -> None:
+        """Keep the option under the hand."""
+        suggestion = self.chosen()
+        parts = suggestion.parts if suggestion else ()
+        name = suggestion.option if suggestion else "leave out"
+        self._put(Replacement(self.entry.id, parts, self.reason.value.strip(), name))
+
+    def undo(self) -> None:
+        """Take the choice back."""
+        self._put(None)
+
+    def _reword(self, change: Any) -> None:
+        """A reason that is written after the choice belongs to the choice."""
+        kept = self.kept()
+        if not self.busy and kept is not None:
+            self.troubles.attempt("reason", lambda: self._put(replace(kept, reason=change["new"].strip())))
+
+
+def noun(record: Record) -> Any:
+    """What the plain copy shows: the composition with its replacements."""
+    return record.composition() if record.text.strip() else None
 
 
 def substitutes_panel(table: Desk | None = None) -> None:
     """Show the panel for substitutes."""
     table = table or desk()
-    show(build(table), overview(table.record))
+    show(build(table), table, noun, "There is no formula yet.")
 
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
     state = result()
-    entries = concerns(table.record)
-    first = entries[0].id if entries else ""
-    which = choice("Ingredient", _options(entries), first, "40em")
-    ticks = {tag: tick(label) for label, tag in AVOID}
-    market = choice("Law of", MARKETS, "EU", "18em")
-    option = choice("In its place", [("–", -1)], -1, "40em")
-    reason = text_field("My reason", "", "40em", "for the table and the video")
-    cautions, effects, done = result(), result(), result()
-    found: list[Suggestion] = []
+    grave = widgets.VBox(layout=widgets.Layout(width="100%"))
+    place = widgets.VBox(layout=widgets.Layout(width="100%"))
+    other = choice("Another ingredient", [("–", "")], "", "40em")
+    blocks: dict[str, Block] = {}
+    entries: dict[str, Ingredient] = {}
+    reasons: dict[str, str] = {}
 
-    def chosen() -> Suggestion | None:
-        return found[option.value] if 0 <= option.value < len(found) else None
+    def block(key: str) -> Block:
+        if key not in blocks:
+            blocks[key] = Block(table, entries[key])
+        return blocks[key]
 
-    def search(_: object = None) -> None:
-        if not which.value:
+    def arrange(record: Record) -> None:
+        found, why = concerns(record), to_replace(record)
+        if [e.id for e in found] == list(entries) and why == reasons:
             return
-        cautions.value = caution_view(which.value)
-        avoid = tuple(tag for tag, box in ticks.items() if box.value)
-        try:
-            found[:] = suggestions(which.value, avoid, market.value)
-            done.value = ""
-        except HistkitError as error:
-            found[:] = []
-            done.value = alert(str(error))
-        options = [(f"{s.option}{'' if s.curated else ' (worked out from its properties)'}", n) for n, s in enumerate(found)]
-        offer(option, [*options, ("leave it out", len(found))], 0)
-        look()
+        entries.clear()
+        entries.update({e.id: e for e in found})
+        reasons.clear()
+        reasons.update(why)
+        for key in [k for k in blocks if k not in entries]:
+            del blocks[key]
+        children: list[Any] = []
+        for entry in found:
+            if entry.id in reasons:
+                title = f"{entry.name[:1].upper()}{entry.name[1:]}: {reasons[entry.id]}"
+                children += [heading(title), block(entry.id).box]
+        grave.children = children or [widgets.HTML(told(NOTHING_GRAVE))]
+        offer(other, [("–", ""), *((e.name, e.id) for e in found if e.id not in reasons)], other.value)
 
-    def look(_: object = None) -> None:
-        if which.value:
-            effects.value = effects_view(table.record, which.value, chosen())
+    def pick(_: Any = None) -> None:
+        place.children = [block(other.value).box] if other.value in entries else []
 
-    def take() -> None:
-        if not which.value:
-            return
-        suggestion = chosen()
-        parts = suggestion.parts if suggestion else ()
-        name = suggestion.option if suggestion else "leave out"
-        others = tuple(r for r in table.record.replacements if r.removed != which.value)
-        table.change(replacements=(*others, Replacement(which.value, parts, reason.value.strip(), name)))
-        done.value = good("Done, and kept with the formula.")
-
-    def undo() -> None:
-        table.change(replacements=tuple(r for r in table.record.replacements if r.removed != which.value))
-        done.value = good("Taken back.")
+    own = BlendBox(table)
 
     def refresh(record: Record) -> None:
         state.value = overview(record)
-        options = _options(concerns(record))
-        offer(which, options, which.value)
+        own.refresh(record)
+        arrange(record)
+        for made in blocks.values():
+            made.refresh()
 
-    which.observe(search, names="value")
-    market.observe(search, names="value")
-    option.observe(look, names="value")
-    for box in ticks.values():
-        box.observe(search, names="value")
-    table.watch(refresh)
-    search()
+    other.observe(pick, names="value")
+    table.watch(refresh, NAME)
     return Panel(
-        "substitutes panel",
+        NAME,
         [
+            news_of(table),
             state,
-            heading("1. Which ingredient"),
-            which,
-            cautions,
-            heading("2. What stands in for it"),
-            widgets.HBox([*ticks.values(), market], layout=ROW),
-            option,
-            effects,
-            heading("3. Take it"),
-            reason,
-            widgets.HBox([button("Use this instead", take), button("Take it back", undo)], layout=ROW),
-            done,
+            heading("What you will not have, and whose law counts"),
+            constraints_box(table, Troubles()),
+            grave,
+            heading("Replace something else"),
+            other,
+            place,
+            heading("Or a blend worked out from several"),
+            *own.children,
         ],
     )
-
-
-def _options(entries: tuple[Ingredient, ...]) -> list[tuple[str, str]]:
-    marks = {"forbidden": "must not be used", "restricted": "limited by law", "care": "with care"}
-    out: list[tuple[str, str]] = []
-    for entry in entries:
-        worst = worst_level(entry.cautions)
-        out.append((f"{entry.name}{f' – {marks[worst]}' if worst else ''}", entry.id))
-    return out or [("no ingredient yet: read a formula first", "")]

@@ -103,7 +103,9 @@ def test_the_page_is_whole_and_loads_nothing():
     assert "Mix and sift." in words  # the book's directions
     assert "Bench sheet" in words
     assert "safety assessor" in words
-    assert len(read.all("details")) == 7
+    assert "@book{larkspur1871," in words and '"type": "book"' in words
+    assert f"{ip.SOURCE.citation()}." in read.words
+    assert len(read.all("details")) == 7 + 2
 
 
 def test_linked_data_names_supplies_steps_and_book():

@@ -6,9 +6,11 @@ Extents are measured on the drawn Matplotlib artists, not on our own layout.
 import io
 import re
 import warnings
+import zlib
 from functools import cache
 
 import invented_powder as ip
+import numpy
 import pytest
 from PIL import Image
 
@@ -234,6 +236,32 @@ def test_old_and_new_stay_apart_for_the_colour_blind(theme, kind):
         assert sum((p - q) ** 2 for p, q in zip(a, b, strict=True)) ** 0.5 > 20
 
 
+@pytest.mark.parametrize("name", palette.THEMES)
+def test_contrast_and_safe_area_measured_on_the_drawn_pixels(name):
+    """Nothing at all is drawn outside the middle 90 %, and each piece of text reaches 4.5:1 against its paper."""
+    size = (1920, 1080)
+    table = ip.table()
+    kinds = {
+        "table": table.frames(size, theme=name),
+        "bars": charts.composition_frames(table, size, name),
+        "spread": charts.spread_frames(ip.translation(), size, name),
+        "steps": charts.steps_frames("At the bench", process_steps(), size, name),
+    }
+    for kind, made in kinds.items():
+        frame = made[0]
+        drawn = numpy.asarray(Image.open(io.BytesIO(frames.to_bytes(frame, "png"))))
+        paper = tuple(drawn[0, 0])
+        margin = drawn.copy()
+        margin[54:-54, 96:-96] = paper
+        assert (margin == paper).all(), f"{kind}: something is drawn outside the safe area"
+        behind = "#{:02x}{:02x}{:02x}".format(*paper)
+        for words in frame.words:
+            left, top, right, bottom = (round(v) for v in words.box())
+            colours = {tuple(c) for c in drawn[top:bottom, left:right].reshape(-1, 3)}
+            best = max(palette.contrast("#{:02x}{:02x}{:02x}".format(*c), behind) for c in colours)
+            assert best >= palette.LEAST_CONTRAST, f"{kind}: {words.text!r} has {best:.2f}"
+
+
 def test_transparent_pictures_have_no_background():
     frame = ip.table().frames((640, 360), transparent=True)[0]
     picture = Image.open(io.BytesIO(frames.to_bytes(frame, "png")))
@@ -259,6 +287,32 @@ def test_the_face_has_every_sign(face):
     font = get_font(str(font_path(face)))
     for character in "℥ʒ℈℔♏℞ℳ½⅓⅔¼¾⅛⅜⅝⅞æœāſß†‡§‖¶→−–—×…·£éèçüÆ":
         assert font.get_char_index(ord(character)), f"{character} (U+{ord(character):04X}) in {face}"
+
+
+def test_the_signs_are_in_the_files_themselves():
+    """No reader of a PDF or SVG needs the font: each sign's outline is inside."""
+    from fontTools.ttLib import TTFont
+
+    signs = "℥ʒ℈½æ℞"
+    frame = Frame(1920, 1080, (Words(signs, 200, 500, 40, "#000000"),), "#ffffff")
+    svg = frames.to_bytes(frame, "svg").decode("utf-8")
+    outlines = dict(re.findall(r'<path id="(DejaVuSans[^"]*)" d="([^"]+)"', svg))
+    used = re.findall(r'<use xlink:href="#(DejaVuSans[^"]*)"', svg)
+    assert len(used) == len(set(used)) == len(signs), "six signs, six outlines: none stands for another"
+    assert len({outlines[key] for key in used}) == len(signs)
+
+    pdf = frames.to_bytes(frame, "pdf")
+    embedded = []
+    for packed in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL):
+        try:
+            data = zlib.decompress(packed)
+        except zlib.error:
+            continue
+        if data[:4] == b"\0\1\0\0":
+            embedded.append(TTFont(io.BytesIO(data)))
+    assert embedded and all(m in pdf for m in (b"/FontFile2", b"+DejaVuSans"))
+    shapes = [glyph for font in embedded for glyph in font["glyf"].glyphs.values()]
+    assert sum(1 for glyph in shapes if len(glyph.data if hasattr(glyph, "data") else b"") > 0) >= len(signs)
 
 
 def test_what_the_face_lacks_is_shown_as_missing_and_warns_nobody():
@@ -385,7 +439,7 @@ def test_the_spread_shows_every_doubtful_line_and_no_other():
     assert "wheat starch" in text and "rose otto" in text
     assert "talc" not in text
     assert "−33 %" in text and "+50 %" in text
-    assert "3 of 7 weighed lines are without such a doubt." in text
+    assert "3 of 7 weighed lines are sure to within 1 %." in text
 
 
 def test_a_card_says_what_it_was_what_it_is_and_why_it_went():

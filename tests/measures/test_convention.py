@@ -214,8 +214,8 @@ def test_the_reach_in_words_with_an_end_or_without():
 
 
 def test_a_definition_carries_the_mark_of_its_value():
-    assert conventions["apothecaries-us"].definition("drachm").endswith("[exact].")
-    assert conventions["fr-poids-de-marc"].definition("ounce").endswith("[computed].")
+    assert conventions["apothecaries-us"].definition("drachm").endswith("(exact by definition).")
+    assert conventions["fr-poids-de-marc"].definition("ounce").endswith("(computed).")
 
 
 def test_a_whole_number_that_floats_put_a_hair_below_is_whole():

@@ -1,6 +1,8 @@
 """The notebook files: clean, hidden code, stable ids; and run from a maker's folder."""
 
 import re
+import sys
+import time
 from pathlib import Path
 
 import nbformat
@@ -9,6 +11,8 @@ import pytest
 from histkit import notebooks
 
 FILES = sorted(notebooks.shipped().glob("*.ipynb"))
+TIME_LIMIT = 20
+"""Seconds that a notebook may take from the start of its kernel to the last cell."""
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
@@ -32,21 +36,99 @@ def test_links_lead_somewhere(path):
         assert (path.parent / target).exists(), target
 
 
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_words_about_the_menu_stand_in_cells_that_plain_pages_leave_out(path):
+    """And each notebook says what to do where JupyterLab drops the first run because its kernel is still connecting."""
+    book = nbformat.read(path, as_version=4)
+    menu = [cell for cell in book.cells if cell.cell_type == "markdown" and "Run All Cells" in cell.source]
+    assert menu and all(notebooks.LAB_ONLY in cell.metadata.get("tags", ()) for cell in menu)
+    assert any("once more" in cell.source for cell in menu)
+
+
+def test_every_job_has_its_notebook_and_the_start_page_leads_to_each():
+    start = FILES[0].read_text(encoding="utf-8")
+    assert [p.stem[0] for p in FILES] == ["0", "1", "2", "3", "4", "5"]
+    assert all(p.name in start for p in FILES[1:])
+
+
+def run(folder, name, code=None):
+    """Run a notebook as nbclient does, with one more cell where `code` is given; the notebook with its outputs."""
+    nbclient = pytest.importorskip("nbclient")
+    book = nbformat.read(folder / name, as_version=4)
+    if code:
+        book.cells.append(nbformat.v4.new_code_cell(code))
+    nbclient.NotebookClient(book, timeout=120, resources={"metadata": {"path": str(folder)}}).execute()
+    return book
+
+
+def words(book):
+    """All plain text that the cells of a notebook show."""
+    outputs = [o for cell in book.cells if cell.cell_type == "code" for o in cell.outputs]
+    return "\n".join(o.get("text", "") or o.get("data", {}).get("text/plain", "") for o in outputs)
+
+
 def test_they_share_one_record(tmp_path, monkeypatch):
     """Something chosen in one notebook is found by the next, run from a folder of the maker's."""
-    nbclient = pytest.importorskip("nbclient")
     monkeypatch.setenv("HISTKIT_RECORD", str(tmp_path / "my-formula.json"))
     notebooks.put(tmp_path)
-
-    def run(name, code=None):
-        book = nbformat.read(tmp_path / name, as_version=4)
-        if code:
-            book.cells.append(nbformat.v4.new_code_cell(code))
-        nbclient.NotebookClient(book, timeout=120, resources={"metadata": {"path": str(tmp_path)}}).execute()
-        return "".join(o.get("text", "") for cell in book.cells if cell.cell_type == "code" for o in cell.outputs)
-
-    assert "Must be replaced" in run("1-modernise-a-formula.ipynb", "desk().change(notes='from the first')")
-    replace = "from histkit import demo\ndesk().change(replacements=demo.record('complexion').replacements)"
-    assert "Must be replaced" in run("2-explore-substitutes.ipynb", replace)
-    assert "Batch: 60.00 g" in run("3-loose-to-pressed.ipynb")
+    desk = "from histkit.panels import desk\n"
+    assert "Must be replaced" in words(run(tmp_path, "1-modernise-a-formula.ipynb", desk + "desk().change(notes='from the first')"))
+    replace = desk + "from histkit import demo\ndesk().change(replacements=demo.record('complexion').replacements)"
+    assert "Must be replaced" in words(run(tmp_path, "2-explore-substitutes.ipynb", replace))
+    for name in ("3-loose-to-pressed.ipynb", "4-batch-and-bench-sheet.ipynb", "5-table-and-pictures.ipynb"):
+        assert "Batch: 60.00 g" in words(run(tmp_path, name))
     assert "from the first" in Path(tmp_path / "my-formula.json").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_running_a_notebook_writes_no_file_and_leaves_a_plain_copy(path, tmp_path, monkeypatch):
+    """Without a record beside it a notebook shows the invented formula, and its results stay readable without widgets."""
+    monkeypatch.delenv("HISTKIT_RECORD", raising=False)
+    notebooks.put(tmp_path)
+    before = sorted(p.name for p in tmp_path.iterdir())
+    started = time.monotonic()
+    book = run(tmp_path, path.name)
+    assert time.monotonic() - started < TIME_LIMIT
+    assert sorted(p.name for p in tmp_path.iterdir() if p.name != ".ipynb_checkpoints") == before
+    for cell in book.cells:
+        if cell.cell_type == "code":
+            plain = [o for o in cell.outputs if "application/vnd.jupyter.widget-view+json" not in o.get("data", {})]
+            assert plain and all("text/plain" in o["data"] for o in plain), cell["id"]
+            assert not any("<IPython" in o["data"]["text/plain"] for o in plain), cell["id"]
+
+
+def test_the_plain_copy_follows_the_record(tmp_path, monkeypatch):
+    """What a saved notebook holds is the result as it was when it was saved, not as it was when the cell was run."""
+    monkeypatch.setenv("HISTKIT_RECORD", str(tmp_path / "my-formula.json"))
+    notebooks.put(tmp_path)
+    change = "import asyncio\nfrom histkit.panels import desk\ndesk().change(text='Kaolin,   2 oz.\\nTalc,   1 oz.')\nawait asyncio.sleep(1)"
+    shown = words(run(tmp_path, "1-modernise-a-formula.ipynb", change))
+    assert "kaolin" in shown and "lead carbonate" not in shown
+
+
+def test_plain_pages_without_voila_get_a_kind_sentence(tmp_path, monkeypatch):
+    from typer.testing import CliRunner
+
+    from histkit.cli import app
+
+    monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
+    answer = CliRunner().invoke(app, ["lab", str(tmp_path), "--app"])
+    assert answer.exit_code == 1 and "Traceback" not in answer.output
+    assert "histkit[app]" in answer.stderr and "JupyterLab" in answer.stderr
+    assert (tmp_path / FILES[0].name).exists(), "the notebooks are there all the same"
+
+
+def test_plain_pages_are_served_to_this_machine_until_they_are_stopped(tmp_path, monkeypatch):
+    """A server that comes up is told with its address and opened; one that ends at once is not waited for."""
+    notebooks.put(tmp_path)
+    opened, told = [], []
+    monkeypatch.setattr("webbrowser.open", opened.append)
+    says = "import sys; print('Voila is running at:\\nhttp://127.0.0.1:4711/\\nhttp://127.0.0.1:4711/ again', file=sys.stderr)"
+    monkeypatch.setattr(notebooks, "app_command", lambda folder: [sys.executable, "-c", says])
+    assert notebooks.open_app(tmp_path, tell=told.append) == 0
+    assert opened == ["http://127.0.0.1:4711/voila/render/0-start.ipynb"], "once"
+    assert any(opened[0] in line for line in told) and "Voila is running at:" in told
+    notebooks.open_app(tmp_path, browser=False, tell=told.append)
+    assert len(opened) == 1
+    monkeypatch.setattr(notebooks, "app_command", lambda folder: [sys.executable, "-c", "raise SystemExit(3)"])
+    assert notebooks.open_app(tmp_path, tell=told.append) == 3 and len(opened) == 1

@@ -1,0 +1,332 @@
+"""The state that all panels of a notebook share: one record, and the file it is kept in.
+
+Every notebook has a kernel of its own, so two open notebooks are two programs that keep the same file. A choice is
+therefore never written as a whole record that was read some time ago: it is a small change (`Desk.edit`), made to the
+newest record in the file. So nothing that was chosen in one notebook is lost by moving a slider in another.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import json
+import os
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import traitlets
+
+from histkit import demo
+from histkit.errors import BadValue, HistkitError
+from histkit.model import Line
+from histkit.records import Correction, Record, RecordError, load, save
+
+DEFAULT_FILE = "my-formula.json"
+LOOK_EVERY = 1.0
+"""Seconds between two looks at whether another notebook has changed the file."""
+
+Listener = Callable[[Record], None]
+Mark = tuple[int, int, int]
+
+
+class Desk(traitlets.HasTraits):
+    """A record on the desk. Changing it saves it; `trouble` holds a sentence where something went wrong, `news` what was done
+    that nobody asked for in so many words.
+
+    With `path` None nothing is written. A desk whose file is not there yet starts from an invented demo formula and
+    writes nothing until something is changed.
+    """
+
+    record = traitlets.Instance(Record)
+    trouble = traitlets.Unicode()
+    news = traitlets.Unicode()
+
+    def __init__(self, path: Path | None = None, replaced: bool = False) -> None:
+        record, trouble = demo.record("complexion", replaced=replaced), ""
+        self.path = path
+        self._damaged = False
+        self._watchers: dict[str, Callable[[Any], None]] = {}
+        self._following: asyncio.Task[None] | None = None
+        self._seen = _mark(path)
+        if self._seen is not None and path is not None:
+            try:
+                record = load(path)
+            except RecordError as error:
+                self._damaged = True
+                trouble = f"{error} The invented demo formula is shown instead. {self._kept_aside(path)}"
+        super().__init__(record=record, trouble=trouble)
+
+    @staticmethod
+    def _kept_aside(path: Path) -> str:
+        return f"Your file stays as it is; once you change something, it is kept as {path.name}.damaged."
+
+    # -- changing -------------------------------------------------------------------------------------------------------------
+
+    def edit(self, change: Callable[[Record], Record]) -> None:
+        """Make one change to the newest record, and save it.
+
+        Raises:
+            HistkitError: the change makes no sense; the record stays as it was.
+        """
+        self.fetch()
+        self.keep(change(self.record))
+
+    def change(self, **choices: Any) -> None:
+        """Set whole entries of the record (`notes=…`). What makes no sense is told in `trouble` and the old choices stay."""
+        try:
+            self.edit(lambda record: replace(record, **choices))
+        except HistkitError as error:
+            self.trouble = str(error)
+
+    def keep(self, record: Record) -> None:
+        """Put another record on the desk and save it."""
+        if record == self.record:
+            return
+        self.trouble = self.news = ""
+        self.record = record
+        self._save()
+
+    def _save(self) -> None:
+        if self.path is None:
+            return
+        try:
+            if self._damaged and self.path.exists():
+                self.path.replace(self.path.with_name(self.path.name + ".damaged"))
+            save(self.record, self.path)
+        except (RecordError, OSError) as error:
+            self.trouble = f"{error} Your choices hold in this window, but they are not saved."
+            return
+        self._damaged = False
+        self._seen = _mark(self.path)
+
+    def fetch(self) -> bool:
+        """Take over what another notebook has saved in the meantime; whether there was anything."""
+        mark = _mark(self.path)
+        if self.path is None or mark is None or mark == self._seen:
+            return False
+        self._seen = mark
+        try:
+            record = load(self.path)
+        except RecordError as error:
+            self._damaged = True
+            self.trouble = f"{error} What this window shows is from before. {self._kept_aside(self.path)}"
+            return False
+        self._damaged = False
+        if record == self.record:
+            return False
+        self.trouble, self.news = "", "Something was changed in another notebook; it is shown here now."
+        self.record = record
+        return True
+
+    def follow(self) -> None:
+        """Look again and again whether another notebook has saved something, as long as this kernel runs."""
+        if self._following is not None or self.path is None:
+            return
+        with contextlib.suppress(RuntimeError):  # no event loop: nothing to follow in, as in a plain script
+            self._following = asyncio.get_running_loop().create_task(self._follow())
+
+    async def _follow(self) -> None:
+        while True:
+            await asyncio.sleep(LOOK_EVERY)
+            try:
+                self.fetch()
+            except Exception as error:
+                self.trouble = f"The file could not be looked at again ({type(error).__name__}: {error})."
+
+    # -- several formulas -----------------------------------------------------------------------------------------------------
+
+    def begin(self, record: Record) -> None:
+        """Lay another formula on the desk. The one that lay there is set aside in a file of its own, unless it was invented."""
+        self.fetch()
+        before, told = self.record, ""
+        if self.path is not None and before.text.strip() and not is_demo(before):
+            aside = self.path.with_name(f"{self.path.stem}-set-aside{self.path.suffix}")
+            try:
+                save(before, aside)
+            except (RecordError, OSError) as error:
+                self.trouble = f"{error} So the formula stays on the desk."
+                return
+            told = f"What lay on the desk before is kept in {aside.name}."
+        self.keep(record)
+        self.news = told
+
+    def keep_copy(self, name: str) -> str:
+        """Save the record under another name beside the first; the file's name.
+
+        Raises:
+            BadValue: the name holds something else than letters, figures, blanks and hyphens, or is the desk's own.
+            RecordError: it cannot be saved.
+        """
+        self.fetch()
+        words = " ".join(name.split())
+        if not words or not all(c.isalnum() or c in " -_" for c in words):
+            raise BadValue("give the copy a name of letters, figures, blanks and hyphens, such as 'rice powder 1871'")
+        path = self.folder / (words.replace(" ", "-") + ".json")
+        if self.path is not None and path.name == self.path.name:
+            raise BadValue(f"{path.name} is the desk's own file; choose another name for the copy")
+        if path.exists() and not is_record(path):
+            raise BadValue(f"{path.name} is something else than a kept formula; choose another name")
+        save(self.record, path)
+        return path.name
+
+    def kept(self) -> tuple[Path, ...]:
+        """The other records in the folder, by name."""
+        try:
+            found = sorted(self.folder.glob("*.json"))
+        except OSError:
+            return ()
+        return tuple(p for p in found if (self.path is None or p.name != self.path.name) and is_record(p))
+
+    @property
+    def folder(self) -> Path:
+        """Where pictures and bench sheets go: beside the record."""
+        return self.path.parent if self.path is not None else Path()
+
+    # -- listening ------------------------------------------------------------------------------------------------------------
+
+    def watch(self, listener: Listener, name: str = "", now: bool = True) -> None:
+        """Call `listener` with the record whenever it has changed, and `now`.
+
+        A name belongs to one listener: a cell that is run again takes the place of its own panel from before.
+        """
+        if name in self._watchers:
+            self.unobserve(self._watchers.pop(name), names="record")
+
+        def heard(change: Any) -> None:
+            listener(change["new"])
+
+        if name:
+            self._watchers[name] = heard
+        self.observe(heard, names="record")
+        if now:
+            listener(self.record)
+
+    def summary(self) -> str:
+        """In a few plain sentences: what lies on the desk and how far it is."""
+        record = self.record
+        if not record.text.strip():
+            return "There is no formula yet."
+        try:
+            formula = record.formula()
+            out = [f"Formula: {formula.title or 'without a title'}, {len(formula.lines)} lines."]
+            composition = record.final()
+            forbidden = ", ".join(i.name for i in composition.forbidden)
+            out.append(
+                f"Must be replaced before a batch can be made: {forbidden}." if forbidden else "No forbidden ingredient is in it."
+            )
+            unknown = ", ".join(t.name for t in record.translation().lines if t.ingredient is None)
+            if unknown:
+                out.append(f"Not in the glossary, find out what it is: {unknown}.")
+            out.append(f"{'Pressed' if record.pressing else 'Loose'}: {len(composition.parts)} ingredients.")
+            if not forbidden:
+                out.append(f"Batch: {record.batch().grams:.2f} g.")
+        except HistkitError as error:
+            return str(error)
+        return "\n".join(out)
+
+
+def _mark(path: Path | None) -> Mark | None:
+    """What tells one state of a file from another: a replaced file is another file, whatever its time says."""
+    if path is None:
+        return None
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size, found.st_ino
+
+
+def is_record(path: Path) -> bool:
+    """Whether a file is a record, without reading more than a record may hold."""
+    try:
+        if path.stat().st_size > 1_000_000:
+            return False
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return False
+    return isinstance(data, dict) and "histkit-record" in data
+
+
+def is_demo(record: Record) -> bool:
+    """Whether an invented formula lies on the desk, its invented source untouched."""
+    invented = (demo.record(name) for name in demo.names())
+    return any(record.text == d.text and record.source == d.source for d in invented)
+
+
+# -- changes to a record ----------------------------------------------------------------------------------------------
+
+
+def lines_of(record: Record) -> tuple[Line, ...]:
+    """The lines of the formula; none where nothing can be read in its text."""
+    try:
+        return record.formula().lines
+    except HistkitError:
+        return ()
+
+
+def with_text(record: Record, text: str) -> tuple[Record, str]:
+    """The record with another text, and a sentence about what no longer fits it.
+
+    A formula of the maker's own does not come from the invented book, and stand-ins chosen for the invented formula were not
+    chosen for it. Corrections stay with the lines whose words are still there.
+    """
+    if text == record.text:
+        return record, ""
+    if is_demo(record):
+        chosen = {name: getattr(record, name) for name in ("constraints", "pressing", "weighing", "notes")}
+        return Record(text=text, **chosen), ""
+    new = replace(record, text=text, corrections=())
+    if not record.corrections:
+        return new, ""
+    before = [_words(line) for line in lines_of(replace(record, corrections=()))]
+    after = [_words(line) for line in lines_of(new)]
+    kept, lost = [], []
+    for correction in record.corrections:
+        words = before[correction.line] if correction.line < len(before) else ""
+        nth = before[: correction.line].count(words)
+        places = [n for n, other in enumerate(after) if other == words]
+        if words and nth < len(places):
+            kept.append(replace(correction, line=places[nth]))
+        else:
+            lost.append(words or f"line {correction.line + 1}")
+    told = f"Your corrections no longer fit and were taken out, for the words changed: {'; '.join(lost)}." if lost else ""
+    return replace(new, corrections=tuple(kept)), told
+
+
+def _words(line: Line) -> str:
+    return " ".join(line.raw.split())
+
+
+def correction_of(record: Record, index: int) -> Correction:
+    """What the maker put right in one line; an empty correction where nothing was."""
+    return next((c for c in record.corrections if c.line == index), Correction(index))
+
+
+def corrected(record: Record, index: int, **parts: Any) -> Record:
+    """The record with more of one line put right; a part of None goes back to what was read.
+
+    Raises:
+        BadValue: an amount or unit that makes no sense.
+    """
+    changed = replace(correction_of(record, index), **parts)
+    others = [c for c in record.corrections if c.line != index]
+    kept = others if changed == Correction(index) else [*others, changed]
+    return replace(record, corrections=tuple(sorted(kept, key=lambda c: c.line)))
+
+
+_desks: dict[Path, Desk] = {}
+
+
+def desk(replaced: bool = False) -> Desk:
+    """The desk of this notebook: the record file is `my-formula.json` beside it, or what HISTKIT_RECORD names.
+
+    With `replaced`, the invented formula that lies there at first has its stand-ins already.
+    """
+    path = Path(os.environ.get("HISTKIT_RECORD") or DEFAULT_FILE).resolve()
+    if path not in _desks:
+        _desks[path] = Desk(path, replaced)
+    else:
+        _desks[path].fetch()
+    return _desks[path]
