@@ -1,4 +1,4 @@
-"""The shell: `histkit demo | translate | find | press | table | lab`. Thin: every command is one call into the package.
+"""The shell: `histkit demo | translate | find | press | table | lab | corpus`. Thin: every command is one call into the package.
 
 Exit codes: 0 done; 1 the answer is no (nothing found, nothing read, a forbidden ingredient); 2 the call's words are off.
 """
@@ -14,6 +14,7 @@ from typing import Annotated, Any
 
 import typer
 
+from histkit.books.commands import app as corpus
 from histkit.errors import BadValue, HistkitError
 from histkit.model import Ingredient, Source, Spread
 
@@ -24,6 +25,8 @@ app = typer.Typer(
     help="From a printed antique toilet or pharmacy formula to a powder that can be weighed, pressed and shown. "
     "Nothing here replaces a safety assessor, a physician or your local rules.",
 )
+
+app.add_typer(corpus, name="corpus")
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 TextFile = Annotated[str, typer.Argument(help="A file with the formula as printed, or - for standard input.", show_default=False)]

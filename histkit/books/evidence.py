@@ -13,6 +13,8 @@ from typing import NamedTuple
 from histkit.books import vocabulary as v
 from histkit.reading import vocabulary as reading
 
+LONGEST = 240
+"""Characters of a line in which columns are looked for; longer ones are whole paragraphs."""
 _GLYPHS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒"
 _TOKEN = re.compile(
     rf"\d+(?:[.,/·⁄]\d+)*|[{_GLYPHS}]|[℥ʒȝƷЗ℈♏℔℞]|[^\W\d_ʒƷ]+(?:['’-][^\W\d_ʒƷ]+)*|\.{{2,}}|(?:\.\s){{3,}}|[\"“”]|,,|[£$%°,;:{{}}|]"
@@ -74,7 +76,12 @@ class Evidence(NamedTuple):
             return False
         if self.elided and self.names and self.foreign <= self.elided and not self.fills:
             return True
-        return (self.names > 0 or self.shared or self.enough or self.ditto) and self.foreign <= 2 and self.fills == 0 and self.words <= 12
+        return (
+            (self.names > 0 or self.shared or self.enough or self.ditto)
+            and self.foreign <= 2
+            and self.fills == 0
+            and self.words <= 12
+        )
 
 
 NOTHING = Evidence()
@@ -247,14 +254,32 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
     if article:
         hits, ends, starts = hits + 1, True, starts or article_first
     bare = ""
-    if not hits and figures <= 1 and names and (match := _BARE.search(line)):
+    if not hits and figures <= 1 and names and len(line) <= LONGEST and (match := _BARE.search(line)):
         bare = match.group(1)
     if number and named_before and not bare:
         elided += 1
-    gap = bool(_GAP.search(line.strip()))
+    gap = len(line) <= LONGEST and bool(_GAP.search(line.strip()))
     return Evidence(
-        words, hits, elided, names, foreign, fills, verbs, price, against, starts, ends, gap, ditto, shared, enough, take, first_verb, bare, number and since <= 1
-    )  # fmt: skip
+        words=words,
+        hits=hits,
+        elided=elided,
+        names=names,
+        foreign=foreign,
+        fills=fills,
+        verbs=verbs,
+        price=price,
+        against=against,
+        starts=starts,
+        ends=ends,
+        gap=gap,
+        ditto=ditto,
+        shared=shared,
+        enough=enough,
+        take=take,
+        first_verb=first_verb,
+        bare=bare,
+        waits=number and since <= 1,
+    )
 
 
 @lru_cache(maxsize=65536)

@@ -11,8 +11,10 @@ not change what is found.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from histkit.books import vocabulary as v
 from histkit.books.evidence import NOTHING, Evidence, evidence
@@ -32,7 +34,9 @@ _ASIDE = 14
 _ASIDE_LINES = 3
 
 _ROMAN_HEAD = re.compile(r"\s*(?:[IVXL]{1,6}|[A-Z])\s?(?:\.\s?)?(?:—|--|–)|\s*(?:No\.|Nr\.|N°)\s?\d+\.?\s*(?:—|--|–)")
-_ONLY_NUMBER = re.compile(r"[\W_]*(?:(?:no|nr|n°|form|formula)[.\s]*)?(?:\d{1,4}|[IVXLC]{1,7}|[A-LN-RT-Z])[\W_]*\Z", re.IGNORECASE)
+_ONLY_NUMBER = re.compile(
+    r"[\W_]*(?:(?:no|nr|n°|form|formula)[.\s]*)?(?:\d{1,4}|[IVXLC]{1,7}|[A-LN-RT-Z])[\W_]*\Z", re.IGNORECASE
+)
 _RUN_IN = re.compile(r"\s*(?P<title>[_=]?[^\W\d_][^—;\n]{2,80}?)(?:[.:]?[_=]?)\s?(?:—|--)\s*(?=\S)")
 _NUMBERING = re.compile(r"\s*(?:(?:[Nn]o|[Nn]r|[Nn]°)[.\s]*)?(?:\d{1,4}\s?[.):\s]|[IVXLC]{1,7}\s?[.):—])\s*(?:[-—–]+\s*)?")
 _WORD = re.compile(r"[^\W\d_]+")
@@ -107,8 +111,6 @@ class Body:
 
     def offset(self, position: int) -> int:
         """Where in the book the character at `position` of the text stands."""
-        from bisect import bisect_right
-
         index = bisect_right(self.clean, position) - 1
         return self.printed[index] + position - self.clean[index]
 
@@ -131,17 +133,11 @@ def find_formulas(text: str, layout: Pages | None = None) -> tuple[Passage, ...]
     found: list[Passage] = []
     for segment in segments(text, layout):
         for passage in find_in(text[segment.start : segment.end], segment, layout):
-            found.append(_numbered(passage, len(found) + 1))
+            found.append(replace(passage, number=len(found) + 1))
     return tuple(found)
 
 
-def _numbered(passage: Passage, number: int) -> Passage:
-    from dataclasses import replace
-
-    return replace(passage, number=number)
-
-
-# -- dividing a book ----------------------------------------------------------------------------------------------------------
+# -- dividing a book ---------------------------------------------------------------------------------------------------------
 
 
 def segments(text: str, layout: Pages) -> tuple[Segment, ...]:
@@ -203,7 +199,7 @@ def segments(text: str, layout: Pages) -> tuple[Segment, ...]:
     return tuple(found)
 
 
-# -- finding in one stretch -----------------------------------------------------------------------------------------------------
+# -- finding in one stretch --------------------------------------------------------------------------------------------------
 
 
 @dataclass(slots=True)
@@ -328,7 +324,7 @@ class _View:
             item = e.item or self._completes(i, pending, after_blank)
             bare = bool(e.bare) and not e.price and not e.against and e.foreign <= 2
             starts_new = open_ is not None and (
-                (open_.hits >= 2 and (e.take or bool(_ROMAN_HEAD.match(line)) and e.hits > 0))
+                (open_.hits >= 2 and (e.take or (bool(_ROMAN_HEAD.match(line)) and e.hits > 0)))
                 or (item and (any(self._is_title(k) for k in pending) or (after_blank and self._finished(open_, pending))))
                 or (item and _run_in_title(line) is not None and open_.hits >= 2)
                 or (item and bool(pending) and not after_blank and self._titled_without_gap(pending))
@@ -470,7 +466,7 @@ class _View:
             return False
         if block.headed:
             return True
-        rising = all(a <= b for a, b in zip(figures, figures[1:], strict=False))
+        rising = all(a <= b for a, b in pairwise(figures))
         whole = sum(figures) in (10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
         return len(figures) >= 3 and (whole or self._directed(block)) and not rising
 
@@ -489,10 +485,7 @@ class _View:
         return count
 
     def _directed(self, block: _Block) -> bool:
-        for k in range(block.last, min(block.last + 3, len(self.lines))):
-            if self.weighed[k].verbs:
-                return True
-        return False
+        return any(self.weighed[k].verbs for k in range(block.last, min(block.last + 3, len(self.lines))))
 
     # -- titles and directions
 
@@ -655,8 +648,3 @@ def _title_words(line: str) -> str:
     numbering = None if _ONLY_NUMBER.match(text) else _NUMBERING.match(text)
     without = text[numbering.end() :] if numbering else text
     return (without or text).strip(" .:;—–-_=*[]") or text
-
-
-def texts(passages: Sequence[Passage]) -> tuple[str, ...]:
-    """The passages as printed, for those who want no more."""
-    return tuple(p.text for p in passages)

@@ -15,7 +15,7 @@ from histkit.books.finding import Body, Passage
 from histkit.books.pages import Pages
 from histkit.books.vocabulary import table
 from histkit.errors import HistkitError
-from histkit.model import Source, amount_text, worst_level
+from histkit.model import Source, Spread, amount_text, worst_level
 from histkit.reading import read
 from histkit.tables import entries
 from histkit.translation import TranslatedLine, Translation, translate
@@ -87,9 +87,7 @@ class FormulaRow:
     error: str
 
 
-def harvest(
-    passages: Iterable[Passage], source: Source, book: str, layout: Pages
-) -> tuple[list[FormulaRow], list[LineRow]]:
+def harvest(passages: Iterable[Passage], source: Source, book: str, layout: Pages) -> tuple[list[FormulaRow], list[LineRow]]:
     """The rows of all passages of a book, in order. `layout` tells the page of each line."""
     formulas: list[FormulaRow] = []
     lines: list[LineRow] = []
@@ -176,8 +174,8 @@ def _line(t: TranslatedLine, book: str, number: int, position: int, page: int | 
         amount_text(line.amount),
         line.unit,
         line.measure_text(),
-        *((_rounded(t.grams.low), _rounded(t.grams.best), _rounded(t.grams.high)) if t.grams else (None, None, None)),
-        *((_rounded(t.share.low), _rounded(t.share.best), _rounded(t.share.high)) if t.share else (None, None, None)),
+        *_three(t.grams),
+        *_three(t.share),
         t.ingredient.id if t.ingredient else "",
         t.ingredient.name if t.ingredient else "",
         match.via if match else "",
@@ -191,15 +189,33 @@ def _line(t: TranslatedLine, book: str, number: int, position: int, page: int | 
 
 def _unreadable(passage: Passage, source: Source, book: str, error: str) -> FormulaRow:
     return FormulaRow(
-        book, passage.number, _flat(passage.title), kind_of(passage.title), passage.page, passage.first_line, passage.last_line,
-        source.year, source.country, "", 0, 0, 0, None, False, 0, "", "", "", _flat(passage.text), _set_aside(passage), _flat(error),
-    )  # fmt: skip
+        book=book,
+        number=passage.number,
+        title=_flat(passage.title),
+        kind=kind_of(passage.title),
+        page=passage.page,
+        first_line=passage.first_line,
+        last_line=passage.last_line,
+        year=source.year,
+        country=source.country,
+        convention="",
+        lines=0,
+        unidentified=0,
+        unknown=0,
+        grams=None,
+        in_parts=False,
+        doubts=0,
+        caution="",
+        holds="",
+        directions="",
+        unread=_flat(passage.text),
+        set_aside=_set_aside(passage),
+        error=_flat(error),
+    )
 
 
 def _set_aside(passage: Passage) -> str:
-    return BETWEEN.join(
-        filter(None, (_flat(passage.text[a - passage.start : b - passage.start]) for a, b in passage.set_aside))
-    )
+    return BETWEEN.join(filter(None, (_flat(passage.text[a - passage.start : b - passage.start]) for a, b in passage.set_aside)))
 
 
 def _flat(text: str) -> str:
@@ -207,12 +223,16 @@ def _flat(text: str) -> str:
     return " ".join(text.split())
 
 
+def _three(spread: Spread | None) -> tuple[float | None, float | None, float | None]:
+    return (None, None, None) if spread is None else (_rounded(spread.low), _rounded(spread.best), _rounded(spread.high))
+
+
 def _rounded(value: float) -> float:
     """Nine significant figures: far more than any measure has, and the same on every machine."""
     return float(f"{value:.9g}")
 
 
-# -- kinds and metals ---------------------------------------------------------------------------------------------------------
+# -- kinds and metals --------------------------------------------------------------------------------------------------------
 
 
 @cache

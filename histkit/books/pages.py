@@ -73,7 +73,7 @@ def pages(text: str) -> Pages:
     lines = Lines.of(text)
     first, last = _edges(lines)
     feeds = [i for i in range(len(lines)) if text.startswith("\f", lines.starts[i])]
-    bracketed = [(i, int(a or b), m) for i, m, a, b in _bracketed(lines)]
+    bracketed = _bracketed(lines)
     marks: dict[int, int] = {}
     numbered: list[int] = []
     furniture: set[int] = set()
@@ -105,10 +105,10 @@ def _edges(lines: Lines) -> tuple[int, int | None]:
     return first, last
 
 
-def _bracketed(lines: Lines) -> list[tuple[int, int, str | None, str | None]]:
-    """(line, offset, number, number) of each '[Page 112]' or '{112}'."""
+def _bracketed(lines: Lines) -> list[tuple[int, int, int]]:
+    """(line, number, offset) of each '[Page 112]' or '{112}'."""
     return [
-        (bisect_right(lines.starts, found.start()) - 1, found.start(), found.group(1), found.group(2))
+        (bisect_right(lines.starts, found.start()) - 1, int(found.group(1) or found.group(2)), found.start())
         for found in _BRACKETED.finditer(lines.text)
     ]
 
@@ -120,9 +120,7 @@ def _candidates(lines: Lines) -> list[tuple[int, int]]:
         if not 0 < lines.ends[i] - lines.starts[i] <= LONGEST_HEAD:
             continue
         line = lines[i]
-        if match := _ALONE.match(line):
-            found.append((i, int(match.group(1))))
-        elif match := _BEFORE.match(line):
+        if (match := _ALONE.match(line)) or (match := _BEFORE.match(line)):
             found.append((i, int(match.group(1))))
         elif match := _AFTER.match(line):
             found.append((i, int(match.group(2))))

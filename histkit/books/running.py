@@ -15,6 +15,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
+from importlib import import_module
 from pathlib import Path
 from typing import Any, BinaryIO, Protocol
 
@@ -202,14 +203,14 @@ def _work_through(parts: Iterator[Part], crew: Crew, ledger: _Ledger) -> None:
                 if deaths > _TRIES * (1 + 2 * crew.width):
                     raise HistkitError(
                         f"workers died again and again, last at part {part.number + 1} of {part.book} ({death}): "
-                        "the machine may be short of memory; give fewer jobs. What is done is kept: the same command goes on from it"
+                        "the machine may be short of memory; give fewer jobs. What is done is kept"
                     ) from death
                 continue
             deaths = 0
             ledger.put(part, data)
 
 
-# -- who does the work ------------------------------------------------------------------------------------------------------------
+# -- who does the work -------------------------------------------------------------------------------------------------------
 
 
 def _crew(jobs: int, scheduler: str) -> Crew:
@@ -243,7 +244,7 @@ class _Done:
 
 
 class _Processes:
-    """Several processes of this machine. When one is killed the others are started anew and what was under way is given out again."""
+    """Several processes of this machine. When one is killed they are started anew, and what was under way is given out again."""
 
     def __init__(self, jobs: int) -> None:
         self.width = jobs
@@ -294,17 +295,19 @@ class _Cluster:
 
     def __init__(self, address: str) -> None:
         try:
-            import distributed
+            distributed: Any = import_module("distributed")
         except ImportError:
             raise BadValue(
-                "a scheduler needs Dask, which is not installed here: pip install 'histkit[corpus]', on this machine and on those "
-                "of the workers; without it --jobs uses the processors of this machine"
+                "a scheduler needs Dask, which is not installed here: pip install 'histkit[corpus]', on this machine and on "
+                "those of the workers; without it --jobs uses the processors of this machine"
             ) from None
         self._distributed = distributed
         try:
             self._client = distributed.Client(address, timeout=20, set_as_default=False)
         except (OSError, ValueError, TimeoutError) as error:
-            raise BadValue(f"no Dask scheduler answers at {address!r}: {error}; the address looks like tcp://127.0.0.1:8786") from None
+            raise BadValue(
+                f"no Dask scheduler answers at {address!r}: {error}; the address looks like tcp://127.0.0.1:8786"
+            ) from None
         self.width = max(1, sum(self._client.nthreads().values()))
 
     def submit(self, part: Part) -> Any:
@@ -330,7 +333,7 @@ class _Cluster:
             self._client.close()
 
 
-# -- the tables -------------------------------------------------------------------------------------------------------------------
+# -- the tables --------------------------------------------------------------------------------------------------------------
 
 
 def _put_together(out: Path, books: Shelf, ledger: _Ledger) -> Summary:
@@ -382,7 +385,13 @@ def _manifest(books: Shelf, ledger: _Ledger, summary: Summary) -> str:
         "unreadable": summary.unreadable,
         "notes": list(summary.notes),
         "books": [
-            {"file": b.file, "title": b.source.title, "year": b.source.year, "country": b.source.country, "parts": by_book.get(b.file, [])}
+            {
+                "file": b.file,
+                "title": b.source.title,
+                "year": b.source.year,
+                "country": b.source.country,
+                "parts": by_book.get(b.file, []),
+            }
             for b in books.books
         ],
     }

@@ -56,7 +56,7 @@ def schema(name: str) -> pyarrow.Schema:
     return pyarrow.schema([pyarrow.field(column, types[hints[column]]) for column in columns(name)])
 
 
-# -- one part -------------------------------------------------------------------------------------------------------------------
+# -- one part ----------------------------------------------------------------------------------------------------------------
 
 
 def packed(key: str, made_by: str, formulas: Sequence[FormulaRow], lines: Sequence[LineRow]) -> bytes:
@@ -155,7 +155,7 @@ def opened(path: Path, whole: bool = True) -> PartFile:
         raise PartError(f"{path} cannot be read as a part: {error}") from error
 
 
-# -- the whole ------------------------------------------------------------------------------------------------------------------
+# -- the whole ---------------------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)

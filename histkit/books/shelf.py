@@ -55,9 +55,7 @@ def shelf(where: str | Path) -> Shelf:
         raise BadValue(f"the folder {where} holds no text: put the books there as plain text, their names ending in .txt")
     known = _known(folder / TABLE)
     names = {p.relative_to(folder).as_posix(): p for p in files}
-    notes = [
-        f"{TABLE} names {file}, which is not in the folder." for file in known if file not in names and where.is_dir()
-    ]
+    notes = [f"{TABLE} names {file}, which is not in the folder." for file in known if file not in names and where.is_dir()]
     return Shelf(tuple(_book(file, path, known) for file, path in sorted(names.items())), tuple(notes))
 
 
@@ -72,7 +70,9 @@ def _known(table: Path) -> dict[str, tuple[Source, int]]:
         raise BadValue(f"{table}: the first row names the columns, and one of them must be 'file'; it holds {', '.join(columns)}")
     found: dict[str, tuple[Source, int]] = {}
     for number, row in enumerate(reader, start=2):
-        cells = {(key or "").strip().casefold(): (value or "").strip() for key, value in row.items() if not isinstance(value, list)}
+        cells = {
+            (key or "").strip().casefold(): (value or "").strip() for key, value in row.items() if not isinstance(value, list)
+        }
         if not any(cells.values()):
             continue
         found[cells["file"].replace("\\", "/")] = (_source(cells, f"{table}, row {number}"), number)

@@ -19,7 +19,16 @@ _HERE = Path(__file__).parent
 UNIT, NUMBER, SMALL, NAME, PRICE, OTHER, EACH, ENOUGH, TAKE, VERB, STATE, AGAINST, FILL = range(1, 14)
 """Classes of words. OTHER is a unit that measures no ingredient (hours, inches, degrees), FILL a word of prose."""
 
-_OWN = {"small": SMALL, "price": PRICE, "against": AGAINST, "take": TAKE, "each": EACH, "enough": ENOUGH, "fills": FILL, "unit": UNIT}
+_OWN = {
+    "small": SMALL,
+    "price": PRICE,
+    "against": AGAINST,
+    "take": TAKE,
+    "each": EACH,
+    "enough": ENOUGH,
+    "fills": FILL,
+    "unit": UNIT,
+}
 
 
 @cache
