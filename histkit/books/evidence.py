@@ -112,7 +112,7 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
     hits = elided = names = foreign = fills = verbs = price = against = words = figures = 0
     number = waiting  # a figure waits for its unit
     since = 0  # small words since the figure
-    figure_first = False
+    figure_first = waiting
     sign = False
     unit_first = ""  # a unit printed before its figure: 'gr. xx'
     previous = ""

@@ -22,7 +22,7 @@ from histkit.books.pages import Lines, Pages, pages
 
 SEGMENT = 32_000
 """Characters after which a text is divided at the next safe place."""
-_AT_ANY_TITLE = 4 * SEGMENT
+_AT_ANY_TITLE = 2 * SEGMENT
 _AT_ANY_BLANK = 8 * SEGMENT
 _AT_ANY_LINE = 16 * SEGMENT
 LONGEST_TITLE = 90

@@ -19,7 +19,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any, BinaryIO, Protocol
 
-from histkit.books.parts import SEGMENTS, Part, fingerprint, parts_of, worked_out
+from histkit.books.parts import SIZE, Part, fingerprint, parts_of, worked_out
 from histkit.books.sheets import PartError, PartFile, Placed, opened, write_csv, write_parquet
 from histkit.books.shelf import Shelf, text_of
 from histkit.books.shelf import shelf as shelf_at
@@ -79,12 +79,12 @@ def run(
     jobs: int = 1,
     scheduler: str = "",
     told: Told | None = None,
-    part_size: int = SEGMENTS,
+    part_size: int = SIZE,
 ) -> Summary:
     """Find, read and translate all formulas of the books at `where`, and write the tables into the folder `out`.
 
     `jobs` is the number of processes; with `scheduler`, the address of a Dask scheduler ('tcp://…'), its workers do the
-    work. `part_size` (in segments) changes how the work is shared out and nothing else.
+    work. `part_size` (in characters) changes how the work is shared out and nothing else.
 
     Raises:
         BadValue: there is nothing to read, or a number or address makes no sense.
@@ -93,7 +93,7 @@ def run(
     if jobs < 1:
         raise BadValue(f"the number of jobs is 1 or more, not {jobs}")
     if part_size < 1:
-        raise BadValue(f"the size of a part is 1 segment or more, not {part_size}")
+        raise BadValue(f"the size of a part is 1 character or more, not {part_size}")
     out = Path(out)
     books = shelf_at(where)
     folder = out / PARTS
@@ -315,7 +315,8 @@ class _Cluster:
         return self._client.submit(worked_out, part, key=f"histkit-{part.key}", pure=True, retries=_TRIES)
 
     def wait(self, waiting: set[Any]) -> set[Any]:
-        done: set[Any] = self._distributed.wait(list(waiting), return_when="FIRST_COMPLETED").done
+        with self._client.as_current():
+            done: set[Any] = self._distributed.wait(list(waiting), return_when="FIRST_COMPLETED").done
         return done
 
     def result(self, task: Any) -> bytes:

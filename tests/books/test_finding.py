@@ -2,6 +2,7 @@
 
 import time
 from dataclasses import dataclass
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -85,7 +86,7 @@ def test_empty_and_blank_texts_hold_none():
 
 
 def test_a_formula_over_a_page_break_stays_one():
-    pieces = [PROSE + "\n", f"Cold Cream.\n\nWhite wax       1 oz.\nSpermaceti      1 oz.\n"]
+    pieces = [PROSE + "\n", "Cold Cream.\n\nWhite wax       1 oz.\nSpermaceti      1 oz.\n"]
     text = pieces[0] + pieces[1] + "\n112            THE TOILET TABLE\n\nAlmond oil      4 oz.\nRose water      4 oz.\n\nMelt and stir until cold.\n"
     prose = (PROSE + "\n") * 10
     book = f"\n111            THE TOILET TABLE\n\n{prose}{text}\n{prose}\n113            THE TOILET TABLE\n\n{PROSE}"
@@ -233,7 +234,7 @@ PIECES = ["talc", "2 oz.", "½", "℥ij", "℞", "Take of", "\n", "\n\n", "\f", 
 @given(st.lists(st.sampled_from(PIECES) | st.text(max_size=8), max_size=60).map("".join))
 def test_any_text(text):
     found = find_formulas(text)
-    for before, after in zip(found, found[1:], strict=False):
+    for before, after in pairwise(found):
         assert before.end <= after.start
     starts = Lines.of(text).starts
     for p in found:
