@@ -25,7 +25,8 @@ _GAP = re.compile(r"\S(?:\s{2,}|\s*\.{3,}\s*|\s*(?:\.\s){3,}\s*)(?=\S)")
 _BARE = re.compile(rf"(?:\s{{2,}}|[.…_]{{2,}}\s*|(?:\.\s){{3,}})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{_GLYPHS}])[.,;]?\s*\Z")
 _ABBREVIATED = re.compile(r"\b(?:q\.\s?s\.?|a\.\s?a\.)", re.IGNORECASE)
 _ARTICLES = frozenset({"a", "an", "une", "eine", "ein"})
-_OF = frozenset({"of", "de", "d'", "von"})
+_OF = frozenset({"of", "de", "d", "von"})
+_DITTOS = frozenset('"“”')
 _GENITIVES = ("ae", "æ", "i", "is", "um")
 _SIGNS = frozenset("℥ʒȝƷЗ℈♏℔")
 _BEFORE_FIGURES = frozenset({"gr", "grs", "gtt", "gtts", "m", "min"})
@@ -103,183 +104,201 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
     if "c." in line:
         line = line.replace("c.c.", "cc").replace("c. c.", "cc")
     if "[" in line:
-        for printed, sign_ in _written_out():
-            line = line.replace(printed, sign_)
+        for printed, sign in _written_out():
+            line = line.replace(printed, sign)
     tokens = _TOKEN.findall(line)
     if not tokens:
         return NOTHING
-    classes = _classes()
-    hits = elided = names = foreign = fills = verbs = price = against = words = figures = 0
-    number = waiting  # a figure waits for its unit
-    since = 0  # small words since the figure
-    figure_first = waiting
-    sign = False
-    unit_first = ""  # a unit printed before its figure: 'gr. xx'
-    previous = ""
-    article = article_first = named = named_before = False
-    starts = ends = ditto = shared = take = first_verb = False
-    enough = bool(_ABBREVIATED.search(line))
-    position = 0
-    elided_at = -9
+    scale = _Scale(waiting, line.lstrip()[:1] in _DITTOS)
     for token in tokens:
-        ends_here = False
         first = token[0]
-        figures += first.isdigit()
+        if first.isalpha() and token not in _SIGNS:
+            scale.word(token)
+        elif first.isdigit() or first in _GLYPHS:
+            scale.figure(first.isdigit())
+        else:
+            scale.mark(token)
+    return scale.weighed(line)
+
+
+class _Scale:
+    """Takes the tokens of a line one by one. `number` tells that a figure waits for its unit, `since` how many small words
+    have come after it, `named` that a name stands before the next figure, `named_before` that one stood before the last.
+    """
+
+    __slots__ = (
+        "against", "article", "article_first", "ditto", "ditto_first", "elided", "elided_at", "ends", "enough", "figure_first",
+        "figures", "fills", "first_verb", "foreign", "hits", "named", "named_before", "names", "number", "position", "previous",
+        "price", "shared", "sign", "since", "starts", "take", "unit_first", "verbs", "words",
+    )  # fmt: skip
+
+    def __init__(self, waiting: bool, ditto_first: bool) -> None:
+        self.hits = self.elided = self.names = self.foreign = self.fills = self.verbs = 0
+        self.price = self.against = self.words = self.figures = self.since = self.position = 0
+        self.number = self.figure_first = waiting
+        self.ditto_first = ditto_first
+        self.sign = self.article = self.article_first = self.named = self.named_before = False
+        self.starts = self.ends = self.ditto = self.shared = self.enough = self.take = self.first_verb = False
+        self.unit_first = self.previous = ""
+        self.elided_at = -9
+
+    def hit(self, first: bool = False) -> None:
+        """An amount with its unit is whole."""
+        self.hits += 1
+        self.starts = self.starts or first
+        self.ends = True
+
+    def begin(self) -> None:
+        """A figure, in digits or words, that waits for its unit."""
+        if not self.number:
+            self.figure_first = self.position == 0
+        self.number, self.since = True, 0
+
+    def figure(self, digits: bool) -> None:
+        self.figures += digits
+        if self.unit_first in _BEFORE_FIGURES:  # 'gr. 20'
+            self.unit_first = ""
+            self.hit()
+        elif self.sign:  # '℥ 2'
+            self.sign, self.number, self.ends = False, False, True
+        else:
+            if not self.number:
+                self.named_before, self.named = self.named, False
+            self.begin()
+            self.ends = False
+        self.position += 1
+
+    def mark(self, token: str) -> None:
         if token in _SIGNS:
-            sign, ends_here = True, True
-            hits += 1
-            starts = starts or position == 0
-            position += 1
-            ends = ends_here
-            continue
-        if first.isdigit() or first in _GLYPHS:
-            if unit_first in _BEFORE_FIGURES:
-                hits, unit_first, ends = hits + 1, "", True
-                position += 1
-                continue
-            if not number:
-                figure_first = position == 0
-                named_before, named = named, False
-            number, since = True, 0
-            if sign:
-                sign, number = False, False
-                ends = True
-            position += 1
-            continue
-        if token == "℞":
-            take = True
-            continue
-        if token in ('"', ",,", "“", "”"):
-            if token != "“" and number:  # a ditto under a unit
-                hits, number, ditto, ends = hits + 1, False, True, True
-            elif position == 0 or token in (",,", "”"):
-                ditto = ditto or line.lstrip()[:1] in '"“”,'
-            continue
-        if token in "£$°":
-            price += token in "£$"
-            number = False
-            continue
-        if token in ",;:":
-            if article:
-                hits, article = hits + 1, False
-            if number and named_before and since == 0:
-                elided, number = elided + 1, False
-            named = named and token != ","
-            continue
-        if not first.isalpha():
-            shared = shared or token in "{}"
-            continue
+            self.sign = True
+            self.hit(self.position == 0)
+            self.position += 1
+        elif token == "℞":
+            self.take = True
+        elif token in _DITTOS or token == ",,":
+            if self.number and token != "“":  # a ditto under a unit
+                self.number, self.ditto = False, True
+                self.hit()
+            else:
+                self.ditto = self.ditto or self.ditto_first
+        elif token in "£$°":
+            self.price += token != "°"
+            self.number = False
+        elif token in ",;:":
+            if self.article:
+                self.article = False
+                self.hit(self.article_first)
+            if self.number and self.named_before and self.since == 0:  # 'rose oil 1½;'
+                self.elided, self.number = self.elided + 1, False
+            self.named = self.named and token != ","
+        elif token in "{}":
+            self.shared = True
+
+    def word(self, token: str) -> None:
         word = token.lower()
-        before, previous = previous, word
-        if article:
-            hits += word in _OF
-            starts = starts or (article_first and word in _OF)
-            article = False
-        if unit_first and _ROMAN.fullmatch(token):
-            hits, unit_first, ends = hits + 1, "", True
-            position += 1
-            continue
-        unit_first = ""
-        if sign:
-            sign = False
-            if _ROMAN.fullmatch(word):
-                position += 1
-                continue
+        before, self.previous = self.previous, word
+        if self.article:  # 'a pint of water', but not 'the size of a pint'
+            self.article = False
+            if word in _OF:
+                self.hit(self.article_first)
+        if self.unit_first and _ROMAN.fullmatch(token):  # 'gr. xx'
+            self.unit_first = ""
+            self.position += 1
+            self.hit()
+            return
+        self.unit_first = ""
+        if self.sign:
+            self.sign = False
+            if _ROMAN.fullmatch(word):  # '℥ ij'
+                self.position += 1
+                return
         if _OCTARIUS.match(token):
-            hits, ends = hits + 1, True
-            position += 1
-            continue
-        if number and named_before and since == 0 and classes.get(word) in (v.NAME, v.STATE):  # 'rose oil 1½, musk tincture 1'
-            elided, number = elided + 1, False
+            self.position += 1
+            self.hit()
+            return
         if token in _DAMAGED:  # an l for a 1, an O for a 0
-            figure_first = figure_first or position == 0
-            number, since = True, 0
-            position += 1
-            continue
-        kind = classes.get(word)
+            self.begin()
+            self.position += 1
+            return
+        kind = _classes().get(word)
         if kind is None and len(word) > 4:
             kind = _rare(word)
-        words += 1
+        if self.number and self.named_before and self.since == 0 and kind in (v.NAME, v.STATE):  # 'rose oil 1½ musk 1'
+            self.elided, self.number = self.elided + 1, False
+        self.words += 1
+        self.ends = False
         if kind == v.UNIT:
-            if number:
-                hits += 1
-                starts = starts or figure_first
-                number, ends_here = False, True
-            elif before in _ARTICLES:
-                article = True  # an amount if 'of' comes next or the line ends: 'a pint of water', but not 'the size of a pint'
-                article_first = position == 1
-            else:
-                unit_first = word
+            self.unit(word, before)
         elif kind == v.NUMBER:
-            if not number:
-                figure_first = position == 0
-            number, since = True, 0
+            self.begin()
         elif kind == v.SMALL:
-            since += 1
-            if number and word in ("of", "de", "d") and since == 1:
-                elided_at = position
-            if since > 3:
-                number = False
-        elif kind in (v.NAME, v.STATE):
-            names += kind == v.NAME
-            named = True
-            if elided_at == position - 1 and number:
-                elided += 1
-            number = False
-        elif kind == v.PRICE:
-            price += 1 if number or word not in ("s", "d") else 0
-            number = False
-        elif kind == v.OTHER:
-            number = False
-        elif kind == v.EACH:
-            shared = True
-            number = False
-        elif kind == v.ENOUGH:
-            enough, number = True, False
-        elif kind == v.TAKE:
-            take = take or words <= 2
-            number = False
-        elif kind == v.VERB:
-            verbs += 1
-            first_verb = first_verb or words == 1
-            number = False
-        elif kind == v.AGAINST:
-            against += 1
+            self.since += 1
+            if self.number and word in _OF and self.since == 1:
+                self.elided_at = self.position
+            self.number = self.number and self.since <= 3
         else:
-            foreign += 1
-            fills += kind == v.FILL
-            number = False
-        position += 1
-        ends = ends_here
-    if article:
-        hits, ends, starts = hits + 1, True, starts or article_first
-    bare = ""
-    if not hits and figures <= 1 and names and len(line) <= LONGEST and (match := _BARE.search(line)):
-        bare = match.group(1)
-    if number and named_before and not bare:
-        elided += 1
-    gap = len(line) <= LONGEST and bool(_GAP.search(line.strip()))
-    return Evidence(
-        words=words,
-        hits=hits,
-        elided=elided,
-        names=names,
-        foreign=foreign,
-        fills=fills,
-        verbs=verbs,
-        price=price,
-        against=against,
-        starts=starts,
-        ends=ends,
-        gap=gap,
-        ditto=ditto,
-        shared=shared,
-        enough=enough,
-        take=take,
-        first_verb=first_verb,
-        bare=bare,
-        waits=number and since <= 1,
-    )
+            self.other(kind, word)
+        self.position += 1
+
+    def unit(self, word: str, before: str) -> None:
+        if self.number:
+            self.number = False
+            self.hit(self.figure_first)
+        elif before in _ARTICLES:
+            self.article, self.article_first = True, self.position == 1
+        else:
+            self.unit_first = word
+
+    def other(self, kind: int | None, word: str) -> None:
+        """A word that ends the wait of a figure."""
+        if kind == v.NAME or kind == v.STATE:
+            self.names += kind == v.NAME
+            self.named = True
+            self.elided += self.number and self.elided_at == self.position - 1  # '2 of glycerine'
+        elif kind == v.PRICE:
+            self.price += self.number or word not in ("s", "d")
+        elif kind == v.EACH:
+            self.shared = True
+        elif kind == v.ENOUGH:
+            self.enough = True
+        elif kind == v.TAKE:
+            self.take = self.take or self.words <= 2
+        elif kind == v.VERB:
+            self.verbs += 1
+            self.first_verb = self.first_verb or self.words == 1
+        elif kind == v.AGAINST:
+            self.against += 1
+        elif kind != v.OTHER:
+            self.foreign += 1
+            self.fills += kind == v.FILL
+        self.number = False
+
+    def weighed(self, line: str) -> Evidence:
+        if self.article:
+            self.hit(self.article_first)
+        short = len(line) <= LONGEST
+        bare = _BARE.search(line) if short and not self.hits and self.figures <= 1 and self.names else None
+        return Evidence(
+            words=self.words,
+            hits=self.hits,
+            elided=self.elided + (self.number and self.named_before and bare is None),
+            names=self.names,
+            foreign=self.foreign,
+            fills=self.fills,
+            verbs=self.verbs,
+            price=self.price,
+            against=self.against,
+            starts=self.starts,
+            ends=self.ends,
+            gap=short and _GAP.search(line.strip()) is not None,
+            ditto=self.ditto,
+            shared=self.shared,
+            enough=self.enough or _ABBREVIATED.search(line) is not None,
+            take=self.take,
+            first_verb=self.first_verb,
+            bare=bare.group(1) if bare else "",
+            waits=self.number and self.since <= 1,
+        )
 
 
 @lru_cache(maxsize=65536)

@@ -25,6 +25,8 @@ SEGMENT = 32_000
 _AT_ANY_TITLE = 2 * SEGMENT
 _AT_ANY_BLANK = 8 * SEGMENT
 _AT_ANY_LINE = 16 * SEGMENT
+_LOOK_BACK = 8_000
+"""Characters before a segment may end in which it is seen what has gone by."""
 LONGEST_TITLE = 90
 _MOST_DIRECTIONS = 2
 """Paragraphs of directions below a block."""
@@ -149,54 +151,63 @@ def segments(text: str, layout: Pages) -> tuple[Segment, ...]:
     lines = Lines.of(text)
     end = len(text) if layout.last is None else layout.last
     found: list[Segment] = []
-    start, first_line = layout.first, None
-    plain = 0  # lines of prose in this paragraph
-    paragraphs = 0  # paragraphs of prose without a break
-    blank = True
-    title = False
-    for i in range(len(lines)):
+    begin = bisect_right(lines.starts, layout.first) - 1
+    prose = _Prose()
+    for i in range(begin, len(lines)):
         offset = lines.starts[i]
-        if offset < start:
-            continue
-        if first_line is None:
-            first_line = i
+        far = offset - lines.starts[begin]
         if offset >= end:
             break
-        if offset in layout.furniture:
+        if far < SEGMENT - _LOOK_BACK or offset in layout.furniture:
             continue
-        far = offset - start
-        line = lines[i] if far > SEGMENT - 8000 else ""
-        if far <= SEGMENT - 8000:
-            continue
-        empty = not line.strip()
-        if empty:
-            if not blank:
-                paragraphs = paragraphs + 1 if plain >= 2 else 0
-                title = plain == 0 and title
-            blank, plain = True, 0
+        line = lines[i]
+        if not line.strip():
+            prose.blank_line()
             continue
         weighed = evidence(line)
-        prose = not weighed.hits and not weighed.bare and weighed.foreign + weighed.verbs >= 3
-        if blank:
-            titled = _looks_like_title(line, weighed)
-            safe = far > SEGMENT and (
-                (paragraphs >= _MOST_DIRECTIONS + 1 and prose and not titled)
-                or (far > _AT_ANY_TITLE and titled)
-                or far > _AT_ANY_BLANK
-            )
-            title = titled
-        else:
-            safe = far > _AT_ANY_LINE
-        if safe:
-            found.append(Segment(start, offset, first_line + 1))
-            start, first_line, paragraphs = offset, i, 0
-        if not blank and not prose and plain >= 0:
-            plain = -1_000_000 if weighed.hits or weighed.bare else plain
-        plain += prose
-        blank = False
-    if start < end:
-        found.append(Segment(start, end, (first_line or 0) + 1))
+        if _may_cut(far, prose, line, weighed):
+            found.append(Segment(lines.starts[begin], offset, begin + 1))
+            begin, prose = i, _Prose()
+        prose.line(weighed)
+    if lines.starts[begin] < end:
+        found.append(Segment(lines.starts[begin], end, begin + 1))
     return tuple(found)
+
+
+def _may_cut(far: int, prose: _Prose, line: str, weighed: Evidence) -> bool:
+    """Whether a segment may end before this line, `far` characters from its beginning."""
+    if far <= SEGMENT:
+        return False
+    if not prose.after_blank:
+        return far > _AT_ANY_LINE
+    title = _looks_like_title(line, weighed)
+    after_prose = prose.paragraphs > _MOST_DIRECTIONS and _is_prose(weighed) and not title
+    return after_prose or (far > _AT_ANY_TITLE and title) or far > _AT_ANY_BLANK
+
+
+def _is_prose(weighed: Evidence) -> bool:
+    return not weighed.hits and not weighed.bare and weighed.foreign + weighed.verbs >= 3
+
+
+@dataclass(slots=True)
+class _Prose:
+    """How many paragraphs of nothing but prose have just gone by: more than can be the directions of a formula above."""
+
+    paragraphs: int = 0
+    lines: int = 0
+    """Lines of prose in the paragraph under way."""
+    amounts: bool = False
+    after_blank: bool = True
+
+    def blank_line(self) -> None:
+        if not self.after_blank:
+            self.paragraphs = self.paragraphs + 1 if self.lines >= 2 and not self.amounts else 0
+        self.lines, self.amounts, self.after_blank = 0, False, True
+
+    def line(self, weighed: Evidence) -> None:
+        self.lines += _is_prose(weighed)
+        self.amounts = self.amounts or bool(weighed.hits or weighed.bare)
+        self.after_blank = False
 
 
 # -- finding in one stretch --------------------------------------------------------------------------------------------------

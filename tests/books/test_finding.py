@@ -198,7 +198,7 @@ def test_words_of_whoever_keeps_the_text_are_left_out():
 @pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("size", [400, 3000])
 def test_where_a_book_is_divided_changes_nothing(monkeypatch, seed, held_back, size):
-    text = invented_book(seed, held_back).text
+    text = invented_book(seed, held_back, prose=6).text
     whole = find_formulas(text)
     monkeypatch.setattr(finding, "SEGMENT", size)
     layout = pages(text)

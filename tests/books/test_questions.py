@@ -121,7 +121,7 @@ def test_trend_by_ingredient(tables):
 
 def test_a_line_of_unknown_weight_leaves_its_formula_out(tables):
     found = trend(tables, "face powder")
-    assert found.incomplete == 1 and "Left out: 1 formulas with a line of unknown weight" in told(found)
+    assert found.incomplete == 1 and "Left out: 1 formula with a line of unknown weight" in told(found)
 
 
 def test_only_the_largest_groups_stand_alone(tables):
