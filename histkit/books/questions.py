@@ -182,7 +182,6 @@ def metals(tables: Tables, metal: str = "lead", kind: str | None = None) -> Meta
         keys = set(zip(group["book"], group["number"], strict=True))
         decades.append(MetalDecade(int(year), len(group), len(keys & sure), len(keys & perhaps), group["book"].nunique()))
     of_formula = {key: group for key, group in with_it.groupby(["book", "number"], sort=False)}
-    row: Any
     seen = [_seen(row, of_formula[row.book, row.number]) for row in read.itertuples() if (row.book, row.number) in of_formula]
     return MetalHistory(metal, kind, tuple(decades), tuple(seen), len(read) - len(dated), len(chosen) - len(read))
 
