@@ -73,7 +73,7 @@ class Evidence(NamedTuple):
     @property
     def soft(self) -> bool:
         """Whether it may be a line of an ingredient whose amount stands elsewhere: a name alone, a brace, q.s."""
-        if self.price or self.against or self.hits:
+        if self.price or self.against or self.hits or (self.first_verb and not self.shared):
             return False
         if self.elided and self.names and self.foreign <= self.elided and not self.fills:
             return True
@@ -127,9 +127,9 @@ class _Scale:
     """
 
     __slots__ = (
-        "against", "article", "article_first", "ditto", "ditto_first", "elided", "elided_at", "ends", "enough", "figure_first",
-        "figures", "fills", "first_verb", "foreign", "hits", "named", "named_before", "names", "number", "position", "previous",
-        "price", "shared", "sign", "since", "starts", "take", "unit_first", "verbs", "words",
+        "against", "article", "article_first", "before", "ditto", "ditto_first", "elided", "elided_at", "ends", "enough",
+        "figure_first", "figures", "fills", "first_verb", "foreign", "hits", "named", "named_before", "names", "number",
+        "position", "previous", "price", "shared", "sign", "since", "starts", "take", "unit_first", "verbs", "words",
     )  # fmt: skip
 
     def __init__(self, waiting: bool, ditto_first: bool) -> None:
@@ -139,7 +139,7 @@ class _Scale:
         self.ditto_first = ditto_first
         self.sign = self.article = self.article_first = self.named = self.named_before = False
         self.starts = self.ends = self.ditto = self.shared = self.enough = self.take = self.first_verb = False
-        self.unit_first = self.previous = ""
+        self.unit_first = self.previous = self.before = ""
         self.elided_at = -9
 
     def hit(self, first: bool = False) -> None:
@@ -196,8 +196,9 @@ class _Scale:
 
     def word(self, token: str) -> None:
         word = token.lower()
-        before, self.previous = self.previous, word
-        if self.article:  # 'a pint of water', but not 'the size of a pint'
+        earlier, before = self.before, self.previous
+        self.before, self.previous = before, word
+        if self.article:  # 'a pint of water'
             self.article = False
             if word in _OF:
                 self.hit(self.article_first)
@@ -228,7 +229,7 @@ class _Scale:
         self.words += 1
         self.ends = False
         if kind == v.UNIT:
-            self.unit(word, before)
+            self.unit(word, before, earlier)
         elif kind == v.NUMBER:
             self.begin()
         elif kind == v.SMALL:
@@ -240,11 +241,11 @@ class _Scale:
             self.other(kind, word)
         self.position += 1
 
-    def unit(self, word: str, before: str) -> None:
+    def unit(self, word: str, before: str, earlier: str) -> None:
         if self.number:
             self.number = False
             self.hit(self.figure_first)
-        elif before in _ARTICLES:
+        elif before in _ARTICLES and earlier not in _OF:  # not in 'the size of a pint'
             self.article, self.article_first = True, self.position == 1
         else:
             self.unit_first = word

@@ -22,10 +22,11 @@ from histkit.books.pages import Lines, Pages, pages
 
 SEGMENT = 32_000
 """Characters after which a text is divided at the next safe place."""
-_AT_ANY_TITLE = 2 * SEGMENT
-_AT_ANY_BLANK = 8 * SEGMENT
-_AT_ANY_LINE = 16 * SEGMENT
-_LOOK_BACK = 8_000
+_AT_TITLE = 1.1
+_AT_BLANK = 8
+_AT_LINE = 16
+"""How many times that length is waited, where prose is lacking, for the title of a formula, for a blank line, for any line."""
+_LOOK_BACK = 3_000
 """Characters before a segment may end in which it is seen what has gone by."""
 LONGEST_TITLE = 90
 _MOST_DIRECTIONS = 2
@@ -165,24 +166,32 @@ def segments(text: str, layout: Pages) -> tuple[Segment, ...]:
             prose.blank_line()
             continue
         weighed = evidence(line)
-        if _may_cut(far, prose, line, weighed):
+        if far > SEGMENT and _may_cut(far / SEGMENT, prose, lines, i, weighed):
             found.append(Segment(lines.starts[begin], offset, begin + 1))
             begin, prose = i, _Prose()
-        prose.line(weighed)
+        prose.line(line, weighed)
     if lines.starts[begin] < end:
         found.append(Segment(lines.starts[begin], end, begin + 1))
     return tuple(found)
 
 
-def _may_cut(far: int, prose: _Prose, line: str, weighed: Evidence) -> bool:
-    """Whether a segment may end before this line, `far` characters from its beginning."""
-    if far <= SEGMENT:
-        return False
+def _may_cut(far: float, prose: _Prose, lines: Lines, i: int, weighed: Evidence) -> bool:
+    """Whether a segment that is `far` times as long as it should be may end before line i."""
     if not prose.after_blank:
-        return far > _AT_ANY_LINE
-    title = _looks_like_title(line, weighed)
-    after_prose = prose.paragraphs > _MOST_DIRECTIONS and _is_prose(weighed) and not title
-    return after_prose or (far > _AT_ANY_TITLE and title) or far > _AT_ANY_BLANK
+        return far > _AT_LINE
+    if far > _AT_BLANK:
+        return True
+    if not _looks_like_title(lines[i], weighed):
+        return prose.paragraphs > _MOST_DIRECTIONS and _is_prose(weighed)
+    return far > _AT_TITLE and not _ONLY_NUMBER.match(prose.last) and _heads_a_formula(lines, i)
+
+
+def _heads_a_formula(lines: Lines, i: int) -> bool:
+    """The first words below line i are an ingredient with its amount."""
+    for k in range(i + 1, min(i + 4, len(lines))):
+        if lines[k].strip():
+            return evidence(lines[k]).item
+    return False
 
 
 def _is_prose(weighed: Evidence) -> bool:
@@ -198,13 +207,16 @@ class _Prose:
     """Lines of prose in the paragraph under way."""
     amounts: bool = False
     after_blank: bool = True
+    last: str = ""
+    """The last printed line."""
 
     def blank_line(self) -> None:
         if not self.after_blank:
             self.paragraphs = self.paragraphs + 1 if self.lines >= 2 and not self.amounts else 0
         self.lines, self.amounts, self.after_blank = 0, False, True
 
-    def line(self, weighed: Evidence) -> None:
+    def line(self, line: str, weighed: Evidence) -> None:
+        self.last = line
         self.lines += _is_prose(weighed)
         self.amounts = self.amounts or bool(weighed.hits or weighed.bare)
         self.after_blank = False

@@ -10,6 +10,7 @@ import re
 from bisect import bisect_right
 from collections import Counter
 from dataclasses import dataclass
+from itertools import pairwise
 
 _BRACKETED = re.compile(r"\[(?:page|pg\.?|p\.|seite|s\.)\s?(\d{1,4})\]|\{(?:page |pg\.? |p\. )?(\d{1,4})\}", re.IGNORECASE)
 _ALONE = re.compile(r"[\W_]*(\d{1,4})[\W_]*\Z")
@@ -22,7 +23,8 @@ SHORTEST_PAGE, LONGEST_PAGE = 8, 120
 """Printed lines of a page; numbers that stand closer or farther apart are no page numbers (common practice, no source)."""
 LONGEST_HEAD = 80
 _RUN = 3
-"""So many numbers in a row make page numbers, and so many pages with the same words at their top a running head."""
+"""So many numbers in a row make page numbers, and so many pages with the same words at their top a running head; the pages
+follow each other, or every other one, since left and right often have heads of their own."""
 _NOTE_LINES = 6
 
 
@@ -72,7 +74,7 @@ def pages(text: str) -> Pages:
     """The pages of a whole book. Takes time in proportion to its length."""
     lines = Lines.of(text)
     first, last = _edges(lines)
-    feeds = [i for i in range(len(lines)) if text.startswith("\f", lines.starts[i])]
+    feeds = [i for i in _lines_with(lines, "\f") if text[lines.starts[i]] == "\f"]
     bracketed = _bracketed(lines)
     marks: dict[int, int] = {}
     numbered: list[int] = []
@@ -91,6 +93,17 @@ def pages(text: str) -> Pages:
     furniture |= _heads(lines, sorted({*numbered, *feeds}), {*numbered})
     furniture |= _notes(lines, sorted({*numbered, *feeds}))
     return Pages(tuple(sorted(marks.items())), frozenset(lines.starts[i] for i in furniture), first, last)
+
+
+def _lines_with(lines: Lines, character: str) -> list[int]:
+    """The lines that hold a character, each once."""
+    found: list[int] = []
+    at = lines.text.find(character)
+    while at >= 0:
+        line = bisect_right(lines.starts, at) - 1
+        found.append(line)
+        at = lines.text.find(character, lines.ends[line])
+    return found
 
 
 def _edges(lines: Lines) -> tuple[int, int | None]:
@@ -176,7 +189,8 @@ def _head_words(line: str) -> str:
 def _heads(lines: Lines, breaks: list[int], numbered: set[int]) -> set[int]:
     """Lines beside a page break whose words come again at other page breaks."""
     beside: dict[int, str] = {}
-    for i in breaks:
+    pages_with: dict[str, list[int]] = {}
+    for page, i in enumerate(breaks):
         for step in (-1, 0, 1):
             j = i + step
             while 0 <= j < len(lines) and abs(j - i) <= 3:
@@ -184,15 +198,17 @@ def _heads(lines: Lines, breaks: list[int], numbered: set[int]) -> set[int]:
                     words = _head_words(lines[j])
                     if words and lines.ends[j] - lines.starts[j] <= LONGEST_HEAD and j not in beside:
                         beside[j] = words
+                        pages_with.setdefault(words, []).append(page)
                     break
                 j += step
+    heads = {words for words, at in pages_with.items() if sum(b - a <= 2 for a, b in pairwise(at)) >= _RUN - 1}
     often = Counter(beside.values())
-    heads = {words for words, times in often.items() if times >= _RUN}
     if heads:  # words that stand elsewhere as often ('Mix and sift.') are the author's
+        longest = max(lines.ends[j] - lines.starts[j] for j, words in beside.items() if words in heads)
         everywhere = Counter(
             words
             for i in range(len(lines))
-            if lines.ends[i] - lines.starts[i] <= LONGEST_HEAD and (words := _head_words(lines[i])) in heads
+            if 0 < lines.ends[i] - lines.starts[i] <= longest and (words := _head_words(lines[i])) in heads
         )
         heads = {words for words in heads if 2 * often[words] > everywhere[words]}
     return {j for j, words in beside.items() if words in heads and j not in numbered}

@@ -212,7 +212,6 @@ def test_where_a_book_is_divided_changes_nothing(monkeypatch, seed, held_back, s
 
 def test_a_book_of_nothing_but_formulas_is_divided_at_titles(monkeypatch):
     monkeypatch.setattr(finding, "SEGMENT", 1000)
-    monkeypatch.setattr(finding, "_AT_ANY_TITLE", 4000)
     text = "".join(f"Powder No. {i}.\n\nTalc      4 oz.\nStarch    2 oz.\n\n" for i in range(2000))
     cut = segments(text, pages(text))
     assert len(cut) > 10
