@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -57,8 +58,7 @@ class Tables:
         if kind is None:
             return self.formulas
         if kind not in kinds():
-            near = tuple(k for k in kinds() if kind.split()[-1] in k)[:3] if kind.split() else ()
-            raise UnknownName("kind of formula", kind, near or kinds())
+            raise UnknownName("kind of formula", kind, tuple(get_close_matches(kind, kinds(), n=3, cutoff=0.4)) or kinds())
         return self.formulas[self.formulas["kind"] == kind]
 
 

@@ -51,10 +51,15 @@ class Summary:
     def text(self) -> str:
         """In words, for the screen."""
         again = f" ({self.parts_kept} of {self.parts_kept + self.parts_done} parts were there already)" if self.parts_kept else ""
-        told = [f"{self.formulas:,} formulas with {self.lines:,} lines in {self.books:,} books{again}."]
+        found = f"{_counted(self.formulas, 'formula')} with {_counted(self.lines, 'line')} in {_counted(self.books, 'book')}"
+        told = [f"{found}{again}."]
         if self.unreadable:
-            told.append(f"{self.unreadable:,} of them could not be read; the column 'error' says why.")
+            told.append(f"{self.unreadable:,} could not be read; the column 'error' says why.")
         return "\n".join([*told, *self.notes, f"Written to {self.out}: {', '.join(TABLES)}"])
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number:,} {what}{'' if number == 1 else 's'}"
 
 
 class Crew(Protocol):

@@ -91,7 +91,9 @@ def test_unknown_words_are_told_with_what_is_known(tables):
     with pytest.raises(UnknownName, match="lead"):
         metals(tables, "kryptonite")
     with pytest.raises(UnknownName, match="face powder"):
-        metals(tables, "lead", "magic powder")
+        metals(tables, "lead", "facepowder")
+    with pytest.raises(UnknownName, match="pastille"):  # nothing near: all are named
+        metals(tables, "lead", "zzzz")
     with pytest.raises(UnknownName, match="role"):
         trend(tables, by="colour")
 
