@@ -543,13 +543,15 @@ class _View:
                 continue
             if not _looks_like_title(self.lines[k], self.weighed[k]) or not self._stands_alone(k, block.first):
                 return block.first, ""
-            if _ONLY_NUMBER.match(self.lines[k]):
-                above = k - 1
-                while above >= floor and self.blank[above]:
-                    above -= 1
-                if above >= floor and above >= k - 3 and self._is_title(above) and not self.weighed[above].verbs:
-                    return above, _title_words(self.lines[above])
+            above = k - 1
+            while above >= floor and self.blank[above]:
+                above -= 1
+            if above < max(floor, k - 3):
                 return k, _title_words(self.lines[k])
+            if not _ONLY_NUMBER.match(self.lines[k]):  # the number may stand above the title
+                return above if _ONLY_NUMBER.match(self.lines[above]) else k, _title_words(self.lines[k])
+            if self._is_title(above) and not self.weighed[above].first_verb:
+                return above, _title_words(self.lines[above])
             return k, _title_words(self.lines[k])
         return block.first, ""
 

@@ -55,6 +55,17 @@ def test_columns_with_title_and_directions():
         "Prepared chalk,    4 oz.\nOil of cloves,   }\nOil of rose,     } of each 10 drops",
         "one drachm of carmine to two\nounces of prepared chalk",
         "Prepared chalk and powdered myrrh, each half an\nounce; oil of cloves, ten drops",
+        "Prepared chalk      ℥ 4\nPowdered myrrh      ʒ 2",
+        "Prepared chalk      gr. 20\nPowdered myrrh      gr. 10",
+        "[Rx] Prepared chalk      [oz]iv\n     Powdered myrrh      [dram]ij",
+        "Prepared chalk      40 c.c.\nTincture of myrrh   20 c. c.",
+        "Prepared chalk, three-fourths of a pound; powdered myrrh, one-half ounce.",
+        "Prepared chalk and powdered myrrh each 5 parts, talc\n15, borax 10, oil of cloves 1.",
+        "Prepared chalk, a pint of it; powdered myrrh, an ounce; oil of cloves, a drachm.",
+        "℞ Aquæ rosæ      Oij\n  Boracis        ʒj",
+        "℞ Pulv. acidi borici,\n  Pulv. amyli, ......āā...... ʒij.   M.",
+        "Prepared chalk     5O parts\nPowdered myrrh     l part",
+        "ſtarch, 4 oz.\nſpermaceti, 2 oz.",
     ],
 )
 def test_notations(block):
@@ -113,6 +124,36 @@ def test_title_in_the_line():
     found = only(f"{PROSE}\n VIOLET POWDER.—Starch, 12 lbs.; orris root, 2 lbs.; otto of lemon, half an ounce. Mix.\n")
     assert found.title == "VIOLET POWDER"
     assert found.body().text.startswith("Starch, 12 lbs.")
+
+
+@pytest.mark.parametrize(
+    ("above", "title", "first"),
+    [
+        ("No. 14.\n\nRose Tooth Powder.\n", "Rose Tooth Powder", 4),
+        ("Rose Tooth Powder.\n\nNo. 14.\n", "Rose Tooth Powder", 4),
+        ("14. Rose Tooth Powder.\n", "Rose Tooth Powder", 4),
+        ("XIV.—Rose Tooth Powder\n", "Rose Tooth Powder", 4),
+        ("_Rose Tooth Powder._", "Rose Tooth Powder", 4),
+        ("         ROSE TOOTH POWDER\n", "ROSE TOOTH POWDER", 4),
+        ("14.\n", "14", 4),
+        ("which was all that could be had at that time of the year and in that place,\n", "", 6),
+    ],
+)
+def test_titles(above, title, first):
+    found = only(f"{PROSE}\n{above}\nPrepared chalk      4 oz.\nPowdered myrrh      2 oz.\n\n{PROSE}")
+    assert (found.title, found.first_line) == (title, first)
+
+
+def test_directions_go_on_after_a_page_break_and_stop_at_prose():
+    page = (PROSE + "\n") * 8
+    text = (
+        f"{page}[Page 11]\n\n{page}Tooth Powder.\n\nChalk        4 oz.\nMyrrh        1 oz.\n\nMix them in a mortar, and when\n\n[Page 12]\n\n"
+        f"they are well mixed sift them twice.\n\nKeep it dry.\n\nAdd no water.\n\n{page}\n[Page 13]\n"
+    )
+    found = only(text)
+    assert found.text.endswith("Add no water.") or found.text.endswith("Keep it dry.")
+    assert "sift them twice" in found.body().text and "Page" not in found.body().text
+    assert "It rained" not in found.text and "ferry" not in found.text
 
 
 def test_numerals_divide_formulas_and_the_title_holds_for_all():

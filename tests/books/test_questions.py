@@ -103,6 +103,20 @@ def test_a_folder_without_tables(tmp_path):
         metals(Tables(tmp_path))
 
 
+def test_what_could_not_be_read_is_counted(tmp_path, monkeypatch):
+    from histkit.books import harvest
+
+    real = harvest.read
+    monkeypatch.setattr(harvest, "read", lambda text, source: real("" if "Borax" in text else text, source))
+    text = f"{PROSE}Face Powder.\n\nWhite lead    1 oz.\nTalc          3 oz.\n\n{PROSE}Face Powder.\n\nBorax    1 oz.\nTalc     3 oz.\n\n"
+    (tmp_path / "a.txt").write_text(text, encoding="utf-8")
+    (tmp_path / "books.csv").write_text("file,year\na.txt,1850\n", encoding="utf-8")
+    summary = run(tmp_path, tmp_path / "out")
+    assert summary.unreadable == 1 and "1 could not be read" in summary.text()
+    for answer in (metals(Tables(tmp_path / "out")), trend(Tables(tmp_path / "out"))):
+        assert answer.unreadable == 1 and "Left out: 1 formula that could not be read" in told(answer)
+
+
 # -- trend ---------------------------------------------------------------------------------------------------------------
 
 
