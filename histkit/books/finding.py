@@ -13,7 +13,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from histkit.books import vocabulary as v
@@ -35,6 +35,8 @@ _LONGEST_DIRECTIONS = 20
 _ASIDE = 14
 """Words of prose that may stand between two ingredients of one formula."""
 _ASIDE_LINES = 3
+_KEPT = 12
+"""Lines before a first ingredient that may still belong to it."""
 
 _ROMAN_HEAD = re.compile(r"\s*(?:[IVXL]{1,6}|[A-Z])\s?(?:\.\s?)?(?:—|--|–)|\s*(?:No\.|Nr\.|N°)\s?\d+\.?\s*(?:—|--|–)")
 _ONLY_NUMBER = re.compile(
@@ -246,6 +248,25 @@ class _Block:
     """A column of figures under its unit."""
 
 
+@dataclass(slots=True)
+class _Gathered:
+    """The blocks so far, the one under way, and the lines passed by since its last ingredient."""
+
+    blocks: list[_Block] = field(default_factory=list)
+    block: _Block | None = None
+    pending: list[int] = field(default_factory=list)
+    aside_words: int = 0
+    aside_lines: int = 0
+    after_blank: bool = False
+    parted: bool = False
+    """A blank line stands before the aside."""
+
+    def close(self) -> None:
+        if self.block is not None:
+            self.blocks.append(self.block)
+            self.block = None
+
+
 def find_in(text: str, segment: Segment, layout: Pages) -> list[Passage]:
     """The formulas of one segment; `text` is the segment's own. Offsets and line numbers are those of the book."""
     lines = Lines.of(text)
@@ -334,63 +355,70 @@ class _View:
     # -- blocks
 
     def blocks(self) -> list[_Block]:
-        found: list[_Block] = []
-        open_: _Block | None = None
-        aside_words = aside_lines = 0
-        after_blank = parted = False
-        pending: list[int] = []
+        """All runs of lines that read like ingredients, whether or not a formula comes of them."""
+        gathered = _Gathered()
         for i, e in enumerate(self.weighed):
             if self.blank[i]:
-                after_blank = after_blank or not self.furniture[i]
+                gathered.after_blank = gathered.after_blank or not self.furniture[i]
                 continue
-            line = self.lines[i]
-            item = e.item or self._completes(i, pending, after_blank)
             bare = bool(e.bare) and not e.price and not e.against and e.foreign <= 2
-            starts_new = open_ is not None and (
-                (open_.hits >= 2 and (e.take or (bool(_ROMAN_HEAD.match(line)) and e.hits > 0)))
-                or (item and (any(self._is_title(k) for k in pending) or (after_blank and self._finished(open_, pending))))
-                or (item and _run_in_title(line) is not None and open_.hits >= 2)
-                or (item and bool(pending) and not after_blank and self._titled_without_gap(pending))
-            )
-            if (item or bare) and (open_ is None or starts_new or bool(open_.bare) != bare):
-                if open_ is not None:
-                    found.append(open_)
-                first = i
-                if open_ is None or starts_new:
-                    first = self._soft_above(i, pending, found[-1].last if found else -1)
-                open_ = _Block(first, first)
-                open_.headed = bare and self._column_head(pending, i)
-                if open_.headed:
-                    open_.first = pending[-1]
-                for k in (*range(first, i), i):
-                    self._count(open_, k, bare)
-            elif item or bare:
-                assert open_ is not None
-                for k in pending:
-                    self._count(open_, k, bare)
-                self._count(open_, i, bare)
+            if bare or e.item or self._completes(i, gathered.pending, gathered.after_blank):
+                self._take(gathered, i, bare)
             else:
-                pending.append(i)
-                if open_ is not None:
-                    if e.soft and not self._is_title(i) and not (after_blank and e.foreign) and aside_lines == 0:
-                        self._count(open_, i, False)
-                        pending.clear()
-                    else:
-                        # prose of a new paragraph weighs double: a formula seldom goes on after it
-                        parted = parted or after_blank
-                        aside_words += (e.foreign + e.verbs + e.fills) * (2 if parted else 1)
-                        aside_lines += 1
-                        if aside_words > _ASIDE or aside_lines > _ASIDE_LINES:
-                            found.append(open_)
-                            open_ = None
-                after_blank = False
-                continue
-            pending = []
-            aside_words = aside_lines = 0
-            after_blank = parted = False
-        if open_ is not None:
-            found.append(open_)
-        return found
+                self._pass_by(gathered, i)
+        gathered.close()
+        return gathered.blocks
+
+    def _take(self, gathered: _Gathered, i: int, bare: bool) -> None:
+        """Line i is an ingredient: of the block under way with what was passed by since, or of a new one."""
+        block = gathered.block
+        another = block is not None and self._begins_another(block, gathered, i, bare)
+        if block is not None and not another and bool(block.bare) == bare:
+            for k in (*gathered.pending, i):
+                self._count(block, k, bare)
+        else:
+            gathered.close()
+            above = gathered.blocks[-1].last if gathered.blocks else -1
+            first = self._soft_above(i, gathered.pending, above) if block is None or another else i
+            gathered.block = fresh = _Block(first, first)
+            if bare and self._column_head(gathered.pending, i):
+                fresh.first, fresh.headed = gathered.pending[-1], True
+            for k in range(first, i + 1):
+                self._count(fresh, k, bare)
+        gathered.pending = []
+        gathered.aside_words = gathered.aside_lines = 0
+        gathered.after_blank = gathered.parted = False
+
+    def _begins_another(self, block: _Block, gathered: _Gathered, i: int, bare: bool) -> bool:
+        """Whether the ingredient on line i is the first of another formula: after a title, a numeral, ℞, or a full stop."""
+        e, line, pending = self.weighed[i], self.lines[i], gathered.pending
+        if block.hits >= 2 and (e.take or (e.hits > 0 and _ROMAN_HEAD.match(line) is not None)):
+            return True
+        if bare:
+            return False
+        if any(self._is_title(k) for k in pending) or (gathered.after_blank and self._finished(block, pending)):
+            return True
+        if block.hits >= 2 and _run_in_title(line) is not None:
+            return True
+        return bool(pending) and not gathered.after_blank and self._titled_without_gap(pending)
+
+    def _pass_by(self, gathered: _Gathered, i: int) -> None:
+        """Line i is no ingredient by itself: a name that waits for its amount, an aside, or the prose after the formula."""
+        e, block = self.weighed[i], gathered.block
+        gathered.pending.append(i)
+        if block is None:
+            del gathered.pending[:-_KEPT]
+        elif e.soft and not self._is_title(i) and not (gathered.after_blank and e.foreign) and not gathered.aside_lines:
+            self._count(block, i, False)
+            gathered.pending.clear()
+        else:
+            # prose of a new paragraph weighs double: a formula seldom goes on after it
+            gathered.parted = gathered.parted or gathered.after_blank
+            gathered.aside_words += (e.foreign + e.verbs + e.fills) * (2 if gathered.parted else 1)
+            gathered.aside_lines += 1
+            if gathered.aside_words > _ASIDE or gathered.aside_lines > _ASIDE_LINES:
+                gathered.close()
+        gathered.after_blank = False
 
     def _completes(self, i: int, pending: list[int], after_blank: bool) -> bool:
         """The second line of an ingredient that begins on the line above and has its amount here."""
