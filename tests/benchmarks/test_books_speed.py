@@ -1,7 +1,8 @@
 """Whole books: how fast formulas are found and harvested, and what sharing out the work costs (`make bench`).
 
 As in test_speed.py the figures are to be read as ratios within one run. Two workers are measured against one with the workers
-already started, as in a long run: starting a process takes a second, whatever it then does.
+already started, as in a long run (starting a process takes a second, whatever it then does), and beside them what a second
+process is worth on this machine at this moment.
 """
 
 import multiprocessing
@@ -75,6 +76,22 @@ def test_empty_tasks(benchmark):
     with ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn")) as pool:
         list(pool.map(len_of, parts))
         benchmark.pedantic(lambda: list(pool.map(len_of, parts)), rounds=5)
+
+
+@pytest.mark.benchmark(group="one process and two", min_rounds=1)
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_yardstick_counting(benchmark, jobs):
+    """What a second process is worth on this machine at this moment: twelve bouts of counting. On two idle cores, twice as fast."""
+    with ProcessPoolExecutor(jobs, mp_context=multiprocessing.get_context("spawn")) as pool:
+        list(pool.map(counted, range(12)))
+        benchmark.pedantic(lambda: list(pool.map(counted, range(12))), rounds=5)
+
+
+def counted(_number):
+    total = 0
+    for n in range(3_000_000):
+        total += n
+    return total
 
 
 def len_of(part):
