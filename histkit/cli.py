@@ -1,19 +1,17 @@
-"""The shell. Thin: every command is one call into the package; the options that commands share are in `shelloptions`.
-
-Exit codes: 0 done; 1 the answer is no (nothing found, nothing read, a forbidden ingredient); 2 the call's words are off.
-"""
+"""The shell. Thin: every command is one call into the package; the options that commands share are in `shelloptions`, what
+an answer or an error looks like is in `answering`."""
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from histkit.errors import BadValue, HistkitError
+from histkit.answering import kindly, print_json
+from histkit.books.commands import app as corpus
+from histkit.errors import BadValue
 from histkit.model import Ingredient, Spread
 from histkit.shelloptions import BatchOptions, FormulaOptions, PressOptions, grouped, made
 from histkit.tabular import to_text
@@ -29,28 +27,9 @@ app = typer.Typer(
     "Nothing here replaces a safety assessor, a physician or your local rules.",
 )
 
+app.add_typer(corpus, name="corpus")
+
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
-
-
-@contextmanager
-def _kindly() -> Iterator[None]:
-    """Own errors become one sentence on standard error and an exit code."""
-    try:
-        yield
-    except BadValue as error:
-        typer.echo(f"histkit: {error}", err=True)
-        raise typer.Exit(2) from None
-    except (HistkitError, KeyError) as error:
-        text = error.args[0] if isinstance(error, KeyError) and not isinstance(error, HistkitError) else error
-        typer.echo(f"histkit: {text}", err=True)
-        raise typer.Exit(1) from None
-    except OSError as error:
-        typer.echo(f"histkit: {error.filename or ''}: {error.strerror or error}", err=True)
-        raise typer.Exit(2) from None
-
-
-def _print_json(value: Any) -> None:
-    typer.echo(json.dumps(value, ensure_ascii=False, indent=1, default=str))
 
 
 def _spread(spread: Spread | None) -> dict[str, float] | None:
@@ -65,11 +44,11 @@ def demo(
     """Take an invented powder from printed words to bench sheet, tables and pictures."""
     from histkit import demo as demonstration
 
-    with _kindly():
+    with kindly():
         silent: Callable[[str], None] = lambda _text: None  # noqa: E731
         written = demonstration.run(out, tell=silent if json_answer else typer.echo)
         if json_answer:
-            _print_json({"folder": str(out.resolve()), "files": [str(p.resolve()) for p in written]})
+            print_json({"folder": str(out.resolve()), "files": [str(p.resolve()) for p in written]})
         else:
             typer.echo(f"Written to {out.resolve()}:")
             for path in written:
@@ -84,7 +63,7 @@ def translate(
     json_answer: Json = False,
 ) -> None:
     """What a printed formula means: each line in grams, with its doubts and cautions."""
-    with _kindly():
+    with kindly():
         translation = formula.record().translation()
         if json_answer:
             lines = [
@@ -100,7 +79,7 @@ def translate(
                 }
                 for t in translation.lines
             ]
-            _print_json(
+            print_json(
                 {
                     "title": translation.formula.title,
                     "convention": translation.convention.id,
@@ -131,18 +110,18 @@ def find(
     """What an archaic name is today, and what must be known of it."""
     from histkit import glossary
 
-    with _kindly():
+    with kindly():
         words = " ".join(name)
         match = glossary.find(words)
         if match is None:
             if json_answer:
-                _print_json(None)
+                print_json(None)
             else:
                 typer.echo(f"The glossary knows no {words!r}.", err=True)
             raise typer.Exit(1)
         if json_answer:
             entry = match.ingredient
-            _print_json(
+            print_json(
                 {
                     "id": entry.id,
                     "name": entry.name,
@@ -183,7 +162,7 @@ def _card(entry: Ingredient) -> str:
 @grouped
 def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOptions, json_answer: Json = False) -> None:
     """Turn a loose powder into a pressed one and say what to weigh; published levels stand beside the choice."""
-    with _kindly():
+    with kindly():
         record = made(formula, pressing, weighing, loose=False)
         pressed, batch = record.pressed(), record.batch()
         assert pressed is not None
@@ -194,7 +173,7 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
             levels = [
                 {"cake": v.cake, "binder": v.words, "low": v.low, "high": v.high, "source": v.source} for v in pressed.levels
             ]
-            _print_json(
+            print_json(
                 {
                     "composition": parts,
                     "weighings": _weighings(batch),
@@ -251,13 +230,13 @@ def batch(
     from histkit.batching import smallest_batch
     from histkit.display import sheets
 
-    with _kindly():
+    with kindly():
         made_batch = made(formula, pressing, weighing, loose=True if loose else None).batch()
         straight = smallest_batch(made_batch.composition, made_batch.balance, made_batch.error_limit)
         written = [str(sheets.save_sheet(path, made_batch)) for path in to or ()]
         if json_answer:
             sheet = made_batch.bench_sheet()
-            _print_json(
+            print_json(
                 {
                     "grams": made_batch.grams,
                     "weighings": _weighings(made_batch),
@@ -292,12 +271,12 @@ def label(
     json_answer: Json = False,
 ) -> None:
     """A draft of the list of ingredients for a label; a safety assessor has to check it."""
-    with _kindly():
+    with kindly():
         draft = made(formula, pressing, BatchOptions(), loose=True if loose else None).label(rinse_off, tuple(may_contain or ()))
         if json_answer:
             entries = [{"name": e.name, "share": e.share, "note": e.note} for e in draft.entries]
             allergens = [{"name": e.name, "share": e.share} for e in draft.allergens]
-            _print_json({"draft": draft.text(), "entries": entries, "allergens": allergens, "notes": list(draft.notes)})
+            print_json({"draft": draft.text(), "entries": entries, "allergens": allergens, "notes": list(draft.notes)})
             return
         typer.echo(draft.text() + "\n")
         typer.echo(draft.to_text())
@@ -309,7 +288,7 @@ def effects(
     formula: FormulaOptions, pressing: PressOptions, weighing: BatchOptions, loose: Loose = False, json_answer: Json = False
 ) -> None:
     """What all changes do: cover, oil absorption, density, cautions, before and after."""
-    with _kindly():
+    with kindly():
         found = made(formula, pressing, weighing, loose=True if loose else None).effects()
         if json_answer:
             rows = [
@@ -322,7 +301,7 @@ def effects(
                 }
                 for e in found.rows
             ]
-            _print_json(
+            print_json(
                 {
                     "rows": rows,
                     "cautions_gone": [{"ingredient": who, "text": c.text} for who, c in found.cautions_gone],
@@ -355,13 +334,13 @@ def substitutes(
     from histkit.substitution import substitutes as ranked
     from histkit.substitution import suggestions_grid
 
-    with _kindly():
+    with kindly():
         words = " ".join(name)
         match = None if words in glossary.ingredients else glossary.find(words)
         found = match.ingredient if match else glossary.ingredient(words)
         answers = ranked(found, role, avoid or (), market, form, have, limit)
         if json_answer:
-            _print_json(
+            print_json(
                 [
                     {
                         "option": s.option,
@@ -402,12 +381,12 @@ def blend(
     """Solve for the shares of several stand-ins that keep the work of what goes."""
     from histkit.blending import KEPT, solve_blend
 
-    with _kindly():
+    with kindly():
         before = formula.record().composition()
         solved = solve_blend(before, remove, with_, tuple(keep or KEPT), _bounds(bound or ()), region=region)
         if json_answer:
             shares = {key: solved.composition.share(key) for key, _ in solved.parts}
-            _print_json(
+            print_json(
                 {
                     "removed": solved.removed,
                     "grams_for_one": dict(solved.parts),
@@ -453,7 +432,7 @@ def trials(
     """Small trial presses: what came of those in a record, a suggestion for the next one, a ladder to weigh."""
     from histkit.trials import ladder, propose
 
-    with _kindly():
+    with kindly():
         if vary not in ("binder", "oil"):
             raise BadValue(f"--vary is binder or oil, not {vary!r}")
         varied: Any = vary
@@ -480,7 +459,7 @@ def trials(
                 }
                 for s in rungs.steps
             ]
-            _print_json({"suggestion": suggested, "powder_grams": rungs.powder_grams, "ladder": steps})
+            print_json({"suggestion": suggested, "powder_grams": rungs.powder_grams, "ladder": steps})
             return
         if log.trials:
             typer.echo(log.to_text() + "\n")
@@ -500,9 +479,9 @@ def record(
     """Look whether a record file is whole, put its backup back, or print the form of such files."""
     from histkit import records
 
-    with _kindly():
+    with kindly():
         if schema:
-            _print_json(records.schema())
+            print_json(records.schema())
             return
         if file is None:
             raise BadValue("name a record file, or ask for --schema")
@@ -518,7 +497,7 @@ def record(
             "set_aside": str(aside) if aside else None,
         }
         if json_answer:
-            _print_json(answer)
+            print_json(answer)
             return
         if aside:
             typer.echo(f"The backup was put back; what stood there is now {aside}.")
@@ -545,7 +524,7 @@ def table(
     """The table that sets old beside new, on the screen or as files."""
     from histkit.records import write_atomically
 
-    with _kindly():
+    with kindly():
         width, _, height = size.lower().partition("x")
         if not (width.isdigit() and height.isdigit()):
             raise BadValue(f"--size {size!r}: write width x height in pixels, such as 1920x1080")
@@ -569,7 +548,7 @@ def table(
                 raise BadValue(f"--to {path}: the name ends in .html, .md, .csv, .xlsx, .png, .svg or .pdf")
             written.append(str(path))
         if json_answer:
-            _print_json({"rows": shown.to_frame().to_dict(orient="records"), "written": written})
+            print_json({"rows": shown.to_frame().to_dict(orient="records"), "written": written})
         elif not to:
             typer.echo(shown.to_text())
         else:
@@ -591,7 +570,7 @@ def lab(
     """Put the notebooks into a folder and open JupyterLab there."""
     from histkit import notebooks
 
-    with _kindly():
+    with kindly():
         told = notebooks.put(folder)
         for line in told:
             typer.echo(line)

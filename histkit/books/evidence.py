@@ -1,0 +1,319 @@
+"""What speaks for an ingredient in one printed line: amounts with a unit, names of the glossary, signs, dittos, leaders; and
+what speaks against it: prices, lengths, times, the small change of prose.
+
+One regular expression and one look-up for each word, so that a whole book takes seconds.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache, lru_cache
+from typing import NamedTuple
+
+from histkit.books import vocabulary as v
+from histkit.reading import vocabulary as reading
+
+LONGEST = 240
+"""Characters of a line in which columns are looked for; longer ones are whole paragraphs."""
+_GLYPHS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒"
+_TOKEN = re.compile(
+    rf"\d+(?:[.,/·⁄]\d+)*|[{_GLYPHS}]|[℥ʒȝƷЗ℈♏℔℞]|[^\W\d_ʒƷ]+(?:['’-][^\W\d_ʒƷ]+)*|\.{{2,}}|(?:\.\s){{3,}}|[\"“”]|,,|[£$%°,;:{{}}|]"
+)
+_OCTARIUS = re.compile(r"[oοO](?:[ivj]{1,4}(?:ss)?|ss)\Z")
+_ROMAN = re.compile(r"(?:[ivxlcj]{1,6}(?:ss)?|ss)(?:-(?:[ivxlcj]{1,6}(?:ss)?|ss))?")
+_GAP = re.compile(r"\S(?:\s{2,}|\s*\.{3,}\s*|\s*(?:\.\s){3,}\s*)(?=\S)")
+_BARE = re.compile(rf"(?:\s{{2,}}|[.…_]{{2,}}\s*|(?:\.\s){{3,}})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{_GLYPHS}])[.,;]?\s*\Z")
+_ABBREVIATED = re.compile(r"\b(?:q\.\s?s\.?|a\.\s?a\.)", re.IGNORECASE)
+_ARTICLES = frozenset({"a", "an", "une", "eine", "ein"})
+_OF = frozenset({"of", "de", "d", "von"})
+_DITTOS = frozenset('"“”')
+_GENITIVES = ("ae", "æ", "i", "is", "um")
+_SIGNS = frozenset("℥ʒȝƷЗ℈♏℔")
+_BEFORE_FIGURES = frozenset({"gr", "grs", "gtt", "gtts", "m", "min"})
+_DAMAGED = {"l": "1", "O": "0", "I": "1"}
+
+
+class Evidence(NamedTuple):
+    """`hits` amounts with a unit; `elided` amounts of which only the figure is printed ('2 of glycerine'); `names` words of
+    the glossary; `foreign` words that are none of what a formula holds, `fills` those of them that belong to prose;
+    `starts`, `ends` whether an amount stands at the beginning or end; `bare` a figure alone at the end of a column.
+    """
+
+    words: int = 0
+    hits: int = 0
+    elided: int = 0
+    names: int = 0
+    foreign: int = 0
+    fills: int = 0
+    verbs: int = 0
+    price: int = 0
+    against: int = 0
+    starts: bool = False
+    ends: bool = False
+    gap: bool = False
+    ditto: bool = False
+    shared: bool = False
+    enough: bool = False
+    take: bool = False
+    first_verb: bool = False
+    bare: str = ""
+    waits: bool = False
+    """The line ends with a figure whose unit may begin the next."""
+
+    @property
+    def item(self) -> bool:
+        """Whether the line reads like an ingredient with its amount, or like several."""
+        amounts = self.hits + self.elided
+        if not self.hits or self.price or self.against:
+            return False
+        if self.names or self.ditto:
+            return self.foreign <= 1 + 2 * amounts and self.fills <= 1 + amounts // 2 + (self.verbs > 0)
+        return (self.starts or self.ends) and self.foreign <= 3 and self.fills == 0 and self.words <= 9
+
+    @property
+    def soft(self) -> bool:
+        """Whether it may be a line of an ingredient whose amount stands elsewhere: a name alone, a brace, q.s."""
+        if self.price or self.against or self.hits or (self.first_verb and not self.shared):
+            return False
+        if self.elided and self.names and self.foreign <= self.elided and not self.fills:
+            return True
+        return (
+            (self.names > 0 or self.shared or self.enough or self.ditto)
+            and self.foreign <= 2
+            and self.fills == 0
+            and self.words <= 12
+        )
+
+
+NOTHING = Evidence()
+
+
+@cache
+def _written_out() -> tuple[tuple[str, str], ...]:
+    """Signs that a transcriber wrote out in brackets, and the signs."""
+    return tuple((r["printed"], r["clean"]) for r in reading.table("signs") if r["printed"].startswith("["))
+
+
+@cache
+def _classes() -> dict[str, int]:
+    return dict(v.classes())
+
+
+def evidence(line: str, waiting: bool = False) -> Evidence:
+    """The evidence of one line of print; `waiting` tells that the line before it ended with a figure."""
+    if "c." in line:
+        line = line.replace("c.c.", "cc").replace("c. c.", "cc")
+    if "[" in line:
+        for printed, sign in _written_out():
+            line = line.replace(printed, sign)
+    tokens = _TOKEN.findall(line)
+    if not tokens:
+        return NOTHING
+    scale = _Scale(waiting, line.lstrip()[:1] in _DITTOS)
+    for token in tokens:
+        first = token[0]
+        if first.isalpha() and token not in _SIGNS:
+            scale.word(token)
+        elif first.isdigit() or first in _GLYPHS:
+            scale.figure(first.isdigit())
+        else:
+            scale.mark(token)
+    return scale.weighed(line)
+
+
+class _Scale:
+    """Takes the tokens of a line one by one. `number` tells that a figure waits for its unit, `since` how many small words
+    have come after it, `named` that a name stands before the next figure, `named_before` that one stood before the last.
+    """
+
+    __slots__ = (
+        "against", "article", "article_first", "before", "ditto", "ditto_first", "elided", "elided_at", "ends", "enough",
+        "figure_first", "figures", "fills", "first_verb", "foreign", "hits", "named", "named_before", "names", "number",
+        "position", "previous", "price", "shared", "sign", "since", "starts", "take", "unit_first", "verbs", "words",
+    )  # fmt: skip
+
+    def __init__(self, waiting: bool, ditto_first: bool) -> None:
+        self.hits = self.elided = self.names = self.foreign = self.fills = self.verbs = 0
+        self.price = self.against = self.words = self.figures = self.since = self.position = 0
+        self.number = self.figure_first = waiting
+        self.ditto_first = ditto_first
+        self.sign = self.article = self.article_first = self.named = self.named_before = False
+        self.starts = self.ends = self.ditto = self.shared = self.enough = self.take = self.first_verb = False
+        self.unit_first = self.previous = self.before = ""
+        self.elided_at = -9
+
+    def hit(self, first: bool = False) -> None:
+        """An amount with its unit is whole."""
+        self.hits += 1
+        self.starts = self.starts or first
+        self.ends = True
+
+    def begin(self) -> None:
+        """A figure, in digits or words, that waits for its unit."""
+        if not self.number:
+            self.figure_first = self.position == 0
+        self.number, self.since = True, 0
+
+    def figure(self, digits: bool) -> None:
+        self.figures += digits
+        if self.unit_first in _BEFORE_FIGURES:  # 'gr. 20'
+            self.unit_first = ""
+            self.hit()
+        elif self.sign:  # '℥ 2'
+            self.sign, self.number, self.ends = False, False, True
+        else:
+            if not self.number:
+                self.named_before, self.named = self.named, False
+            self.begin()
+            self.ends = False
+        self.position += 1
+
+    def mark(self, token: str) -> None:
+        if token in _SIGNS:
+            self.sign = True
+            self.hit(self.position == 0)
+            self.position += 1
+        elif token == "℞":
+            self.take = True
+        elif token in _DITTOS or token == ",,":
+            if self.number and token != "“":  # a ditto under a unit
+                self.number, self.ditto = False, True
+                self.hit()
+            else:
+                self.ditto = self.ditto or self.ditto_first
+        elif token in "£$°":
+            self.price += token != "°"
+            self.number = False
+        elif token in ",;:":
+            if self.article:
+                self.article = False
+                self.hit(self.article_first)
+            if self.number and self.named_before and self.since == 0:  # 'rose oil 1½;'
+                self.elided, self.number = self.elided + 1, False
+            self.named = self.named and token != ","
+        elif token in "{}":
+            self.shared = True
+
+    def word(self, token: str) -> None:
+        word = token.lower()
+        earlier, before = self.before, self.previous
+        self.before, self.previous = before, word
+        if self.article:  # 'a pint of water'
+            self.article = False
+            if word in _OF:
+                self.hit(self.article_first)
+        if self.unit_first and _ROMAN.fullmatch(token):  # 'gr. xx'
+            self.unit_first = ""
+            self.position += 1
+            self.hit()
+            return
+        self.unit_first = ""
+        if self.sign:
+            self.sign = False
+            if _ROMAN.fullmatch(word):  # '℥ ij'
+                self.position += 1
+                return
+        if _OCTARIUS.match(token):
+            self.position += 1
+            self.hit()
+            return
+        if token in _DAMAGED:  # an l for a 1, an O for a 0
+            self.begin()
+            self.position += 1
+            return
+        kind = _classes().get(word)
+        if kind is None and len(word) > 4:
+            kind = _rare(word)
+        if self.number and self.named_before and self.since == 0 and kind in (v.NAME, v.STATE):  # 'rose oil 1½ musk 1'
+            self.elided, self.number = self.elided + 1, False
+        self.words += 1
+        self.ends = False
+        if kind == v.UNIT:
+            self.unit(word, before, earlier)
+        elif kind == v.NUMBER:
+            self.begin()
+        elif kind == v.SMALL:
+            self.since += 1
+            if self.number and word in _OF and self.since == 1:
+                self.elided_at = self.position
+            self.number = self.number and self.since <= 3
+        else:
+            self.other(kind, word)
+        self.position += 1
+
+    def unit(self, word: str, before: str, earlier: str) -> None:
+        if self.number:
+            self.number = False
+            self.hit(self.figure_first)
+        elif before in _ARTICLES and earlier not in _OF:  # not in 'the size of a pint'
+            self.article, self.article_first = True, self.position == 1
+        else:
+            self.unit_first = word
+
+    def other(self, kind: int | None, word: str) -> None:
+        """A word that ends the wait of a figure."""
+        if kind == v.NAME or kind == v.STATE:
+            self.names += kind == v.NAME
+            self.named = True
+            self.elided += self.number and self.elided_at == self.position - 1  # '2 of glycerine'
+        elif kind == v.PRICE:
+            self.price += self.number or word not in ("s", "d")
+        elif kind == v.EACH:
+            self.shared = True
+        elif kind == v.ENOUGH:
+            self.enough = True
+        elif kind == v.TAKE:
+            self.take = self.take or self.words <= 2
+        elif kind == v.VERB:
+            self.verbs += 1
+            self.first_verb = self.first_verb or self.words == 1
+        elif kind == v.AGAINST:
+            self.against += 1
+        elif kind != v.OTHER:
+            self.foreign += 1
+            self.fills += kind == v.FILL
+        self.number = False
+
+    def weighed(self, line: str) -> Evidence:
+        if self.article:
+            self.hit(self.article_first)
+        short = len(line) <= LONGEST
+        bare = _BARE.search(line) if short and not self.hits and self.figures <= 1 and self.names else None
+        return Evidence(
+            words=self.words,
+            hits=self.hits,
+            elided=self.elided + (self.number and self.named_before and bare is None),
+            names=self.names,
+            foreign=self.foreign,
+            fills=self.fills,
+            verbs=self.verbs,
+            price=self.price,
+            against=self.against,
+            starts=self.starts,
+            ends=self.ends,
+            gap=short and _GAP.search(line.strip()) is not None,
+            ditto=self.ditto,
+            shared=self.shared,
+            enough=self.enough or _ABBREVIATED.search(line) is not None,
+            take=self.take,
+            first_verb=self.first_verb,
+            bare=bare.group(1) if bare else "",
+            waits=self.number and self.since <= 1,
+        )
+
+
+@lru_cache(maxsize=65536)
+def _rare(word: str) -> int | None:
+    """The class of a word that stands in no table as it is printed: 'orris-root', "d'iris", 'ſtarch', 'camphoræ'."""
+    classes = _classes()
+    kind = classes.get(word.replace("ſ", "s").replace("’", "'"))
+    if kind is not None:
+        return kind
+    if "-" in word and all(classes.get(part) in (v.NUMBER, v.SMALL) for part in word.split("-")):
+        return v.NUMBER  # 'three-fourths', 'half-an'
+    for mark in ("'", "’", "-"):
+        if mark in word and classes.get(word.rpartition(mark)[2]) == v.NAME:
+            return v.NAME
+    if word.endswith(_GENITIVES) and v.latin_stem(word.replace("æ", "ae")) in v.latin_stems():
+        return v.NAME
+    return None

@@ -1,0 +1,141 @@
+"""The books of a folder: which file is which book, in what encoding, and what is known of it.
+
+What is known comes from `books.csv` in the folder (columns file, title, author, year, country, kind, place; only `file` must be
+there) or from `<name>.csv` beside a book, with the same columns and one row. What is not known stays empty and is said.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from pathlib import Path
+
+from histkit.errors import BadValue
+from histkit.model import Source
+
+TABLE = "books.csv"
+COLUMNS = ("file", "title", "author", "year", "country", "kind", "place", "url")
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """One text file and the book that it holds. `file` is its path inside the folder, with slashes."""
+
+    file: str
+    path: Path
+    source: Source
+    size: int
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Books in the order of their file names, and what there is to say about the folder."""
+
+    books: tuple[Book, ...]
+    notes: tuple[str, ...] = ()
+
+
+def shelf(where: str | Path) -> Shelf:
+    """The books at `where`: one text file, or all `*.txt` in a folder and the folders in it.
+
+    Raises:
+        BadValue: there is no such file or folder, no text in it, or a row of books.csv that makes no sense; says where.
+    """
+    where = Path(where)
+    if where.is_file():
+        folder, files = where.parent, [where]
+    elif where.is_dir():
+        # a link out of the folder is not followed: what is read lies in the folder that was named
+        files = sorted(p for p in where.rglob("*.txt") if p.is_file() and not p.is_symlink())
+        folder = where
+    else:
+        raise BadValue(f"there is no file or folder {where}: give a text file (.txt) or a folder of them")
+    if not files:
+        raise BadValue(f"the folder {where} holds no text: put the books there as plain text, their names ending in .txt")
+    known = _known(folder / TABLE)
+    names = {p.relative_to(folder).as_posix(): p for p in files}
+    notes = [f"{TABLE} names {file}, which is not in the folder." for file in known if file not in names and where.is_dir()]
+    return Shelf(tuple(_book(file, path, known) for file, path in sorted(names.items())), tuple(notes))
+
+
+def _known(table: Path) -> dict[str, tuple[Source, int]]:
+    """File → (source, row) of a table of books; empty where there is none."""
+    if not table.is_file():
+        return {}
+    text, _ = decode(table.read_bytes())
+    reader = csv.DictReader(text.splitlines())
+    columns = [c.strip().casefold() for c in reader.fieldnames or ()]
+    if "file" not in columns:
+        raise BadValue(f"{table}: the first row names the columns, and one of them must be 'file'; it holds {', '.join(columns)}")
+    found: dict[str, tuple[Source, int]] = {}
+    for number, row in enumerate(reader, start=2):
+        cells = {
+            (key or "").strip().casefold(): (value or "").strip() for key, value in row.items() if not isinstance(value, list)
+        }
+        if not any(cells.values()):
+            continue
+        found[cells["file"].replace("\\", "/")] = (_source(cells, f"{table}, row {number}"), number)
+    return found
+
+
+def _source(cells: dict[str, str], where: str) -> Source:
+    year = cells.get("year", "")
+    if year and not (year.isdigit() and len(year) == 4):
+        raise BadValue(f"{where}: the year is four figures such as 1872, or left empty; not {year!r}")
+    try:
+        return Source(
+            title=cells.get("title", ""),
+            author=cells.get("author", ""),
+            year=int(year) if year else None,
+            country=cells.get("country", "").upper(),
+            kind=cells.get("kind") or None,
+            place=cells.get("place", ""),
+            url=cells.get("url", ""),
+        )
+    except BadValue as error:
+        raise BadValue(f"{where}: {error}") from None
+
+
+def _book(file: str, path: Path, known: dict[str, tuple[Source, int]]) -> Book:
+    source = known[file][0] if file in known else None
+    beside = path.with_suffix(".csv")
+    if source is None and beside.name != TABLE and beside.is_file():
+        rows = list(_known(beside).values())
+        source = rows[0][0] if rows else None
+    notes = []
+    if source is None:
+        source = Source(title=path.stem.replace("_", " ").replace("-", " "))
+        notes.append(f"{file}: nothing is known of this book but its name; a row in {TABLE} would tell its year and country.")
+    else:
+        missing = [name for name, value in (("year", source.year), ("country", source.country)) if not value]
+        if missing:
+            notes.append(f"{file}: {' and '.join(missing)} not given, so that the measures are chosen by guess.")
+    return Book(file, path, source, path.stat().st_size, tuple(notes))
+
+
+def decode(data: bytes) -> tuple[str, str]:
+    """(text, encoding) of a file: UTF-8 where it is that, else the Western encodings of older mirrors, which fit anything."""
+    for encoding in ("utf-8-sig", "cp1252"):
+        try:
+            return data.decode(encoding), encoding.removesuffix("-sig")
+        except UnicodeDecodeError:
+            continue
+    return data.decode("latin-1"), "latin-1"
+
+
+def text_of(book: Book) -> tuple[str, tuple[str, ...]]:
+    """The text of a book, and what there is to say about how it was read.
+
+    Raises:
+        BadValue: the file cannot be read.
+    """
+    try:
+        data = book.path.read_bytes()
+    except OSError as error:
+        raise BadValue(f"{book.path} cannot be read: {error.strerror or error}") from error
+    text, encoding = decode(data)
+    notes = () if encoding == "utf-8" else (f"{book.file}: not UTF-8; read as {encoding}.",)
+    if "\x00" in text:
+        notes = (*notes, f"{book.file}: holds null characters and may be no text.")
+    return text, notes

@@ -1,0 +1,482 @@
+"""Whole runs: the same tables however they were worked out, and nothing lost when a run is stopped or a worker dies."""
+
+import csv
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pandas
+import pytest
+from invented_books import invented_book
+
+import histkit as hk
+from histkit.books import parts, running, sheets, shelf
+from histkit.books.finding import find_formulas
+from histkit.books.pages import pages
+from histkit.books.parts import parts_of, worked_out
+from histkit.books.running import TABLES, run
+from histkit.books.sheets import PartError, opened
+from histkit.errors import BadValue
+
+
+def tables(folder):
+    return {name: (folder / name).read_bytes() for name in TABLES}
+
+
+@pytest.fixture(scope="module")
+def library(tmp_path_factory):
+    """Six invented books, two of them long, and what is known of five of them."""
+    folder = tmp_path_factory.mktemp("library")
+    rows = ["file,title,year,country,kind"]
+    for seed in range(6):
+        book = invented_book(seed, formulas=300 if seed < 2 else 12, prose=1)
+        (folder / f"book-{seed}.txt").write_text(book.text, encoding="utf-8")
+        if seed < 5:
+            rows.append(f"book-{seed}.txt,Invented Receipts {seed},{1790 + 20 * seed},GB,trade receipt book")
+    (folder / "books.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def alone(library, tmp_path_factory):
+    """The tables of one process, one part after the other."""
+    out = tmp_path_factory.mktemp("alone")
+    summary = run(library, out)
+    return summary, tables(out), out
+
+
+# -- what stands in the tables -------------------------------------------------------------------------------------------
+
+
+def test_the_tables_hold_every_formula_in_order(library, alone):
+    summary, _, out = alone
+    formulas, lines = pandas.read_parquet(out / "formulas.parquet"), pandas.read_parquet(out / "lines.parquet")
+    assert (summary.formulas, summary.lines, summary.books) == (len(formulas), len(lines), 6)
+    expected = []
+    for file in sorted(library.glob("*.txt")):
+        text = file.read_text(encoding="utf-8")
+        expected += [(file.name, p.number, p.first_line, p.last_line) for p in find_formulas(text, pages(text))]
+    assert list(formulas[["book", "number", "first_line", "last_line"]].itertuples(index=False, name=None)) == expected
+    assert lines.groupby(["book", "number"]).size().to_dict() == {
+        (r.book, r.number): r.lines for r in formulas.itertuples() if r.lines
+    }
+    assert set(formulas["year"].dropna().astype(int)) == {1790, 1810, 1830, 1850, 1870}
+
+
+def test_csv_and_parquet_say_the_same(alone):
+    _, _, out = alone
+    for name in ("lines", "formulas"):
+        with (out / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+            printed = list(csv.DictReader(file))
+        frame = pandas.read_parquet(out / f"{name}.parquet")
+        assert list(printed[0]) == list(frame.columns)
+        assert len(printed) == len(frame)
+        for row, cells in zip(printed, frame.to_dict("records"), strict=True):
+            for column, value in cells.items():
+                if isinstance(value, bool):
+                    assert row[column] == ("true" if value else "false")
+                elif isinstance(value, float):
+                    assert (float(row[column]) == value) if value == value else row[column] == ""
+                else:
+                    assert row[column].lstrip("'") == str(value).lstrip("'")
+
+
+def test_what_is_not_known_is_said(alone):
+    summary, *_ = alone
+    assert any("book-5.txt" in note and "books.csv" in note for note in summary.notes)
+    assert not any("book-1.txt" in note for note in summary.notes)
+
+
+def test_a_spreadsheet_takes_no_cell_for_a_formula(tmp_path):
+    (tmp_path / "a.txt").write_text("=SUM(A1).\n\nTalc      4 oz.\n=cmd|x, 2 oz.\nStarch    2 oz.\n\n@home mix.\n", encoding="utf-8")
+    run(tmp_path, tmp_path / "out")
+    for name in ("lines.csv", "formulas.csv"):
+        with (tmp_path / "out" / name).open(encoding="utf-8", newline="") as file:
+            assert not [cell for row in csv.reader(file) for cell in row if cell[:1] in ("=", "+", "-", "@")]
+    assert len(pandas.read_parquet(tmp_path / "out" / "lines.parquet")) >= 2
+
+
+def test_hostile_text_stays_one_row_to_a_line(tmp_path):
+    text = 'A "Powder", so-called.\n\nTalc, "best"\u2028white     4 oz.\nStarch\u202e, \x07fine     2 oz.\r\nRice\x0b powder      1 oz.\n'
+    (tmp_path / "a,b.txt").write_text(text, encoding="utf-8")
+    summary = run(tmp_path, tmp_path / "out")
+    raw = (tmp_path / "out" / "lines.csv").read_text(encoding="utf-8")
+    assert len(raw.splitlines()) == summary.lines + 1
+    assert "\u202e" not in raw and "\x07" not in raw
+    assert list(pandas.read_csv(tmp_path / "out" / "lines.csv")["book"].unique()) == ["a,b.txt"]
+
+
+def test_a_folder_without_any_formula_gives_empty_tables(tmp_path):
+    (tmp_path / "a.txt").write_text("It rained.\n", encoding="utf-8")
+    summary = run(tmp_path, tmp_path / "out")
+    assert (summary.formulas, summary.lines) == (0, 0)
+    assert list(pandas.read_parquet(tmp_path / "out" / "lines.parquet").columns) == list(sheets.columns("lines"))
+
+
+# -- the same however it was run -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", [1, 100_000])
+def test_the_size_of_the_parts_changes_nothing(library, alone, tmp_path, monkeypatch, size):
+    run(library, tmp_path / "out", part_size=size)
+    assert tables(tmp_path / "out") == alone[1]
+
+
+def test_two_processes_give_the_same_bytes(library, alone, tmp_path):
+    run(library, tmp_path / "out", jobs=2, part_size=1)
+    assert tables(tmp_path / "out") == alone[1]
+
+
+def test_another_order_of_hashing_gives_the_same_bytes(library, alone, tmp_path):
+    code = f"from histkit.books.running import run; run({str(library)!r}, {str(tmp_path / 'out')!r})"
+    subprocess.run([sys.executable, "-c", code], check=True, env={**os.environ, "PYTHONHASHSEED": "12345"})
+    assert tables(tmp_path / "out") == alone[1]
+
+
+def test_rows_groups_do_not_follow_the_parts(library, alone, tmp_path, monkeypatch):
+    import pyarrow.parquet
+
+    monkeypatch.setattr(sheets, "ROW_GROUP", 100)
+    run(library, tmp_path / "out", part_size=1)
+    file = pyarrow.parquet.ParquetFile(tmp_path / "out" / "lines.parquet")
+    sizes = [file.metadata.row_group(i).num_rows for i in range(file.num_row_groups)]
+    assert set(sizes[:-1]) == {100} and sum(sizes) == alone[0].lines
+
+
+# -- stopped and taken up again ------------------------------------------------------------------------------------------
+
+
+def test_a_second_run_does_nothing_twice(library, tmp_path, monkeypatch):
+    first = run(library, tmp_path / "out", part_size=1)
+    assert first.parts_done > 6 and first.parts_kept == 0
+    before = tables(tmp_path / "out")
+
+    def never(part):
+        raise AssertionError("a finished part was worked out again")
+
+    monkeypatch.setattr(running, "worked_out", never)
+    second = run(library, tmp_path / "out", part_size=1)
+    assert (second.parts_done, second.parts_kept) == (0, first.parts_done)
+    assert tables(tmp_path / "out") == before
+
+
+def test_only_what_changed_is_done_anew(library, tmp_path):
+    folder = tmp_path / "books"
+    folder.mkdir()
+    for file in library.iterdir():
+        (folder / file.name).write_bytes(file.read_bytes())
+    first = run(folder, tmp_path / "out")
+    (folder / "book-3.txt").write_text("Face Powder.\n\nTalc     4 oz.\nStarch   2 oz.\n", encoding="utf-8")
+    second = run(folder, tmp_path / "out")
+    assert second.parts_done == 1 and second.parts_kept == first.parts_done - 1
+    (folder / "book-3.txt").unlink()
+    run(folder, tmp_path / "out")
+    assert len(list((tmp_path / "out" / "parts").iterdir())) == first.parts_done - 1  # what belongs to nothing is tidied away
+    (folder / "books.csv").write_text("file,year,country\nbook-4.txt,1899,FR\n", encoding="utf-8")
+    after = run(folder, tmp_path / "out")
+    assert after.parts_kept == 1  # of the five books, only the one that the table never named is what it was
+
+
+def test_another_version_does_all_of_it_anew(library, tmp_path, monkeypatch):
+    first = run(library, tmp_path / "out")
+    monkeypatch.setattr(parts, "fingerprint", lambda: "another")
+    monkeypatch.setattr(running, "fingerprint", lambda: "another")
+    assert run(library, tmp_path / "out").parts_done == first.parts_done
+
+
+@pytest.mark.parametrize("harm", ["cut", "changed", "emptied", "another"])
+def test_a_damaged_part_is_made_again(library, alone, tmp_path, harm):
+    out = tmp_path / "out"
+    run(library, out)
+    victim, other = sorted((out / "parts").iterdir())[:2]
+    data = victim.read_bytes()
+    victim.write_bytes(
+        {"cut": data[:-40], "changed": data[:-40] + b"x" * 40, "emptied": b"", "another": other.read_bytes()}[harm]
+    )
+    again = run(library, out)
+    assert again.parts_done == 1
+    assert tables(out) == alone[1]
+
+
+def test_opened_tells_what_is_wrong(tmp_path):
+    bad = tmp_path / "x.part"
+    for data in (b"", b"{}\n", b"[1]\n", b"\xff\xfe", b'{"what": "something else"}\n'):
+        bad.write_bytes(data)
+        with pytest.raises(PartError, match=r"x\.part"):
+            opened(bad)
+
+
+def start(library, out, *more):
+    return subprocess.Popen(
+        [sys.executable, "-m", "histkit.cli", "corpus", "read", str(library), "--out", str(out), *more],
+        stderr=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        start_new_session=True,
+    )
+
+
+def until_some_parts(out, process, count=1):
+    """Wait until the run has finished some parts; False where it was over before."""
+    deadline = time.monotonic() + 120
+    while time.monotonic() < deadline:
+        if len(list((out / "parts").glob("*.part"))) >= count if (out / "parts").is_dir() else False:
+            return process.poll() is None
+        if process.poll() is not None:
+            return False
+        time.sleep(0.002)
+    raise AssertionError("no part was finished in two minutes")
+
+
+@pytest.fixture(scope="module")
+def long_library(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("long")
+    for seed in range(12):
+        (folder / f"book-{seed:02}.txt").write_text(invented_book(seed, formulas=60, prose=1).text, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def long_alone(long_library, tmp_path_factory):
+    out = tmp_path_factory.mktemp("long-alone")
+    return run(long_library, out), tables(out)
+
+
+@pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGINT])
+@pytest.mark.parametrize("jobs", ["1", "2"])
+def test_killed_in_the_midst_and_taken_up_again(long_library, long_alone, tmp_path, how, jobs):
+    out = tmp_path / "out"
+    process = start(long_library, out, "--jobs", jobs)
+    assert until_some_parts(out, process, 2), process.communicate()
+    if how == signal.SIGKILL:
+        os.killpg(process.pid, how)
+    else:
+        process.send_signal(how)
+    _, told = process.communicate(timeout=60)
+    if how == signal.SIGINT:
+        assert process.returncode == 130
+        assert b"same command" in told and b"Traceback" not in told
+    assert not (out / "lines.csv").exists()
+    kept = len(list((out / "parts").glob("*.part")))
+    summary = run(long_library, out)
+    assert summary.parts_kept == kept >= 2 and summary.parts_done == long_alone[0].parts_done - kept
+    assert tables(out) == long_alone[1]
+    assert not [p for p in (out / "parts").iterdir() if p.name.startswith(".")]
+
+
+def test_a_killed_process_of_several_loses_nothing(long_library, long_alone, tmp_path):
+    out = tmp_path / "out"
+    process = start(long_library, out, "--jobs", "2", "--quiet")
+    assert until_some_parts(out, process, 2), process.communicate()
+    victim = next(iter(workers_of(process.pid)))
+    os.kill(victim, signal.SIGKILL)
+    told = process.communicate(timeout=120)
+    assert process.returncode == 0, told
+    assert tables(out) == long_alone[1]
+
+
+def workers_of(pid):
+    """The process ids of the workers that a process started: those of its children that run multiprocessing's spawn_main."""
+    for child in Path(f"/proc/{pid}/task/{pid}/children").read_text().split():
+        if b"spawn_main" in Path(f"/proc/{child}/cmdline").read_bytes():
+            yield int(child)
+
+
+def test_workers_that_die_again_and_again_end_the_run_with_a_sentence(library, tmp_path, monkeypatch):
+    class Doomed(running._Alone):
+        def result(self, task):
+            raise LookupError("killed")
+
+    monkeypatch.setattr(running, "_crew", lambda jobs, scheduler: Doomed())
+    monkeypatch.setattr(running, "worked_out", lambda part: b"")
+    with pytest.raises(hk.HistkitError, match=r"died again and again.*book-\d\.txt"):
+        run(library, tmp_path / "out")
+
+
+# -- Dask ----------------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def cluster():
+    """A real scheduler and two worker processes on loopback, started and ended here: (address, workers' processes)."""
+    pytest.importorskip("distributed")
+    environment = {**os.environ, "DASK_DISTRIBUTED__WORKER__DAEMON": "False"}
+    scheduler = subprocess.Popen(
+        [sys.executable, "-m", "distributed.cli.dask_scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard"],
+        stderr=subprocess.PIPE,
+        text=True,
+        env=environment,
+    )
+    address = ""
+    assert scheduler.stderr is not None
+    for line in scheduler.stderr:
+        if "Scheduler at:" in line:
+            address = line.split("Scheduler at:")[1].strip()
+            break
+    assert address.startswith("tcp://127.0.0.1:"), address
+
+    def worker():
+        return subprocess.Popen(
+            [sys.executable, "-m", "distributed.cli.dask_worker", address, "--nthreads", "1", "--no-nanny", "--no-dashboard", "--host", "127.0.0.1"],
+            stderr=subprocess.DEVNULL,
+            env=environment,
+        )
+
+    workers = [worker(), worker()]
+    import threading
+
+    threading.Thread(target=scheduler.stderr.read, daemon=True).start()  # a full pipe would stop the scheduler
+    from distributed import Client
+
+    with Client(address, set_as_default=False) as client:
+        client.wait_for_workers(2, timeout=60)
+    yield address, workers
+    for process in (*workers, scheduler):
+        process.kill()
+        process.wait()
+
+
+def test_a_cluster_gives_the_same_bytes(library, alone, tmp_path, cluster):
+    address, _ = cluster
+    summary = run(library, tmp_path / "out", scheduler=address, part_size=1)
+    assert summary.formulas == alone[0].formulas
+    assert tables(tmp_path / "out") == alone[1]
+
+
+def test_a_worker_killed_in_the_midst_loses_no_formula(long_library, long_alone, tmp_path, cluster):
+    address, workers = cluster
+    out = tmp_path / "out"
+    process = start(long_library, out, "--scheduler", address)
+    assert until_some_parts(out, process, 2), process.communicate()
+    workers[0].kill()
+    told = process.communicate(timeout=240)
+    assert process.returncode == 0, told
+    assert tables(out) == long_alone[1]
+
+
+def test_a_scheduler_needs_dask(monkeypatch, library, tmp_path):
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with pytest.raises(BadValue, match=r"histkit\[corpus\]"):
+        run(library, tmp_path / "out", scheduler="tcp://127.0.0.1:1")
+
+
+def test_no_scheduler_answers(library, tmp_path):
+    pytest.importorskip("distributed")
+    with pytest.raises(BadValue, match="tcp://127.0.0.1:8786"):
+        run(library, tmp_path / "out", scheduler="nonsense://x")
+
+
+def test_workers_of_another_version_are_refused(library, tmp_path, monkeypatch):
+    monkeypatch.setattr(running, "fingerprint", lambda: "mine")
+    with pytest.raises(BadValue, match="another version"):
+        run(library, tmp_path / "out")
+
+
+# -- parts ---------------------------------------------------------------------------------------------------------------
+
+
+def test_the_parts_of_a_book_hold_all_of_it(monkeypatch):
+    from histkit.books import finding
+
+    monkeypatch.setattr(finding, "SEGMENT", 1000)
+    text = invented_book(3, prose=8).text
+    made = list(parts_of(text, hk.Source(), "b", 4000))
+    assert len(made) > 3
+    assert "".join(p.text for p in made) == text
+    assert [p.number for p in made] == list(range(len(made)))
+    assert len({p.key for p in made}) == len(made)
+    layout = pages(text)
+    for part in made:
+        for at in range(part.offset, part.offset + len(part.text), 97):
+            assert part.layout().page_at(at) == layout.page_at(at)
+
+
+def test_a_part_gives_the_same_bytes_each_time_and_travels():
+    import pickle
+
+    (part,) = parts_of(invented_book(3).text, hk.Source(year=1850), "b")
+    assert worked_out(part) == worked_out(pickle.loads(pickle.dumps(part)))
+
+
+# -- the shelf -----------------------------------------------------------------------------------------------------------
+
+
+def test_what_is_known_of_a_book(tmp_path):
+    (tmp_path / "sub").mkdir()
+    for name in ("a.txt", "sub/b.txt", "c.txt", "d_e.txt"):
+        (tmp_path / name).write_text("x", encoding="utf-8")
+    (tmp_path / "books.csv").write_text("File,Title,Year,Country,Kind\na.txt,A,1872,gb,prescription\nsub/b.txt,B,,FR,\ngone.txt,G,,,\n\n", encoding="utf-8")
+    (tmp_path / "c.csv").write_text("file,title,year,country\nc.txt,C,1799,DE\n", encoding="utf-8")
+    found = shelf.shelf(tmp_path)
+    known = {b.file: b.source for b in found.books}
+    assert list(known) == ["a.txt", "c.txt", "d_e.txt", "sub/b.txt"]
+    assert known["a.txt"] == hk.Source(title="A", year=1872, country="GB", kind="prescription")
+    assert (known["sub/b.txt"].title, known["sub/b.txt"].year) == ("B", None)
+    assert (known["c.txt"].title, known["c.txt"].year) == ("C", 1799)
+    assert known["d_e.txt"].title == "d e"
+    assert found.notes == ("books.csv names gone.txt, which is not in the folder.",)
+    assert any("year not given" in n for b in found.books for n in b.notes if b.file == "sub/b.txt")
+
+
+@pytest.mark.parametrize(
+    ("row", "told"), [("a.txt,A,187,GB,", "row 2.*four figures"), ("a.txt,A,1872,GB,novel", "row 2.*kind of a source"), ("a.txt,A,9999,GB,", "row 2.*1000 and 2100")]
+)
+def test_a_row_that_makes_no_sense_is_named(tmp_path, row, told):
+    (tmp_path / "a.txt").write_text("x", encoding="utf-8")
+    (tmp_path / "books.csv").write_text(f"file,title,year,country,kind\n{row}\n", encoding="utf-8")
+    with pytest.raises(BadValue, match=told):
+        shelf.shelf(tmp_path)
+
+
+def test_nothing_to_read_is_said(tmp_path):
+    with pytest.raises(BadValue, match="no file or folder"):
+        shelf.shelf(tmp_path / "gone")
+    with pytest.raises(BadValue, match="holds no text"):
+        shelf.shelf(tmp_path)
+    (tmp_path / "a.txt").write_text("x", encoding="utf-8")
+    (tmp_path / "books.csv").write_text("name\na.txt\n", encoding="utf-8")
+    with pytest.raises(BadValue, match="must be 'file'"):
+        shelf.shelf(tmp_path)
+
+
+def test_a_link_out_of_the_folder_is_not_followed(tmp_path):
+    (tmp_path / "secret.txt").write_text("Talc 2 oz.\nStarch 1 oz.", encoding="utf-8")
+    folder = tmp_path / "books"
+    folder.mkdir()
+    (folder / "a.txt").write_text("x", encoding="utf-8")
+    (folder / "link.txt").symlink_to(tmp_path / "secret.txt")
+    assert [b.file for b in shelf.shelf(folder).books] == ["a.txt"]
+
+
+@pytest.mark.parametrize(("data", "text", "encoding"), [("é½".encode(), "é½", "utf-8"), (b"\xef\xbb\xbfx", "x", "utf-8"), ("é½".encode("cp1252"), "é½", "cp1252"), (b"\x81\xe9", "\x81é", "latin-1")])
+def test_encodings(data, text, encoding):
+    assert shelf.decode(data) == (text, encoding)
+
+
+def test_an_old_encoding_is_said(tmp_path):
+    (tmp_path / "a.txt").write_bytes("Crème.\n\nTalc      ½ oz.\nStarch    2 oz.\n".encode("cp1252"))
+    summary = run(tmp_path / "a.txt", tmp_path / "out")
+    assert any("cp1252" in note for note in summary.notes)
+    assert summary.formulas == 1
+
+
+@pytest.mark.parametrize(("more", "told"), [({"jobs": 0}, "jobs is 1 or more"), ({"part_size": 0}, "1 character or more")])
+def test_numbers_that_make_no_sense(library, tmp_path, more, told):
+    with pytest.raises(BadValue, match=told):
+        run(library, tmp_path / "out", **more)
+
+
+def test_a_folder_that_cannot_be_made(library, tmp_path):
+    (tmp_path / "file").write_text("x", encoding="utf-8")
+    with pytest.raises(BadValue, match="cannot make the folder"):
+        run(library, tmp_path / "file")
+
+
+def test_progress_is_told(library, tmp_path):
+    told = []
+    run(library, tmp_path / "out", told=lambda *args: told.append(args), part_size=1)
+    done = [d for d, _, _ in told]
+    assert done == sorted(done) and done[-1] == told[-1][1] == sum(p.stat().st_size for p in library.glob("*.txt"))
+    assert told[-1][2] > 100
