@@ -11,12 +11,14 @@ from collections.abc import Callable
 from dataclasses import MISSING, dataclass, fields, is_dataclass, replace
 from functools import wraps
 from pathlib import Path
-from typing import Annotated, Any, get_type_hints
+from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 
 import typer
 
 from histkit.errors import BadValue
-from histkit.records import Pressing, Record, Replacement, Weighing, load
+
+if TYPE_CHECKING:  # records load the reader and more: `histkit find` needs none of it
+    from histkit.records import Pressing, Record, Replacement, Weighing
 
 
 def grouped(command: Callable[..., None]) -> Callable[..., None]:
@@ -82,6 +84,8 @@ class FormulaOptions:
 
     def record(self) -> Record:
         """The record of the file, or a new one from its text, with what these options say."""
+        from histkit.records import Record, load
+
         start = load(self.file) if self.file.endswith(".json") and Path(self.file).is_file() else Record(text=_text(self.file))
         country = self.country.upper() if self.country else self.country
         source = {"title": self.book, "author": self.author, "year": self.year, "country": country, "kind": self.kind}
@@ -209,6 +213,8 @@ def made(formula: FormulaOptions, press: PressOptions, batch: BatchOptions, loos
     """The record that a file and all options make. `loose`: True leaves it a powder, False presses it, None as the file says
     (a text is pressed).
     """
+    from histkit.records import Pressing
+
     record = formula.record()
     from_text = record.pressing is None and not formula.file.endswith(".json")
     pressed = loose is False or (loose is None and (record.pressing is not None or from_text or press.any))
@@ -248,6 +254,8 @@ def _pairs(option: str, entries: list[str], example: str) -> tuple[tuple[str, fl
 
 
 def _replacement(words: str) -> Replacement:
+    from histkit.records import Replacement
+
     example = "lead-carbonate=zinc-oxide:0.7,titanium-dioxide:0.3"
     removed, equals, rest = words.partition("=")
     if not equals or not removed:
