@@ -79,10 +79,9 @@ def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
     if pressed is not None:
         tell(pressed.to_text() + "\n")
     tell(table.to_text() + "\n")
-    from histkit.display import files, sheets
+    from histkit.display import files
 
     written += [*files.save_table(folder, table, translation, batch), *files.save_bench_sheet(folder, batch)]
-    written.append(sheets.save_sheet(folder / "bench-sheet.pdf", batch))
     for name, size in SIZES.items():
         written += table.to_picture(folder / f"old-and-new-{name}.png", size=size)
     for ending in ("svg", "pdf"):

@@ -33,8 +33,10 @@ def save_table(folder: Path, made: ComparisonTable, translation: Translation, ba
 
 
 def save_bench_sheet(folder: Path, batch: Batch) -> list[Path]:
-    """`bench-sheet` as HTML and Markdown; the paths. Raises RecordError where a file cannot be written."""
-    return _put(folder, {"bench-sheet.html": html.bench_page(batch), "bench-sheet.md": batch.to_markdown()})
+    """`bench-sheet` as PDF, HTML and Markdown; the paths. Raises RecordError where a file cannot be written."""
+    from histkit.display.sheets import save_sheet
+
+    return [save_sheet(folder / f"bench-sheet.{ending}", batch) for ending in ("pdf", "html", "md")]
 
 
 def _put(folder: Path, texts: dict[str, str]) -> list[Path]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import ipywidgets as widgets
 
 from histkit.batching import Balance, smallest_batch
 from histkit.composition import refusal_reason
-from histkit.errors import Forbidden, HistkitError
+from histkit.errors import BadValue, Forbidden, HistkitError
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -16,22 +17,31 @@ from histkit.panels.parts import (
     alert,
     bind,
     button,
+    choice,
     download,
+    folded,
     good,
     heading,
     kindly,
+    listed,
     live,
     news_of,
     number,
     result,
     show,
+    text_area,
+    text_field,
     told,
+    whole_number,
 )
 from histkit.panels.pressing import with_weighing
 from histkit.panels.state import Desk, desk
+from histkit.panels.stores import StoresBox
 from histkit.records import Record
 
 NAME = "batch panel"
+SIZES = [("the grams below", "grams"), ("to fill the pans", "pans"), ("what I have allows", "cupboard")]
+"""What decides the size of a batch, in words, and as the record keeps it."""
 
 
 def bench_view(record: Record) -> str:
@@ -41,7 +51,9 @@ def bench_view(record: Record) -> str:
         if not record.text.strip():
             return told("There is no formula yet: paste one in the first notebook.")
         try:
-            return f'{least_view(record)}<div style="max-width:64em;">{record.batch().to_html()}</div>'
+            sheet = f'<div style="max-width:64em;">{record.batch().to_html()}</div>'
+            label = folded("Draft of a label, for an assessor to check", record.label().to_html())
+            return f"{least_view(record)}{sheet}{label}{made_view(record)}"
         except Forbidden:
             names = ", ".join(i.name for i in record.final().forbidden)
             out = [alert(f"No bench sheet yet: {names} must not be weighed or used.")]
@@ -55,6 +67,8 @@ def bench_view(record: Record) -> str:
 def least_view(record: Record) -> str:
     """From how many grams on everything is weighed straight, without an aliquot."""
     w = record.weighing
+    if w.make != "grams":
+        return ""
     try:
         least = smallest_batch(record.final(), Balance(w.readability, w.minimum))
     except HistkitError:
@@ -67,8 +81,29 @@ def least_view(record: Record) -> str:
     )
 
 
+def made_view(record: Record) -> str:
+    """The batches that were made before."""
+    rows = [f"{b.number or 'without a number'}{f': {b.notes}' if b.notes else ''}" for b in record.batches]
+    return folded("Batches made", listed(rows)) if rows else ""
+
+
+def with_made(record: Record) -> Record:
+    """The record with its batch among those that were made; the next one begins without number and notes.
+
+    Raises:
+        HistkitError: the batch cannot be made, or one of that number was made before.
+    """
+    made = record.weighing
+    if not made.number.strip():
+        raise BadValue("give the batch a number first, so that it can be found again")
+    if any(before.number == made.number for before in record.batches):
+        raise BadValue(f"a batch {made.number!r} was made before; give this one another number")
+    record.batch()  # what cannot be made was not made
+    return replace(record, batches=(*record.batches, made), weighing=replace(made, number="", notes=""))
+
+
 def save_sheet(table: Desk) -> str:
-    """Write the bench sheet as a page and as Markdown beside the record; what was done, in HTML, with a link to download it.
+    """Write the bench sheet as PDF, page and Markdown beside the record; what was done, in HTML, with links to download it.
 
     Raises:
         HistkitError: there is no sheet to be had, or it cannot be written.
@@ -76,9 +111,9 @@ def save_sheet(table: Desk) -> str:
     from histkit.display import files
 
     table.fetch()
-    page, words = files.save_bench_sheet(table.folder, table.record.batch())
-    told_where = f"Saved as {page.name} and {words.name} in {page.parent}. Open the first in a browser to print it."
-    return good(told_where) + download(page, "Download the bench sheet")
+    paper, page, words = files.save_bench_sheet(table.folder, table.record.batch())
+    told_where = f"Saved as {paper.name}, {page.name} and {words.name} in {page.parent}. Print the first."
+    return good(told_where) + download(paper, "Download the sheet to print") + download(page, "Download it as a web page")
 
 
 def noun(record: Record) -> Any:
@@ -95,6 +130,12 @@ def batch_panel(table: Desk | None = None) -> None:
 def build(table: Desk) -> Panel:
     """The panel itself."""
     w, troubles = table.record.weighing, Troubles()
+    make = choice("How much", SIZES, w.make, "22em")
+    pans = whole_number("Pans", w.pans, 0, 1000)
+    batch_number = text_field("Batch number", w.number, "20em")
+    currency = text_field("Currency", table.record.currency, "12em")
+    notes = text_area("Notes on this batch", w.notes, 2)
+    stores = StoresBox(table)
     grams = number("Make, grams", w.grams, 0.01, 100_000, 1, "16em")
     readability = number("Smallest step of the balance, g", w.readability, 0.0001, 10, 0.01, "23em")
     minimum = number("Least it weighs well, g", w.minimum, 0.0, 100, 0.05, "20em")
@@ -104,12 +145,25 @@ def build(table: Desk) -> Panel:
     bind(table, troubles, readability, lambda r: r.weighing.readability, lambda r, v: with_weighing(r, readability=v), NAME)
     bind(table, troubles, minimum, lambda r: r.weighing.minimum, lambda r, v: with_weighing(r, minimum=v), NAME)
 
+    bind(table, troubles, make, lambda r: r.weighing.make, lambda r, v: with_weighing(r, make=v), NAME)
+    bind(table, troubles, pans, lambda r: r.weighing.pans, lambda r, v: with_weighing(r, pans=v), NAME)
+    bind(table, troubles, batch_number, lambda r: r.weighing.number, lambda r, v: with_weighing(r, number=v), NAME)
+    bind(table, troubles, notes, lambda r: r.weighing.notes, lambda r, v: with_weighing(r, notes=v), NAME)
+    bind(table, troubles, currency, lambda r: r.currency, lambda r, v: replace(r, currency=v), NAME)
+
     def save() -> None:
         done.value = ""
         done.value = save_sheet(table)
 
+    def was_made() -> None:
+        number = table.record.weighing.number
+        table.edit(with_made)
+        done.value = good(f"Batch {number} is kept among those that were made.")
+
     def refresh(record: Record) -> None:
         sheet.value, done.value = bench_view(record), ""
+        grams.disabled = record.weighing.make != "grams"
+        stores.refresh(record)
 
     table.watch(refresh, NAME)
     return Panel(
@@ -117,8 +171,14 @@ def build(table: Desk) -> Panel:
         [
             news_of(table),
             heading("How much, and on which balance"),
-            widgets.HBox([grams, readability, minimum], layout=ROW),
-            button("Save the bench sheet", save, troubles),
+            widgets.HBox([make, grams, pans], layout=ROW),
+            widgets.HBox([readability, minimum], layout=ROW),
+            widgets.HBox([batch_number, currency], layout=ROW),
+            notes,
+            heading("What is at hand, and what it costs"),
+            *stores.children,
+            heading("The bench sheet"),
+            widgets.HBox([button("Save the bench sheet", save, troubles), button("This batch was made", was_made, troubles)]),
             troubles.place,
             done,
             sheet,

@@ -74,7 +74,7 @@ def download(file: Path, words: str) -> str:
     """A link that puts a file where the browser keeps what it saves; a sentence where it is too large to carry in a page."""
     if file.stat().st_size > MOST_TO_DOWNLOAD:
         return told(f"{file.name} is too large for a link in this page; it lies in {file.parent}.")
-    kind = {".html": "text/html", ".zip": "application/zip"}[file.suffix]
+    kind = {".html": "text/html", ".zip": "application/zip", ".pdf": "application/pdf"}[file.suffix]
     data = base64.b64encode(file.read_bytes()).decode("ascii")
     return (
         f'<p style="margin:.4em 0;"><a download="{escape(file.name)}" href="data:{kind};base64,{data}" '

@@ -506,6 +506,43 @@ def test_a_batch_is_refused_kindly_and_then_made(desk):
     assert "download=" not in shown(panel), "a link to an old sheet is taken away"
 
 
+def test_a_batch_by_pans_or_by_what_is_at_hand_with_prices_and_numbers(desk):
+    desk.keep(demo.record("complexion"))
+    panel = batch.build(desk)
+    fields(panel)["How much"].value = "pans"
+    fields(panel)["Pans"].value = 3
+    assert desk.record.batch().pans == 3 and "No bench sheet" not in shown(panel)
+    fields(panel)["How much"].value = "cupboard"
+    assert "at hand" in shown(panel) or "composition" in shown(panel), "nothing is said to be at hand yet"
+    fields(panel)["talc: have, g"].value = 10
+    share = desk.record.final().share("talc")
+    assert desk.record.batch().grams == pytest.approx(10 / share, rel=0.01)
+    fields(panel)["How much"].value = "grams"
+    fields(panel)["talc: price of 1 g"].value = 0.5
+    fields(panel)["Currency"].value = "EUR"
+    assert desk.record.prices == (("talc", 0.5),) and "EUR" in shown(panel)
+    fields(panel)["talc: price of 1 g"].value = 0
+    assert desk.record.prices == ()
+    fields(panel)["This batch was made"].click()
+    assert "give the batch a number" in shown(panel) and desk.record.batches == ()
+    fields(panel)["Batch number"].value = "7"
+    fields(panel)["Notes on this batch"].value = "a little soft"
+    fields(panel)["This batch was made"].click()
+    assert [(b.number, b.notes) for b in desk.record.batches] == [("7", "a little soft")]
+    assert desk.record.weighing.number == "" and fields(panel)["Batch number"].value == "" and "7: a little soft" in shown(panel)
+    fields(panel)["Batch number"].value = "7"
+    fields(panel)["This batch was made"].click()
+    assert "was made before" in shown(panel) and len(desk.record.batches) == 1
+
+
+def test_the_sheet_is_saved_to_print_and_the_label_is_a_draft(desk):
+    desk.keep(demo.record("complexion"))
+    panel = batch.build(desk)
+    fields(panel)["Save the bench sheet"].click()
+    assert (desk.folder / "bench-sheet.pdf").read_bytes().startswith(b"%PDF")
+    assert 'download="bench-sheet.pdf"' in shown(panel) and "Draft of a label" in shown(panel)
+
+
 def test_a_balance_that_is_too_coarse(desk):
     desk.keep(demo.record("complexion"))
     panel = batch.build(desk)
