@@ -563,45 +563,79 @@ def _match(name: str, hits: list[tuple[str, bool]], via: str, score: float, modi
     found = _all()
     first = found[hits[0][0]]
     others = tuple(found[k] for k, _ in hits[1:])
+    printed = " ".join(name.split())
     if others:
-        poison = [o.name for o in (first, *others) if o.forbidden]
-        effect = f"One meaning must not be used: {', '.join(poison)}." if poison else "It changes what is weighed."
-        doubts = (
-            *doubts,
-            Doubt(
-                "ingredient",
-                f"{' '.join(name.split())!r} has meant {first.name}; in other books {' or '.join(o.name for o in others)}.",
-                tuple(o.name for o in others),
-                effect,
-            ),
-        )
-    return Match(first, round(max(0.0, score), 4), via, " ".join(name.split()), others, modifier, doubts)
+        doubts = (*doubts, _several_meanings(printed, first, others))
+    return Match(first, round(max(0.0, score), 4), via, printed, others, modifier, doubts)
+
+
+def _several_meanings(printed: str, taken: Ingredient, others: tuple[Ingredient, ...], reasons: tuple[str, ...] = ()) -> Doubt:
+    """The doubt that goes with a contested name: what it is taken for here, why, and what else it has meant."""
+    poison = [o.name for o in (taken, *others) if o.forbidden]
+    because = f" {' and '.join(reasons)} speak{'s' if len(reasons) == 1 else ''} for it here." if reasons else ""
+    return Doubt(
+        "ingredient",
+        f"{printed!r} has meant {taken.name}; in other books {' or '.join(o.name for o in others)}.{because[:2].upper()}{because[2:]}",
+        tuple(o.name for o in others),
+        f"One meaning must not be used: {', '.join(poison)}." if poison else "It changes what is weighed.",
+    )
+
+
+def found_how(match: Match) -> str:
+    """By which way a name was found, in words for a maker: 'by its Latin name', "without 'powdered'"."""
+    ways = {
+        "exact": "by its name",
+        "latin": "by its Latin name",
+        "modifier": f"without {match.modifier!r}",
+        "spelling": "by the nearest spelling",
+        "damage": "by the nearest spelling",
+    }
+    return ways[match.via]
 
 
 def _in_context(match: Match, source: Source | None, unit: str) -> Match:
-    """Of several meanings, the one that the unit, the year and the place speak for."""
+    """Of several meanings, the one that the unit, and the year, place and kind of the book speak for.
+
+    A name known by its nearest spelling alone keeps its first meaning: its alternatives are neighbours, too.
+    """
+    if match.via == "spelling":
+        return match
     everything = [match.ingredient, *match.alternatives]
-    folded = fold(match.name)
-
-    def fits(entry: Ingredient) -> float:
-        worth = 0.0
-        for name in entry.names:
-            if fold(name.name) != folded and _key(fold(name.name)) != _key(folded):
-                continue
-            if source is not None and source.country and name.region:
-                worth += 1.0 if source.country in name.region else -0.5
-            if source is not None and source.year and name.period:
-                worth += _in_period(source.year, name.period)
-        if unit in ("drop", "minim") and entry.kind in ("essential-oil",):
-            worth += 2.0
-        if unit in ("drop", "minim") and entry.kind in ("fixed-oil",):
-            worth -= 2.0
-        return worth
-
-    best = max(everything, key=lambda entry: (fits(entry), -everything.index(entry)))
+    pleas = {entry.id: _pleas(entry, match.name, source, unit) for entry in everything}
+    best = max(everything, key=lambda entry: (sum(worth for _, worth in pleas[entry.id]), -everything.index(entry)))
     if best is match.ingredient:
         return match
-    return replace(match, ingredient=best, alternatives=tuple(e for e in everything if e is not best))
+    others = tuple(entry for entry in everything if entry is not best)
+    reasons = tuple(dict.fromkeys(why for why, worth in pleas[best.id] if worth > 0))
+    reasons = reasons or tuple(dict.fromkeys(why for why, worth in pleas[match.ingredient.id] if worth < 0))
+    first = _several_meanings(match.name, match.ingredient, match.alternatives)
+    doubts = tuple(_several_meanings(match.name, best, others, reasons) if d == first else d for d in match.doubts)
+    return replace(match, ingredient=best, alternatives=others, doubts=doubts)
+
+
+def _pleas(entry: Ingredient, printed: str, source: Source | None, unit: str) -> list[tuple[str, float]]:
+    """What speaks for (more than 0) or against (less) the name meaning this ingredient here: (what, how much)."""
+    pleas: list[tuple[str, float]] = []
+    folded = fold(printed)
+    for name in entry.names:
+        if source is None or (fold(name.name) != folded and _key(fold(name.name)) != _key(folded)):
+            continue
+        if source.country and name.region:
+            pleas.append(("the country of the book", 1.0 if source.country in name.region else -0.5))
+        if source.year and name.period and (worth := _in_period(source.year, name.period)):
+            pleas.append(("the year of the book", worth))
+        if source.kind and (kinds := _kinds_of_book(name.period)):
+            pleas.append(("the kind of book", 1.0 if source.kind in kinds else -0.5))
+    if unit in ("drop", "minim") and entry.kind in ("essential-oil", "fixed-oil"):
+        pleas.append(("counting by drops", 2.0 if entry.kind == "essential-oil" else -2.0))
+    return pleas
+
+
+@lru_cache(maxsize=4096)
+def _kinds_of_book(period: str) -> frozenset[str]:
+    """The kinds of book (`model.KINDS`) that words such as 'prescriptions' or 'kitchen books' speak of."""
+    said = f" {fold(period)} "
+    return frozenset(row["kind"] for row in tables.read("lookup_books") if f" {row['word']} " in said)
 
 
 def _in_period(year: int, period: str) -> float:

@@ -79,12 +79,8 @@ class TranslatedLine(Tabular):
         if self.match is None:
             out.append(f"The glossary knows no {self.line.full_name!r}.")
         else:
-            way = {"exact": "by its name", "latin": "by its Latin name", "modifier": f"without {self.match.modifier!r}"}
             entry = self.match.ingredient
-            out.append(
-                f"{self.line.full_name!r} is {entry.name} "
-                f"(found {way.get(self.match.via, 'by ' + self.match.via)}, score {self.match.score:.2f})."
-            )
+            out.append(f"{self.line.full_name!r} is {entry.name} (found {glossary.found_how(self.match)}).")
             if entry.description:
                 out.append(f"{entry.name}: {entry.description} [{entry.source or 'no source'}]")
         out += [f"{'Weighed' if n == 0 else 'Or'}: {r.grams} g. {r.why}" for n, r in enumerate(self.readings)]
