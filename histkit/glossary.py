@@ -343,8 +343,9 @@ def find(name: str, source: Source | None = None, unit: str = "") -> Match | Non
 
 @lru_cache(maxsize=16384)
 def _find(name: str) -> Match | None:
+    dotted = frozenset(fold(word) for word in re.findall(r"(\w+)\.", name))
     for candidate, modifier, penalty, doubts in _candidates(name):
-        found = _look(candidate)
+        found = _look(candidate, dotted)
         if found:
             hits, via, score = found
             return _match(
@@ -353,12 +354,12 @@ def _find(name: str) -> Match | None:
     return _spelling(name)
 
 
-def _look(folded: str) -> tuple[list[tuple[str, bool]], str, float] | None:
+def _look(folded: str, dotted: frozenset[str]) -> tuple[list[tuple[str, bool]], str, float] | None:
     if hits := _exact().get(folded):
         return hits, "exact", 1.0
     if hits := _keys().get(_key(folded)):
         return hits, "exact", 0.97
-    if hits := _latin(folded):
+    if hits := _latin(folded, dotted):
         return hits, "latin", 0.93
     return None
 
@@ -375,21 +376,22 @@ def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]
 
     whole = fold(name)
     outside = fold(re.sub(r"\([^)]*\)", " ", name)) if "(" in name else whole
-    clauses = [whole, outside]
-    clauses += [fold(re.split(r"[,;(]", name, maxsplit=1)[0])] if re.search(r"[,;(]", name) else []
-    for text in clauses:
+    clauses: dict[str, tuple[Doubt, ...]] = {whole: (), outside: ()}
+    if cut := re.search(r"[,;(]", name):
+        clauses.setdefault(fold(name[: cut.start()]), _left_behind(name[cut.start() :]))
+    for text, behind in clauses.items():
         if fresh(text):
-            yield text, "", 0.0, ()
+            yield text, "", 0.0, behind
         peeled = _peeled(text, free)
         if fresh(peeled[0]):
-            yield peeled[0], peeled[1], 0.02, ()
-    for text in clauses:
+            yield peeled[0], peeled[1], 0.02, behind
+    for text, behind in clauses.items():
         for instead in _restated(text):
             if fresh(instead):
-                yield instead, "", 0.03, ()
+                yield instead, "", 0.03, behind
             peeled = _peeled(instead, free)
             if fresh(peeled[0]):
-                yield peeled[0], peeled[1], 0.05, ()
+                yield peeled[0], peeled[1], 0.05, behind
     choice = re.split(r"\b(?:or|seu|vel|sive|ou|oder)\b", name, maxsplit=1)
     if len(choice) > 1 and fold(choice[0]):
         first, gone = _peeled(fold(choice[0]), free)
@@ -426,6 +428,17 @@ def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]
         yield fold(inside.group(1)), "", 0.1, ()
 
 
+def _left_behind(tail: str) -> tuple[Doubt, ...]:
+    """A doubt where the words behind a comma, which are not looked up, may make another substance ('egg-shell, calcinod')."""
+    doubtful = _peel()[1]
+    words = fold(tail).split()
+    telling = [w for w in words if w in doubtful or (len(w) > 5 and any(_word_likeness(w, d) >= 0.8 for d in doubtful))]
+    if not telling:
+        return ()
+    said = " ".join(words)
+    return (Doubt("ingredient", f"Found without the words {said!r}, which may make it another substance.", (), ""),)
+
+
 def _peeled(folded: str, removable: frozenset[str]) -> tuple[str, str]:
     words = folded.split()
     kept = [w for w in words if w not in removable and not w.isdigit()]
@@ -445,8 +458,12 @@ def _restated(folded: str) -> Iterator[str]:
             yield _SPACES.sub(" ", pattern.sub(row["instead"], folded)).strip()
 
 
-def _latin(folded: str) -> list[tuple[str, bool]]:
-    """Ingredients whose Latin name these words are, in whatever case, each word perhaps cut short."""
+def _latin(folded: str, dotted: frozenset[str]) -> list[tuple[str, bool]]:
+    """Ingredients whose Latin name these words are, in whatever case, each word perhaps cut short.
+
+    `dotted` are the words printed with a full stop: only they may be cut anywhere; a lone word without one is taken
+    for an abbreviation only where most of it stands there.
+    """
     words = folded.split()
     if not words or len(words) > 6:
         return []
@@ -456,7 +473,7 @@ def _latin(folded: str) -> list[tuple[str, bool]]:
     for name, key in candidates:
         if len(name) < len(words) or len(name) > len(words) + 1:
             continue
-        score = _latin_score(words, name)
+        score = _latin_score(words, name, dotted)
         if score > best_score + 1e-9:
             best, best_score = [(key, False)], score
         elif score and abs(score - best_score) <= 1e-9 and all(k != key for k, _ in best):
@@ -466,20 +483,21 @@ def _latin(folded: str) -> list[tuple[str, bool]]:
     return best
 
 
-def _latin_score(words: list[str], name: tuple[str, ...]) -> float:
+def _latin_score(words: list[str], name: tuple[str, ...], dotted: frozenset[str]) -> float:
     """0 unless every word meets a word of the name of its own; more for whole words than for cut ones."""
     free = list(name)
     total = 0.0
     parts = _latin_parts()
     for word in words:
         for index, other in enumerate(free):
+            stem = _stem(word)
             if word == other:
                 worth = 1.0
-            elif len(word) > 3 and len(other) > 3 and _stem(word) == _stem(other):
+            elif len(word) > 3 and len(other) > 3 and stem == _stem(other):
                 worth = 0.95
-            elif len(word) >= 2 and other.startswith(word):
+            elif len(word) >= 2 and other.startswith(word) and (len(words) > 1 or _may_be_cut(word, other, dotted)):
                 worth = 0.6 + 0.3 * len(word) / len(other)
-            elif len(word) >= 4 and other.startswith(_stem(word)) and len(_stem(word)) >= 4:
+            elif word in dotted and len(stem) >= 4 and other.startswith(stem):
                 worth = 0.55
             else:
                 continue
@@ -491,6 +509,11 @@ def _latin_score(words: list[str], name: tuple[str, ...]) -> float:
     if any(word not in parts for word in free) or (free and len(words) == 1 and len(words[0]) < 4):
         return 0.0  # only 'radix', 'flores' and their like may be left unsaid
     return total / len(words) - 0.25 * len(free)
+
+
+def _may_be_cut(word: str, other: str, dotted: frozenset[str]) -> bool:
+    """Whether a word that stands alone may be the beginning of `other`."""
+    return len(word) >= 4 and (word in dotted or len(word) > 0.75 * len(other))
 
 
 CLOSEST = 86.0
@@ -527,9 +550,12 @@ def _spelling(name: str) -> Match | None:
 def _near(text: str) -> list[tuple[str, float]]:
     """Known names close to `text`, every word of them close too, nearest first."""
     from rapidfuzz import fuzz, process
+    from rapidfuzz.distance import DamerauLevenshtein
 
-    found = process.extract(text, _spellings(), scorer=fuzz.ratio, score_cutoff=CLOSEST - 6, limit=12)
-    kept = []
+    letters = 1 if len(text) < 8 else 2 if len(text) < 15 else 3
+    alike = _skeletons().get(_skeleton(text), ())
+    kept = [(spelled, 97.0) for spelled in alike if DamerauLevenshtein.distance(text, spelled) <= letters]
+    found = process.extract(text, _spellings(), scorer=fuzz.ratio, score_cutoff=CLOSEST - 8, limit=16)
     words = text.split()
     for spelled, score, _ in found:
         others = spelled.split()
@@ -538,10 +564,56 @@ def _near(text: str) -> list[tuple[str, float]]:
             if spelled.replace(" ", "") == text.replace(" ", ""):
                 kept.append((spelled, 99.0))
             continue
-        worst = min(_word_likeness(a, b) for a, b in zip(words, others, strict=True))
-        if worst >= 0 and score >= CLOSEST:
+        likeness = [_word_likeness(a, b) for a, b in zip(words, others, strict=True)]
+        if min(likeness) >= 0 and (score >= CLOSEST or _letters_swapped(words, others)):
+            kept.append((spelled, max(score, CLOSEST)))
+        elif score >= CLOSEST and _one_short_word_off(words, others, likeness):
             kept.append((spelled, score))
-    return sorted(kept, key=lambda pair: -pair[1])
+    best: dict[str, float] = {}
+    for spelled, score in kept:
+        best[spelled] = max(score, best.get(spelled, 0.0))
+    return sorted(best.items(), key=lambda pair: -pair[1])
+
+
+@cache
+def _confusions() -> tuple[tuple[str, str], ...]:
+    return tuple((row["printed"], row["meant"]) for row in tables.read("lookup_confusions"))
+
+
+def _skeleton(text: str) -> str:
+    """A name with the letters made one that scanning and old spelling exchange: 'tale' and 'talc' have the same."""
+    for printed, meant in _confusions():
+        text = text.replace(printed, meant)
+    return re.sub(r"(.)\1+", r"\1", text)
+
+
+@cache
+def _skeletons() -> dict[str, list[str]]:
+    """Names by skeleton, where all names of a skeleton mean one and the same."""
+    index: dict[str, list[str]] = {}
+    for name in _spellings():
+        index.setdefault(_skeleton(name), []).append(name)
+    exact = _exact()
+    return {bones: names for bones, names in index.items() if len({exact[name][0][0] for name in names}) == 1}
+
+
+def _letters_swapped(words: list[str], others: list[str]) -> bool:
+    """Whether the names differ only in that neighbouring letters of one long word changed places."""
+    differing = [(a, b) for a, b in zip(words, others, strict=True) if a != b]
+    return len(differing) == 1 and len(differing[0][0]) > 5 and sorted(differing[0][0]) == sorted(differing[0][1])
+
+
+def _one_short_word_off(words: list[str], others: list[str], likeness: list[float]) -> bool:
+    """Whether one short word differs by a letter, not its first, while the words that count are the same and long enough."""
+    from rapidfuzz.distance import DamerauLevenshtein
+
+    small = _peel()[2]
+    differing = [(a, b) for a, b in zip(words, others, strict=True) if a != b]
+    same = sum(len(a) for a, b in zip(words, others, strict=True) if a == b and a not in small and a != "oil")
+    if len(differing) != 1 or same < 6:
+        return False
+    one, two = differing[0]
+    return DamerauLevenshtein.distance(one, two) == 1 and (two in small or one[0] == two[0])
 
 
 def _word_likeness(one: str, two: str) -> float:
@@ -564,45 +636,79 @@ def _match(name: str, hits: list[tuple[str, bool]], via: str, score: float, modi
     found = _all()
     first = found[hits[0][0]]
     others = tuple(found[k] for k, _ in hits[1:])
+    printed = " ".join(name.split())
     if others:
-        poison = [o.name for o in (first, *others) if o.forbidden]
-        effect = f"One meaning must not be used: {', '.join(poison)}." if poison else "It changes what is weighed."
-        doubts = (
-            *doubts,
-            Doubt(
-                "ingredient",
-                f"{' '.join(name.split())!r} has meant {first.name}; in other books {' or '.join(o.name for o in others)}.",
-                tuple(o.name for o in others),
-                effect,
-            ),
-        )
-    return Match(first, round(max(0.0, score), 4), via, " ".join(name.split()), others, modifier, doubts)
+        doubts = (*doubts, _several_meanings(printed, first, others))
+    return Match(first, round(max(0.0, score), 4), via, printed, others, modifier, doubts)
+
+
+def _several_meanings(printed: str, taken: Ingredient, others: tuple[Ingredient, ...], reasons: tuple[str, ...] = ()) -> Doubt:
+    """The doubt that goes with a contested name: what it is taken for here, why, and what else it has meant."""
+    poison = [o.name for o in (taken, *others) if o.forbidden]
+    elsewhere = " or ".join(o.name for o in others)
+    text = f"{printed!r} has meant {taken.name}; in other books {elsewhere}."
+    if reasons:
+        said = " and ".join(reasons)
+        text += f" {said[0].upper()}{said[1:]} speak{'s' if len(reasons) == 1 else ''} for it here."
+    effect = f"One meaning must not be used: {', '.join(poison)}." if poison else "It changes what is weighed."
+    return Doubt("ingredient", text, tuple(o.name for o in others), effect)
+
+
+def found_how(match: Match) -> str:
+    """By which way a name was found, in words for a maker: 'by its Latin name', "without 'powdered'"."""
+    ways = {
+        "exact": "by its name",
+        "latin": "by its Latin name",
+        "modifier": f"without {match.modifier!r}",
+        "spelling": "by the nearest spelling",
+        "damage": "by the nearest spelling",
+    }
+    return ways[match.via]
 
 
 def _in_context(match: Match, source: Source | None, unit: str) -> Match:
-    """Of several meanings, the one that the unit, the year and the place speak for."""
+    """Of several meanings, the one that the unit, and the year, place and kind of the book speak for.
+
+    A name known by its nearest spelling alone keeps its first meaning: its alternatives are neighbours, too.
+    """
+    if match.via == "spelling":
+        return match
     everything = [match.ingredient, *match.alternatives]
-    folded = fold(match.name)
-
-    def fits(entry: Ingredient) -> float:
-        worth = 0.0
-        for name in entry.names:
-            if fold(name.name) != folded and _key(fold(name.name)) != _key(folded):
-                continue
-            if source is not None and source.country and name.region:
-                worth += 1.0 if source.country in name.region else -0.5
-            if source is not None and source.year and name.period:
-                worth += _in_period(source.year, name.period)
-        if unit in ("drop", "minim") and entry.kind in ("essential-oil",):
-            worth += 2.0
-        if unit in ("drop", "minim") and entry.kind in ("fixed-oil",):
-            worth -= 2.0
-        return worth
-
-    best = max(everything, key=lambda entry: (fits(entry), -everything.index(entry)))
+    pleas = {entry.id: _pleas(entry, match.name, source, unit) for entry in everything}
+    best = max(everything, key=lambda entry: (sum(worth for _, worth in pleas[entry.id]), -everything.index(entry)))
     if best is match.ingredient:
         return match
-    return replace(match, ingredient=best, alternatives=tuple(e for e in everything if e is not best))
+    others = tuple(entry for entry in everything if entry is not best)
+    reasons = tuple(dict.fromkeys(why for why, worth in pleas[best.id] if worth > 0))
+    reasons = reasons or tuple(dict.fromkeys(why for why, worth in pleas[match.ingredient.id] if worth < 0))
+    first = _several_meanings(match.name, match.ingredient, match.alternatives)
+    doubts = tuple(_several_meanings(match.name, best, others, reasons) if d == first else d for d in match.doubts)
+    return replace(match, ingredient=best, alternatives=others, doubts=doubts)
+
+
+def _pleas(entry: Ingredient, printed: str, source: Source | None, unit: str) -> list[tuple[str, float]]:
+    """What speaks for (more than 0) or against (less) the name meaning this ingredient here: (what, how much)."""
+    pleas: list[tuple[str, float]] = []
+    folded = fold(printed)
+    for name in entry.names:
+        if source is None or (fold(name.name) != folded and _key(fold(name.name)) != _key(folded)):
+            continue
+        if source.country and name.region:
+            pleas.append(("the country of the book", 1.0 if source.country in name.region else -0.5))
+        if source.year and name.period and (worth := _in_period(source.year, name.period)):
+            pleas.append(("the year of the book", worth))
+        if source.kind and (kinds := _kinds_of_book(name.period)):
+            pleas.append(("the kind of book", 1.0 if source.kind in kinds else -0.5))
+    if unit in ("drop", "minim") and entry.kind in ("essential-oil", "fixed-oil"):
+        pleas.append(("counting by drops", 2.0 if entry.kind == "essential-oil" else -2.0))
+    return pleas
+
+
+@lru_cache(maxsize=4096)
+def _kinds_of_book(period: str) -> frozenset[str]:
+    """The kinds of book (`model.KINDS`) that words such as 'prescriptions' or 'kitchen books' speak of."""
+    said = f" {fold(period)} "
+    return frozenset(row["kind"] for row in tables.read("lookup_books") if f" {row['word']} " in said)
 
 
 def _in_period(year: int, period: str) -> float:

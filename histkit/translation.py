@@ -92,15 +92,8 @@ class TranslatedLine(Tabular):
         if self.match is None:
             out.append(f"The glossary knows no {self.line.full_name!r}.")
         else:
-            ways = {
-                "exact": "found by its name",
-                "latin": "found by its Latin name",
-                "modifier": f"found without {self.match.modifier!r}",
-                "spelling": "found by a name spelt nearly so",
-                "damage": "found by a name that differs as damaged print does",
-            }
             entry = self.match.ingredient
-            out.append(f"{self.line.full_name!r} is {entry.name} ({ways.get(self.match.via, 'found by ' + self.match.via)}).")
+            out.append(f"{self.line.full_name!r} is {entry.name} (found {glossary.found_how(self.match)}).")
             if entry.description:
                 out.append(f"{entry.name}: {entry.description.rstrip('.')}. Source: {work(entry.source)}.")
         out += [f"{'Weighed' if n == 0 else 'Or'}: {r.grams} g. {r.why}" for n, r in enumerate(self.readings)]
