@@ -11,8 +11,9 @@ import csv
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
+from itertools import zip_longest
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -44,8 +45,11 @@ def _shipped_rows(name: str) -> list[dict[str, str]]:
 def _read_rows(name: str, where: Path) -> list[dict[str, str]]:
     path = where / f"{name}.csv"
     try:
-        with path.open(encoding="utf-8", newline="") as file:
-            return list(csv.DictReader(file))
+        with path.open(encoding="utf-8", newline="") as file, tables.uncollected():
+            lines = csv.reader(file)
+            heading = next(lines, [])
+            width = len(heading)
+            return [dict((zip if len(cells) == width else zip_longest)(heading, cells)) for cells in lines if cells]
     except FileNotFoundError:
         raise TableError(f"{path}: this table of the glossary is missing") from None
 
@@ -71,16 +75,35 @@ def load(where: Path | None = None) -> dict[str, Ingredient]:
     Raises:
         TableError: a table is missing or a number is none; names the file, the row and the column.
     """
-    names = _grouped("names", "ingredient", where)
-    roles = _grouped("roles", "ingredient", where)
-    properties = _grouped("properties", "ingredient", where)
-    cautions = _grouped("cautions", "ingredient", where)
-    stands = _grouped("substitutes", "ingredient", where)
-    parts = _grouped("compositions", "preparation", where)
-    found = {}
-    for row in rows("ingredients", where):
+    groups = _Groups.of(where)
+    return {row["id"]: groups.made(row) for row in rows("ingredients", where)}
+
+
+@dataclass(frozen=True, slots=True)
+class _Groups:
+    """The rows of each table that speak of one ingredient, by its id."""
+
+    names: dict[str, list[dict[str, str]]]
+    roles: dict[str, list[dict[str, str]]]
+    properties: dict[str, list[dict[str, str]]]
+    cautions: dict[str, list[dict[str, str]]]
+    stands: dict[str, list[dict[str, str]]]
+    parts: dict[str, list[dict[str, str]]]
+
+    @classmethod
+    def of(cls, where: Path | None) -> _Groups:
+        return cls(
+            _grouped("names", "ingredient", where),
+            _grouped("roles", "ingredient", where),
+            _grouped("properties", "ingredient", where),
+            _grouped("cautions", "ingredient", where),
+            _grouped("substitutes", "ingredient", where),
+            _grouped("compositions", "preparation", where),
+        )
+
+    def made(self, row: dict[str, str]) -> Ingredient:
         key = row["id"]
-        found[key] = Ingredient(
+        return Ingredient(
             id=key,
             name=row["name"],
             inci=row["inci"],
@@ -90,14 +113,13 @@ def load(where: Path | None = None) -> dict[str, Ingredient]:
             state=row["state"],
             description=row["description"],
             source=row["source"],
-            roles=tuple(Role(r["role"], r["strength"] == "main", r["source"]) for r in roles.get(key, ())),
-            cautions=tuple(_caution(r) for r in cautions.get(key, ())),
-            names=tuple(_name(r) for r in names.get(key, ())),
-            properties=tuple(_property(r) for r in properties.get(key, ())),
-            stands=_stands(stands.get(key, ())),
-            made_of=tuple((r["ingredient"], _number("compositions", r, "share")) for r in parts.get(key, ())),
+            roles=tuple(Role(r["role"], r["strength"] == "main", r["source"]) for r in self.roles.get(key, ())),
+            cautions=tuple(_caution(r) for r in self.cautions.get(key, ())),
+            names=tuple(_name(r) for r in self.names.get(key, ())),
+            properties=tuple(_property(r) for r in self.properties.get(key, ())),
+            stands=_stands(self.stands.get(key, ())),
+            made_of=tuple((r["ingredient"], _number("compositions", r, "share")) for r in self.parts.get(key, ())),
         )
-    return found
 
 
 def _name(row: dict[str, str]) -> Name:
@@ -134,21 +156,34 @@ def _stands(group: Iterable[dict[str, str]]) -> tuple[Stand, ...]:
 
 
 @cache
-def _all() -> Mapping[str, Ingredient]:
-    return MappingProxyType(load())
+def _by_id() -> dict[str, dict[str, str]]:
+    return {row["id"]: row for row in rows("ingredients")}
+
+
+@cache
+def _groups() -> _Groups:
+    return _Groups.of(None)
+
+
+@cache
+def _made(key: str) -> Ingredient:
+    return _groups().made(_by_id()[key])
 
 
 class _Ingredients(Mapping[str, Ingredient]):
-    """The ingredients by id, read from the tables at the first touch."""
+    """The ingredients by id. The tables are read at the first touch, an ingredient is made when it is asked for."""
 
     def __getitem__(self, key: str) -> Ingredient:
-        return _all()[key]
+        return _made(key)
+
+    def __contains__(self, key: object) -> bool:
+        return key in _by_id()
 
     def __iter__(self) -> Iterator[str]:
-        return iter(_all())
+        return iter(_by_id())
 
     def __len__(self) -> int:
-        return len(_all())
+        return len(_by_id())
 
 
 ingredients: Mapping[str, Ingredient] = _Ingredients()
@@ -163,13 +198,13 @@ def ingredient(key: str | Ingredient) -> Ingredient:
     if isinstance(key, Ingredient):
         return key
     try:
-        return _all()[key]
+        return ingredients[key]
     except KeyError:
         import difflib
 
         match = find(key.replace("-", " "))
         near = [match.ingredient.id] if match else []
-        near += [n for n in difflib.get_close_matches(key, list(_all()), n=3) if n not in near]
+        near += [n for n in difflib.get_close_matches(key, list(ingredients), n=3) if n not in near]
         raise UnknownName("ingredient", key, tuple(near)) from None
 
 
@@ -210,7 +245,10 @@ _SPACES = re.compile(r" +")
 @lru_cache(maxsize=65536)
 def fold(name: str) -> str:
     """A name as the index keeps it: small letters without accents, ligatures, stops or hyphens."""
-    text = name.lower().translate(_FOLD)
+    text = name.lower()
+    if text.isascii() and text.replace(" ", "").isalpha():  # plain words, as most are
+        return text if "  " not in text and text == text.strip() else " ".join(text.split())
+    text = text.translate(_FOLD)
     if not text.isascii():
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     text = text.replace("'", "").replace("’", "").replace("-", " ").replace("/", " ")
@@ -286,27 +324,30 @@ _Hits = list[tuple[str, bool]]
 
 
 @cache
+@tables.uncollected()
 def _exact() -> dict[str, _Hits]:
     index: dict[str, _Hits] = {}
     for row in rows("names"):
         _note(index, fold(row["name"]), row["ingredient"], row["certainty"] == "contested")
-    for key, entry in _all().items():
-        _note(index, fold(entry.name), key, False)
+    for key, row in _by_id().items():
+        _note(index, fold(row["name"]), key, False)
     return index
 
 
 @cache
+@tables.uncollected()
 def _keys() -> dict[tuple[str, ...], _Hits]:
     index: dict[tuple[str, ...], _Hits] = {}
     for row in rows("names"):
         if row["language"] != "la":
             _note(index, _key(fold(row["name"])), row["ingredient"], row["certainty"] == "contested")
-    for key, entry in _all().items():
-        _note(index, _key(fold(entry.name)), key, False)
+    for key, row in _by_id().items():
+        _note(index, _key(fold(row["name"])), key, False)
     return index
 
 
 @cache
+@tables.uncollected()
 def _latin_names() -> dict[str, list[tuple[tuple[str, ...], str]]]:
     """First two letters of a Latin word → (words of the name, ingredient id)."""
     index: dict[str, list[tuple[tuple[str, ...], str]]] = {}
@@ -324,8 +365,10 @@ def _spellings() -> list[str]:
 
 
 def _note(index: dict[Any, list[tuple[str, bool]]], at: Any, key: str, contested: bool) -> None:
-    entries = index.setdefault(at, [])
-    if all(k != key for k, _ in entries):
+    entries = index.get(at)
+    if entries is None:
+        index[at] = [(key, contested)]
+    elif all(k != key for k, _ in entries):
         entries.append((key, contested))
 
 
@@ -534,15 +577,15 @@ def _spelling(name: str) -> Match | None:
             spelled, score = near[0]
             hits = _exact()[spelled]
             others = [k for other, s in near[1:] for k, _ in _exact()[other] if s > score - 4]
-            dangerous = [k for other, _ in near[1:] for k, _ in _exact()[other] if _all()[k].forbidden]
+            dangerous = [k for other, _ in near[1:] for k, _ in _exact()[other] if ingredients[k].forbidden]
             doubt = Doubt(
                 "ingredient",
                 f"The name {text!r} is not in the glossary; {spelled!r} is the nearest spelling.",
-                tuple(_all()[k].name for k in dict.fromkeys(others + dangerous) if k != hits[0][0]),
+                tuple(ingredients[k].name for k in dict.fromkeys(others + dangerous) if k != hits[0][0]),
                 "Look at the page before you trust it.",
             )
             match = _match(name, hits, "spelling", score / 100 - 0.1, "", (doubt,))
-            more = [_all()[k] for k in dict.fromkeys(others + dangerous) if k != match.ingredient.id]
+            more = [ingredients[k] for k in dict.fromkeys(others + dangerous) if k != match.ingredient.id]
             return replace(match, alternatives=tuple(dict.fromkeys((*match.alternatives, *more))))
     return None
 
@@ -633,7 +676,7 @@ def _word_likeness(one: str, two: str) -> float:
 
 
 def _match(name: str, hits: list[tuple[str, bool]], via: str, score: float, modifier: str, doubts: tuple[Doubt, ...]) -> Match:
-    found = _all()
+    found = ingredients
     first = found[hits[0][0]]
     others = tuple(found[k] for k, _ in hits[1:])
     printed = " ".join(name.split())

@@ -8,12 +8,27 @@ nobody could be named.
 from __future__ import annotations
 
 import csv
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import cache, lru_cache
 from pathlib import Path
 
 from histkit.errors import TableError
 
 _PACKAGE = Path(__file__).parent
+
+
+@contextmanager
+def uncollected() -> Iterator[None]:
+    """Without the search for garbage, while large tables that stay are built: it would go over them again and again."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
 
 
 @cache
