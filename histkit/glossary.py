@@ -233,6 +233,12 @@ def _latin_parts() -> frozenset[str]:
 
 
 @cache
+def _strangers() -> frozenset[str]:
+    """Words of everyday English and names of elements that a spelling or a cut Latin word must not be made of."""
+    return frozenset(row["word"] for row in tables.read("lookup_strangers"))
+
+
+@cache
 def _replacements() -> Mapping[str, str]:
     return MappingProxyType({row["word"]: row["instead"] for row in tables.read("lookup_words") if row["kind"] == "same"})
 
@@ -508,7 +514,7 @@ def _latin(folded: str, dotted: frozenset[str]) -> list[tuple[str, bool]]:
     for an abbreviation only where most of it stands there.
     """
     words = folded.split()
-    if not words or len(words) > 6:
+    if not words or len(words) > 6 or (folded in _strangers() and folded not in dotted):
         return []
     candidates = _latin_names().get(words[0][:2], ())
     best: list[tuple[str, bool]] = []
@@ -570,7 +576,7 @@ def _spelling(name: str) -> Match | None:
     if re.search(r"[,;(]", name):
         attempts.append(_peeled(fold(re.split(r"[,;(]", name, maxsplit=1)[0]), free)[0])
     for text in dict.fromkeys(attempts):
-        if len(text) < 5 or len(text) > 60:
+        if len(text) < 5 or len(text) > 60 or text in _strangers():
             continue
         near = _near(text)
         if near:
