@@ -14,9 +14,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from itertools import zip_longest
+from operator import itemgetter
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, NamedTuple
 
 from histkit import tables
 from histkit.errors import TableError, UnknownName
@@ -54,6 +55,44 @@ def _read_rows(name: str, where: Path) -> list[dict[str, str]]:
         raise TableError(f"{path}: this table of the glossary is missing") from None
 
 
+class _NameRow(NamedTuple):
+    """A row of names.csv. There are so many that each is kept as a tuple and not as a mapping."""
+
+    ingredient: str
+    name: str
+    language: str
+    form: str
+    period: str
+    region: str
+    certainty: str
+    source: str
+
+    @property
+    def contested(self) -> bool:
+        return self.certainty == "contested"
+
+
+def _names_in(where: Path) -> list[_NameRow]:
+    path = where / "names.csv"
+    try:
+        with path.open(encoding="utf-8", newline="") as file, tables.uncollected():
+            lines = csv.reader(file)
+            heading = next(lines, [])
+            if sorted(heading) != sorted(_NameRow._fields):
+                raise TableError(f"{path}: the columns are {', '.join(heading)}; {', '.join(_NameRow._fields)} are wanted")
+            places = itemgetter(*map(heading.index, _NameRow._fields))
+            return [_NameRow._make(places(cells)) for cells in lines if cells]
+    except FileNotFoundError:
+        raise TableError(f"{path}: this table of the glossary is missing") from None
+    except IndexError:
+        raise TableError(f"{path}: a row has fewer cells than the heading, {len(heading)}") from None
+
+
+@cache
+def _names() -> list[_NameRow]:
+    return _names_in(folder())
+
+
 def _grouped(name: str, key: str, where: Path | None) -> dict[str, list[dict[str, str]]]:
     groups: dict[str, list[dict[str, str]]] = {}
     for row in rows(name, where):
@@ -83,7 +122,7 @@ def load(where: Path | None = None) -> dict[str, Ingredient]:
 class _Groups:
     """The rows of each table that speak of one ingredient, by its id."""
 
-    names: dict[str, list[dict[str, str]]]
+    names: dict[str, list[_NameRow]]
     roles: dict[str, list[dict[str, str]]]
     properties: dict[str, list[dict[str, str]]]
     cautions: dict[str, list[dict[str, str]]]
@@ -92,8 +131,11 @@ class _Groups:
 
     @classmethod
     def of(cls, where: Path | None) -> _Groups:
+        names: dict[str, list[_NameRow]] = {}
+        for row in _names() if where is None else _names_in(where):
+            names.setdefault(row.ingredient, []).append(row)
         return cls(
-            _grouped("names", "ingredient", where),
+            names,
             _grouped("roles", "ingredient", where),
             _grouped("properties", "ingredient", where),
             _grouped("cautions", "ingredient", where),
@@ -122,10 +164,8 @@ class _Groups:
         )
 
 
-def _name(row: dict[str, str]) -> Name:
-    return Name(
-        row["name"], row["language"], row["form"], row["period"], row["region"], row["certainty"] == "contested", row["source"]
-    )
+def _name(row: _NameRow) -> Name:
+    return Name(row.name, row.language, row.form, row.period, row.region, row.contested, row.source)
 
 
 def _property(row: dict[str, str]) -> Property:
@@ -333,10 +373,10 @@ _Hits = list[tuple[str, bool]]
 @tables.uncollected()
 def _exact() -> dict[str, _Hits]:
     index: dict[str, _Hits] = {}
-    for row in rows("names"):
-        _note(index, fold(row["name"]), row["ingredient"], row["certainty"] == "contested")
-    for key, row in _by_id().items():
-        _note(index, fold(row["name"]), key, False)
+    for row in _names():
+        _note(index, fold(row.name), row.ingredient, row.contested)
+    for key, entry in _by_id().items():
+        _note(index, fold(entry["name"]), key, False)
     return index
 
 
@@ -344,11 +384,11 @@ def _exact() -> dict[str, _Hits]:
 @tables.uncollected()
 def _keys() -> dict[tuple[str, ...], _Hits]:
     index: dict[tuple[str, ...], _Hits] = {}
-    for row in rows("names"):
-        if row["language"] != "la":
-            _note(index, _key(fold(row["name"])), row["ingredient"], row["certainty"] == "contested")
-    for key, row in _by_id().items():
-        _note(index, _key(fold(row["name"])), key, False)
+    for row in _names():
+        if row.language != "la":
+            _note(index, _key(fold(row.name)), row.ingredient, row.contested)
+    for key, entry in _by_id().items():
+        _note(index, _key(fold(entry["name"])), key, False)
     return index
 
 
@@ -357,11 +397,11 @@ def _keys() -> dict[tuple[str, ...], _Hits]:
 def _latin_names() -> dict[str, list[tuple[tuple[str, ...], str]]]:
     """First two letters of a Latin word → (words of the name, ingredient id)."""
     index: dict[str, list[tuple[tuple[str, ...], str]]] = {}
-    for row in rows("names"):
-        if row["language"] in ("la", "sci"):
-            words = tuple(fold(row["name"]).split())
+    for row in _names():
+        if row.language in ("la", "sci"):
+            words = tuple(fold(row.name).split())
             for start in {word[:2] for word in words}:
-                index.setdefault(start, []).append((words, row["ingredient"]))
+                index.setdefault(start, []).append((words, row.ingredient))
     return index
 
 

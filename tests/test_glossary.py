@@ -186,6 +186,11 @@ def test_the_amount_helps_with_a_contested_name():
     assert by_ounces is not None and by_ounces.ingredient.id == "sweet-almond-oil"
 
 
+def test_the_trade_calls_its_oxide_zinc():
+    match = glossary.find("zinc")
+    assert match is not None and match.ingredient.id == "zinc-oxide"
+
+
 def test_an_unknown_id_names_its_neighbours():
     with pytest.raises(hk.UnknownName, match="zinc-oxide"):
         glossary.ingredient("zinc-oxid")
