@@ -37,8 +37,8 @@ if TYPE_CHECKING:
     from histkit.pressing import PressedFormula
 
 __all__ = [
-    "VERSION", "Constraints", "Correction", "Pressing", "Record", "RecordError", "RecordFile", "Replacement", "Weighing",
-    "load", "restore", "save", "schema", "write_atomically",
+    "VERSION", "ChangedElsewhere", "Constraints", "Correction", "Pressing", "Record", "RecordError", "RecordFile", "Replacement",
+    "Weighing", "load", "restore", "save", "schema", "write_atomically",
 ]  # fmt: skip
 
 VERSION = 2
@@ -532,6 +532,10 @@ def restore(path: str | Path) -> Path | None:
     return aside
 
 
+class ChangedElsewhere(RecordError):
+    """The file is no longer what this window read or wrote: another one has saved in the meantime."""
+
+
 class RecordFile:
     """A record file that a window holds open. It remembers what it last read or wrote, and does not write over anything else.
 
@@ -561,12 +565,13 @@ class RecordFile:
         """Save a record as `save` does; `over` writes also over what another window has saved (its record becomes the backup).
 
         Raises:
-            RecordError: as `save`, and where the file was changed elsewhere since it was read or written here.
+            RecordError: as `save`.
+            ChangedElsewhere: the file was changed since it was read or written here.
         """
         with alone(self.path):
             # A file that is gone is no other window's work: it is written anew.
             if not over and self.path.exists() and self.changed_elsewhere():
-                raise RecordError(
+                raise ChangedElsewhere(
                     f"{self.path} was changed by another notebook or program since it was opened here, so it was not written"
                     " over. Close one of the two. To go on here, open the file anew, or save under another name."
                 )

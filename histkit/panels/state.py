@@ -21,11 +21,14 @@ import traitlets
 from histkit import demo
 from histkit.errors import BadValue, HistkitError
 from histkit.model import Line
-from histkit.records import Correction, Record, RecordError, load, save
+from histkit.records import ChangedElsewhere, Correction, Record, RecordError, RecordFile, save
 
 DEFAULT_FILE = "my-formula.json"
 LOOK_EVERY = 1.0
 """Seconds between two looks at whether another notebook has changed the file."""
+
+MOST_TRIES = 5
+"""How often a change is made anew because another notebook saved in the very moment."""
 
 Listener = Callable[[Record], None]
 Mark = tuple[int, int, int]
@@ -46,13 +49,14 @@ class Desk(traitlets.HasTraits):
     def __init__(self, path: Path | None = None, replaced: bool = False) -> None:
         record, trouble = demo.record("complexion", replaced=replaced), ""
         self.path = path
+        self._file = RecordFile(path) if path is not None else None
         self._damaged = False
         self._watchers: dict[str, Callable[[Any], None]] = {}
         self._following: asyncio.Task[None] | None = None
         self._seen = _mark(path)
-        if self._seen is not None and path is not None:
+        if self._seen is not None and path is not None and self._file is not None:
             try:
-                record = load(path)
+                record = self._file.load()
             except RecordError as error:
                 self._damaged = True
                 trouble = f"{error} The invented demo formula is shown instead. {self._kept_aside(path)}"
@@ -70,8 +74,11 @@ class Desk(traitlets.HasTraits):
         Raises:
             HistkitError: the change makes no sense; the record stays as it was.
         """
-        self.fetch()
-        self.keep(change(self.record))
+        for _ in range(MOST_TRIES):
+            self.fetch()
+            if self._kept(change(self.record)):
+                return
+        self.trouble = "Another notebook keeps changing the file. Your choices hold in this window, but they are not saved."
 
     def change(self, **choices: Any) -> None:
         """Set whole entries of the record (`notes=…`). What makes no sense is told in `trouble` and the old choices stay."""
@@ -81,20 +88,31 @@ class Desk(traitlets.HasTraits):
             self.trouble = str(error)
 
     def keep(self, record: Record) -> None:
-        """Put another record on the desk and save it."""
+        """Put another record on the desk and save it, over whatever is in the file."""
+        self._kept(record, over=True)
+
+    def _kept(self, record: Record, over: bool = False) -> bool:
+        """Whether the record now lies on the desk, and in the file unless that could not be written: False where another notebook
+        saved a moment ago, so that the change must be made again to what it saved."""
         if record == self.record:
-            return
+            return True
         self.trouble = self.news = ""
         self.record = record
-        self._save()
+        try:
+            self._save(over)
+        except ChangedElsewhere:
+            return False
+        return True
 
-    def _save(self) -> None:
-        if self.path is None:
+    def _save(self, over: bool) -> None:
+        if self.path is None or self._file is None:
             return
         try:
             if self._damaged and self.path.exists():
                 self.path.replace(self.path.with_name(self.path.name + ".damaged"))
-            save(self.record, self.path)
+            self._file.save(self.record, over)
+        except ChangedElsewhere:
+            raise
         except (RecordError, OSError) as error:
             self.trouble = f"{error} Your choices hold in this window, but they are not saved."
             return
@@ -104,11 +122,11 @@ class Desk(traitlets.HasTraits):
     def fetch(self) -> bool:
         """Take over what another notebook has saved in the meantime; whether there was anything."""
         mark = _mark(self.path)
-        if self.path is None or mark is None or mark == self._seen:
+        if self.path is None or self._file is None or mark is None or mark == self._seen:
             return False
         self._seen = mark
         try:
-            record = load(self.path)
+            record = self._file.load()
         except RecordError as error:
             self._damaged = True
             self.trouble = f"{error} What this window shows is from before. {self._kept_aside(self.path)}"

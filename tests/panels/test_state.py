@@ -11,7 +11,7 @@ import histkit as hk
 from histkit import demo, records
 from histkit.panels import state
 from histkit.panels.state import Desk, corrected, correction_of, with_text
-from histkit.records import Correction, Record
+from histkit.records import Correction, Record, load, save
 
 
 @pytest.fixture
@@ -59,6 +59,35 @@ def test_two_notebooks_do_not_undo_each_other(desk):
     assert desk.fetch() and desk.record == other.record
     assert "another notebook" in desk.news
     assert not desk.fetch()
+
+
+def test_a_save_in_the_very_moment_is_not_undone(desk):
+    """Another notebook saves between our look at the file and our own saving: the change is made again to what it saved."""
+    desk.change(title="mine")
+    tries = []
+
+    def change(record):
+        tries.append(record.notes)
+        if len(tries) == 1:
+            save(replace(record, notes="theirs"), desk.path)
+        return replace(record, title="mine, later")
+
+    desk.edit(change)
+    assert tries == ["", "theirs"]
+    kept = load(desk.path)
+    assert (kept.title, kept.notes) == ("mine, later", "theirs") and desk.record == kept and not desk.trouble
+
+
+def test_a_file_that_never_rests_is_told(desk):
+    desk.change(title="mine")
+    count = iter(range(1000))
+
+    def change(record):
+        save(replace(record, notes=f"theirs {next(count)}"), desk.path)
+        return replace(record, title="never")
+
+    desk.edit(change)
+    assert "not saved" in desk.trouble and load(desk.path).title != "never"
 
 
 def test_what_another_notebook_broke_is_told_and_nothing_is_lost(desk):
