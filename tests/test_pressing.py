@@ -205,9 +205,9 @@ class TestLevels:
         assert [v for v in pressed.levels if v.kind == "liquid"] == list(levels(kind="liquid")), "none of its own: all liquids"
         assert pressed.warnings == (
             "magnesium stearate at 15 % of the cake lies outside what is known: magnesium stearate (printed for zinc or magnesium"
-            " stearate alike), translucent face powder: 1.5 to 3 % (seen); magnesium stearate (printed for zinc or magnesium stearate"
-            " alike), oil-blotting face powder: 5 % (seen); magnesium stearate, eyeliner cake: 3 to 10 % (seen); magnesium stearate,"
-            " home pressing: 5 to 10 % (seen); magnesium stearate, hand-pressed face powder: 10 % (common practice). The cake may turn"
+            " stearate alike), translucent face powder: 1.5 to 3 %; magnesium stearate (printed for zinc or magnesium stearate"
+            " alike), oil-blotting face powder: 5 %; magnesium stearate, eyeliner cake: 3 to 10 %; magnesium stearate,"
+            " home pressing: 5 to 10 %; magnesium stearate, hand-pressed face powder: 10 % (common practice). The cake may turn"
             " sticky, hard or glazed; a small trial will tell.",
             "almond oil at 40 % of the cake: no level is published for it; liquid binders run 2 to 20 %. A small trial will tell.",
         )
