@@ -403,7 +403,8 @@ def _range_words(fitting: tuple[Level, ...]) -> str:
     for level in fitting:
         low, high = 100 * level.low, 100 * level.high
         run = f"{low:.3g} %" if low == high else f"{low:.3g} to {high:.3g} %"
-        mark = "" if level.mark == "seen" else f" ({level.mark.replace('memory', 'from memory')})"  # what was printed needs no mark
+        # what was seen in print needs no mark
+        mark = "" if level.mark == "seen" else f" ({level.mark.replace('memory', 'from memory')})"
         parts.append(f"{level.words}, {level.cake}: {run}{mark}")
     return "; ".join(parts)
 
