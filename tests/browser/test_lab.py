@@ -261,12 +261,12 @@ def test_a_makers_whole_way(lab, watched):
     fourth = watched()
     page = fourth.open(lab, "4-batch-and-bench-sheet.ipynb")
     page.get_by_role("button", name="Save the bench sheet").click()
-    page.get_by_role("link", name="Download the bench sheet").wait_for()
+    page.get_by_role("link", name="Download the sheet to print").wait_for()
     shoot(page, "4-bench")
     with page.expect_download() as saved:
-        page.get_by_role("link", name="Download the bench sheet").click()
-    assert saved.value.suggested_filename == "bench-sheet.html"
-    assert (lab.folder / "bench-sheet.html").read_text(encoding="utf-8") == Path(saved.value.path()).read_text(encoding="utf-8")
+        page.get_by_role("link", name="Download the sheet to print").click()
+    assert saved.value.suggested_filename == "bench-sheet.pdf"
+    assert (lab.folder / "bench-sheet.pdf").read_bytes() == Path(saved.value.path()).read_bytes()
     fourth.close()
     fifth = watched(size=(1920, 1080))
     page = fifth.open(lab, "5-table-and-pictures.ipynb")
