@@ -699,7 +699,7 @@ def _one_short_word_off(words: list[str], others: list[str], likeness: list[floa
     small = _peel()[2]
     differing = [(a, b) for a, b in zip(words, others, strict=True) if a != b]
     same = sum(len(a) for a, b in zip(words, others, strict=True) if a == b and a not in small and a != "oil")
-    if len(differing) != 1 or same < 6:
+    if len(differing) != 1 or same < 5:
         return False
     one, two = differing[0]
     return DamerauLevenshtein.distance(one, two) == 1 and (two in small or one[0] == two[0])

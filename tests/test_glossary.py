@@ -23,8 +23,8 @@ def test_the_data_package_is_valid():
 
 
 def test_it_is_large_enough():
-    assert len(ALL) >= 600
-    assert len(glossary.rows("names")) >= 4000
+    assert len(ALL) >= 1340
+    assert len(glossary.rows("names")) >= 33000
 
 
 @pytest.mark.parametrize("entry", [e for e in ALL if e.cas], ids=lambda e: e.id)
@@ -34,12 +34,81 @@ def test_cas_check_digits(entry):
     assert total % 10 == int(digits[-1]), entry.cas
 
 
+UNITS = {
+    "density": "g/mL", "true-density": "g/cm3", "bulk-density": "g/cm3", "tapped-density": "g/cm3", "melting-point": "C",
+    "refractive-index": "1", "ph": "1", "water-share": "1", "oil-absorption": "g/100g", "particle-size": "um", "piece-mass": "g",
+    "strength": "% v/v",
+}  # fmt: skip
+
+
 def test_ranges_are_ordered_and_units_fit_the_property():
-    units = defaultdict(set)
     for row in glossary.rows("properties"):
         assert float(row["low"]) <= float(row["high"]), row
-        units[row["property"]].add(row["unit"])
-    assert {p: len(u) for p, u in units.items()} == dict.fromkeys(units, 1), units
+        assert row["unit"] == UNITS[row["property"]], row
+
+
+# Entries of the identifier table of `chemicals` that stand for something else than the name on the packet: a cation or an
+# anhydrous base instead of the salt, an idealised mineral, a doubled formula, "NH3·H2O" for a solution.
+OTHERWISE = {
+    "bismuth-oxychloride", "talc", "magnesium-carbonate", "magnesium-carbonate-heavy", "plaster-of-paris", "iron-oxide-yellow",
+    "iron-oxide-black", "ultramarine", "ponceau", "fluorescein", "arsenic-trisulfide", "antimony-golden-sulfide", "ammonia-solution",
+    "alum", "potassium-bitartrate", "sodium-phosphate", "magnesium-chloride",
+}  # fmt: skip
+
+
+def molar_mass(formula):
+    """g/mol of 'CuSO4.5H2O' or 'CaSO4.0.5H2O'; the parts behind a point may have a number before them."""
+    from chemicals.elements import molecular_weight, nested_formula_parser
+
+    total = 0.0
+    for part in re.split(r"(?<!\.0)\.(?=\d*\.?\d*[A-Z(])", formula):
+        number, atoms = re.fullmatch(r"(\d*\.?\d*)(.+)", part).groups()
+        total += float(number or 1) * molecular_weight(nested_formula_parser(atoms))
+    return total
+
+
+def test_formulas_can_be_read_and_agree_with_the_number_of_the_substance():
+    """Molar masses from the chemical formula against those that the package `chemicals` gives for the CAS number."""
+    chemicals = pytest.importorskip("chemicals")
+    compared, differ = 0, set()
+    for entry in ALL:
+        if not entry.formula or entry.formula.endswith("x"):  # K2Sx, liver of sulphur, is a mixture
+            continue
+        mass = molar_mass(entry.formula)
+        assert mass > 1, entry.id
+        try:
+            known = chemicals.MW(entry.cas) if entry.cas else None
+        except ValueError:
+            known = None
+        if known:
+            compared += 1
+            if mass != pytest.approx(known, rel=0.002):
+                differ.add(entry.id)
+    assert compared >= 250
+    assert differ == OTHERWISE
+
+
+def test_half_a_water_is_read():
+    assert molar_mass("CaSO4.0.5H2O") == pytest.approx(145.15, abs=0.02)  # calcium sulfate hemihydrate, from atomic weights
+    assert molar_mass("CuSO4.5H2O") == pytest.approx(249.68, abs=0.02)
+
+
+GENITIVES = ("ae", "i", "is", "us", "um", "es", "ys")  # of the five declensions and the Greek names among them
+UNDECLINED = set(
+    """et in de e ex non sine per igne acido prussico contra cacao cornu sassafras catechu quatuor behen been anthos mahaleb tonco
+    tonca carrageen pichurim sumbul buchu bucco kino manihot colombo sappan napha henna betel tolu mecca chio copal anime dammar taban
+    sago petit grain cocos gambir diachylon amyl salep rhoeados ammeos calomelanos ireos paralyseos vegeto ammonio nitrico sulphure
+    potassio amylo philosophice picea lauro meconio saponato herba""".split()
+)
+
+
+def test_latin_genitives_end_as_the_declensions_do():
+    wrong = []
+    for row in glossary.rows("names"):
+        if row["language"] == "la" and row["form"] == "genitive":
+            odd = [w for w in fold(row["name"]).split() if not w.endswith(GENITIVES) and w not in UNDECLINED]
+            wrong += [(row["ingredient"], row["name"], odd)] if odd else []
+    assert wrong == []
 
 
 def test_a_name_of_two_ingredients_is_marked_contested():
@@ -50,6 +119,17 @@ def test_a_name_of_two_ingredients_is_marked_contested():
         contested[fold(row["name"])].add(row["certainty"])
     silent = {name: ids for name, ids in meanings.items() if len(ids) > 1 and contested[name] != {"contested"}}
     assert silent == {}
+
+
+def test_a_contested_name_has_at_least_two_meanings():
+    lonely = []
+    for row in glossary.rows("names"):
+        if row["certainty"] == "contested":
+            match = glossary.find(row["name"])
+            meanings = {match.ingredient.id, *(a.id for a in match.alternatives)} if match else set()
+            if len(meanings) < 2:
+                lonely.append((row["name"], row["ingredient"], meanings))
+    assert lonely == []
 
 
 def test_every_ingredient_has_a_role_and_a_name_that_finds_it():
@@ -74,9 +154,12 @@ def test_every_listed_name_leads_to_its_ingredient():
 
 def test_what_must_not_be_used_says_by_which_law_and_what_stands_in():
     for entry in ALL:
-        if entry.forbidden:
-            assert any(c.law for c in entry.cautions if c.level == "forbidden"), entry.id
+        kept_out = [c for c in entry.cautions if c.level in ("forbidden", "restricted")]
+        for caution in kept_out:
+            assert caution.law and caution.text, entry.id  # the law, or in words that none was found
+        if kept_out:
             assert entry.stands, entry.id
+            assert all(stand.parts or stand.changes for stand in entry.stands), entry.id  # 'leave out' says what that changes
         for stand in entry.stands:
             for key, share in stand.parts:
                 assert not glossary.ingredients[key].forbidden, (entry.id, key)
@@ -93,10 +176,66 @@ def test_no_stand_in_leads_back_to_what_it_replaces_through_hazards():
                     assert not entry.forbidden and not glossary.ingredients[key].forbidden, (entry.id, key)
 
 
+def test_no_preparation_is_made_of_itself_and_none_stands_in_for_itself():
+    """Following the parts of a preparation, and the parts of those, comes to an end."""
+    parts = {e.id: {k for k, _ in e.made_of} for e in ALL}
+    for start, direct in parts.items():
+        reached, following = set(), set(direct)
+        while following:
+            reached |= following
+            following = {k for key in following for k in parts.get(key, ())} - reached
+        assert start not in reached, start
+    assert [e.id for e in ALL for stand in e.stands if e.id in {k for k, _ in stand.parts}] == []
+
+
 def test_preparations_add_up_and_hold_what_they_say():
     for entry in ALL:
         if entry.made_of:
             assert sum(share for _, share in entry.made_of) == pytest.approx(1, abs=1e-6), entry.id
+            assert all(share > 0 for _, share in entry.made_of), entry.id
+
+
+@pytest.mark.parametrize(
+    "preparation",
+    "proof-spirit rose-water cold-cream simple-ointment benzoin-compound-tincture benzoin-tincture cologne-water dovers-powder "
+    "collodion aromatic-ammonia-spirit blue-pill honey-water milk-of-roses camphor-liniment".split(),
+)
+def test_a_preparation_that_is_a_formula_names_its_parts(preparation):
+    assert len(glossary.ingredients[preparation].made_of) >= 2
+
+
+def test_dovers_powder_is_a_tenth_opium():
+    """US Pharmacopeia of 1890: 10 g ipecac, 10 g opium, 80 g milk sugar (King's American Dispensatory, 1898)."""
+    assert dict(glossary.ingredients["dovers-powder"].made_of) == {"opium": 0.1, "ipecacuanha-root": 0.1, "lactose": 0.8}
+
+
+def test_cold_cream_is_the_ointment_of_rose_water():
+    """US Pharmacopeia IX: 125 g spermaceti, 120 white wax, 560 almond oil, 5 borax, 190 rose water."""
+    parts = dict(glossary.ingredients["cold-cream"].made_of)
+    assert parts["spermaceti"] == 0.125 and parts["sweet-almond-oil"] == 0.56 and parts["rose-water"] == 0.19
+
+
+def test_the_table_of_changes_tells_what_the_tables_say_now():
+    """Each correction names its source, and its new value is the one that stands."""
+    known = {row["id"] for row in glossary.rows("sources")}
+    changes = glossary.rows("changes")
+    assert len(changes) >= 100
+    last = {(c["table"], c["row"], c["column"]): c for c in changes}
+    for change in changes:
+        assert change["source"] in known and change["reason"], change
+        assert change["source"] != "memory" or change["table"] == "names", change  # what a name means is a matter of usage
+        assert change["old"] != change["new"], change
+    for (table, row, column), change in last.items():
+        if table == "properties":
+            name, _, end = column.rpartition(" ")
+            values = {float(r[end]) for r in glossary.rows(table) if r["ingredient"] == row and r["property"] == name}
+            assert float(change["new"]) in values, change
+        elif table == "cautions" and column == "law" and change["new"]:
+            laws = {r["law"] for r in glossary.rows(table) if r["ingredient"] == row}
+            assert change["new"] in laws, change
+        elif table == "compositions":
+            parts = ", ".join(f"{k} {share:g}" for k, share in glossary.ingredients[row].made_of)
+            assert parts == change["new"], change
 
 
 def test_every_liquid_has_a_density():
