@@ -40,7 +40,7 @@ from histkit.panels.stores import StoresBox
 from histkit.records import Record
 
 NAME = "batch panel"
-SIZES = [("the grams below", "grams"), ("to fill the pans", "pans"), ("what I have allows", "cupboard")]
+SIZES = [("so many grams", "grams"), ("to fill the pans", "pans"), ("what I have (below) allows", "cupboard")]
 """What decides the size of a batch, in words, and as the record keeps it."""
 
 
@@ -175,12 +175,12 @@ def build(table: Desk) -> Panel:
             widgets.HBox([readability, minimum], layout=ROW),
             widgets.HBox([batch_number, currency], layout=ROW),
             notes,
-            heading("What is at hand, and what it costs"),
-            *stores.children,
             heading("The bench sheet"),
             widgets.HBox([button("Save the bench sheet", save, troubles), button("This batch was made", was_made, troubles)]),
             troubles.place,
             done,
             sheet,
+            heading("What is at hand, and what it costs"),
+            *stores.children,
         ],
     )
