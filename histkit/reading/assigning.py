@@ -329,6 +329,8 @@ class Assigner:
 
     def choose(self, measures: list[Measure], a: int, b: int) -> list[str]:
         """'L' or 'R' for each measure: the best path."""
+        if len(measures) == 1 and self.stands_after_its_name(measures[0], a, b):
+            return ["L"]
         best: dict[str, tuple[float, list[str]]] = {}
         for index, m in enumerate(measures):
             self.left_has_name = self.nominal(measures[index - 1].last if index else a, m.first) or bool(index)
@@ -355,6 +357,11 @@ class Assigner:
             total, path = best["R"]
             best["R"] = (total + IMPOSSIBLE, path)
         return max(best.values(), key=lambda option: option[0])[1] if best else []
+
+    def stands_after_its_name(self, m: Measure, a: int, b: int) -> bool:
+        """'Talc ..... 4 oz.' and no word after it: nothing to choose."""
+        plain = m.kind == "plain" and not m.each and not m.reach
+        return plain and m.first > a and self.tokens[m.first - 1].kind == "gap" and self.nominal(a, m.first) > self.nominal(m.last, b)
 
     # -- claims --------------------------------------------------------------------------------------------------------
 

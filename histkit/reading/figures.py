@@ -20,6 +20,8 @@ class Figures(Looking):
         super().__init__(tokens)
         self.mixes_hyphens: bool = False
         """Whether the text prints '2 1-2 oz.' or '3-4 oz.': then its other '1-2' are halves too and no ranges."""
+        if not any(t.text == "-" for t in tokens):
+            return
         found = [i for i, t in enumerate(tokens) if t.kind == "num" and self.hyphen_fraction(i) is not None]
         mixed = any(i and tokens[i - 1].kind == "num" and tokens[i - 1].value >= 1 for i in found)
         units_after = [self.unit(i + 3) for i in found if tokens[i + 2].text in ("4", "8", "16")]
