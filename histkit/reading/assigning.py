@@ -360,8 +360,9 @@ class Assigner:
 
     def stands_after_its_name(self, m: Measure, a: int, b: int) -> bool:
         """'Talc ..... 4 oz.' and no word after it: nothing to choose."""
-        plain = m.kind == "plain" and not m.each and not m.reach
-        return plain and m.first > a and self.tokens[m.first - 1].kind == "gap" and self.nominal(a, m.first) > self.nominal(m.last, b)
+        if m.kind != "plain" or m.each or m.reach or m.first <= a or self.tokens[m.first - 1].kind != "gap":
+            return False
+        return self.nominal(a, m.first) and not self.nominal(m.last, b)
 
     # -- claims --------------------------------------------------------------------------------------------------------
 
