@@ -29,6 +29,20 @@ app = typer.Typer(
 
 app.add_typer(corpus, name="corpus")
 
+
+@app.callback()
+def main_options(
+    glossary_folder: Annotated[
+        Path | None,
+        typer.Option("--glossary", help="A folder with tables of your own (names.csv …) that add to the glossary."),
+    ] = None,
+) -> None:
+    if glossary_folder is not None:
+        from histkit import glossary
+
+        with kindly():
+            glossary.use(glossary_folder)
+
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 
 

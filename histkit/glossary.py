@@ -8,6 +8,7 @@ silently: a contested name comes with its alternatives and a Doubt, and an unkno
 from __future__ import annotations
 
 import csv
+import os
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
@@ -33,14 +34,56 @@ def folder() -> Path:
     return inside if inside.is_dir() else Path(__file__).parent.parent / "glossary"
 
 
+OWN = "HISTKIT_GLOSSARY"
+"""The environment variable that names a maker's folder of additions; so the processes that this one starts know it too."""
+
+
+def use(additions: str | Path | None) -> None:
+    """From now on look names up in a maker's own tables as well: a folder with some of the tables of the glossary, in which rows
+    are added (`histkit.additions` checks them). None goes back to the glossary alone.
+
+    Call it before anything is looked up; what was worked out before keeps what it found.
+
+    Raises:
+        TableError: a table breaks a rule; the message names file, row and column. Nothing is changed then.
+    """
+    if additions is None:
+        os.environ.pop(OWN, None)
+    else:
+        where = Path(additions).resolve()
+        _own_rows_in(where)
+        os.environ[OWN] = str(where)
+    for known in list(globals().values()):
+        if callable(getattr(known, "cache_clear", None)):
+            known.cache_clear()
+
+
+@cache
+def own_rows() -> Mapping[str, list[dict[str, str]]]:
+    """The rows that the maker's own tables add, by table; none without such a folder.
+
+    Raises TableError as `use` does.
+    """
+    where = os.environ.get(OWN)
+    return _own_rows_in(Path(where)) if where else {}
+
+
+def _own_rows_in(where: Path) -> dict[str, list[dict[str, str]]]:
+    from histkit.additions import additions
+
+    shipped = {name: frozenset(row["id"] for row in _read_rows(name, folder())) for name in ("ingredients", "sources")}
+    return additions(where, folder(), shipped)
+
+
 def rows(name: str, where: Path | None = None) -> list[dict[str, str]]:
-    """The rows of one table of the glossary, as text."""
+    """The rows of one table of the glossary, as text; those that a maker added come last."""
     return _shipped_rows(name) if where is None else _read_rows(name, where)
 
 
 @cache
 def _shipped_rows(name: str) -> list[dict[str, str]]:
-    return _read_rows(name, folder())
+    own = own_rows().get(name, [])
+    return [*_read_rows(name, folder()), *own] if own else _read_rows(name, folder())
 
 
 def _read_rows(name: str, where: Path) -> list[dict[str, str]]:
@@ -90,7 +133,7 @@ def _names_in(where: Path) -> list[_NameRow]:
 
 @cache
 def _names() -> list[_NameRow]:
-    return _names_in(folder())
+    return [*_names_in(folder()), *(_NameRow(**row) for row in own_rows().get("names", ()))]
 
 
 def _grouped(name: str, key: str, where: Path | None) -> dict[str, list[dict[str, str]]]:

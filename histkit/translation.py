@@ -213,6 +213,8 @@ def work(source: str) -> str:
     """The work behind a source id of the glossary, in words; what is no id is in words already."""
     if source == "memory":
         return "from memory"
+    if source == "mine":
+        return "your own tables"
     known = glossary.sources().get(source)
     return known["title"] if known else source.replace("-", " ") or "no source"
 

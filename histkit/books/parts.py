@@ -56,6 +56,7 @@ def fingerprint() -> str:
     for folder, pattern in ((package, "**/*.py"), (package, "**/*.csv"), (package, "**/*.txt"), (glossary.folder(), "*.csv")):
         for path in sorted(folder.glob(pattern)):
             digest.update(path.name.encode() + b"\0" + path.read_bytes())
+    digest.update(repr(sorted(glossary.own_rows().items())).encode())
     return digest.hexdigest()[:16]
 
 

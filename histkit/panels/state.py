@@ -18,12 +18,14 @@ from typing import Any
 
 import traitlets
 
-from histkit import demo
-from histkit.errors import BadValue, HistkitError
+from histkit import demo, glossary
+from histkit.errors import BadValue, HistkitError, TableError
 from histkit.model import Line
 from histkit.records import ChangedElsewhere, Correction, Record, RecordError, RecordFile, save
 
 DEFAULT_FILE = "my-formula.json"
+OWN_GLOSSARY = "my-glossary"
+"""The folder beside the record in which a maker's own tables add to the glossary."""
 LOOK_EVERY = 1.0
 """Seconds between two looks at whether another notebook has changed the file."""
 
@@ -337,6 +339,17 @@ def corrected(record: Record, index: int, **parts: Any) -> Record:
 _desks: dict[Path, Desk] = {}
 
 
+def _with_own_glossary(folder: Path) -> str:
+    """Look names up in the maker's own tables too, where the folder is there; what is wrong with them, in words."""
+    if not folder.is_dir():
+        return ""
+    try:
+        glossary.use(folder)
+    except TableError as error:
+        return f"{error}. Until this is mended, your own tables are not used."
+    return ""
+
+
 def desk(replaced: bool = False) -> Desk:
     """The desk of this notebook: the record file is `my-formula.json` beside it, or what HISTKIT_RECORD names.
 
@@ -344,7 +357,9 @@ def desk(replaced: bool = False) -> Desk:
     """
     path = Path(os.environ.get("HISTKIT_RECORD") or DEFAULT_FILE).resolve()
     if path not in _desks:
+        trouble = _with_own_glossary(path.parent / OWN_GLOSSARY)
         _desks[path] = Desk(path, replaced)
+        _desks[path].trouble = " ".join(filter(None, (_desks[path].trouble, trouble)))
     else:
         _desks[path].fetch()
     return _desks[path]
