@@ -687,14 +687,13 @@ def _near(text: str) -> list[tuple[str, float]]:
     letters = 1 if len(text) < 8 else 2 if len(text) < 15 else 3
     alike = _skeletons().get(_skeleton(text), ())
     kept = [(spelled, 97.0) for spelled in alike if DamerauLevenshtein.distance(text, spelled) <= letters]
+    kept += [(spelled, 98.0) for spelled in _one_word_spoilt(text)]
+    kept += [(spelled, 99.0) for spelled in _without_blanks().get(text.replace(" ", ""), ())]
     found = process.extract(text, _spellings(), scorer=fuzz.ratio, score_cutoff=CLOSEST - 8, limit=16)
     words = text.split()
     for spelled, score, _ in found:
         others = spelled.split()
         if len(others) != len(words):
-            # 'rosewater' for 'rose water': the letters agree but for a blank
-            if spelled.replace(" ", "") == text.replace(" ", ""):
-                kept.append((spelled, 99.0))
             continue
         likeness = [_word_likeness(a, b) for a, b in zip(words, others, strict=True)]
         if min(likeness) >= 0 and (score >= CLOSEST or _letters_swapped(words, others)):
@@ -705,6 +704,39 @@ def _near(text: str) -> list[tuple[str, float]]:
     for spelled, score in kept:
         best[spelled] = max(score, best.get(spelled, 0.0))
     return sorted(best.items(), key=lambda pair: -pair[1])
+
+
+@cache
+@tables.uncollected()
+def _vocabulary() -> dict[str, None]:
+    """Every word of every name, in the order of the names."""
+    return {word: None for name in _exact() for word in name.split()}
+
+
+@cache
+@tables.uncollected()
+def _without_blanks() -> dict[str, list[str]]:
+    """Names by their letters alone: a scan runs words together ('rosewater') or moves the blank ('orang esyrup')."""
+    index: dict[str, list[str]] = {}
+    for name in _spellings():
+        index.setdefault(name.replace(" ", ""), []).append(name)
+    return index
+
+
+def _one_word_spoilt(text: str) -> list[str]:
+    """Known names that differ in one letter of one word, where all other words are right and that one is no word at all:
+    'sassafras iol', 'salt of gcld'."""
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA
+
+    words = text.split()
+    odd = [i for i, word in enumerate(words) if word not in _vocabulary()]
+    if len(words) < 2 or len(odd) != 1 or len(words[odd[0]]) < 3 or words[odd[0]] in _strangers():
+        return []
+    at = odd[0]
+    close = process.extract(words[at], list(_vocabulary()), scorer=OSA.distance, score_cutoff=1, limit=None)
+    names = (" ".join([*words[:at], word, *words[at + 1 :]]) for word, _, _ in close)
+    return [name for name in names if name in _exact()]
 
 
 @cache

@@ -325,6 +325,16 @@ def test_the_amount_helps_with_a_contested_name():
     assert by_ounces is not None and by_ounces.ingredient.id == "sweet-almond-oil"
 
 
+@pytest.mark.parametrize(
+    ("printed", "meant"),
+    [("sassafras iol", "sassafras oil"), ("senna opds", "senna pods"), ("orang esyrup", "orange syrup"), ("rosewater", "rose water"),
+     ("zinc oxidc", "zinc oxide"), ("coal-lar dye", "coal-tar dye")],
+)  # fmt: skip
+def test_one_word_spoilt_or_a_blank_moved(printed, meant):
+    match, true = glossary.find(printed), glossary.find(meant)
+    assert match is not None and true is not None and match.ingredient.id == true.ingredient.id
+
+
 def test_the_trade_calls_its_oxide_zinc():
     match = glossary.find("zinc")
     assert match is not None and match.ingredient.id == "zinc-oxide"
