@@ -95,13 +95,6 @@ class Part(Tabular):
         return _parts_grid((self,), "One part of a composition")
 
 
-def _name_of(key: str) -> str:
-    """The name of an ingredient by its id; the id itself where the glossary does not hold it."""
-    from histkit import glossary
-
-    return glossary.ingredients[key].name if key in glossary.ingredients else key
-
-
 @dataclass(frozen=True, slots=True)
 class Change(Tabular):
     """A replacement that was made: `parts` are (ingredient id, grams for one gram of the removed); none: left out."""
@@ -113,8 +106,10 @@ class Change(Tabular):
 
     def text(self) -> str:
         """The change as a sentence."""
-        stand_ins = ", ".join(f"{ratio:.4g} g of {_name_of(key)}" for key, ratio in self.parts)
-        removed = _name_of(self.removed)
+        from histkit import glossary
+
+        stand_ins = ", ".join(f"{ratio:.4g} g of {glossary.name_of(key)}" for key, ratio in self.parts)
+        removed = glossary.name_of(self.removed)
         what = f"for each gram of {removed}: {stand_ins}" if self.parts else f"{removed}: left out"
         option = f" ({self.option})" if self.option else ""
         return f"{what}{option}{f', because {self.reason}' if self.reason else ''}"

@@ -87,13 +87,18 @@ def _shipped_rows(name: str) -> list[dict[str, str]]:
 
 
 def _read_rows(name: str, where: Path) -> list[dict[str, str]]:
+    heading, lines = _cells(name, where)
+    width = len(heading)
+    return [dict((zip if len(cells) == width else zip_longest)(heading, cells)) for cells in lines]
+
+
+def _cells(name: str, where: Path) -> tuple[list[str], list[list[str]]]:
+    """The heading of a table and the cells of its rows."""
     path = where / f"{name}.csv"
     try:
         with path.open(encoding="utf-8", newline="") as file, tables.uncollected():
             lines = csv.reader(file)
-            heading = next(lines, [])
-            width = len(heading)
-            return [dict((zip if len(cells) == width else zip_longest)(heading, cells)) for cells in lines if cells]
+            return next(lines, []), [cells for cells in lines if cells]
     except FileNotFoundError:
         raise TableError(f"{path}: this table of the glossary is missing") from None
 
@@ -116,17 +121,13 @@ class _NameRow(NamedTuple):
 
 
 def _names_in(where: Path) -> list[_NameRow]:
+    heading, lines = _cells("names", where)
     path = where / "names.csv"
+    if sorted(heading) != sorted(_NameRow._fields):
+        raise TableError(f"{path}: the columns are {', '.join(heading)}; {', '.join(_NameRow._fields)} are wanted")
+    places = itemgetter(*map(heading.index, _NameRow._fields))
     try:
-        with path.open(encoding="utf-8", newline="") as file, tables.uncollected():
-            lines = csv.reader(file)
-            heading = next(lines, [])
-            if sorted(heading) != sorted(_NameRow._fields):
-                raise TableError(f"{path}: the columns are {', '.join(heading)}; {', '.join(_NameRow._fields)} are wanted")
-            places = itemgetter(*map(heading.index, _NameRow._fields))
-            return [_NameRow._make(places(cells)) for cells in lines if cells]
-    except FileNotFoundError:
-        raise TableError(f"{path}: this table of the glossary is missing") from None
+        return [_NameRow._make(places(cells)) for cells in lines]
     except IndexError:
         raise TableError(f"{path}: a row has fewer cells than the heading, {len(heading)}") from None
 
@@ -289,6 +290,11 @@ def ingredient(key: str | Ingredient) -> Ingredient:
         near = [match.ingredient.id] if match else []
         near += [n for n in difflib.get_close_matches(key, list(ingredients), n=3) if n not in near]
         raise UnknownName("ingredient", key, tuple(near)) from None
+
+
+def name_of(key: str) -> str:
+    """The name of an ingredient by its id; the id itself where the glossary does not hold it."""
+    return ingredients[key].name if key in ingredients else key
 
 
 @cache

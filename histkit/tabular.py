@@ -56,6 +56,11 @@ def clean(text: str) -> str:
     return _INVISIBLE.sub("", text)
 
 
+def counted(number: int, what: str) -> str:
+    """'1 formula', '12 formulas'."""
+    return f"{number:,} {what}{'' if number == 1 else 's'}"
+
+
 def escape(text: str) -> str:
     """`text` made safe for HTML."""
     return _html_escape(clean(text), quote=True)

@@ -22,7 +22,7 @@ from histkit.checking import is_number, is_whole
 from histkit.composition import Composition
 from histkit.errors import BadValue
 from histkit.model import Ingredient, Spread
-from histkit.tabular import Cell, Column, Grid, Tabular
+from histkit.tabular import Cell, Column, Grid, Tabular, counted
 
 if TYPE_CHECKING:
     from histkit.batching import Balance, Batch
@@ -462,7 +462,7 @@ _DIRECTIONS = {(True, True): "one rising and one falling", (True, False): "risin
 
 
 def _count(results: list[tuple[float, bool]]) -> str:
-    return f"{len(results)} trial{'' if len(results) == 1 else 's'}"
+    return counted(len(results), "trial")
 
 
 def _missing(held: list[tuple[float, bool]], gave: list[tuple[float, bool]]) -> str:

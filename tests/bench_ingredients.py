@@ -107,7 +107,10 @@ def as_glossary() -> Iterator[None]:
     """While this runs, the package looks its ingredients up in the cupboard."""
     import histkit
 
-    stand_in = SimpleNamespace(ingredients=CUPBOARD, ingredient=ingredient, rows=rows)
+    def name_of(key: str) -> str:
+        return CUPBOARD[key].name if key in CUPBOARD else key
+
+    stand_in = SimpleNamespace(ingredients=CUPBOARD, ingredient=ingredient, name_of=name_of, rows=rows)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(histkit, "glossary", stand_in, raising=False)
         yield

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from histkit.books.questions import FEW, Trend, counted
+from histkit.books.questions import FEW, Trend
 from histkit.display.frames import Bar, Frame, Screen, Words, save
 from histkit.display.layout import LEAD, Block, Item, Sheet, Stack, Text, line_of, set_sheet, stacked
 from histkit.display.lettering import width, wrap
 from histkit.display.palette import Theme, theme
+from histkit.tabular import counted
 
 _STEPS = (1.0, 1.1, 1.22, 1.36)
 _HIGH = (2, 1)
@@ -44,7 +45,7 @@ def trend_frames(
 
     def alt(_words: str, which: str) -> str:
         rows = [
-            f"{d.decade}s ({counted(d.formulas)}): "
+            f"{d.decade}s ({counted(d.formulas, 'formula')}): "
             + ", ".join(f"{g} {100 * s:.0f} %" for g, s in zip(trend.groups, d.shares, strict=True) if s >= 0.005)
             for d in trend.decades
         ]
@@ -52,7 +53,7 @@ def trend_frames(
 
     title = f"{(trend.kind or 'all formulas').capitalize()}: the composition, decade by decade"
     books = sum(d.books for d in trend.decades)
-    subtitle = f"Mean shares by {trend.by}, of {counted(sum(d.formulas for d in trend.decades))} in {books} books"
+    subtitle = f"Mean shares by {trend.by}, of {counted(sum(d.formulas for d in trend.decades), 'formula')} in {books} books"
     text = Text(title, subtitle, " ".join(("Per cent of the mass.", *trend.notes())), {}, alt)
     sizes = [screen.least * k for k in _STEPS]
     tall, low = (set_sheet(maker(high), sizes, text, screen, colours, transparent) for high in _HIGH)
@@ -100,13 +101,8 @@ def _lists(trend: Trend, type_size: float, screen: Screen, colours: Theme, most:
     blocks = []
     for d in trend.decades:
         few = "" if d.formulas >= FEW else ", few"
-        rows: list[list[Item]] = [
-            list(
-                line_of(
-                    type_size, Words(f"{d.decade}s: {counted(d.formulas)}{few}", screen.left, 0, type_size, colours.ink, "bold")
-                )
-            )
-        ]
+        head = f"{d.decade}s: {counted(d.formulas, 'formula')}{few}"
+        rows: list[list[Item]] = [list(line_of(type_size, Words(head, screen.left, 0, type_size, colours.ink, "bold")))]
         for group, share in zip(trend.groups, d.shares, strict=True):
             if share < 0.005:
                 continue

@@ -19,7 +19,7 @@ from histkit import glossary
 from histkit.books.harvest import holds, kinds, metal_names
 from histkit.composition import Composition
 from histkit.errors import BadValue, TableError, UnknownName
-from histkit.tabular import Cell, Column, Grid, Tabular
+from histkit.tabular import Cell, Column, Grid, Tabular, counted
 
 if TYPE_CHECKING:
     import pandas
@@ -68,11 +68,6 @@ def _frame(path: Path) -> pandas.DataFrame:
     if not path.is_file():
         raise TableError(f"there is no {path}: give the folder that 'histkit corpus read' wrote its tables into")
     return pandas.read_parquet(path)
-
-
-def counted(number: int) -> str:
-    """'1 formula', '12 formulas'."""
-    return f"{number:,} formula{'' if number == 1 else 's'}"
 
 
 def decade(year: float) -> int:
@@ -154,9 +149,9 @@ class MetalHistory(Tabular):
         if any(d.perhaps for d in self.decades):
             notes.append(f"Perhaps: a printed name that has also meant something with {self.metal} in it.")
         if self.undated:
-            notes.append(f"Left out: {counted(self.undated)} of books without a year.")
+            notes.append(f"Left out: {counted(self.undated, 'formula')} of books without a year.")
         if self.unreadable:
-            notes.append(f"Left out: {counted(self.unreadable)} that could not be read.")
+            notes.append(f"Left out: {counted(self.unreadable, 'formula')} that could not be read.")
         notes.append("A decade counts what these books print, not what was sold; receipts were copied from older books.")
         return Grid(columns, tuple(rows), f"{self.metal.capitalize()} in {self.kind or 'all'} formulas", tuple(notes))
 
@@ -228,13 +223,13 @@ class Trend(Tabular):
         if few:
             told.append(f"Fewer than {FEW} formulas, so that little can be said: {', '.join(few)}.")
         if self.incomplete:
-            told.append(f"Left out: {counted(self.incomplete)} with a line of unknown weight.")
+            told.append(f"Left out: {counted(self.incomplete, 'formula')} with a line of unknown weight.")
         if self.undated:
-            told.append(f"Left out: {counted(self.undated)} of books without a year.")
+            told.append(f"Left out: {counted(self.undated, 'formula')} of books without a year.")
         if self.unreadable:
-            told.append(f"Left out: {counted(self.unreadable)} that could not be read.")
+            told.append(f"Left out: {counted(self.unreadable, 'formula')} that could not be read.")
         if self.to_taste:
-            told.append(f"In {counted(self.to_taste)} something is 'as much as suffices'; it is in no share.")
+            told.append(f"In {counted(self.to_taste, 'formula')} something is 'as much as suffices'; it is in no share.")
         return tuple(told)
 
     def _grid(self) -> Grid:
@@ -387,10 +382,10 @@ class Neighbours(Tabular):
         ]
         notes = [
             f"Aitchison distance over the ingredients of either formula; shares under {100 * LIMIT:g} % count as none, and none "
-            f"as {100 * DELTA:g} %. {counted(self.compared)} compared."
+            f"as {100 * DELTA:g} %. {counted(self.compared, 'formula')} compared."
         ]
         if self.incomplete:
-            notes.append(f"Left out: {counted(self.incomplete)} with a line of unknown weight.")
+            notes.append(f"Left out: {counted(self.incomplete, 'formula')} with a line of unknown weight.")
         return Grid(columns, tuple(rows), f"Nearest to {self.name or 'this formula'}", tuple(notes))
 
 

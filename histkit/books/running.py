@@ -25,6 +25,7 @@ from histkit.books.shelf import Shelf, text_of
 from histkit.books.shelf import shelf as shelf_at
 from histkit.errors import BadValue, HistkitError
 from histkit.records import write_atomically
+from histkit.tabular import counted
 
 PARTS, MANIFEST = "parts", "manifest.json"
 TABLES = ("lines.csv", "formulas.csv", "lines.parquet", "formulas.parquet")
@@ -51,15 +52,11 @@ class Summary:
     def text(self) -> str:
         """In words, for the screen."""
         again = f" ({self.parts_kept} of {self.parts_kept + self.parts_done} parts were there already)" if self.parts_kept else ""
-        found = f"{_counted(self.formulas, 'formula')} with {_counted(self.lines, 'line')} in {_counted(self.books, 'book')}"
+        found = f"{counted(self.formulas, 'formula')} with {counted(self.lines, 'line')} in {counted(self.books, 'book')}"
         told = [f"{found}{again}."]
         if self.unreadable:
             told.append(f"{self.unreadable:,} could not be read; the column 'error' says why.")
         return "\n".join([*told, *self.notes, f"Written to {self.out}: {', '.join(TABLES)}"])
-
-
-def _counted(number: int, what: str) -> str:
-    return f"{number:,} {what}{'' if number == 1 else 's'}"
 
 
 class Crew(Protocol):

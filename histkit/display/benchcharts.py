@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from histkit.display.charts import _set
+from histkit.display.charts import bar_legend, chart
 from histkit.display.frames import Bar, Frame, Screen, Words
-from histkit.display.layout import Block, Item, Sheet, Stack, Text, line_of, stacked
+from histkit.display.layout import Block, Sheet, Stack, Text, line_of, stacked
 from histkit.display.lettering import width, wrap
 from histkit.display.palette import Theme, theme
 from histkit.display.pictures import BESIDE_FROM
@@ -106,20 +106,13 @@ def _pairs_frames(
         figure = max(width(words, type_size) for pair in pairs for words in pair.words) + 0.5 * type_size
         room = screen.right - left - figure
         blocks = tuple(_pair_block(pair, type_size, left, room, wide, screen, colours) for pair in pairs)
-        small = max(screen.least, 0.84 * type_size)
-        head: list[Item] = []
-        x = left
-        for words, colour in zip(heads, (colours.shade, colours.new), strict=True):
-            head.append(Bar(x, 0.2 * small, 0.9 * small, 0.85 * small, colour))
-            head += line_of(small, Words(words, x + 1.25 * small, 0, small, colours.muted))
-            x += 1.25 * small + width(words, small) + 1.4 * small
-        return Sheet(type_size, blocks, Block((tuple(head),)), gap=0.4, stretch=1.0)
+        return Sheet(type_size, blocks, bar_legend(heads, type_size, left, screen, colours), gap=0.4, stretch=1.0)
 
     def alt(_words: str, which: str) -> str:
         rows = [f"{p.name}: {heads[0]} {p.words[0]}, {heads[1]} {p.words[1]}." for p in pairs]
         return "\n".join([f"{title}{which}.", *rows, foot])
 
-    return _set(make, Text(title, "", foot, {}, alt), screen, colours, transparent)
+    return chart(make, Text(title, "", foot, {}, alt), screen, colours, transparent)
 
 
 def _pair_block(pair: _Pair, size: float, left: float, room: float, wide: bool, screen: Screen, colours: Theme) -> Block:

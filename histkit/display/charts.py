@@ -30,9 +30,22 @@ NEGLIGIBLE = 0.01
 """Spread over best, up to which an amount is not drawn as doubtful: no kitchen balance and no printed ounce is surer."""
 
 
-def _set(make: Callable[[float], Sheet], text: Text, screen: Screen, colours: Theme, transparent: bool) -> tuple[Frame, ...]:
+def chart(make: Callable[[float], Sheet], text: Text, screen: Screen, colours: Theme, transparent: bool) -> tuple[Frame, ...]:
+    """The frames of a chart that `make` sets at a given size of type, at the largest size that needs no more frames."""
     steps = _STEPS if screen.ems >= BESIDE_FROM else _NARROW_STEPS
     return set_sheet(make, [screen.least * k for k in steps], text, screen, colours, transparent)
+
+
+def bar_legend(labels: Sequence[str], type_size: float, left: float, screen: Screen, colours: Theme) -> Block:
+    """What the first and the second bar of each pair stand for."""
+    small = max(screen.least, 0.84 * type_size)
+    head: list[Item] = []
+    x = left
+    for words, colour in zip(labels, (colours.shade, colours.new), strict=False):  # the first alone where there is no second
+        head.append(Bar(x, 0.2 * small, 0.9 * small, 0.85 * small, colour))
+        head += line_of(small, Words(words, x + 1.25 * small, 0, small, colours.muted))
+        x += 1.25 * small + width(words, small) + 1.4 * small
+    return Block((tuple(head),))
 
 
 # -- shares before and after ----------------------------------------------------------------------------------------------
@@ -77,21 +90,14 @@ def composition_frames(
                 number = Words(words, left + long + 0.4 * type_size, 0, type_size, colours.ink if value else colours.muted)
                 lines[first + offset] += line_of(type_size, number)
             blocks.append(Block(tuple(map(tuple, lines))))
-        small = max(screen.least, 0.84 * type_size)
-        head: list[Item] = []
-        x = left
-        for label_text, colour in zip(labels, (colours.shade, colours.new), strict=False):
-            head.append(Bar(x, 0.2 * small, 0.9 * small, 0.85 * small, colour))
-            head += line_of(small, Words(label_text, x + 1.25 * small, 0, small, colours.muted))
-            x += 1.25 * small + width(label_text, small) + 1.4 * small
-        return Sheet(type_size, tuple(blocks), Block((tuple(head),)), gap=0.35, stretch=1.0)
+        return Sheet(type_size, tuple(blocks), bar_legend(labels, type_size, left, screen, colours), gap=0.35, stretch=1.0)
 
     def alt(_words: str, which: str) -> str:
         rows = [f"{s.name}: {s.words[0]} then" + (f", {s.words[1]} now." if table.has_now else ".") for s in shares]
         return "\n".join([f"Bars of the shares of {table.title}{which}. Source: {table.citation()}.", *rows])
 
     foot = "Shares by mass."
-    return _set(make, Text(table.title, table.citation(), foot, {}, alt), screen, colours, transparent)
+    return chart(make, Text(table.title, table.citation(), foot, {}, alt), screen, colours, transparent)
 
 
 def _shares(table: ComparisonTable) -> list[_Share]:
@@ -187,7 +193,7 @@ def spread_frames(
 
     name = translation.formula.title
     title = f"{name}: how sure are the amounts?" if name else "How sure are the amounts?"
-    return _set(make, Text(title, source, foot, {}, alt), screen, colours, transparent)
+    return chart(make, Text(title, source, foot, {}, alt), screen, colours, transparent)
 
 
 def _spread_head(screen: Screen, colours: Theme, small: float, zero: float, told: bool) -> list[Words]:
@@ -239,7 +245,7 @@ def _card(table: ComparisonTable, rows: tuple[Row, ...], screen: Screen, colours
         return Sheet(type_size, tuple(blocks), gap=0.4, stretch=1.0)
 
     text = Text(rows[0].today[:1].upper() + rows[0].today[1:], table.citation(), "", {n.sign: n.text for n in table.footnotes})
-    return _set(make, text, screen, colours, transparent)
+    return chart(make, text, screen, colours, transparent)
 
 
 def _card_entries(table: ComparisonTable, rows: tuple[Row, ...], colours: Theme) -> list[tuple[str, str, str, bool]]:
@@ -353,7 +359,7 @@ def list_frames(
             blocks.append(Block(stacked(type_size, stacks), hair=True))
         return Sheet(type_size, tuple(blocks), gap=0.5, stretch=1.1)
 
-    return _set(make, Text(title, subtitle, foot), screen, colours, transparent)
+    return chart(make, Text(title, subtitle, foot), screen, colours, transparent)
 
 
 def _after_point(figure: str) -> str:

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from histkit import glossary
 from histkit.blending import Blend, solve_blend
 from histkit.errors import BadValue, HistkitError
-from histkit.panels.effects import UNCHANGED, effects_grid, named
+from histkit.panels.effects import UNCHANGED, effects_grid
 from histkit.panels.parts import ROW, Troubles, button, choice, good, kindly, listed, live, offer, result, text_field, tick, told
 from histkit.panels.state import Desk
 from histkit.records import Record, Replacement
@@ -39,7 +39,7 @@ def candidates(record: Record, key: str) -> list[tuple[str, str]]:
     constraints = record.constraints
     found = substitutes(key, avoid=constraints.avoid, market=constraints.market)
     ids = dict.fromkeys(part for suggestion in found for part, _ in suggestion.parts)
-    return sorted((named(part), part) for part in ids)
+    return sorted((glossary.name_of(part), part) for part in ids)
 
 
 def blend(record: Record, key: str, stand_ins: tuple[str, ...], keep: tuple[str, ...]) -> Blend:
@@ -61,14 +61,14 @@ def blend_view(made: Blend) -> str:
     """What goes in for each gram, what stays not quite as it was, before and after."""
 
     def view() -> str:
-        parts = ", ".join(f"{grams:.3g} g {named(key)}" for key, grams in made.parts if grams > 0)
+        parts = ", ".join(f"{grams:.3g} g {glossary.name_of(key)}" for key, grams in made.parts if grams > 0)
         labels = {entry: words.removeprefix("keep ") for words, entry in KEEP}
         missed = [
             f"{labels.get(name, name)}: {100 * abs(share):.2g} % {'more' if share > 0 else 'less'}"
             for name, share in made.missed
             if abs(share) >= UNCHANGED
         ]
-        out = [told(f"For each gram of {', '.join(map(named, made.removed))}: {parts}.")]
+        out = [told(f"For each gram of {', '.join(map(glossary.name_of, made.removed))}: {parts}.")]
         out += [told("Not quite as it was:") + listed(missed)] if missed else []
         out += [told(words) for words in (*made.at_bounds, *made.notes)]
         return "".join(out) + to_html(effects_grid(made.effects))
@@ -151,4 +151,4 @@ class BlendBox:
             return new
 
         self.table.edit(put)
-        self.done.value = good(f"Kept: the blend stands in for {named(key)}.")
+        self.done.value = good(f"Kept: the blend stands in for {glossary.name_of(key)}.")

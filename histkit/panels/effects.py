@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-from histkit import glossary
 from histkit.effects import Effect, Effects
 from histkit.model import Spread
 from histkit.tabular import Cell, Column, Grid
 
 UNCHANGED = 0.005
 """Change of a figure, as a share of it, up to which it is called the same."""
-
-
-def named(key: str) -> str:
-    """The name of an ingredient; the id itself where the glossary does not know it."""
-    return glossary.ingredients[key].name if key in glossary.ingredients else key
 
 
 def effects_grid(effects: Effects) -> Grid:

@@ -102,7 +102,7 @@ def sentence(error: HistkitError) -> str:
     if isinstance(error, Forbidden) and error.ingredients:
         from histkit import glossary
 
-        names = ", ".join(glossary.ingredients[key].name if key in glossary.ingredients else key for key in error.ingredients)
+        names = ", ".join(map(glossary.name_of, error.ingredients))
         return (
             f"{names} must not be used. Choose what stands in for it in the notebook on substitutes (2-explore-substitutes), "
             "then try again."

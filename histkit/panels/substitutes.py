@@ -13,7 +13,7 @@ from histkit.composition import forbidden_within
 from histkit.errors import HistkitError
 from histkit.model import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
 from histkit.panels.blends import BlendBox, without
-from histkit.panels.effects import effects_grid, named
+from histkit.panels.effects import effects_grid
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -108,12 +108,13 @@ def overview(record: Record) -> str:
         else:
             out.append(good("The glossary forbids nothing in this formula. The cautions below still hold."))
         for change in composition.changes:
-            parts = ", ".join(f"{grams:.4g} g {named(key)}" for key, grams in change.parts) or "nothing, it is left out"
+            given = ", ".join(f"{grams:.4g} g {glossary.name_of(key)}" for key, grams in change.parts)
+            parts = given or "nothing, it is left out"
             reason = f" Reason: {change.reason}" if change.reason else ""
-            out.append(told(f"For each gram of {named(change.removed)}: {parts}.{reason}"))
+            out.append(told(f"For each gram of {glossary.name_of(change.removed)}: {parts}.{reason}"))
         gone = [r for r in record.replacements if r.removed not in record.translation().composition()]
         if gone:
-            names = ", ".join(named(r.removed) for r in gone)
+            names = ", ".join(glossary.name_of(r.removed) for r in gone)
             out.append(told(f"Also kept, for when it comes back into the text: what stands in for {names}."))
         return "".join(out)
 
@@ -148,16 +149,16 @@ def effects_view(record: Record, key: str, suggestion: Suggestion | None) -> str
             out = [told("Left out; the rest keeps its proportions.")]
             new = old.replace(key, {}, option="leave out")
         else:
-            parts = ", ".join(f"{grams:.3g} g {named(part)}" for part, grams in suggestion.parts) or "nothing"
+            parts = ", ".join(f"{grams:.3g} g {glossary.name_of(part)}" for part, grams in suggestion.parts) or "nothing"
             out = [
-                told(f"For each gram of {named(key)}: {parts}."),
+                told(f"For each gram of {glossary.name_of(key)}: {parts}."),
                 told(f"Keeps: {suggestion.kept or 'little'}. Changes: {suggestion.changes or 'nothing known'}."),
                 told(f"Why: {suggestion.reason}. Source: {work(suggestion.source)}."),
             ]
             new = suggestion.apply(old)
         effects = old.effects(new)
         out.append(to_html(effects_grid(effects)))
-        gone = [f"{named(who)}: {c.text}" for who, c in effects.cautions_gone]
+        gone = [f"{glossary.name_of(who)}: {c.text}" for who, c in effects.cautions_gone]
         come = _worded(suggestion.cautions) if suggestion else []
         if gone:
             out.append(folded(f"Cautions that fall away ({len(gone)})", listed(gone)))
@@ -264,7 +265,7 @@ class Block:
         if kept is None:
             self.state.value = ""
         elif kept.parts:
-            parts = ", ".join(f"{grams:.3g} g {named(part)}" for part, grams in kept.parts)
+            parts = ", ".join(f"{grams:.3g} g {glossary.name_of(part)}" for part, grams in kept.parts)
             self.state.value = good(f"Chosen and kept: for each gram of {self.entry.name}, {parts}.")
         else:
             self.state.value = good(f"Chosen and kept: {self.entry.name} is left out.")

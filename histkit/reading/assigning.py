@@ -13,7 +13,7 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from histkit.model import Doubt
-from histkit.reading.measure import Measure
+from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.measuring import Scanner
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import direction_words, modifiers, other_units, table, word_list
@@ -212,7 +212,7 @@ class Assigner:
             return 1.0 if token.kind == "word" and self.is_name_word(i) else -3.0
         if token.kind != "word":
             return -2.0
-        if m.kind in ("rate", "portion"):
+        if m.kind in OF_THE_WHOLE:
             return IMPOSSIBLE
         if m.kind == "same" and token.word == "of" and self.scanner.word(self.scanner.skip(i + 1)) in word_list("all-of-it"):
             return -4.0  # 'lard, twice the quantity of both'
@@ -269,7 +269,7 @@ class Assigner:
         has_name = self.nominal(a, b)
         if states in (("R", "R"), ("L", "L")):
             if not has_name:
-                return IMPOSSIBLE if states == ("R", "R") or right.kind not in ("rate", "portion") else 0.0
+                return IMPOSSIBLE if states == ("R", "R") or right.kind not in OF_THE_WHOLE else 0.0
             chunks = self.chunks(a, b)
             if states == ("R", "R"):
                 return -0.8 * max(0, len(chunks) - 1)
@@ -368,9 +368,9 @@ class Assigner:
 
     def assign(self, measures: list[Measure], a: int, b: int) -> list[Entry]:
         """Entries for all measures within tokens a…b, in printed order."""
-        rates = [m.first for m in measures if m.kind in ("rate", "portion")]
+        rates = [m.first for m in measures if m.kind in OF_THE_WHOLE]
         told = [m for m in measures if m.kind == "rate" and self.scanner.phrase(m.first, "rate")]
-        measures = [m for m in measures if m.kind not in ("rate", "portion")]
+        measures = [m for m in measures if m.kind not in OF_THE_WHOLE]
         states = self.choose(measures, a, b)
         entries: list[Entry] = []
         for index, (m, state) in enumerate(zip(measures, states, strict=True)):

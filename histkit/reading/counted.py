@@ -142,9 +142,7 @@ class Counted(Signed):
         token = self.tokens[i] if i < len(self.tokens) else None
         if token is None or token.kind != "num" or not token.text.isdigit() or len(token.text) != 2:
             return None
-        after = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
-        ends = after is None or after.kind in ("line", "para") or after.text in (";", ",", ".")
-        return token.value / 100 if ends else None
+        return token.value / 100 if self.ends_clause(i + 1) else None
 
     def after_nil(self, i: int) -> Measure | None:
         """'— ounces 4 drachms': a dash for nought in a column of two units."""
@@ -191,9 +189,7 @@ class Counted(Signed):
             if ratio and ratio > 1:
                 low, high = sorted((first * ratio, other))
                 return replace(measure, amount=(low, high), unit=small, last=second.last)
-        after = self.tokens[second.last] if second.last < len(self.tokens) else None
-        ends = after is None or after.kind in ("line", "para") or after.text in (";", ".", ",")
-        if self.word(k) == "or" and (measure.amount == second.amount or ends):
+        if self.word(k) == "or" and (measure.amount == second.amount or self.ends_clause(second.last)):
             doubt = Doubt(
                 "unit",
                 f"The amount is printed in two units: {measure.unit} or {second.unit}.",

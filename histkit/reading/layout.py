@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from histkit.reading.assigning import Assigner
-from histkit.reading.measure import Measure
+from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.measuring import Scanner
 from histkit.reading.vocabulary import units, word_list
 
@@ -84,7 +84,7 @@ def is_column(assigner: Assigner, rows: list[Row], crossing: bool) -> bool:
         return False
     good = 0
     for row in measured:
-        own = [m for m in row.measures if m.kind not in ("percent", "rate", "portion")]
+        own = [m for m in row.measures if m.kind not in ("percent", *OF_THE_WHOLE)]
         if not own:
             continue
         bare = [m for m in own if m.kind != "bare"]

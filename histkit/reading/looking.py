@@ -61,6 +61,10 @@ class Looking:
     def word(self, i: int) -> str:
         return self.words[i]
 
+    def ends_clause(self, i: int) -> bool:
+        """Whether a clause ends at token i: with the text, its line, or a stop."""
+        return i >= len(self.tokens) or self.tokens[i].kind in ("line", "para") or self.tokens[i].text in (";", ".", ",")
+
     def phrase(self, i: int, *kinds: str) -> tuple[Phrase, int] | None:
         """The longest known phrase of one of `kinds` that begins at token i, and the token after it."""
         first = self.words[i]

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from histkit.model import Amount, Doubt
 
+OF_THE_WHOLE = ("rate", "portion")
+"""Kinds of measure that speak of the whole or of another thing, and never of an ingredient of their own."""
 WEIGHTS = ("grain", "scruple", "drachm", "ounce", "pound")
 METRIC = ("milligram", "centigram", "gram", "kilogram")
 FLUIDS = ("minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon")

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from histkit.model import Doubt, times
 from histkit.reading.assigning import Assigner, connectives
-from histkit.reading.measure import FLUIDS, Measure
+from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
 from histkit.reading.measuring import Scanner
 from histkit.reading.vocabulary import other_units
 
@@ -74,7 +74,7 @@ def settle_bare(
             in_force = last_amount.unit if last_amount else unit
             m = replace(m, to_make=(m.to_make[0], in_force or "part"))
         settled.append(m)
-        if m.unit not in ("", "q.s.", "none", "piece") and m.kind not in ("rate", "portion", "few"):
+        if m.unit not in ("", "q.s.", "none", "piece") and m.kind not in (*OF_THE_WHOLE, "few"):
             if m.unit != "drop":
                 unit = m.unit
             last_amount = m

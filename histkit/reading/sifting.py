@@ -58,10 +58,8 @@ def _scented_by_amount(scanner: Scanner, measures: list[Measure]) -> list[Measur
     for m, following in zip_longest(measures, measures[1:]):
         if m.reach == -1 and following is not None and following.kind == "plain" and not following.each:
             between = scanner.tokens[m.last : following.first]
-            after = scanner.tokens[following.last] if following.last < len(scanner.tokens) else None
-            ends = after is None or after.kind in ("line", "para") or after.text in (".", ";", ",")
             stops = [t.text for t in between if t.kind == "sep"]
-            if ends and between and (not stops or (stops == [","] and between[-1].text == ",")):
+            if scanner.ends_clause(following.last) and between and (not stops or (stops == [","] and between[-1].text == ",")):
                 continue
         kept.append(m)
     return kept

@@ -139,8 +139,7 @@ class Worded(Counted):
         bare = inner is not None and inner.kind == "bare" and comma
         if inner is None or not (inner.kind == "plain" or bare) or inner.article or inner.plus or isinstance(inner.amount, tuple):
             return None
-        after = self.tokens[inner.last] if inner.last < len(self.tokens) else None
-        if after is not None and after.kind not in ("line", "para") and after.text not in (";", ".", ","):
+        if not self.ends_clause(inner.last):
             return None
         to_make = (inner.amount, inner.unit)
         return Measure(i, inner.last, None, "q.s.", kind="qs", to_make=to_make, system=inner.system, doubts=inner.doubts)
@@ -257,10 +256,7 @@ class Worded(Counted):
                 after = self.skip(j + 1)
                 if self.word(after) in ("this", "these", "the", "it", "them") or self.core(after) is not None:
                     return None
-                unit, make = "q.s.", None
-                if stem.startswith("fill"):
-                    make = None
-                return Measure(i, j + 1, None, unit, kind="qs", to_make=make, reach=-1)
+                return Measure(i, j + 1, None, "q.s.", kind="qs", reach=-1)
             if self.tokens[j].kind not in ("word", "gap", "line") and self.tokens[j].text != ",":
                 return None
             if self.tokens[j].kind == "word":
