@@ -311,7 +311,7 @@ class _Ledger:
         """Finds a dilution for a small ingredient and books it; says so where there is none."""
         content = self._content(place)
         uncertainty = self.balance.uncertainty / self.balance.readability
-        options = self._diluents(place)
+        options = sorted(self._diluents(place), key=lambda i: not self._stays_close(i, place, content))
         for limit in (self.limit, 1.0):  # rather a coarse aliquot that is told than none
             for diluent in options:
                 room = int(self.content[diluent] - self.taken[diluent]) - self.least
@@ -343,6 +343,11 @@ class _Ledger:
             return sorted(places, key=lambda i: (-self.rounded[i], i))
 
         return list(dict.fromkeys([*largest_first(stocks), *largest_first(powders), *largest_first(liquids)]))
+
+    def _stays_close(self, diluent: int, place: int, content: Fraction) -> bool:
+        """Whether the figure of a diluent on the sheet stays within a division of its exact one when this is booked on it."""
+        given = content if self.rounded[place] == 0 else Fraction(0)
+        return abs(self.shown[diluent] - given - self.exact[diluent]) < 1
 
     def _book(self, place: int, content: Fraction, diluent: int, plan: AliquotPlan) -> None:
         self.plans[place] = (plan, diluent)

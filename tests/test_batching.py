@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 from bench_ingredients import CUPBOARD, as_glossary, made
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from histkit.batching import (
@@ -65,6 +65,13 @@ def decimal_sum(made_batch: Batch) -> Decimal:
     return sum((Decimal(repr(w.grams)) for w in made_batch.weighings), Decimal(0))
 
 
+SEVERAL_TOO_SMALL = Composition.of(
+    (CUPBOARD[key], parts)
+    for key, parts in {
+        "alcohol": 0.37, "almond-oil": 0.28, "bismuth-oxychloride": 23.97, "carmine": 20.97, "iron-oxide-red": 0.28,
+        "kaolin": 20.97, "lavender-oil": 21.35, "magnesium-carbonate": 11.80,
+    }.items()
+)  # fmt: skip
 compositions = st.dictionaries(st.sampled_from(SAFE), st.floats(1e-4, 1), min_size=1, max_size=9).map(Composition.of)
 balances = st.builds(
     Balance,
@@ -114,6 +121,7 @@ class TestAddingUp:
             assert w.grams > 0 or told
 
     @given(compositions, st.floats(2, 1000))
+    @example(SEVERAL_TOO_SMALL, 2.0)  # several ingredients round to nothing and are booked on one diluent
     def test_grams_are_the_shares_rounded_by_less_than_a_division(self, composition: Composition, grams: float) -> None:
         made_batch = batch(composition, grams, Balance(0.01, 0.0))
         for w in made_batch.weighings:
