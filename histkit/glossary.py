@@ -18,7 +18,7 @@ from itertools import zip_longest
 from operator import itemgetter
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from histkit import tables
 from histkit.errors import TableError, UnknownName
@@ -53,9 +53,19 @@ def use(additions: str | Path | None) -> None:
         where = Path(additions).resolve()
         _own_rows_in(where)
         os.environ[OWN] = str(where)
-    for known in list(globals().values()):
+    for known in [*globals().values(), *_following]:
         if callable(getattr(known, "cache_clear", None)):
             known.cache_clear()
+
+
+_following: list[object] = []
+_Cached = TypeVar("_Cached")
+
+
+def follows_the_tables(cached: _Cached) -> _Cached:
+    """Decorates a cached function of another module whose results come from the tables: `use` empties its cache too."""
+    _following.append(cached)
+    return cached
 
 
 @cache

@@ -12,9 +12,20 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from histkit import glossary, measures
+from histkit.amounts import (
+    METRIC_GRAMS,
+    METRIC_MILLILITRES,
+    WEIGHTS,
+    Book,
+    Printed,
+    Reading,
+    density_in_a_mixture,
+    density_of,
+    spread_of,
+    weigher,
+)
 from histkit.errors import BadValue
 from histkit.model import (
-    Amount,
     Caution,
     Doubt,
     Formula,
@@ -22,7 +33,6 @@ from histkit.model import (
     Line,
     Match,
     Portion,
-    Source,
     Spread,
     amount_text,
     worst_level,
@@ -33,36 +43,10 @@ if TYPE_CHECKING:
     from histkit.composition import Composition
     from histkit.measures import Choice, Convention
 
-_APOTHECARIES_LANDS = frozenset({"GB", "US", "IE", ""})
-_METRIC_GRAMS = {"gram": 1.0, "milligram": 0.001, "centigram": 0.01, "kilogram": 1000.0}
-_METRIC_MILLILITRES = {"millilitre": 1.0, "litre": 1000.0}
-_WEIGHTS = frozenset({"grain", "scruple", "drachm", "ounce", "pound"})
-_AVOIRDUPOIS = {"ounce": "avoirdupois_ounce", "pound": "avoirdupois_pound"}
-_APOTHECARIES = {
-    "grain": "grain", "scruple": "scruple", "drachm": "drachm", "ounce": "apothecaries_ounce", "pound": "apothecaries_pound",
-}  # fmt: skip
-"""The names of these weights in units.txt."""
-ABOUT = 0.1
-"""How far an amount printed with 'about' may lie from it: common practice, no source."""
-UNKNOWN_DENSITY = Spread(0.85, 1.0, 1.2)
-"""g/mL for a liquid of no known density: from light oils to syrups, water in the middle; common practice, no source."""
-UNKNOWN_BULK = Spread(0.3, 0.6, 1.0)
-"""g/mL for a loose powder or herb of no known bulk density; common practice, no source."""
 NOTICEABLE = 0.02
 """A share that another convention would move by less than this part of itself gets no doubt of its own."""
 RIVAL = 0.1
 """A rival convention with less weight than this is named but does not widen the spread."""
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One way to weigh a printed amount: its grams and why. `kind` is weight, measure, drops, parts, pieces or total."""
-
-    kind: str
-    grams: Spread
-    why: str
-    rival: bool = False
-    """Whether this is what the runner-up convention would make of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,9 +273,8 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     best = choices[0].convention
     rival = choices[1] if convention is None and len(choices) > 1 and choices[1].weight >= RIVAL else None
     matches = [_find(line, formula) for line in formula.lines]
-    flags = _Flags.of(formula, best)
-    weighed = _weigh_all(formula, matches, best, flags)
-    other = _weigh_all(formula, matches, rival.convention, _Flags.of(formula, rival.convention)) if rival else None
+    weighed = _weigh_all(formula, matches, Book.of(formula, best))
+    other = _weigh_all(formula, matches, Book.of(formula, rival.convention)) if rival else None
     bounds = _share_bounds([weighed, other] if other else [weighed])
     best_shares = _shares([r[0].grams.best if r else None for r in weighed])
     rival_shares = _shares([r[0].grams.best if r else None for r in other]) if other else best_shares
@@ -339,31 +322,14 @@ def _find(line: Line, formula: Formula) -> Match | None:
     return match
 
 
-@dataclass(frozen=True, slots=True)
-class _Flags:
-    """What the whole formula says about its own measures."""
-
-    prints_fluid: bool
-    fluid_first: bool
-    country: str = ""
-    year: int | None = None
-
-    @classmethod
-    def of(cls, formula: Formula, convention: Convention) -> _Flags:
-        units = {u for line in formula.lines for u in (line.unit, *(unit for _, unit in line.plus))}
-        source = formula.source or Source()
-        fluid = bool(units & {"fluid ounce", "fluid drachm"})
-        return cls(fluid, convention.liquid_ounce == "fluid", source.country, source.year)
-
-
-def _weigh_all(
-    formula: Formula, matches: Sequence[Match | None], convention: Convention, flags: _Flags
-) -> list[tuple[Reading, ...]]:
+def _weigh_all(formula: Formula, matches: Sequence[Match | None], book: Book) -> list[tuple[Reading, ...]]:
+    weigh = weigher(book)
     entries = [m.ingredient if m else None for m in matches]
-    weighed = [_weigh(line, entry, convention, flags) for line, entry in zip(formula.lines, entries, strict=True)]
+    pairs = zip(formula.lines, entries, strict=True)
+    weighed = [weigh(Printed.of(line, formula.source), entry) if line.to_make is None else () for line, entry in pairs]
     for portion in formula.portions:
-        _take_portion(portion, formula, entries, convention, flags, weighed)
-    _fill_totals(formula, entries, convention, flags, weighed)
+        _take_portion(portion, formula, entries, book, weighed)
+    _fill_totals(formula, entries, book, weighed)
     return weighed
 
 
@@ -371,8 +337,7 @@ def _take_portion(
     portion: Portion,
     formula: Formula,
     entries: Sequence[Ingredient | None],
-    convention: Convention,
-    flags: _Flags,
+    book: Book,
     weighed: list[tuple[Reading, ...]],
 ) -> None:
     """'To 12 drachms of this add': the lines it speaks of go on in that part only.
@@ -384,151 +349,23 @@ def _take_portion(
     if total <= 0:
         return
     heaviest = max(members, key=members.__getitem__)
-    as_line = Line(portion.raw, (0, 0), portion.amount, portion.unit, "", system=formula.lines[heaviest].system)
-    taken = next(iter(_weigh(as_line, entries[heaviest], convention, flags)), None)
+    printed = Printed(portion.amount, portion.unit, system=formula.lines[heaviest].system)
+    taken = next(iter(book.weigh(printed, entries[heaviest])), None)
     if taken is None:
         return
     factor = taken.grams.best / total
     if taken.kind == "measure":
-        volume = math.fsum(grams / _volume_density(entries[i]).best for i, grams in members.items())
-        factor = taken.grams.best / _volume_density(entries[heaviest]).best / volume
+        volume = math.fsum(grams / density_in_a_mixture(entries[i]).best for i, grams in members.items())
+        factor = taken.grams.best / density_in_a_mixture(entries[heaviest]).best / volume
     told = f"Of the {total:.4g} g above only {total * factor:.4g} g are taken."
     for i in members:
         weighed[i] = tuple(replace(r, grams=r.grams * factor, why=f"{r.why} {told}") for r in weighed[i])
 
 
-def _spread(amount: Amount, approximate: bool) -> Spread | None:
-    if amount is None:
-        return None
-    spread = Spread(amount[0], (amount[0] + amount[1]) / 2, amount[1]) if isinstance(amount, tuple) else Spread.exact(amount)
-    return spread * Spread(1 - ABOUT, 1.0, 1 + ABOUT) if approximate else spread
-
-
-def _weigh(line: Line, entry: Ingredient | None, convention: Convention, flags: _Flags) -> tuple[Reading, ...]:
-    """All ways to weigh a line's amount under a convention, the likeliest first; () where there is none."""
-    if line.to_make is not None or line.amount is None:
-        return ()
-    parts = [(_spread(line.amount, line.approximate), line.unit), *((_spread(a, False), u) for a, u in line.plus)]
-    ways: list[tuple[Reading, ...]] = []
-    for amount, unit in parts:
-        if amount is None:
-            return ()
-        ways.append(_ways(amount, unit, line, entry, convention, flags))
-    if not all(ways):
-        return ()
-    first = ways[0]
-    for more in ways[1:]:
-        first = tuple(
-            Reading(r.kind, r.grams + _same_kind(more, r.kind).grams, f"{r.why} Plus: {_same_kind(more, r.kind).why}")
-            for r in first
-        )
-    return first
-
-
-def _same_kind(readings: tuple[Reading, ...], kind: str) -> Reading:
-    return next((r for r in readings if r.kind == kind), readings[0])
-
-
-def _ways(
-    amount: Spread, unit: str, line: Line, entry: Ingredient | None, convention: Convention, flags: _Flags
-) -> tuple[Reading, ...]:
-    shown = amount_text(amount.best if amount.is_exact else (amount.low, amount.high))
-    if unit in ("part", "per cent"):
-        return (Reading("parts", amount, "One part is taken as one gram: only the proportions are printed."),)
-    if unit in _METRIC_GRAMS:
-        return (Reading("weight", amount * _METRIC_GRAMS[unit], f"{shown} {unit}, metric."),)
-    if unit in _METRIC_MILLILITRES:
-        return (_by_volume(amount * _METRIC_MILLILITRES[unit], f"{shown} {unit}, metric", entry, line, flags),)
-    if unit == "drop":
-        mass = measures.drop_mass(entry)
-        return (Reading("drops", amount * mass, f"{shown} drops of {mass} g each: {measures.drop_reason(entry)}"),)
-    if unit == "piece":
-        each = entry.value("piece-mass") if entry else None
-        if each is None:
-            return ()
-        source = next(p.source for p in entry.properties if p.property == "piece-mass") if entry else ""
-        return (Reading("pieces", amount * each, f"{shown} pieces of {each} g each [{source}]."),)
-    if unit in _WEIGHTS:
-        return _weight_or_measure(amount, unit, shown, line, entry, convention, flags)
-    volume = convention.millilitres(unit)
-    if volume is not None:
-        return (_by_volume(amount * volume, f"{shown} {unit}: {convention.definition(unit)}", entry, line, flags),)
-    grams = convention.grams(unit)
-    if grams is not None:
-        return (Reading("weight", amount * grams, f"{shown} {unit}: {convention.definition(unit)}"),)
-    return ()
-
-
-def _weight_or_measure(
-    amount: Spread, unit: str, shown: str, line: Line, entry: Ingredient | None, convention: Convention, flags: _Flags
-) -> tuple[Reading, ...]:
-    """A weight; for a liquid in ounces or drachms perhaps a measure, the other kept as a second reading."""
-    size, why = _weight_size(unit, line, convention)
-    weight = Reading("weight", amount * size, f"{shown} {unit}: {why}")
-    fluid_unit = {"ounce": "fluid ounce", "drachm": "fluid drachm"}.get(unit)
-    volume = convention.millilitres(fluid_unit) if fluid_unit else None
-    liquid = entry is not None and entry.liquid
-    if volume is None or not liquid or line.system in ("avoirdupois", "weight"):
-        return (weight,)
-    measure = _by_volume(
-        amount * volume, f"{shown} {unit} of a liquid, by measure: {convention.definition(fluid_unit or '')}", entry, line, flags
-    )
-    if line.system == "measure":
-        return (measure,)
-    # A book that prints 'fl. oz.' where it means one weighs what it prints as bare ounces.
-    fluid_first = flags.fluid_first and not (flags.prints_fluid and line.system != "apothecaries")
-    return (measure, weight) if fluid_first else (weight, measure)
-
-
-def _weight_size(unit: str, line: Line, convention: Convention) -> tuple[float, str]:
-    if line.system == "avoirdupois" and unit in _AVOIRDUPOIS:
-        return float(measures.exact(_AVOIRDUPOIS[unit])), "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
-    apothecaries = float(measures.exact(_APOTHECARIES[unit]))
-    english = not convention.country or bool(set(convention.country) & _APOTHECARIES_LANDS)
-    compound = any(u in ("drachm", "scruple") for _, u in line.plus) and unit == "ounce" and line.system != "avoirdupois"
-    if english and compound:
-        return apothecaries, "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
-    if english and unit == "ounce" and any(u == "grain" and not isinstance(a, tuple) and (a or 0) >= 437.5 for a, u in line.plus):
-        return apothecaries, "more grains than an avoirdupois ounce holds stand beside it: apothecaries' ounces of 480 grains."
-    if english and line.system == "apothecaries":
-        return apothecaries, "printed with an apothecaries' sign (480 grains to the ounce)."
-    grams = convention.grams(unit)
-    if grams is None:
-        return apothecaries, "the convention has no such weight; the apothecaries' one is taken."
-    return grams, convention.definition(unit)
-
-
-def _by_volume(volume: Spread, why: str, entry: Ingredient | None, line: Line, flags: _Flags) -> Reading:
-    density, told = _density(entry, line, flags)
-    return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({told}).")
-
-
-def _density(entry: Ingredient | None, line: Line | None = None, flags: _Flags | None = None) -> tuple[Spread, str]:
-    """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so.
-
-    A strength printed beside a spirit ('60 over proof', '80 per cent') decides its density.
-    """
-    if line is not None and flags is not None and line.strength and entry is not None and entry.kind == "spirit":
-        strength = measures.alcohol.strength(line.strength, flags.country, flags.year)
-        if strength is not None:
-            return Spread.exact(round(strength.density, 5)), f"{strength.words}; alcoholometric tables, OIML R 22"
-    if entry is None:
-        return UNKNOWN_DENSITY, "not identified: density of water, common practice, no source"
-    name = "density" if entry.state in ("liquid", "semisolid") or entry.value("bulk-density") is None else "bulk-density"
-    value = entry.value(name)
-    if value is None and entry.state not in ("liquid", "semisolid"):
-        return UNKNOWN_BULK, "no bulk density known: common practice, no source"
-    if value is None:
-        return UNKNOWN_DENSITY, "no density known: that of water, common practice, no source"
-    source = next(p.source for p in entry.properties if p.property == name)
-    return value, f"{name.replace('-', ' ')} of {entry.name}, source: {source or 'not given'}"
-
-
 def _fill_totals(
     formula: Formula,
     entries: Sequence[Ingredient | None],
-    convention: Convention,
-    flags: _Flags,
+    book: Book,
     weighed: list[tuple[Reading, ...]],
 ) -> None:
     """q.s. to make a total: what is missing from it when everything else is in; shared evenly where several make it up."""
@@ -539,7 +376,7 @@ def _fill_totals(
     if len(groups) != 1:
         return  # two totals in one text are two formulas: neither can be filled from the other's lines
     (amount, unit), members = next(iter(groups.items()))
-    total = _spread(amount if not isinstance(amount, str) else None, False)  # type: ignore[arg-type]
+    total = spread_of(amount if not isinstance(amount, str) else None)  # type: ignore[arg-type]
     if total is None:
         return
     first = members[0]
@@ -547,17 +384,17 @@ def _fill_totals(
     begins = max((p.lines[0] for p in formula.portions if p.lines[1] <= first), default=0)
     others = [(i, weighed[i][0].grams) for i in range(begins, len(formula.lines)) if i not in members and weighed[i]]
     line, entry = formula.lines[first], entries[first]
-    by_volume = convention.millilitres(unit) if unit not in _WEIGHTS else None
-    if unit in _METRIC_MILLILITRES:
-        by_volume = Spread.exact(_METRIC_MILLILITRES[unit])
+    by_volume = book.convention.millilitres(unit) if unit not in WEIGHTS else None
+    if unit in METRIC_MILLILITRES:
+        by_volume = Spread.exact(METRIC_MILLILITRES[unit])
     liquid = entry is not None and entry.liquid
     if by_volume is None and unit in ("ounce", "drachm") and liquid and line.system not in ("weight", "avoirdupois"):
-        by_volume = convention.millilitres("fluid " + unit)
+        by_volume = book.convention.millilitres("fluid " + unit)
     if by_volume is not None:
         whole = total * by_volume
-        taken = [g * _reciprocal(_volume_density(entries[i])) for i, g in others]
+        taken = [g * _reciprocal(density_in_a_mixture(entries[i])) for i, g in others]
         rest = _minus(whole, taken)
-        density, told = _density(entry)
+        density, told = density_of(entry)
         made = [
             Reading(
                 "total",
@@ -570,7 +407,7 @@ def _fill_totals(
         size = (
             1.0
             if unit in ("part", "per cent")
-            else _METRIC_GRAMS.get(unit) or (_weight_size(unit, line, convention)[0] if unit in _WEIGHTS else None)
+            else METRIC_GRAMS.get(unit) or (book.weight_size(unit, Printed.of(line))[0] if unit in WEIGHTS else None)
         )
         if size is None:
             return
@@ -585,13 +422,6 @@ def _fill_totals(
     if made[0].grams.best > 0:
         for index in members:
             weighed[index] = tuple(made)
-
-
-def _volume_density(entry: Ingredient | None) -> Spread:
-    """What a dissolved or mixed thing takes up in the bottle: its density, its true density, or 1.5 g/mL for a solid."""
-    if entry is not None and entry.state not in ("liquid", "semisolid"):
-        return entry.value("true-density") or Spread(1.2, 1.5, 2.5)
-    return _density(entry)[0]
 
 
 def _reciprocal(spread: Spread) -> Spread:

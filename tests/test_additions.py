@@ -48,6 +48,17 @@ def test_added_names_and_ingredients_are_found_and_their_cautions_shown(own):
     assert glossary.find("Larkspur's earth") is None
 
 
+def test_a_changed_table_changes_what_is_weighed(own):
+    """What was worked out with the old density is not remembered."""
+    weighed = []
+    for density in (0.2, 0.4):
+        row = f"larkspur-bloom-powder,bulk-density,{density},{density},g/mL,,mine,\n"
+        (own / "properties.csv").write_text(PROPERTIES + row, encoding="utf-8")
+        glossary.use(own)
+        weighed.append(hk.translate(hk.read("Larkspur's bloom, 2 fl. oz.")).lines[0].grams.best)
+    assert weighed[0] > 0 and weighed[1] == pytest.approx(2 * weighed[0])
+
+
 @pytest.mark.parametrize(
     ("table", "text", "told"),
     [

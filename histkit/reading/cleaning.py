@@ -7,6 +7,7 @@ what each way means is in signs.csv. Nothing is thrown away: the map lets a line
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
@@ -29,7 +30,8 @@ class Cleaned:
 
 
 @cache
-def _signs() -> tuple[re.Pattern[str], dict[str, str]]:
+def _signs() -> tuple[re.Pattern[str], re.Pattern[str], dict[str, str]]:
+    """(the characters with which a sign may begin, the signs, what each is in clean text)."""
     mapping = {row["printed"]: row["clean"] for row in table("signs") if row["printed"]}
     # A quotation mark that touches a word opens or closes a quotation; a ditto mark stands between blanks.
     quotes = r"[“\"](?=[^\W_])|(?<=[^\W_][,.;])[”\"]|(?<=[^\W_])[”\"]"
@@ -39,12 +41,29 @@ def _signs() -> tuple[re.Pattern[str], dict[str, str]]:
     marginal = r"=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?="
     longest_first = sorted(mapping, key=len, reverse=True)
     pattern = "|".join([marginal, *map(re.escape, longest_first), quotes, emphasis, "(?P<ditto>[“”])", "\t", "\r\n?"])
-    return re.compile(pattern), mapping
+    first = {sign[0] for sign in mapping}.union('“”"_*=\t\r')
+    return re.compile("[" + re.escape("".join(sorted(first))) + "]"), re.compile(pattern), mapping
+
+
+def is_clean(printed: str) -> bool:
+    """Whether `clean` would change nothing."""
+    return next(_found(printed), None) is None
+
+
+def _found(printed: str) -> Iterator[re.Match[str]]:
+    """Every sign, left to right. Almost no character of a text begins one: looking for those first saves most of the time."""
+    first, signs, _ = _signs()
+    place = 0
+    while (begins := first.search(printed, place)) is not None:
+        sign = signs.match(printed, begins.start())
+        if sign is not None:
+            yield sign
+        place = sign.end() if sign is not None else begins.end()
 
 
 def clean(printed: str) -> Cleaned:
     """The clean text of `printed` with its map. Runs in time proportional to the length of the text."""
-    pattern, mapping = _signs()
+    mapping = _signs()[2]
     pieces: list[str] = []
     starts: list[int] = []
     ends: list[int] = []
@@ -55,7 +74,7 @@ def clean(printed: str) -> Cleaned:
         starts.extend(range(position, until))
         ends.extend(range(position + 1, until + 1))
 
-    for found in pattern.finditer(printed):
+    for found in _found(printed):
         copy(found.start())
         text = found.group()
         if text in mapping:

@@ -27,7 +27,7 @@ def _first_words() -> frozenset[str]:
 
 
 @cache
-def _plain_units() -> dict[str, UnitWord]:
+def plain_units() -> dict[str, UnitWord]:
     """Unit words that mean one thing wherever they stand after a figure."""
     doubtful = word_list("only-after-digits") | {"lot", "pt", "pts", "per cent", "percent"}
     return {word: known for word, known in units().items() if word not in doubtful and len(word) > 1}
@@ -107,7 +107,7 @@ class Scanner(Worded):
         """
         if i + 1 >= len(self.tokens) or (i and self.tokens[i - 1].kind not in ("gap", "line", "para")):
             return None
-        figure, known = self.tokens[i], _plain_units().get(self.words[i + 1])
+        figure, known = self.tokens[i], plain_units().get(self.words[i + 1])
         if known is None or figure.damaged or (i + 2 < len(self.tokens) and self.tokens[i + 2].kind not in ("line", "para")):
             return None
         following = self.solid[i + 2]

@@ -50,7 +50,7 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
             b -= 1
         if a < b:
             pieces.append(text[tokens[a].start : tokens[b - 1].end])
-    words, modifier, grade = _tidied(" ".join(pieces))
+    words, modifier, grade = tidied(" ".join(pieces))
     return Named(words, modifier, grade, dittos)
 
 
@@ -62,7 +62,7 @@ _SOLUTION_NUMBER = re.compile(r"^(?:Solution\s)?(?:No|Nr)\.?\s?[ivxl\d]{1,4}[.,:
 
 
 @lru_cache(maxsize=16384)
-def _tidied(printed: str) -> tuple[str, str, str]:
+def tidied(printed: str) -> tuple[str, str, str]:
     """(the name without what only numbers or joins it, its modifiers, its grade) of the printed words of a name."""
     words = _SPACES.sub(" ", printed.replace('"', " ").replace("}", " ").replace("{", " "))
     words = _SPACES.sub(" ", _LEADERS.sub(" ", words)).strip(_EDGES)

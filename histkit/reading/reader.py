@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import re
-from bisect import bisect_left
 from dataclasses import replace
 
 from histkit.errors import BadValue, ReadingError
 from histkit.model import Doubt, Formula, Line, Source, times
 from histkit.reading.assigning import Assigner, Entry, connectives
 from histkit.reading.cleaning import Cleaned, clean
+from histkit.reading.columns import Columns, plain_columns
 from histkit.reading.layout import Statement, statements
 from histkit.reading.measure import Measure
 from histkit.reading.measuring import Scanner
 from histkit.reading.naming import distributed_head, name_of, prefix_of, without_list_letter
 from histkit.reading.references import beginning_anew, portions, referring, separated
+from histkit.reading.remainder import directing, remainder
 from histkit.reading.settling import settle_bare
 from histkit.reading.sifting import sifted
 from histkit.reading.tokens import Token, tokenise
-from histkit.reading.vocabulary import direction_words, modifiers, units
+from histkit.reading.vocabulary import units
 
 _TWO_NAMES = re.compile(r"\w\sand\s\w")
 _CHOICE = re.compile(r"\bor\b")
@@ -41,6 +42,36 @@ def read(text: str, source: Source | None = None) -> Formula:
         raise BadValue(f"a formula is read from text, not from {type(text).__name__}")
     if len(text) > LONGEST:
         raise BadValue(f"the text has {len(text):,} characters; at most {LONGEST:,} are read at once: give one formula at a time")
+    plain = plain_columns(text)
+    if plain is not None and (formula := _plainly(plain, text, source)) is not None:
+        return formula
+    return read_closely(text, source)
+
+
+def _plainly(plain: Columns, text: str, source: Source | None) -> Formula | None:
+    """The formula of a plain list and of what stands above and below it, unless that speaks of amounts too."""
+    around = []
+    for start, end in ((0, plain.start), (plain.end, len(text))):
+        cleaned = clean(text[start:end])
+        scanner = Scanner(tokenise(cleaned.text))
+        above = scanner.tokens if start < plain.start else []
+        if scanner.measures() or any(token.text == "," or token.word in units() for token in above):
+            return None  # the words above may set the unit of the list, or be the beginning of its first line
+        around.append(directing(Assigner(scanner), cleaned, start))
+
+    def directs(start: int, end: int) -> bool:
+        return around[end > plain.end](start, end)
+
+    title, directions, unread = remainder(plain.lines, text, directs)
+    return Formula(tuple(plain.lines), title, directions, tuple(unread), source, text)
+
+
+def read_closely(text: str, source: Source | None = None) -> Formula:
+    """As `read`, with everything looked at that any text may hold.
+
+    Raises:
+        ReadingError: nothing in the text is an ingredient line.
+    """
     cleaned = clean(text)
     scanner = Scanner(tokenise(cleaned.text))
     latin = any(t.kind == "sign" and t.word != "O" and not t.damaged for t in scanner.tokens)
@@ -64,7 +95,7 @@ def read(text: str, source: Source | None = None) -> Formula:
             "no ingredient line was found in this text: an ingredient line is a name with an amount, "
             "such as 'Powdered talc, 4 ounces' or 'two drachms of orris root'"
         )
-    title, directions, unread = _rest(assigner, lines, cleaned, text)
+    title, directions, unread = remainder(lines, text, directing(assigner, cleaned))
     lines = beginning_anew(referring(_whole_formula(lines, text)), text)
     printed = [(m, cleaned.printed_span(scanner.tokens[m.first].start, scanner.tokens[m.last - 1].end)) for m in measures]
     taken = portions([(m, span) for m, span in printed if m.kind == "portion"], lines, text)
@@ -333,82 +364,6 @@ def _own_doubts(name: str, m: Measure) -> list[Doubt]:
     if m.approximate:
         found.append(Doubt("amount", "The book says 'about'.", (), ""))
     return found
-
-
-def _rest(assigner: Assigner, lines: list[Line], cleaned: Cleaned, text: str) -> tuple[str, str, list[str]]:
-    """Title, directions and unread: every stretch of text with a word in it that no line holds."""
-    fragments: list[tuple[int, int]] = []
-    position = 0
-    for line in [*lines, None]:
-        start = line.span[0] if line is not None else len(text)
-        if _LETTER_OR_FIGURE.search(text[position:start]):
-            fragments += _split_fragment(text, position, start)
-        position = line.span[1] if line is not None else position
-    title, directions, unread = "", [], []
-    for index, (start, end) in enumerate(fragments):
-        piece = text[start:end].strip()
-        if index == 0 and start < lines[0].span[0] and _is_title(piece, text[end:]):
-            title = piece
-        elif _directs(assigner, cleaned, start, end):
-            directions.append(piece)
-        else:
-            unread.append(piece)
-    return title.rstrip(".:—- "), "\n".join(directions), unread
-
-
-def _split_fragment(text: str, start: int, end: int) -> list[tuple[int, int]]:
-    """A stretch between lines, divided at blank lines, and at the very beginning of the text after its first line or its
-    'Title.—'."""
-    pieces = []
-    position = start
-    first_word = _LETTER_OR_FIGURE.search(text)
-    begins = first_word.start() if first_word else len(text)
-    for found in re.finditer(r"\n[ \t]*\n|\n|(?<=[.»:])\s?(?:—|--)", text[start:end]):
-        cut = start + found.end()
-        opening = position <= begins and cut - position < 90
-        if not found.group().strip("\n \t") and found.group().count("\n") < 2 and not opening:
-            continue
-        if found.group().strip() and not opening:
-            continue
-        if _LETTER_OR_FIGURE.search(text[position:cut]):
-            pieces.append((position, cut))
-            position = cut
-    if _LETTER_OR_FIGURE.search(text[position:end]):
-        pieces.append((position, end))
-    elif pieces:
-        pieces[-1] = (pieces[-1][0], end)
-    return pieces
-
-
-def _is_title(piece: str, after: str) -> bool:
-    """A short first line or heading; not the beginning of a sentence that goes on."""
-    if len(piece.split()) > 12 or "\n" in piece or not re.search(r"[^\W\d_]", piece) or piece.endswith(","):
-        return False
-    first = re.search(r"[^\W\d_]+", piece)
-    if first and direction_words().get(first.group().lower()) == "take":
-        return False
-    words = re.findall(r"[^\W\d_]+", piece.lower())
-    if len(words) == 1 and direction_words().get(words[0]) == "verb" and words[0] not in modifiers() and piece[-1:].isalpha():
-        return False  # 'Boil' of 'Boil 1 lb. of lard'
-    goes_on = after.lstrip()[:1].islower() and not re.search(r"[.:—»]$", piece)
-    if re.fullmatch(r"[\W_]*(?:[IVXLC]+|\d+|[a-z]|R[pxe]?|Recipe)[\W_]*", piece):
-        return False  # a bare number of the formula, or its 'Recipe'
-    return not goes_on and (piece[:1].isupper() or not piece[:1].isalpha())
-
-
-def _directs(assigner: Assigner, cleaned: Cleaned, start: int, end: int) -> bool:
-    """Whether a stretch of the printed text tells what to do."""
-    tokens = assigner.tokens
-
-    def printed(i: int) -> int:
-        return cleaned.starts[tokens[i].start]
-
-    i = bisect_left(range(len(tokens)), start, key=printed)
-    while i < len(tokens) and printed(i) < end:
-        if assigner.is_direction(i):
-            return True
-        i += 1
-    return False
 
 
 def _whole_formula(lines: list[Line], text: str) -> list[Line]:
