@@ -46,6 +46,10 @@ _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
 _WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
 _WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
 
+_WORD_GOES_ON = r"[^\W\d_ʒ]*(?:['-](?!fl?[.]?[ ]?[ʒ℥])[^\W\d_ʒ]+)*'?"
+_NOTHING_ELSE = "abegkmnqrsuxy"
+"""No figure, sign or compound begins with these letters: most words of a text need no trial of anything else."""
+
 
 @cache
 def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]]:
@@ -55,7 +59,9 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
     any_compound = "|".join(words)
     return re.compile(
         rf"""
-        (?P<para>\n[ ]*(?:\n[ ]*)+)
+        [ ]?(?P<nothing_else>[{_NOTHING_ELSE}]{_WORD_GOES_ON})
+      | (?P<blank>[ ])(?![ .…·_0])
+      | (?P<para>\n[ ]*(?:\n[ ]*)+)
       | (?P<line>\n)
       | (?P<leaders>[ ]*(?:(?:\.[ ]?){{3,}}|\.{{2,}}|…+|(?:·[ ]?){{2,}}|_{{3,}})[ ]*)
       | (?P<percent>(?<=\d)[ ]?0/0(?![\d/]))
@@ -74,7 +80,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<space>[ ])
       | (?P<compound>(?<![^\W_])(?:{any_compound})(?![^\W\d_])|%)
       | (?P<octarius>\b(?:[Oo]|(?-i:O)[ ])(?=(?:[ivj]{{1,4}}|[ivj]*ss)\b))
-      | (?P<word>[^\W\d_ʒ]+(?:['-](?!fl?[.]?[ ]?[ʒ℥])[^\W\d_ʒ]+)*'?)
+      | (?P<word>[^\W\d_ʒ]{_WORD_GOES_ON})
       | (?P<ditto>"|,,|'')
       | (?P<brace>[{{}}|])
       | (?P<open>[(\[])
@@ -97,12 +103,15 @@ def tokenise(text: str) -> list[Token]:
     add = tokens.append
     length = len(text)
     for found in pattern.finditer(text):
-        kind, start, end, piece = found.lastgroup, found.start(), found.end(), found.group()
-        if kind == "space":
+        kind = found.lastgroup
+        if kind == "blank" or kind == "space":
             continue
-        if kind == "word":
+        assert kind is not None
+        start, end = found.span(kind)
+        piece = text[start:end]
+        if kind == "nothing_else" or kind == "word":
             dot = end < length and text[end] == "." and not text.startswith("..", end)
-            add(Token("word", piece, start, end + dot, piece.lower(), dot=dot))
+            add(Token("word", piece, start, end + dot, piece.lower(), 0.0, dot))
         elif kind == "sep" and piece == "." and tokens and tokens[-1].end == end:
             continue  # the stop already belongs to the word before it
         elif kind == "sep" or kind == "dash":
@@ -132,7 +141,6 @@ def tokenise(text: str) -> list[Token]:
             word = "per cent" if piece == "%" else next(w for p, w in compounds if p.match(piece))
             add(Token("word", piece, start, end, word))
         else:
-            assert kind is not None
             add(Token(kind, piece, start, end))
     return _dittos_of_names(tokens)
 
