@@ -43,6 +43,7 @@ def main_options(
         with kindly():
             glossary.use(glossary_folder)
 
+
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 
 

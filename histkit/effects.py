@@ -114,9 +114,7 @@ def _effects_grid(rows: Iterable[Effect], caption: str, notes: tuple[str, ...] =
         Column("unit", "Unit"),
         Column("without", "No value for"),
     )
-    cells: list[tuple[Cell, ...]] = [
-        (e.heading, _text(e.before.value), _text(e.after.value), e.unit, _gaps(e)) for e in rows
-    ]
+    cells: list[tuple[Cell, ...]] = [(e.heading, _text(e.before.value), _text(e.after.value), e.unit, _gaps(e)) for e in rows]
     return Grid(columns, tuple(cells), caption, notes)
 
 

@@ -545,7 +545,10 @@ def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]
         first, gone = _peeled(fold(choice[0]), free)
         tail = fold(choice[1]).split()
         told = (Doubt("ingredient", "The book leaves a choice; the first is taken.", (" ".join(choice[1].split()),), ""),)
-        for attempt in (first, f"{first} {tail[-1]}" if tail else "", fold(choice[1])):
+        # 'almond or olive oil': the last words belong to both, wherever that makes a known name
+        shared = [f"{first} {' '.join(tail[-count:])}" for count in range(1, len(tail))]
+        known = [attempt for attempt in shared if attempt in _exact()]
+        for attempt in (*known, first, f"{first} {tail[-1]}" if tail else "", fold(choice[1])):
             if fresh(attempt):
                 yield attempt, gone, 0.05, told
     for text in clauses:

@@ -187,9 +187,7 @@ def spread_frames(
 
     def alt(_words: str, which: str) -> str:
         rows = [f"{name}: {g.low:.3g} to {g.high:.3g} {unit}, best {g.best:.3g}." for name, g in doubtful]
-        return "\n".join(
-            [f"How far the amounts of {name or 'this formula'} are in doubt{which}. Source: {source}.", *rows, foot]
-        )
+        return "\n".join([f"How far the amounts of {name or 'this formula'} are in doubt{which}. Source: {source}.", *rows, foot])
 
     name = translation.formula.title
     title = f"{name}: how sure are the amounts?" if name else "How sure are the amounts?"

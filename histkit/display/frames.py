@@ -348,7 +348,7 @@ def file_name(words: str) -> str:
 
 
 def kind_of(path: Path) -> str:
-    """"png", "svg" or "pdf" by the ending of a path. Raises BadValue for any other."""
+    """ "png", "svg" or "pdf" by the ending of a path. Raises BadValue for any other."""
     kind = path.suffix.lower().lstrip(".")
     if kind not in ("png", "svg", "pdf"):
         raise BadValue(f"the name of a picture ends in .png, .svg or .pdf, not {path.suffix or 'in nothing'!r} ({path.name})")

@@ -27,6 +27,14 @@ def connectives() -> frozenset[str]:
     return frozenset(row["word"] for row in table("connectives"))
 
 
+@cache
+def _lengths_of_time() -> frozenset[str]:
+    """'days', 'hours', 'fortnight': 'minute' and 'second' may speak of other things."""
+    return frozenset(
+        w for w, kind in other_units().items() if kind == "time" and w not in ("second", "minute", "time", "night", "morning")
+    )
+
+
 class Cut(NamedTuple):
     """A place where a gap between two measures may be divided: `left` tokens end before it, `right` ones begin after it."""
 
@@ -65,10 +73,10 @@ class Assigner:
 
     def __post_init__(self) -> None:
         self.tokens = self.scanner.tokens
-        small = connectives()
+        small, lengths = connectives(), _lengths_of_time()
         self._directions = [token.kind == "word" and self._directs(i, token) for i, token in enumerate(self.tokens)]
         self._names = [
-            token.kind == "word" and not directs and token.word not in small and len(token.word) > 1
+            token.kind == "word" and not directs and token.word not in small and len(token.word) > 1 and token.word not in lengths
             for token, directs in zip(self.tokens, self._directions, strict=True)
         ]
         nominal = (
@@ -149,11 +157,15 @@ class Assigner:
                 and self.scanner.word(i - 1) == "a"
             ):
                 found.append(Cut(max(a, i - 1), i + 2, 2))
+            elif token.word == "take" and token.text[0].isupper() and i > a:
+                found.append(Cut(i, i + 1, 3))  # 'An Astringent Take of fresh roses': the heading has lost its stop
             elif token.kind == "word" and token.dot and self.ends_sentence(i):
                 found.append(Cut(i + 1, i + 1, 3))
             elif token.kind == "word" and token.word in ("and", "et", "und", "&"):
                 following = self.scanner.skip(i + 1)
                 found.append(Cut(i, i + 1, 2 if following < b and self.is_direction(following) else 0))
+            elif token.word == "add" and i > a and self.is_direction(i) and self.is_name_word(i - 1):
+                found.append(Cut(i, i + 1, 2))  # 'to a pint of the petals add powdered orris'
             elif token.kind == "word" and self.is_direction(i) and i > a and direction_words().get(token.word) == "clause":
                 found.append(Cut(i, i, 2))
             i += 1
@@ -178,7 +190,8 @@ class Assigner:
             closing = next((k for k in range(following, len(self.tokens)) if self.tokens[k].kind == "close"), following)
             next_token = self.tokens[min(closing + 1, len(self.tokens) - 1)]
         starts_new = next_token.kind == "para" or (next_token.kind == "word" and next_token.text[:1].isupper())
-        shortened = modifiers().get(token.word, token.word) != token.word and token.word != "powder"
+        whole = token.word == "powder" or token.word.endswith("ed")  # 'pulverized' is as whole a word as 'powdered'
+        shortened = not whole and modifiers().get(token.word, token.word) != token.word
         if shortened or token.word in word_list("shortened"):
             return False
         if i and self.tokens[i - 1].kind == "sep" and not token.text.isupper():
@@ -212,6 +225,8 @@ class Assigner:
             return 1.0 if token.kind == "word" and self.is_name_word(i) else -3.0
         if token.kind != "word":
             return -2.0
+        if m.kind == "qs" and self.tokens[m.last - 1].dot and token.text[0].isupper():
+            return -4.0  # 'alkanet, quantity sufficient. Proceed as before'
         if m.kind in OF_THE_WHOLE:
             return IMPOSSIBLE
         if m.kind == "same" and token.word == "of" and self.scanner.word(self.scanner.skip(i + 1)) in word_list("all-of-it"):
@@ -266,6 +281,8 @@ class Assigner:
     def between(self, left: Measure, right: Measure, states: tuple[str, str]) -> float:
         """The score of the words between two measures, given who claims them."""
         a, b = left.last, right.first
+        if right.kind == "interior":  # 'roses, 2 oz. the juice of half a lemon': its own words begin before it
+            return 0.0 if states[0] == "L" or self.nominal(a, self.interior_start(a, right)) else IMPOSSIBLE
         has_name = self.nominal(a, b)
         if states in (("R", "R"), ("L", "L")):
             if not has_name:
@@ -429,8 +446,8 @@ class Assigner:
 
     def afterthought(self, piece: tuple[int, int], m: Measure) -> tuple[tuple[int, int], list[Entry]]:
         """'half an ounce of loaf sugar, and the juice of a lemon': a second thing without an amount of its own."""
-        if m.each or m.kind == "equal" or m.reach:
-            return piece, []
+        if m.each or m.kind in ("equal", "same") or m.reach or len(self.chunks(*piece)) > 2:
+            return piece, []  # of more than two names the last is no afterthought
         for cut in self.cuts(*piece):
             if cut.strength != 1 or self.scanner.word(self.scanner.skip(cut.right)) != "and":
                 continue
@@ -486,6 +503,7 @@ class Assigner:
                 token.kind in ("gap", "line", "para", "brace", "other", "sign", "close")
                 or (token.kind == "sep")
                 or (token.kind == "word" and (token.word in connectives() or leading_verb) and a + 1 < b)
+                or (token.word == "very" and a + 1 < b and self.tokens[a + 1].word in connectives())
             ):
                 a += 1
             else:
@@ -518,7 +536,7 @@ class Assigner:
             or m.kind == "equal"
             or (m.kind == "qs" and not rightward and m.reach == 0 and len(self.chunks(a, b)) > 2)
         )
-        implied = rightward and not several and self.plural_head(a, b)
+        implied = rightward and not several and (self.plural_head(a, b) or (m.kind == "same" and len(self.split(a, b)) > 1))
         pieces = self.split(a, b) if several or implied else [(a, b)]
         names = [self.trim(*n) for n in pieces]
         names = [n for n in names if n[0] < n[1]]

@@ -231,6 +231,9 @@ class Counted(Signed):
         before = self.tokens[i - 1] if i else None
         if before is not None and before.word in ("the", "these", "those", "in", "into", "at", "than"):
             return None
+        word = numbers().get(self.word(i))
+        if word is not None and word.value == 1 and word.language in ("de", "fr") and self.tokens[i].text[0].isupper():
+            return None  # 'Ein gutes Zahnpulver', 'Une poudre': the article of a sentence, and no count
         k = self.skip(j)
         if self.word(k) == "ditto" or (self.word(k) == "do" and self.tokens[k].dot):
             return Measure(i, k + 1, amount, "", kind="ditto")

@@ -122,7 +122,7 @@ class Scanner(Worded):
         """The amount read at token i, with what precedes it from `start` and what may follow it."""
         if self.refers_to_whole(measure):
             return replace(measure, first=start, kind="portion" if measure.kind == "plain" else "rate")
-        if self.names_a_vessel(i, measure):
+        if self.names_a_vessel(i, measure) or self.is_a_tool(measure):
             return replace(measure, first=start, kind="rate")
         return self.trailing(measure if measure.first == start else replace(measure, first=start), "")
 
@@ -174,9 +174,19 @@ class Scanner(Worded):
         if before is None or measure.kind not in ("plain", "some"):
             return False
         j = self.skip(measure.last)
-        if before.word in ("in", "into", "through") and measure.article and self.word(j) not in ("of", ""):
-            return True
-        return before.word in ("through", "or") and measure.unit == "piece"
+        if before.word in ("in", "into", "through") and measure.article:
+            following = self.word(j)
+            return following not in ("of", "") or (not following and self.tokens[measure.last - 1].word in word_list("vessel"))
+        return before.word in ("through", "or", "to", "on", "upon") and measure.unit == "piece"
+
+    def is_a_tool(self, measure: Measure) -> bool:
+        """'rub with a small bit of sponge': nothing that goes in."""
+        if measure.unit != "piece" or not measure.article:
+            return False
+        j = self.skip(measure.last)
+        noun = self.skip(j + 1) if self.word(j) == "of" else j
+        noun = self.skip(noun + 1) if self.word(noun) in ("soft", "clean", "fine", "the", "old", "white", "dry") else noun
+        return self.word(noun) in word_list("tool")
 
     def after_each(self, i: int) -> Measure | None:
         j = i

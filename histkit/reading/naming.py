@@ -114,6 +114,7 @@ def prefix_of(name: str, words: int = 0) -> str:
     return " ".join([prefix, *(w.strip("(),") for w in rest[:words])]).strip()
 
 
+_HAS_ITS_OWN_HEAD = re.compile(r"\b(?:of|de)\b|\besprit\b", re.IGNORECASE)
 _PLURAL_HEADS = frozenset({"oils", "ottos", "attars", "essences", "extracts", "tinctures", "spirits", "syrups", "waters"})
 
 
@@ -122,7 +123,7 @@ def distributed_head(first: str, later: str) -> str:
     heads, tails = _heads()
     words: list[str] = re.findall(r"[^\W\d_']+", first.lower())
     later_words = re.findall(r"[^\W\d_']+", later.lower())
-    if not words or not later_words or " of " in f" {later.lower()} " or later_words[-1] in tails or later_words[0] in heads:
+    if not words or not later_words or _HAS_ITS_OWN_HEAD.search(later) or later_words[-1] in tails or later_words[0] in heads:
         return ""
     for index, word in enumerate(words[:4]):
         if word in heads and index + 1 < len(words) and words[index + 1] in ("of", "de", "d"):

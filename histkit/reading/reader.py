@@ -207,6 +207,7 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
     drafts.sort(key=lambda d: (d[0], d[1]))
     lines: list[Line] = []
     names_above: list[str] = []
+    ditto_above = (0, "")
     group_head = ""
     group_measure: Measure | None = None
     end_before = 0
@@ -217,7 +218,8 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
         named = without_list_letter(name_of(tokens, entry.names, cleaned.text), len(lines))
         carried, steps = entry.carried, []
         if named.dittos and names_above:
-            carried = prefix_of(names_above[-1], named.dittos - 1)
+            # A second mark under a first stands for the same words, whatever the name between them looks like.
+            carried = ditto_above[1] if ditto_above[0] == named.dittos else prefix_of(names_above[-1], named.dittos - 1)
             steps.append(f"The ditto mark stands for {carried!r}, from the line above.")
             names_above.append(f"{carried} {named.ingredient}")
         else:
@@ -229,6 +231,7 @@ def _lines(entries: list[Entry], scanner: Scanner, cleaned: Cleaned, text: str) 
             else:
                 group_head = named.ingredient
             names_above.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
+        ditto_above = (named.dittos, carried) if named.dittos else (0, "")
         if entry.measure is not group_measure or (not distributed_head(group_head, "x") and named.ingredient):
             group_head = names_above[-1]
         group_measure = entry.measure

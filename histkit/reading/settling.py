@@ -20,16 +20,16 @@ def settle_bare(
     `above_unit` the unit of the very last amount, which a ditto mark repeats, and `second_unit` that of a second column.
     The unit in force after b is returned too.
     """
-    scanner = assigner.scanner
     settled: list[Measure] = []
     percents = sum(m.kind == "percent" for m in measures)
     others = sum(m.kind == "plain" for m in measures)
     last_amount: Measure | None = None
     for m in measures:
         last = settled[-1] if settled else None
-        both_suffice = last is not None and last.kind == m.kind == "qs" and scanner.word(m.first) == "to"
-        if both_suffice and not any(t.kind in ("sep", "line", "para") for t in assigner.tokens[settled[-1].last : m.first]):
-            continue  # 'sufficient alkanet to colour' says it twice
+        if last is not None and _says_it_twice(assigner, last, m):
+            if m.to_make and not last.to_make:
+                settled[-1] = last_amount = replace(last, to_make=m.to_make)
+            continue
         second_column = last is not None and last.kind == "column"
         if m.kind == "percent" and others and percents <= others:
             continue  # a strength: 'alcohol, 80 per cent, 1,600 parts'
@@ -81,6 +81,16 @@ def settle_bare(
         elif m.unit == "piece" and m.kind != "interior":
             last_amount = m
     return settled, unit
+
+
+def _says_it_twice(assigner: Assigner, last: Measure, m: Measure) -> bool:
+    """'sufficient alkanet to colour', 'sufficient rose water to make up 4 ounces', 'a piece of alkanet root to colour it'."""
+    scanner = assigner.scanner
+    if m.kind != "qs" or scanner.word(m.first) != "to":
+        return False
+    if any(t.kind in ("sep", "line", "para") for t in assigner.tokens[last.last : m.first]):
+        return False
+    return last.kind == "qs" or (last.kind == "plain" and not m.to_make and scanner.word(scanner.skip(m.last)) in ("it", "them"))
 
 
 def _settle(assigner: Assigner, m: Measure, a: int, b: int, unit: str, started: bool, above: str) -> Measure | None:

@@ -46,8 +46,10 @@ _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
 _WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
 _WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
 
-_WORD_GOES_ON = r"[^\W\d_ʒ]*(?:['-](?!fl?[.]?[ ]?[ʒ℥])[^\W\d_ʒ]+)*'?"
-_NOTHING_ELSE = "abegkmnqrsuxy"
+_LETTER = rf"[^\W\d_ʒ{_GLYPHS}]"
+"""A letter of a word. The glyphs of fractions count as letters elsewhere, and scans glue them to words: 'peppermint¾'."""
+_WORD_GOES_ON = rf"{_LETTER}*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
+_NOTHING_ELSE = "abegkmnqrsxy"
 """No figure, sign or compound begins with these letters: most words of a text need no trial of anything else."""
 
 
@@ -80,7 +82,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<space>[ ])
       | (?P<compound>(?<![^\W_])(?:{any_compound})(?![^\W\d_])|%)
       | (?P<octarius>\b(?:[Oo]|(?-i:O)[ ])(?=(?:[ivj]{{1,4}}|[ivj]*ss)\b))
-      | (?P<word>[^\W\d_ʒ]{_WORD_GOES_ON})
+      | (?P<word>{_LETTER}{_WORD_GOES_ON})
       | (?P<ditto>"|,,|'')
       | (?P<brace>[{{}}|])
       | (?P<open>[(\[])

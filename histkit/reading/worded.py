@@ -26,7 +26,9 @@ class Worded(Counted):
         phrase = self.phrase(i, "equal")
         assert phrase is not None
         words, j = phrase[0].words, phrase[1]
-        each = "after" if words[-1] == "of" or self.word(self.skip(j)) == "of" else "before"
+        following = self.word(j)
+        named = bool(following) and following not in _NOT_A_NAME and following not in direction_words()
+        each = "after" if words[-1] == "of" or self.word(self.skip(j)) == "of" or named else "before"
         doubt = Doubt("amount", "Equal parts: the size of a part is not printed; one part of each is taken.")
         kind = "equal"
         if more := self.phrase(self.skip(j), "qs", "make"):
@@ -196,9 +198,13 @@ class Worded(Counted):
                 return Measure(i, after + 1, None, "q.s.", kind="qs", to_make=(inner.amount, ""))
         if inner is None or inner.kind == "bare":
             return None
-        return Measure(
-            i, inner.last, None, "q.s.", kind="qs", to_make=(inner.amount, inner.unit), system=inner.system, doubts=inner.doubts
-        )
+        to_make, last, reach = (inner.amount, inner.unit), inner.last, 0
+        after = self.skip(last)
+        if self.word(after) == "with" and self.core(self.skip(after + 1)) is None:
+            last, reach = after + 1, -1  # 'make up 4 ounces with rose water'
+        elif phrase.words == ("make", "up"):
+            return None
+        return Measure(i, last, None, "q.s.", kind="qs", to_make=to_make, system=inner.system, doubts=inner.doubts, reach=reach)
 
     def sufficient(self, i: int, j: int, phrase: Phrase) -> Measure | None:
         each = "before" if phrase.kind == "qs-each" else ""

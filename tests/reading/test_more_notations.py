@@ -277,3 +277,51 @@ def test_a_total_in_dittoes_and_an_amount_said_again_in_drops():
     lines = read("Boric acid............ ½ oz.\nZinc oxide ........... 1  \"\nFrench chalk to make.. 8  \"\nRose oil . . 0.25 gram (about 8 drops)").lines
     assert lines[2].to_make == (8, "ounce")
     assert lines[3].also == ((8, "drop"),)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        # a heading without its stop, and what a scan glues together
+        ("To Make Meadow Powder Take 4 oz. of starch and 1 oz. of orris.", [(4, "ounce", "starch"), (1, "ounce", "orris")]),
+        ("Soap2 lb.\nTalc¾ oz.\nMadder lake¾ to 1½ oz.", [(2, "pound", "Soap"), (0.75, "ounce", "Talc"), ((0.75, 1.5), "ounce", "Madder lake")]),
+        ("Myrrh 1 oz., well pulverized. Mix them and sift.", [(1, "ounce", "Myrrh")]),
+        # things that are tools and vessels, and lengths of use
+        ("Alum, 6 grains, and water, 1 quart. Boil in a cup, and rub on with a small bit of sponge tied to a stick.", [(6, "grain", "Alum"), (1, "quart", "water")]),
+        # the amount of the whole
+        ("Carmine, 1 drachm. Sufficient rose water to make up four ounces.", [(1, "drachm", "Carmine"), (None, "q.s.", "rose water")]),
+        ("Carmine, 1 drachm. Make up four ounces with rose water.", [(1, "drachm", "Carmine"), (None, "q.s.", "rose water")]),
+        # equal parts and the same quantity before several names
+        ("Almond Paste. Take equal parts bitter almonds and sweet almonds.", [(1, "part", "bitter almonds"), (1, "part", "sweet almonds")]),
+        ("One ounce of essence of bergamot, the same quantity of essence of lemon, lavender, and cloves.",
+         [(1, "ounce", "essence of bergamot"), (1, "ounce", "essence of lemon"), (1, "ounce", "[essence of] lavender"), (1, "ounce", "[essence of] cloves")]),
+        # words of manner before the name, an amount before a name with its own figure
+        ("Melt the wax; add, very gradually, of rose-water, 4 fluid ounces.", [(4, "fluid ounce", "rose-water")]),
+        ("Conserve of roses, 2 oz. the juice of half a lemon, a little claret.", [(2, "ounce", "Conserve of roses"), (0.5, "piece", "juice lemon"), (None, "none", "claret")]),
+        ("Extract of violet, 1 oz. Green colouring, quantity sufficient. Proceed as before.", [(1, "ounce", "Extract of violet"), (None, "q.s.", "Green colouring")]),
+        # what is done in between, and lengths of time
+        ("Dry the roses in a warm place. To a pint of the petals add powdered orris 2 oz.", [(1, "pint", "petals"), (2, "ounce", "powdered orris")]),
+        ("Wax, one ounce; throw in a piece of alkanet root to color it, and when cooling, perfume it with oil of rose.",
+         [(1, "ounce", "Wax"), (1, "piece", "alkanet root"), (None, "q.s.", "oil of rose")]),
+        ("Lard, 1 lb. Stir in sufficient rose or elder water to give it a fine scent.", [(1, "pound", "Lard"), (None, "q.s.", "rose or elder water")]),
+        ("Cloves, 1 oz.; spirit, 1 quart; digest a few days and then distil.", [(1, "ounce", "Cloves"), (1, "quart", "spirit")]),
+        ('Fresh rose oil, 1 lb.\n" fleur d\'orange oil, 2 lb.\n" tuberose oil, 3 lb.',
+         [(1, "pound", "Fresh rose oil"), (2, "pound", "[Fresh] fleur d'orange oil"), (3, "pound", "[Fresh] tuberose oil")]),
+        # German and French
+        ("Nr. 12. Ein gutes Zahnpulver: Alaun, ein Lot, Myrrhe, zwei Lot.", [(0.5, "ounce", "Alaun"), (1, "ounce", "Myrrhe")]),
+        ("4 Theile Kreide, 1 Theil Alaun u. einige Tropfen Nelkenöl.", [(4, "part", "Kreide"), (1, "part", "Alaun"), (None, "drop", "Nelkenöl")]),
+        ("Nelkenöl, sechs Tropfen, eben so viel Bergamottöl.", [(6, "drop", "Nelkenöl"), (6, "drop", "Bergamottöl")]),
+    ],
+)  # fmt: skip
+def test_entries_of_yet_more_books(text, expected):
+    assert told(text) == expected
+
+
+def test_a_total_that_is_said_after_its_name_is_kept():
+    for text in ("Sufficient rose water to make up four ounces.", "Make up four ounces with rose water."):
+        assert read(f"Carmine, 1 drachm. {text}").lines[1].to_make == (4, "ounce")
+
+
+def test_a_shared_head_stops_at_a_name_with_its_own():
+    lines = read("Extrait de jasmin, }\nEsprit de neroli, } of each, 1 pint.").lines
+    assert [line.shown_name() for line in lines] == ["Extrait de jasmin", "Esprit de neroli"]
