@@ -35,6 +35,13 @@ def _lengths_of_time() -> frozenset[str]:
     )
 
 
+@cache
+def _light_words() -> frozenset[str]:
+    """Words that may stand between modifiers without naming anything."""
+    more = "small thin thinly well finely out up colour color quality kind all"
+    return connectives().union(more.split())
+
+
 class Cut(NamedTuple):
     """A place where a gap between two measures may be divided: `left` tokens end before it, `right` ones begin after it."""
 
@@ -70,6 +77,7 @@ class Assigner:
     _nominal_before: list[int] = field(init=False)
     """How many tokens before each place could name something: whether a stretch names anything is one subtraction."""
     _cuts: dict[tuple[int, int], list[Cut]] = field(init=False)
+    _chunks: dict[tuple[int, int], list[tuple[int, int]]] = field(init=False)
 
     def __post_init__(self) -> None:
         self.tokens = self.scanner.tokens
@@ -84,7 +92,7 @@ class Assigner:
             for token, names, depth in zip(self.tokens, self._names, self.scanner.depth, strict=True)
         )
         self._nominal_before = [0, *accumulate(nominal)]
-        self._cuts = {}
+        self._cuts, self._chunks = {}, {}
 
     # -- what kind of word is this -------------------------------------------------------------------------------------
 
@@ -306,6 +314,12 @@ class Assigner:
 
     def chunks(self, a: int, b: int) -> list[tuple[int, int]]:
         """Pieces between cuts up to the first strong one that name something of their own (not 'dried', 'in fine powder')."""
+        known = self._chunks.get((a, b))
+        if known is None:
+            known = self._chunks[a, b] = self._pieces(a, b)
+        return known
+
+    def _pieces(self, a: int, b: int) -> list[tuple[int, int]]:
         pieces: list[tuple[int, int]] = []
         start = a
         for cut in [*self.cuts(a, b), Cut(b, b, 3)]:
@@ -324,20 +338,7 @@ class Assigner:
         if words[0] in ("in", "free", "part", "when", "each", "to", "not", "as", "from", "with", "tied", "stuck", "just"):
             return True
         known = modifiers()
-        light = connectives() | {
-            "small",
-            "thin",
-            "thinly",
-            "well",
-            "finely",
-            "out",
-            "up",
-            "colour",
-            "color",
-            "quality",
-            "kind",
-            "all",
-        }
+        light = _light_words()
         if not all(w in known or w in light for w in words):
             return (
                 words[0] in ("dried", "cut", "pounded", "beaten", "sliced", "bruised", "broken", "shaved") and "of" not in words

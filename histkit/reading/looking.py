@@ -29,6 +29,8 @@ class Looking:
         """For each token, the first at or after it that is neither gap nor line end."""
         self.depth: list[int] = self._depth()
         """In how many brackets each token stands; a bracket that is never closed counts for nothing."""
+        self._phrases: dict[int, list[tuple[Phrase, int]]] = {}
+        """The phrases that stand at a token, the longest first, once they have been looked for: each place is asked often."""
 
     def _solid(self) -> list[int]:
         following, found = len(self.tokens), []
@@ -70,15 +72,20 @@ class Looking:
         first = self.words[i]
         if not first or (known := phrases_by_first_word().get(first)) is None:
             return None
-        for phrase in known:
-            if kinds and phrase.kind not in kinds:
-                continue
-            j = i + 1
-            for wanted in phrase.words[1:]:
-                j = self.skip(j)
-                if self.word(j) != wanted:
-                    break
-                j += 1
-            else:
-                return phrase, j
+        found = self._phrases.get(i)
+        if found is None:
+            found = self._phrases[i] = [(phrase, after) for phrase in known if (after := self._after(phrase, i))]
+        for phrase, after in found:
+            if not kinds or phrase.kind in kinds:
+                return phrase, after
         return None
+
+    def _after(self, phrase: Phrase, i: int) -> int:
+        """The token after a phrase that stands at token i; 0 where it does not."""
+        j = i + 1
+        for wanted in phrase.words[1:]:
+            j = self.solid[j]
+            if self.words[j] != wanted:
+                return 0
+            j += 1
+        return j

@@ -31,6 +31,31 @@ def test_read_only(benchmark):
 
 
 @pytest.mark.benchmark(group="a printed line")
+def test_names_not_met_before(benchmark):
+    """The same with 200 names that this process has not read or looked up yet, each time others."""
+    everything = sorted({n.name for entry in hk.glossary.ingredients.values() for n in entry.names if n.name.replace(" ", "").isalpha()})
+    hk.translate(read(FORMULA))  # the tables are loaded
+    fresh = iter(range(0, len(everything) - LINES, LINES))
+
+    def next_names():
+        start = next(fresh)
+        return ("\n".join(f"{name:<44}{3} oz." for name in everything[start : start + LINES]),), {}
+
+    benchmark.pedantic(lambda text: hk.translate(read(text)), setup=next_names, rounds=40)
+
+
+@pytest.mark.benchmark(group="a printed line")
+def test_sentences(benchmark):
+    """200 ingredients in running sentences, as cookery books print them (an invented receipt)."""
+    receipt = (
+        "Take four ounces of rice starch, half an ounce of orris root in fine powder, and two drachms of carmine; mix them well, "
+        "and add ten drops of otto of rose, and of oil of cloves and oil of neroli, each five drops. Sift the whole twice.\n\n"
+    )
+    texts = [receipt] * (LINES // 6)
+    benchmark(lambda: [hk.translate(read(text)) for text in texts])
+
+
+@pytest.mark.benchmark(group="a printed line")
 def test_yardstick_pint_parses_200_expressions(benchmark):
     import pint
 
