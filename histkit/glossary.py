@@ -512,6 +512,12 @@ def _look(folded: str, dotted: frozenset[str]) -> tuple[list[tuple[str, bool]], 
     return None
 
 
+def knows(name: str) -> bool:
+    """Whether the glossary has this very name, or its words in another order: a quick answer, and no guess."""
+    folded = fold(name)
+    return bool(folded) and bool(_exact().get(folded) or _keys().get(_key(folded)))
+
+
 def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]]:
     """(folded words to look up, modifiers peeled, what they cost, doubts), the closest to the print first."""
     free, doubtful, _ = _peel()

@@ -10,6 +10,7 @@ import re
 from functools import cache, lru_cache
 from typing import NamedTuple
 
+from histkit import glossary
 from histkit.books import vocabulary as v
 from histkit.reading import vocabulary as reading
 
@@ -22,8 +23,13 @@ _TOKEN = re.compile(
 _OCTARIUS = re.compile(r"[oοO](?:[ivj]{1,4}(?:ss)?|ss)\Z")
 _ROMAN = re.compile(r"(?:[ivxlcj]{1,6}(?:ss)?|ss)(?:-(?:[ivxlcj]{1,6}(?:ss)?|ss))?")
 _GAP = re.compile(r"\S(?:\s{2,}|\s*\.{3,}\s*|\s*(?:\.\s){3,}\s*)(?=\S)")
-_BARE = re.compile(rf"(?:\s{{2,}}|[.…_]{{2,}}\s*|(?:\.\s){{3,}})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{_GLYPHS}])[.,;]?\s*\Z")
+_BEFORE_BARE = r"\s{2,}|[.…_]{2,}\s*|(?:\.\s){3,}|(?<=[^\W\d_])\.?\s(?=\d+,\d{1,2}(?!\d))"
+"""Blanks or leaders; but one blank before grammes as German pharmacists print them: 'Talk 100,0'."""
+_BARE = re.compile(rf"(?:{_BEFORE_BARE})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{_GLYPHS}])[.,;]?\s*\Z")
+_LIST_NUMBER = re.compile(r"\s*\d{1,2}[.)]\s")
 _ABBREVIATED = re.compile(r"\b(?:q\.\s?s\.?|a\.\s?a\.)", re.IGNORECASE)
+_COMPOUND = 9
+"""Letters of a word that may be several in one, as German joins them."""
 _ARTICLES = frozenset({"a", "an", "une", "eine", "ein"})
 _OF = frozenset({"of", "de", "d", "von"})
 _DITTOS = frozenset('"“”')
@@ -274,11 +280,15 @@ class _Scale:
             self.fills += kind == v.FILL
         self.number = False
 
+    def _one_figure(self, line: str) -> bool:
+        """Whether one figure stands in the line, besides the number of a list before it."""
+        return self.figures <= 1 or (self.figures == 2 and _LIST_NUMBER.match(line) is not None)
+
     def weighed(self, line: str) -> Evidence:
         if self.article:
             self.hit(self.article_first)
         short = len(line) <= LONGEST
-        bare = _BARE.search(line) if short and not self.hits and self.figures <= 1 and self.names else None
+        bare = _BARE.search(line) if short and not self.hits and self._one_figure(line) and self.names else None
         return Evidence(
             words=self.words,
             hits=self.hits,
@@ -314,6 +324,8 @@ def _rare(word: str) -> int | None:
     for mark in ("'", "’", "-"):
         if mark in word and classes.get(word.rpartition(mark)[2]) == v.NAME:
             return v.NAME
+    if len(word) >= _COMPOUND and glossary.knows(word):
+        return v.NAME  # 'Magnesiumcarbonat'
     if word.endswith(_GENITIVES) and v.latin_stem(word.replace("æ", "ae")) in v.latin_stems():
         return v.NAME
     return None

@@ -42,6 +42,7 @@ _ROMAN_HEAD = re.compile(r"\s*(?:[IVXL]{1,6}|[A-Z])\s?(?:\.\s?)?(?:—|--|–)|\
 _ONLY_NUMBER = re.compile(
     r"[\W_]*(?:(?:no|nr|n°|form|formula)[.\s]*)?(?:\d{1,4}|[IVXLC]{1,7}|[A-LN-RT-Z])[\W_]*\Z", re.IGNORECASE
 )
+_NUMBERED = re.compile(r"\s*\d{1,2}\.\s+[^\W\d_]")
 _RUN_IN = re.compile(r"\s*(?P<title>[_=]?[^\W\d_][^—;\n]{2,80}?)(?:[.:]?[_=]?)\s?(?:—|--)\s*(?=\S)")
 _NUMBERING = re.compile(r"\s*(?:(?:[Nn]o|[Nn]r|[Nn]°)[.\s]*)?(?:\d{1,4}\s?[.):\s]|[IVXLC]{1,7}\s?[.):—])\s*(?:[-—–]+\s*)?")
 _WORD = re.compile(r"[^\W\d_]+")
@@ -373,7 +374,9 @@ class _View:
         """Line i is an ingredient: of the block under way with what was passed by since, or of a new one."""
         block = gathered.block
         another = block is not None and self._begins_another(block, gathered, i, bare)
-        if block is not None and not another and bool(block.bare) == bare:
+        figures = (*block.bare, self.weighed[i].bare) if block is not None else ()
+        alike = block is not None and (bool(block.bare) == bare or _in_grammes(tuple(filter(None, figures))))
+        if block is not None and not another and alike:
             for k in (*gathered.pending, i):
                 self._count(block, k, bare)
         else:
@@ -395,7 +398,7 @@ class _View:
         if block.hits >= 2 and (e.take or (e.hits > 0 and _ROMAN_HEAD.match(line) is not None)):
             return True
         if bare:
-            return False
+            return len(block.bare) >= 2 and _NUMBERED.match(line) is not None
         if any(self._is_title(k) for k in pending) or (gathered.after_blank and self._finished(block, pending)):
             return True
         if block.hits >= 2 and _run_in_title(line) is not None:
@@ -515,7 +518,7 @@ class _View:
         figures = [float(re.sub(r"[^\d.]", "", f.replace(",", ".")) or 0.5) for f in block.bare if f.count(".") <= 1]
         if len(figures) < 2 or block.named < 0.7 * block.items or block.foreign > len(figures):
             return False
-        if block.headed:
+        if block.headed or _in_grammes(block.bare):
             return True
         rising = all(a <= b for a, b in pairwise(figures))
         whole = sum(figures) in (10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
@@ -661,9 +664,14 @@ class _View:
         return first.verbs > 0 and words <= 24 and 12 * verbs >= words and not any(e.price for e in told)
 
 
+def _in_grammes(figures: tuple[str, ...]) -> bool:
+    """'100,0', '0,25' and nothing else: grammes as German pharmacists print them, and no years, pages or prices."""
+    return bool(figures) and all(re.fullmatch(r"\d+,\d{1,2}", figure) for figure in figures)
+
+
 def _looks_like_title(line: str, e: Evidence) -> bool:
     text = line.strip()
-    if not text or len(text) > LONGEST_TITLE or e.words > 12 or e.hits or e.shared or text.endswith((",", ";", "-")):
+    if not text or len(text) > LONGEST_TITLE or e.words > 12 or e.hits or e.shared or e.enough or text.endswith((",", ";", "-")):
         return False
     letters = text.strip(" \t_=*.\"'“”«»([")
     if _ONLY_NUMBER.match(text):

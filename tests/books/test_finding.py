@@ -50,6 +50,8 @@ def test_columns_with_title_and_directions():
         "Craie préparée ...... 100 grammes\nMyrrhe ...... 20 grammes",
         "Prenez : craie préparée, 100 grammes, myrrhe, 20 grammes.",
         "Schlämmkreide 50 Theile\nMyrrhe 10 Theile",
+        "Magnesiumcarbonat 100,0\n\nSchlämmkreide 900,0\n\nPfefferminzöl 2,0.",
+        "1. Myrrhenpulver 90,0\n\nWeingeist 500,0\n\nNelkenöl 5 Trpf.",
         "                Parts.\nPrepared chalk      100\nPowdered myrrh       20",
         'Prepared chalk,     4 oz.\nOtto of rose,       2 drachms.\n "  cloves,         1   "',
         "Prepared chalk,    4 oz.\nOil of cloves,   }\nOil of rose,     } of each 10 drops",
@@ -154,6 +156,16 @@ def test_directions_go_on_after_a_page_break_and_stop_at_prose():
     assert found.text.endswith("Add no water.") or found.text.endswith("Keep it dry.")
     assert "sift them twice" in found.body().text and "Page" not in found.body().text
     assert "It rained" not in found.text and "ferry" not in found.text
+
+
+def test_a_line_without_a_figure_belongs_to_the_double_spaced_list_above_it():
+    found = only("Dextrin ........ 8 parts\n\nTalc ........ 25 parts\n\nSimple syrup, sufficient. Perfume, to taste, sufficient.\n\n" + PROSE)
+    assert (found.first_line, found.last_line) == (1, 5)
+
+
+def test_numbers_divide_columns_of_grammes():
+    found = find_formulas("1. Talk 90,0\n\nMyrrhe 15,0\n\nBorax 250,0\n\n2. Alaun 125,0\n\nKreide 500,0\n\nNelkenöl 1,0\n")
+    assert [(p.first_line, p.last_line) for p in found] == [(1, 5), (7, 11)]
 
 
 def test_numerals_divide_formulas_and_the_title_holds_for_all():
