@@ -1,8 +1,10 @@
 """What holds for the project as a whole: its imports, its version, its top level, and that it stays off the network."""
 
 import ast
+import csv
 import fnmatch
 import importlib.metadata
+import importlib.util
 import re
 import subprocess
 import sys
@@ -164,3 +166,31 @@ def test_no_file_tells_of_the_workshop() -> None:
         f"{name_of(path)}: {trace}" for path in project_files() for trace in traces if trace.encode() in path.read_bytes().lower()
     ]
     assert found == []
+
+
+def budget():
+    """The module that compares benchmarks with the budget; `make bench` loads it as a plug-in."""
+    place = Path(__file__).parent / "benchmarks" / "conftest.py"
+    spec = importlib.util.spec_from_file_location("budget", place)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_the_budget_of_speed_names_benchmarks_that_exist():
+    there = "".join(path.read_text(encoding="utf-8") for path in (Path(__file__).parent / "benchmarks").glob("test_*.py"))
+    with budget().BUDGET.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    named = {name.partition("[")[0] for row in rows for name in (row["benchmark"], row["yardstick"]) if name}
+    assert len(rows) >= 7 and all(f"def {name}(" in there for name in named)
+
+
+def test_a_broken_share_of_the_budget_fails_and_seconds_are_only_told():
+    pint, picture, bare = "test_import[import pint]", "test_table_picture", "test_yardstick_bare_matplotlib_table"
+    times = {"test_import[import histkit]": 0.6, pint: 1.0, picture: 1.4, bare: 1.0, "test_find_zinc_as_a_whole_process": 9.0}
+    told = {what: (kept, must) for what, _, _, kept, must in budget().compared(times)}
+    assert told == {
+        "import histkit": (False, True),
+        "the table as a 4K picture": (True, True),
+        "histkit find zinc, the whole process": (False, False),
+    }
