@@ -26,8 +26,15 @@ _GAP = re.compile(r"\S(?:\s{2,}|\s*\.{3,}\s*|\s*(?:\.\s){3,}\s*)(?=\S)")
 _BEFORE_BARE = r"\s{2,}|[.…_]{2,}\s*|(?:\.\s){3,}|(?<=[^\W\d_])\.?\s(?=\d+,\d{1,2}(?!\d))"
 """Blanks or leaders; but one blank before grammes as German pharmacists print them: 'Talk 100,0'."""
 _BARE = re.compile(rf"(?:{_BEFORE_BARE})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{_GLYPHS}])[.,;]?\s*\Z")
+_REFERRING = re.compile(
+    r"\b(?:the same|half the|twice the|double the|an equal|equal) (?:quantit(?:y|ies)|weights?|parts?|portions?)(?: of)? [a-z]",
+    re.IGNORECASE,
+)
+"""'The same quantity of white wax' is an amount; 'equal parts of lard and suet' are two."""
 _LIST_NUMBER = re.compile(r"\s*\d{1,2}[.)]\s")
 _ABBREVIATED = re.compile(r"\b(?:q\.\s?s\.?|a\.\s?a\.)", re.IGNORECASE)
+_AMOUNT = 0
+"""The class of a word that is a whole amount."""
 _COMPOUND = 9
 """Letters of a word that may be several in one, as German joins them."""
 _ARTICLES = frozenset({"a", "an", "une", "eine", "ein"})
@@ -116,6 +123,8 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
     if not tokens:
         return NOTHING
     scale = _Scale(waiting, line.lstrip()[:1] in _DITTOS)
+    if "qual" in line or "quantit" in line:
+        scale.hits += sum(2 if found.lower().startswith("equal") else 1 for found in _REFERRING.findall(line))
     for token in tokens:
         first = token[0]
         if first.isalpha() and token not in _SIGNS:
@@ -236,6 +245,9 @@ class _Scale:
         self.ends = False
         if kind == v.UNIT:
             self.unit(word, before, earlier)
+        elif kind == _AMOUNT:
+            self.number = False
+            self.hit(self.position == 0)
         elif kind == v.NUMBER:
             self.begin()
         elif kind == v.SMALL:
@@ -319,6 +331,8 @@ def _rare(word: str) -> int | None:
     kind = classes.get(word.replace("ſ", "s").replace("’", "'"))
     if kind is not None:
         return kind
+    if "-" in word and classes.get(word.rpartition("-")[2]) == v.UNIT and classes.get(word.partition("-")[0]) == v.NUMBER:
+        return _AMOUNT  # 'half-a-pound'
     if "-" in word and all(classes.get(part) in (v.NUMBER, v.SMALL) for part in word.split("-")):
         return v.NUMBER  # 'three-fourths', 'half-an'
     for mark in ("'", "’", "-"):
