@@ -325,3 +325,8 @@ def test_a_total_that_is_said_after_its_name_is_kept():
 def test_a_shared_head_stops_at_a_name_with_its_own():
     lines = read("Extrait de jasmin, }\nEsprit de neroli, } of each, 1 pint.").lines
     assert [line.shown_name() for line in lines] == ["Extrait de jasmin", "Esprit de neroli"]
+
+
+def test_signs_that_a_transcriber_names_in_brackets():
+    text = "Ol. lemon [[dram symbol]] ij\nOl. rose [dram sign] i\nTinct. musk [symbol for ounce] ss"
+    assert told(text) == [(2, "drachm", "Ol. lemon"), (1, "drachm", "Ol. rose"), (0.5, "ounce", "Tinct. musk")]
