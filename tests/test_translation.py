@@ -218,3 +218,30 @@ def test_who_says_so_in_words():
 def test_nothing_with_a_weight_makes_no_composition():
     with pytest.raises(hk.BadValue, match="give at least one amount"):
         translate("Talc, q.s.\nStarch, a few drops").composition()
+
+
+def test_counted_things_weigh_by_the_piece():
+    """The glossary says 4 to 6 g for a nutmeg: three weigh 12 to 18 g; a talc that is counted has no weight."""
+    (nutmegs, starch) = translate("3 nutmegs\nStarch 1 oz.").lines
+    assert (nutmegs.line.unit, nutmegs.grams) == ("piece", hk.Spread(12, 15, 18)) and nutmegs.readings[0].kind == "pieces"
+    assert starch.grams is not None
+    assert translate("A piece of talc\nStarch 1 oz.").lines[0].grams is None
+
+
+def test_metric_liquids_go_by_their_density():
+    density = hk.glossary.ingredient("glycerin").value("density").best
+    assert grams("Glycerin 10 ml\nTalc 5 g") == pytest.approx([10 * density, 5])
+
+
+def test_all_doubts_and_each_caution_once():
+    translation = translate("White lead 1 oz.\nTalc about 2 oz.\nWhite lead 2 oz.\nStarch 1 to 2 oz.", TRADE)
+    assert translation.doubts == tuple(d for line in translation.lines for d in line.doubts) and translation.doubts
+    assert len(set(translation.cautions)) == len(translation.cautions) < sum(len(line.cautions) for line in translation.lines)
+    assert translation.cautions[0].level == "forbidden" and not translation.in_parts
+    assert translate("Talc 3 parts\nStarch 1 part").in_parts
+    assert "The book prints parts; one part is shown as one gram." in translate("Talc 3 parts\nStarch 1 part").to_text()
+
+
+def test_what_matters_tells_what_has_no_weight():
+    matters = translate("Talc 1 oz.\nSome starch\nWater, q.s.", TRADE).what_matters()
+    assert [m.text for m in matters if m.line is not None and m.effect == 0] == ["wheat starch: no weight, so it is in no share."]
