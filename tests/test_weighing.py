@@ -131,6 +131,15 @@ class TestPlans:
         plan = plan_aliquot(Fraction(2), 20, 0.1, 0.05, 18)
         assert plan is not None and plan.take == 20 == plan.weigh
 
+    def test_no_more_is_taken_than_was_mixed(self) -> None:
+        """20.5 divisions, of which twice as much can be shown: 41 are taken, so that 21 and 21 are mixed, not 20 and 20."""
+        plan = plan_aliquot(Fraction(41, 2), 20, 0.01, 0.5, 10**6)
+        assert plan is not None and (plan.ratios, plan.weigh, plan.take) == ((2,), 21, 41)
+        for least in (1, 2, 5, 20):
+            for parts in range(1, 200):
+                found = plan_aliquot(Fraction(parts, 8), least, 0.01, 0.5, 10**6)
+                assert found is None or found.take <= found.ratios[-1] * found.weigh
+
     def test_nothing_and_less_have_no_plan(self) -> None:
         assert plan_aliquot(Fraction(0), 1, 0.1, 0.5, 100) is None
         assert plan_aliquot(Fraction(-1), 1, 0.1, 0.5, 100) is None
