@@ -93,6 +93,8 @@ class TestSteps:
         }  # fmt: skip
         direct = Weighing(CUPBOARD["talc"], 5.0, direct=4.68).to_frame().iloc[0]
         assert direct["direct"] == 4.68 and direct["aliquot"] == ""
+        assert Weighing(CUPBOARD["talc"], 0.5, direct=0.5).to_frame().iloc[0]["direct"] == 0.5
+        assert Weighing(CUPBOARD["talc"], 0.5, direct=0.0)._grid().rows[0][2] is None
 
 
 class TestPlans:
