@@ -20,16 +20,17 @@ unexport PYTHONHOME
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: help demo lab test bench lint wheel clean anew
+.PHONY: help demo lab test coverage bench lint wheel clean anew
 
 help:
-	@echo "make demo    take an invented receipt from printed words to bench sheet, tables and pictures, in $(OUT)/"
-	@echo "make lab     put the notebooks into $(LAB)/ and open them in JupyterLab"
-	@echo "make test    run the tests, notebooks included; those in a browser where there is a Chromium"
-	@echo "make bench   measure the speed"
-	@echo "make lint    ruff and mypy"
-	@echo "make wheel   build dist/histkit-*.whl and the source archive"
-	@echo "make clean   remove .venv and everything made"
+	@echo "make demo      take an invented receipt from printed words to bench sheet, tables and pictures, in $(OUT)/"
+	@echo "make lab       put the notebooks into $(LAB)/ and open them in JupyterLab"
+	@echo "make test      run the tests, notebooks included; those in a browser where there is a Chromium"
+	@echo "make coverage  the share of histkit's lines and branches that the tests run through (some minutes; 95 % at least)"
+	@echo "make bench     measure the speed"
+	@echo "make lint      ruff and mypy"
+	@echo "make wheel     build dist/histkit-*.whl and the source archive"
+	@echo "make clean     remove .venv and everything made"
 	@echo
 	@echo "The first target called makes .venv (some minutes, needs the network once; the rest does not)."
 	@echo "PYTHON=/path/to/python3 chooses the Python, OUT and LAB the folders, ARGS='...' goes to the program behind the target."
@@ -43,6 +44,13 @@ lab: $(VENV)/.ready
 
 test: $(VENV)/.ready-test
 	@$(python) -m pytest --nbval --nbval-current-env --nbval-cell-timeout=120 tests $(wildcard notebooks/*.ipynb) $(ARGS)
+
+# Without the notebooks' kernels and without a browser: what those alone run through is counted as not tested.
+coverage: $(VENV)/.ready-test
+	@$(python) -m coverage erase
+	@$(python) -m coverage run -m pytest -m "not browser" tests $(ARGS)
+	@$(python) -m coverage combine --quiet
+	@$(python) -m coverage report
 
 bench: $(VENV)/.ready-test
 	@$(python) -m pytest --benchmark-only --benchmark-sort=name tests/benchmarks $(ARGS)

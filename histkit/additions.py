@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import json
+import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -95,6 +96,8 @@ def _complaints(field: Mapping[str, Any], value: str, ids: frozenset[str] | None
         try:
             figure = float(value)
         except ValueError:
+            figure = math.nan
+        if not math.isfinite(figure):
             yield f"{value!r} is no number"
             return
         if not rule.get("minimum", figure) <= figure <= rule.get("maximum", figure):

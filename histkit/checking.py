@@ -23,10 +23,3 @@ def positive(value: float, what: str) -> float:
     if not is_number(value) or value <= 0:
         raise BadValue(f"{what} is a number above 0, not {value!r}")
     return float(value)
-
-
-def share(value: float, what: str, below: float = 1.0) -> float:
-    """`value` where it is a number from 0 to below `below`; raises BadValue otherwise, naming `what`."""
-    if not is_number(value) or not 0 <= value < below:
-        raise BadValue(f"{what} is 0 or more and below {below:g} (0.05 is five per cent), not {value!r}")
-    return float(value)

@@ -72,6 +72,11 @@ def test_a_changed_table_changes_what_is_weighed(own):
         ("ingredients", INGREDIENTS + "My Powder,x,,,,mineral,powder,x,mine\n", r"'My Powder' has not the right form; an id is of small letters"),
         ("ingredients", INGREDIENTS + "a-b,x,,7440-66-7,,mineral,powder,x,mine\n", r"column 'cas': '7440-66-7' is no CAS number"),
         ("properties", PROPERTIES + "talc,density,heavy,3,g/mL,,mine,\n", r"column 'low': 'heavy' is no number"),
+        ("properties", PROPERTIES + "talc,density,,3,g/mL,,mine,\n", r"column 'low': it is empty; a number is wanted"),
+        ("properties", PROPERTIES + "talc,density,inf,inf,g/mL,,mine,\n", r"column 'low': 'inf' is no number"),
+        ("properties", PROPERTIES + "talc,density,2,nan,g/mL,,mine,\n", r"column 'high': 'nan' is no number"),
+        ("cautions", CAUTIONS + "talc,,x,,,any,,,mine\n", r"column 'level': it is empty; wanted is one of forbidden, restricted, care"),
+        ("ingredients", INGREDIENTS + 2 * "a-b,x,,,,mineral,powder,x,mine\n", r"row 3, column 'id': 'a-b' stands here twice"),
         ("properties", PROPERTIES + "talc,density,3,2,g/mL,,mine,\n", r"column 'low': 3 is more than 'high', 2"),
         ("cautions", CAUTIONS + "talc,bad,x,,,any,,,mine\n", r"column 'level': 'bad' is none of forbidden, restricted, care"),
         ("cautions", CAUTIONS + "talc,care,x,,,any,7,,mine\n", r"column 'limit': 7 lies outside 0 to 1"),
@@ -90,6 +95,16 @@ def test_a_folder_that_is_not_there_or_holds_nothing(tmp_path):
     for folder in (tmp_path / "nowhere", tmp_path):
         with pytest.raises(hk.TableError):
             glossary.use(folder)
+
+
+def test_a_table_in_another_encoding_or_with_a_cell_that_has_no_end(tmp_path):
+    (tmp_path / "names.csv").write_bytes((NAMES + "talc,Crème de talc,fr,trade,,,certain,mine\n").encode("cp1252"))
+    with pytest.raises(hk.TableError, match=r"names\.csv: it is not in UTF-8; save it from the spreadsheet as 'CSV UTF-8'"):
+        glossary.use(tmp_path)
+    (tmp_path / "names.csv").write_text(NAMES + f"talc,{'x' * 200_000},en,trade,,,certain,mine\n", encoding="utf-8")
+    with pytest.raises(hk.TableError, match=r"names\.csv: it cannot be read"):
+        glossary.use(tmp_path)
+    assert not glossary.own_rows()
 
 
 def test_from_the_shell(own):

@@ -46,6 +46,34 @@ def test_find():
     assert nothing.exit_code == 1 and "knows no 'umbrella'" in nothing.stderr
 
 
+def test_find_as_data_and_with_its_doubts(monkeypatch):
+    """Nothing found is null; what a name has also meant is said in words."""
+    nothing = run("find", "umbrella", "--json")
+    assert nothing.exit_code == 1 and json.loads(nothing.stdout) is None
+    told = run("find", "flake", "white")
+    assert told.exit_code == 0 and "Doubt: " in told.stdout and "bismuth" in told.stdout
+
+
+def test_what_the_system_refuses_is_a_sentence(file, monkeypatch):
+    """A disk that is full in the midst of an answer is no traceback."""
+
+    def full(*_, **__):
+        raise OSError(28, "No space left on device", "bench-sheet.html")
+
+    monkeypatch.setattr("histkit.records.Record.batch", full)
+    answer = run("batch", file)
+    assert answer.exit_code == 2 and answer.stderr == "histkit: bench-sheet.html: No space left on device\n"
+
+
+def test_an_error_of_a_mapping_is_told_without_its_quotes(file, monkeypatch):
+    def gone(*_, **__):
+        raise KeyError("no book of that name")
+
+    monkeypatch.setattr("histkit.records.Record.batch", gone)
+    answer = run("batch", file)
+    assert answer.exit_code == 1 and answer.stderr == "histkit: no book of that name\n"
+
+
 def test_press(file):
     answer = json.loads(run("press", file, "--grams", 40, "--json").stdout)
     assert sum(round(w["grams"] * 100) for w in answer["weighings"]) == 4000

@@ -304,6 +304,39 @@ class TestBlend:
         with pytest.raises(BadValue, match="none of"):
             solved(bounds={"kaolin": (0, 1)})
 
+    def test_what_is_asked_for_must_make_sense(self) -> None:
+        with pytest.raises(BadValue, match="at least one ingredient to remove"):
+            solve_blend(complexion(), [], ["zinc-oxide"])
+        with pytest.raises(BadValue, match=r"bounds of zinc oxide run 0 ≤ low ≤ high ≤ 1, not 0\.3, 0\.2"):
+            solved(bounds={"zinc-oxide": (0.3, 0.2)})
+        for wrong in (-0.1, math.inf, math.nan):
+            with pytest.raises(BadValue, match="tolerance of opacity is a share, 0 or more"):
+                solved(keep=("opacity",), tolerance={"opacity": wrong})
+
+    def test_a_bound_below_what_is_there_already_and_one_above_what_is_replaced(self) -> None:
+        """The powder holds 50 % of talc and 25 % of white lead."""
+        with pytest.raises(BadValue, match=r"talc is held at no more than 0\.4 of the whole, and the composition holds 0\.5 of it already"):
+            solved(bounds={"talc": (0.0, 0.4)})
+        with pytest.raises(BadValue, match=r"no blend fits: zinc oxide is held at no less than 0\.3 of the whole.*only 0\.25 of the whole"):
+            solve_blend(complexion(), "lead-carbonate", ["zinc-oxide", "talc"], bounds={"zinc-oxide": (0.3, 1.0)}, form="loose", region="US")
+
+    def test_several_bounds_too_narrow_together(self) -> None:
+        """Neither figure can be met by lifting the other's tolerance alone: white cover of nothing but starch and chalk."""
+        with pytest.raises(BadValue, match=r"opacity within 1 %, oil-absorption within 1 %.*No single bound is to blame"):
+            solve_blend(
+                complexion(), "lead-carbonate", ["rice-starch", "magnesium-carbonate"],
+                keep=("opacity", "oil-absorption"), tolerance={"opacity": 0.01, "oil-absorption": 0.01},
+            )  # fmt: skip
+
+    def test_what_is_removed_without_a_value_is_told(self) -> None:
+        start = Composition.of([("bismuth-oxychloride", 1), ("talc", 3)])
+        blend = solve_blend(start, "bismuth-oxychloride", ["zinc-oxide", "titanium-dioxide"], keep=("bulk-density", "astringent"))
+        assert blend.notes == ("bulk-density was not kept: the glossary has no value for bismuth oxychloride.",)
+        assert [name for name, _ in blend.missed] == ["astringent"]
+        nothing = Composition.of([("bismuth-oxychloride", 1), ("sericite", 3)])
+        with pytest.raises(BadValue, match="opacity was not kept: nothing that it rests on is known"):
+            solve_blend(nothing, "bismuth-oxychloride", ["zinc-oxide", "titanium-dioxide"], keep=("opacity",))
+
     def test_several_ingredients_can_go_at_once(self) -> None:
         blend = solve_blend(complexion(), ["lead-carbonate", "rice-starch"], ["zinc-oxide", "kaolin", "talc"])
         assert blend.composition.share("rice-starch") == blend.composition.share("lead-carbonate") == 0

@@ -3,6 +3,7 @@
 import pytest
 
 import histkit as hk
+from histkit.translation import work
 
 GRAIN = 0.06479891  # g, exact: international yard and pound agreement, 1959
 US_FLUID_OUNCE = 29.5735295625  # mL, exact: 1/128 of 231 cubic inches
@@ -140,3 +141,107 @@ def test_a_total_printed_with_ditto_takes_the_unit_before_it():
     formula = hk.read("Ten teaspoonsful of water, one ditto of\nbrandy, ad one \nditto of vinegar")
     assert formula.lines[-1].to_make == (1, "teaspoonful")
     assert hk.translate(formula).lines
+
+
+def test_a_printed_strength_decides_the_density():
+    """60 over proof is 91.3 % by volume at 60 F: density 0.8246 (OIML R 22 by way of the strength); an imperial pint is 568.26 mL."""
+    strong, plain = (translate(f"{name}   1 pint\nRose oil 1 drachm", TRADE).lines[0] for name in ("Spirit of wine, 60 over proof", "Spirit of wine"))
+    assert strong.grams.best == pytest.approx(568.26125 * 0.8246, rel=1e-3)
+    assert "over British proof" in strong.readings[0].why and strong.grams.best != pytest.approx(plain.grams.best, rel=1e-3)
+
+
+def test_words_beside_the_unit_decide_between_weight_and_measure():
+    """Glycerin, 1.259 g/mL: two imperial fluid ounces of 28.413 mL, or two avoirdupois ounces of 28.3495 g."""
+    density = hk.glossary.ingredient("glycerin").value("density").best
+    measured = translate("Glycerin, by measure,  2 oz.\nTalc 1 oz", TRADE).lines[0]
+    weighed = translate("Glycerin, by weight,  2 oz.\nTalc 1 oz", TRADE).lines[0]
+    assert [r.kind for r in measured.readings if not r.rival] == ["measure"]
+    assert measured.grams.best == pytest.approx(2 * 28.4130625 * density)
+    assert [r.kind for r in weighed.readings if not r.rival] == ["weight"]
+    assert weighed.grams.best == pytest.approx(2 * 437.5 * GRAIN)
+
+
+def test_what_stands_beside_an_ounce_tells_which_ounce_it_is():
+    """Drachms beside ounces, or more grains than an avoirdupois ounce holds (437.5): apothecaries' ounces of 480 grains."""
+    gum, talc, chalk = grams("Gum arabic 2 oz. 4 drachms\nTalc 3 oz. 440 grains\nChalk 3 oz. 100 grains", TRADE)
+    assert gum == pytest.approx((2 * 480 + 4 * 60) * GRAIN)
+    assert talc == pytest.approx((3 * 480 + 440) * GRAIN)
+    assert chalk == pytest.approx((3 * 437.5 + 100) * GRAIN)
+
+
+def test_totals_by_weight_by_measure_and_in_parts():
+    assert grams("Borax 5 parts\nTalc, to 100 parts") == [5, 95]
+    assert grams("Borax 5 gram\nTalc, to 100 grams") == [5, 95]
+    borax = hk.glossary.ingredient("borax").value("true-density") or hk.glossary.ingredient("borax").value("density")
+    water = hk.glossary.ingredient("water").value("density")
+    assert grams("Borax 5 gram\nWater, to 100 millilitres")[1] == pytest.approx((100 - 5 / borax.best) * water.best, rel=1e-3)
+    # US fluid ounces: a bare ounce of a liquid total is one of measure
+    assert grams("Borax 1 drachm\nRose water, q.s. to 6 oz.", PRESCRIPTION) == pytest.approx(
+        grams("Borax 1 drachm\nRose water, q.s. to 6 fl. oz.", PRESCRIPTION)
+    )
+
+
+def test_totals_that_cannot_be_filled_leave_the_line_without_a_weight():
+    """Less than what is in it already, and two totals in one text."""
+    for text in ("Borax 5 gram\nTalc, to 4 grams", "Borax 5 gram\nTalc, to 100 grams\nWater, to 20 grams"):
+        first, *others = translate(text).lines
+        assert first.grams.best == 5 and all(t.grams is None for t in others)
+        assert "No weight can be worked out for this line" in others[0].explain()
+
+
+def test_a_portion_taken_shrinks_what_it_is_taken_of():
+    """Of 1 oz. and 3 oz. two ounces are used: half of each. A heaviest thing that is measured makes the portion one of measure."""
+    borax, talc, carmine = grams("Borax 1 oz.\nTalc 3 oz.\nMix. To 2 ounces of this powder add:\nCarmine 1 drachm", TRADE)
+    assert (borax, talc, carmine) == pytest.approx((0.5 * 437.5 * GRAIN, 1.5 * 437.5 * GRAIN, 60 * GRAIN))
+    borax, water, _ = grams("Borax 1 oz.\nRose water 7 oz.\nMix. To 2 ounces of the mixture add 1 drachm of carmine.", TRADE)
+    whole_borax, whole_water = grams("Borax 1 oz.\nRose water 7 oz.", TRADE)
+    assert borax / water == pytest.approx(whole_borax / whole_water) and 2 / 8 < water / whole_water < 2 / 7
+
+
+def test_handfuls_pinches_and_unknown_things_by_measure():
+    handful, pinch, unknown = translate("Talc 1 handful\nStarch 1 pinch\nUnheardof balsam 1 pint", TRADE).lines
+    assert handful.grams.low < handful.grams.best < handful.grams.high and pinch.grams.best < 1
+    assert unknown.ingredient is None and unknown.grams.best == pytest.approx(568.26125)  # the density of water, and said so
+    assert "common practice, no source" in unknown.readings[0].why and unknown.grams.high > unknown.grams.best
+    assert "The glossary knows no 'Unheardof balsam'." in unknown.explain()
+
+
+def test_about_widens_the_spread():
+    exact, about = translate("Carmine 2 oz.\nTalc about 2 oz.", PRESCRIPTION).lines
+    assert about.grams.best == pytest.approx(exact.grams.best) and about.grams.low == pytest.approx(0.9 * about.grams.best)
+
+
+def test_who_says_so_in_words():
+    assert [work(s) for s in ("memory", "mine", "", "nobody knows")] == ["from memory", "your own tables", "no source", "nobody knows"]
+
+
+def test_nothing_with_a_weight_makes_no_composition():
+    with pytest.raises(hk.BadValue, match="give at least one amount"):
+        translate("Talc, q.s.\nStarch, a few drops").composition()
+
+
+def test_counted_things_weigh_by_the_piece():
+    """The glossary says 4 to 6 g for a nutmeg: three weigh 12 to 18 g; a talc that is counted has no weight."""
+    (nutmegs, starch) = translate("3 nutmegs\nStarch 1 oz.").lines
+    assert (nutmegs.line.unit, nutmegs.grams) == ("piece", hk.Spread(12, 15, 18)) and nutmegs.readings[0].kind == "pieces"
+    assert starch.grams is not None
+    assert translate("A piece of talc\nStarch 1 oz.").lines[0].grams is None
+
+
+def test_metric_liquids_go_by_their_density():
+    density = hk.glossary.ingredient("glycerin").value("density").best
+    assert grams("Glycerin 10 ml\nTalc 5 g") == pytest.approx([10 * density, 5])
+
+
+def test_all_doubts_and_each_caution_once():
+    translation = translate("White lead 1 oz.\nTalc about 2 oz.\nWhite lead 2 oz.\nStarch 1 to 2 oz.", TRADE)
+    assert translation.doubts == tuple(d for line in translation.lines for d in line.doubts) and translation.doubts
+    assert len(set(translation.cautions)) == len(translation.cautions) < sum(len(line.cautions) for line in translation.lines)
+    assert translation.cautions[0].level == "forbidden" and not translation.in_parts
+    assert translate("Talc 3 parts\nStarch 1 part").in_parts
+    assert "The book prints parts; one part is shown as one gram." in translate("Talc 3 parts\nStarch 1 part").to_text()
+
+
+def test_what_matters_tells_what_has_no_weight():
+    matters = translate("Talc 1 oz.\nSome starch\nWater, q.s.", TRADE).what_matters()
+    assert [m.text for m in matters if m.line is not None and m.effect == 0] == ["wheat starch: no weight, so it is in no share."]

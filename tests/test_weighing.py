@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from histkit.batching import Balance, batch, scent_stock
 from histkit.composition import Composition
 from histkit.errors import BadValue, Forbidden
-from histkit.weighing import Aliquot, AliquotPlan, AliquotStage, Weighing, largest_remainder, plan_aliquot
+from histkit.weighing import Aliquot, AliquotPlan, AliquotStage, Weighing, largest_remainder, plan_aliquot, weighings_grid
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -93,6 +93,8 @@ class TestSteps:
         }  # fmt: skip
         direct = Weighing(CUPBOARD["talc"], 5.0, direct=4.68).to_frame().iloc[0]
         assert direct["direct"] == 4.68 and direct["aliquot"] == ""
+        assert Weighing(CUPBOARD["talc"], 0.5, direct=0.5).to_frame().iloc[0]["direct"] == 0.5
+        assert Weighing(CUPBOARD["talc"], 0.5, direct=0.0)._grid().rows[0][2] is None
 
 
 class TestPlans:
@@ -130,6 +132,15 @@ class TestPlans:
         assert plan_aliquot(Fraction(2), 20, 0.1, 0.05, 17) is None
         plan = plan_aliquot(Fraction(2), 20, 0.1, 0.05, 18)
         assert plan is not None and plan.take == 20 == plan.weigh
+
+    def test_no_more_is_taken_than_was_mixed(self) -> None:
+        """20.5 divisions, of which twice as much can be shown: 41 are taken, so that 21 and 21 are mixed, not 20 and 20."""
+        plan = plan_aliquot(Fraction(41, 2), 20, 0.01, 0.5, 10**6)
+        assert plan is not None and (plan.ratios, plan.weigh, plan.take) == ((2,), 21, 41)
+        for least in (1, 2, 5, 20):
+            for parts in range(1, 200):
+                found = plan_aliquot(Fraction(parts, 8), least, 0.01, 0.5, 10**6)
+                assert found is None or found.take <= found.ratios[-1] * found.weigh
 
     def test_nothing_and_less_have_no_plan(self) -> None:
         assert plan_aliquot(Fraction(0), 1, 0.1, 0.5, 100) is None
@@ -205,3 +216,29 @@ class TestScentStock:
             scent_stock(self.made(), "lavender-oil", "alcohol")  # type: ignore[arg-type]
         with pytest.raises(Forbidden):
             scent_stock(self.made(), "rose-oil", "lead-carbonate")  # type: ignore[arg-type]
+
+
+class TestWhatIsShown:
+    @pytest.mark.parametrize(
+        ("readability", "shown"), [(10, "20 g"), (1, "20 g"), (0.5, "20.0 g"), (0.1, "20.0 g"), (0.05, "20.00 g"), (0.001, "20.000 g"), (1e-4, "20.0000 g")]
+    )
+    def test_an_amount_has_the_digits_of_the_balance(self, readability: float, shown: str) -> None:
+        assert Balance(readability, 50).text(20) == shown
+
+    def test_the_least_weight_by_the_pharmacopoeia(self) -> None:
+        """USP <41>: 2000 s, with s not below 0.41 d: 8.2 g for d = 0.01 g where s is not known, 20 g for s = 0.01 g."""
+        assert Balance(0.01).minimum_weight_usp41() == pytest.approx(8.2)
+        assert Balance(0.01, repeatability=0.01).minimum_weight_usp41() == pytest.approx(20)
+        assert Balance(0.01, repeatability=0.001).minimum_weight_usp41() == pytest.approx(8.2)
+
+    def test_headings_and_captions(self) -> None:
+        assert [c.heading for c in Balance()._grid().columns] == ["What", "Value"] and Balance()._grid().caption == "Balance"
+        stage = AliquotStage(0.2, 3.8, 4.0, 0.34)._grid()
+        assert stage.caption == "Dilution" and stage.rows == ((0.2, 3.8, 4.0, 0.34),)
+        assert [c.heading for c in stage.columns] == ["Weigh, g", "Add diluent, g", "Makes, g", "Take, g"]
+        row = Weighing(CUPBOARD["talc"], 5.0, direct=4.68)._grid()
+        assert row.caption == "Weighing"
+        assert [c.heading for c in row.columns] == ["Ingredient", "In the batch, g", "Weigh straight, g", "By aliquot", "Rounding, %", "Note"]
+        fixed = weighings_grid((Weighing(CUPBOARD["talc"], 5.0, direct=4.68),), "Batch", ("a note",), 3)
+        assert [c.decimals for c in fixed.columns] == [None, 3, 3, None, 2, None] and (fixed.caption, fixed.notes) == ("Batch", ("a note",))
+        assert [(c.key, c.heading) for c in fixed.columns] == [(c.key, c.heading) for c in row.columns]

@@ -137,10 +137,8 @@ def harkins_brown_factor(ratio: float) -> float:
     table = _factors()
     if not 0 <= ratio <= table[-1][0]:
         raise BadValue(f"the drop factors are known for ratios from 0 to {table[-1][0]}, not {ratio:.3g}")
-    for (x0, f0), (x1, f1) in pairwise(table):
-        if ratio <= x1:
-            return f0 + (f1 - f0) * (ratio - x0) / (x1 - x0)
-    return table[-1][1]
+    (x0, f0), (x1, f1) = next(pair for pair in pairwise(table) if ratio <= pair[1][0])
+    return f0 + (f1 - f0) * (ratio - x0) / (x1 - x0)
 
 
 def dry_mass(measure: str) -> Spread:
@@ -213,7 +211,7 @@ def _sorts_of_liquid() -> tuple[tuple[Row, tuple[frozenset[str], ...], tuple[str
 
 
 def _oily(ingredient: Ingredient) -> bool:
-    """Oils are told by their kind alone: 'honeysuckle-oil' is no honey."""
+    """Oils, fats and scents are told by their kind alone: 'benzyl-alcohol' is no spirit."""
     return ingredient.kind in ("essential-oil", "fixed-oil", "fat-wax", "aroma-chemical")
 
 

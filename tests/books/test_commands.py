@@ -7,8 +7,10 @@ import subprocess
 import sys
 
 import pytest
+import typer
 from typer.testing import CliRunner
 
+from histkit.books import commands
 from histkit.cli import app
 
 PROSE = "It rained for a week, and nobody came into the shop at all.\n\n"
@@ -111,6 +113,37 @@ def test_a_progress_bar_where_there_is_a_terminal(made, tmp_path):
 
     assert "100 %" in screen() and "formulas" in screen()
     assert screen("--quiet") == ""
+
+
+@pytest.mark.parametrize("terminal", [True, False])
+def test_a_run_that_is_stopped_says_that_what_is_done_is_kept(made, tmp_path, monkeypatch, capsys, terminal):
+    def stopped(where, out, jobs, scheduler, told):
+        assert (told is not None) is terminal
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("histkit.books.running.run", stopped)
+    monkeypatch.setattr("sys.stderr.isatty", lambda: terminal)
+    with pytest.raises(typer.Exit) as ended:
+        commands.read_(made[0], out=tmp_path / "out")
+    assert ended.value.exit_code == 130
+    assert "What is done is kept: the same command goes on from there." in capsys.readouterr().err
+
+
+def test_the_bar_tells_how_far_it_is_and_how_long_it_may_take(capsys, monkeypatch):
+    """Half of the text in a minute: another minute; long waits are told in minutes. It writes at most five times a second."""
+    clock = iter([0.0, 60.0, 60.1, 60.15, 400.0])
+    monkeypatch.setattr(commands.time, "monotonic", lambda: next(clock))
+    bar = commands._Bar()
+    bar(50, 100, 1234)
+    assert capsys.readouterr().err.rstrip() == f"\r{'#' * 12}{'.' * 12}  50 %  1,234 formulas  60 s left"
+    bar(51, 100, 1235)
+    assert capsys.readouterr().err == "", "too soon after the last"
+    bar(100, 100, 1300)
+    assert "100 %  1,300 formulas  0 s left" in capsys.readouterr().err, "the end is always shown"
+    bar(10, 100, 3)
+    assert "60 min left" in capsys.readouterr().err
+    bar.end()
+    assert capsys.readouterr().err.strip() == ""
 
 
 def test_nothing_heavy_is_loaded_by_importing_it():

@@ -83,8 +83,10 @@ def test_a_name_that_has_meant_lead_is_perhaps(tmp_path):
     (tmp_path / "a.txt").write_text(f"{PROSE}Face White.\n\n{name.capitalize()}    4 oz.\nFrench chalk     2 oz.\n", encoding="utf-8")
     (tmp_path / "books.csv").write_text("file,year\na.txt,1880\n", encoding="utf-8")
     run(tmp_path, tmp_path / "out")
-    (only,) = metals(Tables(tmp_path / "out"), "lead").decades
+    history = metals(Tables(tmp_path / "out"), "lead")
+    (only,) = history.decades
     assert (only.holding, only.perhaps) == (0, 1)
+    assert "Perhaps: a printed name that has also meant something with lead in it." in told(history)
 
 
 def test_unknown_words_are_told_with_what_is_known(tables):

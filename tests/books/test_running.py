@@ -450,6 +450,35 @@ def test_a_link_out_of_the_folder_is_not_followed(tmp_path):
     assert [b.file for b in shelf.shelf(folder).books] == ["a.txt"]
 
 
+def test_rows_of_blanks_are_passed_over_and_extra_cells_ignored(tmp_path):
+    (tmp_path / "a.txt").write_text("x", encoding="utf-8")
+    (tmp_path / "books.csv").write_text("file,title,year\n,,\na.txt,A,1872,and,more\n , ,\n", encoding="utf-8")
+    found = shelf.shelf(tmp_path)
+    assert [(b.source.title, b.source.year) for b in found.books] == [("A", 1872)] and found.notes == ()
+
+
+def test_a_book_that_is_gone_and_one_that_is_no_text(tmp_path):
+    (tmp_path / "a.txt").write_bytes(b"Talc      2 oz.\x00\nStarch    1 oz.\n")
+    (book,) = shelf.shelf(tmp_path).books
+    text, notes = shelf.text_of(book)
+    assert "\x00" in text and notes == ("a.txt: holds null characters and may be no text.",)
+    book.path.unlink()
+    with pytest.raises(BadValue, match=r"a\.txt cannot be read: No such file"):
+        shelf.text_of(book)
+
+
+def test_a_table_that_cannot_be_written_whole_leaves_the_old_one(tmp_path):
+    path = tmp_path / "lines.csv"
+    path.write_bytes(b"old")
+    with pytest.raises(OSError, match="full"), running.replaced(path) as file:
+        file.write(b"half of the ne")
+        raise OSError("the disk is full")
+    assert path.read_bytes() == b"old" and list(tmp_path.iterdir()) == [path]
+    with running.replaced(path) as file:
+        file.write(b"new")
+    assert path.read_bytes() == b"new" and list(tmp_path.iterdir()) == [path]
+
+
 @pytest.mark.parametrize(("data", "text", "encoding"), [("é½".encode(), "é½", "utf-8"), (b"\xef\xbb\xbfx", "x", "utf-8"), ("é½".encode("cp1252"), "é½", "cp1252"), (b"\x81\xe9", "\x81é", "latin-1")])
 def test_encodings(data, text, encoding):
     assert shelf.decode(data) == (text, encoding)

@@ -212,3 +212,71 @@ def test_a_spirit_is_that_of_the_years_of_its_pharmacopoeia_first_and_last_year_
                 fitting = [r for r in same if int(r["from_year"]) <= year <= int(r["to_year"])]
                 told = alcohol.strength(row["name"], row["country"], year).words
                 assert any(r["words"] in told for r in fitting), (row["name"], year)
+
+
+@pytest.mark.parametrize(
+    ("call", "told"),
+    [
+        (lambda: alcohol.density_by_mass(101), "a strength by weight lies between 0 and 100 per cent, not 101"),
+        (lambda: alcohol.mass_percent(-1), "a strength by volume lies between 0 and 100 per cent, not -1"),
+        (lambda: alcohol.us_proof(101), "a strength by volume lies between 0 and 100 per cent, not 101"),
+        (lambda: alcohol.density_by_mass(50, 41), "the alcohol formula holds between -20 and 40 C, not at 41"),
+        (lambda: alcohol.density_by_mass(50, -20.5), "the alcohol formula holds between -20 and 40 C, not at -20.5"),
+        (lambda: alcohol.mass_percent_from_density(1.2), "alcohol and water at 20 C weigh between 0.78924 and 0.99820 g/mL, not 1.2"),
+        (lambda: alcohol.from_over_proof(-101), "spirit runs from 100 under proof (water) to 75.2 over proof (absolute), not -101 over"),
+        (lambda: alcohol.from_us_proof(-1), "United States proof runs from 0 to 200, not -1"),
+        (lambda: alcohol.proof_gallons(1, -120), "nothing is weaker than 100 under proof, which is water; not -120 over"),
+        (lambda: alcohol.water_to_add(1, 50, 60), "water only weakens a spirit: from 50 per cent it cannot reach 60"),
+    ],
+)
+def test_a_refusal_names_the_range(call, told):
+    with pytest.raises(BadValue) as caught:
+        call()
+    assert str(caught.value) == told
+
+
+@pytest.mark.parametrize("celsius", [-20, 15, 20, 40])
+def test_water_and_absolute_alcohol_themselves_are_found_from_their_densities(celsius):
+    """The lightest and the heaviest mixture are mixtures too, also where the last digit is rounded away."""
+    for percent in (0.0, 100.0):
+        density = alcohol.density_by_mass(percent, celsius)
+        for given_as in (density, density - 5e-10, density + 5e-10):
+            assert alcohol.mass_percent_from_density(given_as, celsius) == pytest.approx(percent, abs=1e-5)
+        outside = density + 1e-6 if percent == 0 else density - 1e-6
+        with pytest.raises(BadValue):
+            alcohol.mass_percent_from_density(outside, celsius)
+
+
+def test_proof_in_gallons_and_its_definition():
+    """60 over proof: 100 gallons hold the alcohol of 160 of proof spirit. At 51 F proof spirit weighs 12/13 of its measure of water."""
+    assert alcohol.proof_gallons(100, 60) == 160 and alcohol.proof_gallons(100, -25) == 75
+    cold = (51 - 32) * 5 / 9
+    proof = alcohol.british_proof_mass_percent()
+    assert alcohol.density_by_mass(proof, cold) / alcohol.density_by_mass(0, cold) == pytest.approx(12 / 13, abs=1e-9)
+
+
+def test_volumes_that_make_a_hundred():
+    """100 volumes of 50 per cent hold 50 of alcohol and 53.74 of water (Tralles's table for 60 F; memory)."""
+    spirit, water = alcohol.parts_by_volume(50)
+    at = alcohol.SIXTY_FAHRENHEIT
+    whole = 100 * alcohol.density_by_mass(alcohol.mass_percent(50, at), at)
+    assert spirit == 50 and spirit * alcohol.density_by_mass(100, at) + water * alcohol.density_by_mass(0, at) == pytest.approx(whole)
+    assert water == pytest.approx(53.74, abs=0.02) and alcohol.parts_by_volume(0) == pytest.approx((0, 100))
+
+
+def test_absolute_alcohol_stays_absolute_when_it_is_put_together():
+    """However the sums round, two measures of absolute alcohol are no stronger than that."""
+    for one in range(1, 30):
+        for other in range(1, 30):
+            assert alcohol.mix((one / 7, 100), (other / 3, 100)).percent_mass == pytest.approx(100)
+
+
+def test_less_than_nothing_is_not_mixed():
+    with pytest.raises(BadValue, match="mix takes volumes above zero"):
+        alcohol.mix((-1, 90), (5, 0))
+
+
+def test_the_lightest_printed_gravities_are_absolute_alcohol():
+    """Tables of the time print 0.7938 for absolute alcohol at 60 F (memory); the formula ends at 0.7939."""
+    assert alcohol.strength("sp. gr. .7938").percent_mass == pytest.approx(100)
+    assert alcohol.strength("sp. gr. .785") is None

@@ -225,3 +225,39 @@ def test_a_whole_number_that_floats_put_a_hair_below_is_whole():
     almost = sum([scruple / 10] * 30)  # three scruples, a few last digits off
     (whole, _), (rest, _) = conventions["apothecaries-us"].express(almost, ("scruple", "grain"))
     assert whole == 3 and rest == pytest.approx(0, abs=1e-6)
+
+
+def test_a_size_in_words_as_weight_as_measure_and_as_a_spoon_of_any_size():
+    """60 grains of 0.06479891 g; 231 cubic inches / 1024; a spoon from a fluid drachm to the 5 mL of today."""
+    us, home = conventions["apothecaries-us"], conventions["household-us"]
+    assert "; 3.887935 g. Source:" in us.definition("drachm")
+    assert "; 3.696691 mL. Source:" in us.definition("fluid drachm")
+    assert "; 3.697 mL, in use 3.697 to 5 mL. Source:" in home.definition("teaspoonful")
+
+
+@pytest.mark.parametrize("word", ["fluid drachm", "Fluid Drachm", " fluid  drachm ", "fluid_drachm", "FLUID_DRACHM"])
+def test_a_unit_word_however_it_is_set(word):
+    assert conventions["apothecaries-us"].millilitres(word) == Spread.exact(231 * 16.387064 / 1024)
+
+
+def test_what_holds_for_some_books_in_one_country_and_for_all_in_another():
+    """Metric measures were everybody's in France, so they are no sort's alone; the apothecaries' were of some sorts of books."""
+    assert conventions["metric"].kinds == () == conventions["ru"].kinds
+    assert set(conventions["apothecaries-us"].kinds) == {"pharmacopoeia", "prescription", "household receipt book"}
+    assert conventions["household-gb"].kinds == ("household receipt book",)
+    # certain for the pharmacopoeias of its years, less so elsewhere: the best known of them counts
+    assert (conventions["apothecaries-us"].certainty, conventions["household-us"].certainty, conventions["de-saxony"].certainty) == ("high", "medium", "low")
+
+
+def test_the_table_of_a_convention():
+    table = conventions["household-us"]._grid()
+    assert [(c.key, c.heading, c.decimals) for c in table.columns] == [
+        ("unit", "Unit", None), ("grams", "Grams", 4), ("millilitres", "Millilitres", 3), ("definition", "What it is", None), ("source", "Source", None),
+    ]  # fmt: skip
+    rows = {row[0]: row[1:3] for row in table.rows}
+    assert rows["teaspoonful"] == (None, pytest.approx(231 * 16.387064 / 1024)) and rows["grain"] == (pytest.approx(0.06479891), None)
+    # the best of the spoons, not the least: a tumbler is a spread both ways
+    assert rows["handful"][1] == conventions["household-us"].millilitres("handful").best > conventions["household-us"].millilitres("handful").low
+    every = conventions._grid()
+    assert [(c.key, c.heading) for c in every.columns] == [("id", "Convention"), ("name", "Name"), ("reach", "Where and when"), ("note", "What it means")]
+    assert repr(conventions) == f"<{len(conventions)} conventions: {', '.join(conventions)}>"

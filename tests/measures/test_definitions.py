@@ -8,7 +8,7 @@ import pytest
 
 from histkit.errors import TableError, UnknownName
 from histkit.measures import definitions, exact, registry, unit, units
-from histkit.measures.rows import cite, rows
+from histkit.measures.rows import cite, near, rows
 
 MARKS = {"exact", "seen", "computed", "memory", "common practice"}
 
@@ -52,6 +52,8 @@ def test_an_unknown_unit_names_its_neighbours():
         ("thing = 3 + gram  # x | SI | exact", "something other"),
         ("gram = 3 * gram  # x | SI | exact", "given twice"),
         ("thing =  # x | SI | exact", "a unit reads"),
+        ("thing = 3 * gram  # x | | exact", "a unit reads"),
+        ("thing = 3 * gram = = things  # x | SI | exact", "a unit reads"),
     ],
 )
 def test_a_broken_line_is_told_with_its_number(tmp_path, monkeypatch, line, told):
@@ -61,6 +63,38 @@ def test_a_broken_line_is_told_with_its_number(tmp_path, monkeypatch, line, told
     with pytest.raises(TableError, match=told) as caught:
         definitions.units.__wrapped__()
     assert "line 3" in str(caught.value)
+
+
+def test_a_unit_answers_to_its_symbol_and_its_further_names():
+    assert unit("mm") is unit("millimeter") is unit("millimetre") and exact("mm") * 1000 == exact("metre") == 1
+    assert unit("g") is unit("gramme") is unit("gram") and unit("mm").names == ("millimetre", "mm", "millimeter")
+    assert "_" not in units() and all(name in units() and units()[name] is found for found in units().values() for name in found.names)
+
+
+def test_a_unit_in_words():
+    told = "imperial fluid ounce: 1/160 gallon, the room of one ounce of water. Source: Weights and Measures Act 1963, First Schedule: subdivisions of the gallon; "
+    assert unit("imperial_fluid_ounce").explain() == told + "fluid drachm and minim kept until 1971 (exact by definition)."
+    assert unit("imperial_fluid_ounce").group == "Imperial measure (Britain and Ireland from 1826)"
+
+
+@pytest.mark.parametrize(
+    ("source", "mark", "told"),
+    [
+        ("WMA-1824", "", "Weights and Measures Act 1824 (5 Geo. IV c. 74), gallon of ten pounds of water at 62 F"),  # the year once
+        ("HARKINS-BROWN", "seen", "W. D. Harkins and F. E. Brown, drop weight corrections (1919), table of factors"),
+        ("SI", "exact", "International System of Units, definitions (exact by definition)"),
+        ("SI", "memory", "International System of Units, definitions (from memory)"),
+        ("SI", "computed", "International System of Units, definitions (computed)"),
+        ("common-practice", "common practice", "rule of thumb"),  # not 'rule of thumb (common practice)'
+    ],
+)
+def test_a_source_in_words_with_its_year_place_and_mark(source, mark, told):
+    assert cite(source, mark) == told
+
+
+def test_at_most_three_neighbours():
+    assert near("drachm", ["drachma", "drachms", "drachme", "drachmo", "pint"]) == near("drachm", ["drachma", "drachms", "drachme", "drachmo"])
+    assert len(near("drachm", ["drachma", "drachms", "drachme", "drachmo"])) == 3 and near("drachm", ["pint"]) == ()
 
 
 def test_powers_and_quotients(tmp_path, monkeypatch):

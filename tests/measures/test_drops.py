@@ -38,6 +38,11 @@ def liquid(name: str, kind: str, density: float | None = None, tension: float | 
         (liquid("castor-oil", "fixed-oil", 0.96), 20),
         (liquid("jasmine-extract", "extract"), 25),
         (liquid("honeysuckle-oil", "essential-oil"), 25),
+        (liquid("benzyl-alcohol", "aroma-chemical", 1.045), 20),  # an alcohol by name, no spirit (30)
+        (liquid("benzyl-alcohol", "aroma-chemical"), 25),
+        (liquid("cetyl-alcohol", "fat-wax"), 20),
+        (liquid("ether-of-almonds", "fixed-oil"), 20),  # not 50, as ether
+        (liquid("tincture-oil", "essential-oil", 1.05), 20),  # not 25, as a tincture
         (liquid("cologne-spirit", "spirit"), 30),
         (liquid("petroleum-ether", "chemical"), 30),
         (liquid("something", "no such kind"), 20),
@@ -77,6 +82,38 @@ def test_reasons_name_their_sources():
     assert "the usual surface tension of essential oils (memory)" in drop_reason(liquid("x-oil", "essential-oil"), dropper=2.5)
 
 
+def test_a_spread_of_density_is_taken_at_its_best():
+    """Heavy from 1.0 on: an oil of 0.9 to 1.2 (1.05 at best) is, one of 0.7 to 1.1 (0.9) is not; so too for a density given."""
+    for low, high, drops in ((0.9, 1.2, 20), (0.7, 1.1, 25)):
+        own = Ingredient("x-oil", "x oil", kind="essential-oil", state="liquid", properties=(Property("density", low, high, "g/mL"),))
+        assert 1 / drop_mass(own).best == pytest.approx(drops)
+        best = (low + high) / 2
+        assert 1 / drop_mass(liquid("x-oil", "essential-oil"), density=Spread(low, best, high)).best == pytest.approx(drops)
+
+
+def test_spreads_of_tension_and_density_spread_the_drop():
+    """Best from the best of both; the ends from the corners, and ten per cent for the formula itself."""
+    both = (Property("surface-tension", 26, 34, "mN/m"), Property("density", 0.8, 1.0, "g/mL"))
+    drop = drop_mass(Ingredient("x", "x", kind="essential-oil", state="liquid", properties=both), dropper=3)
+    assert drop.best == pytest.approx(drop_mass_from_tip(3, 30, 0.9))
+    corners = [drop_mass_from_tip(3, tension, density) for tension in (26, 34) for density in (0.8, 1.0)]
+    assert drop.low == pytest.approx(0.9 * min(corners)) and drop.high == pytest.approx(1.1 * max(corners))
+    assert min(corners) < drop.best < max(corners)
+
+
+def test_the_reason_to_the_letter():
+    book = "G. A. Buchheister, Handbuch der Drogisten-Praxis, 3rd ed. (1893), p. 43, drop table"
+    close = "A drop is no measure: count and weigh your own to be sure."
+    assert drop_reason(liquid("x", "fixed-oil")) == (
+        f"one drop weighs 0.05 g, 0.0324 to 0.05 g: 20 drops to the gram for fixed oils ({book}); the range: about half a grain for a light"
+        f" fixed oil (W. Martindale and W. W. Westcott, The Extra Pharmacopoeia (1901), pp. 11 and 14). {close}"
+    )
+    watery = drop_reason(liquid("x", "water"))
+    assert watery.count("; the range: ") == 1 and "(2009), chapter); 55 mg, the most" in watery and watery.endswith(f"461-462). {close}")
+    own = drop_reason(liquid("rose-oil", "essential-oil", 0.86, 30.0), dropper=3)
+    assert own.endswith(", with its own surface tension.") and ": from your dropper, tip 3 mm, by Tate's law" in own
+
+
 def test_own_surface_tension_is_used():
     light, heavy = (drop_mass(liquid("x", "essential-oil", 0.9, t), dropper=3) for t in (25.0, 35.0))
     assert heavy.best > light.best
@@ -107,6 +144,23 @@ def test_a_wider_tip_and_a_stronger_skin_make_a_heavier_drop(tip, tension):
 def test_a_tip_that_makes_no_drop(figures):
     with pytest.raises(BadValue):
         drop_mass_from_tip(*figures)
+
+
+@pytest.mark.parametrize(("place", "what"), [(0, "tip diameter"), (1, "surface tension"), (2, "density")])
+def test_the_figure_that_makes_no_drop_is_named(place, what):
+    figures = [3.0, 72.0, 1.0]
+    figures[place] = 0.0
+    with pytest.raises(BadValue, match=f"^the {what} of a drop is above zero, not 0.0$"):
+        drop_mass_from_tip(*figures)
+
+
+def test_a_calibration_of_nothing_says_what_is_wrong():
+    with pytest.raises(BadValue, match=r"weigh more than nothing, not 0\.0 g"):
+        Calibration(5, 0.0)
+    with pytest.raises(BadValue, match="at least one drop, not 0"):
+        Calibration(0, 1.0)
+    with pytest.raises(BadValue, match=r"readability lies between nothing and the 0\.1 g weighed, not 0\.1 g"):
+        Calibration(10, 0.1, readability=0.1)
 
 
 def test_factor_outside_the_table():

@@ -44,3 +44,27 @@ def test_spreads_pass_through():
 def test_nonsense_is_refused(call):
     with pytest.raises(BadValue):
         call()
+
+
+@pytest.mark.parametrize(
+    ("call", "told"),
+    [
+        (lambda: gravity.density_of(0), "a specific gravity is above zero, not 0"),
+        (lambda: gravity.specific_gravity_of(-1), "a density is above zero, not -1"),
+        (lambda: millilitres_to_grams(1, 0), "a density is above zero, not 0"),
+        (lambda: grams_to_millilitres(1, 0), "a density is above zero, not 0"),
+        (lambda: gravity.specific_gravity(0, 1), "a mass is above zero, not 0"),
+        (lambda: gravity.specific_gravity(1, 0), "a volume is above zero, not 0"),
+        (lambda: gravity.pycnometer(100, 100, 120), "the bottle must weigh more full than empty: check which weighing is which"),
+    ],
+)
+def test_a_refusal_names_what_is_wrong(call, told):
+    with pytest.raises(BadValue) as caught:
+        call()
+    assert str(caught.value) == told
+
+
+def test_water_at_the_usual_temperature_of_the_books():
+    """Water weighs 0.999016 g/mL at 60 F, which is taken where nothing is said (API MPMS chapter 11, memory)."""
+    assert gravity.water_density() == pytest.approx(0.999016, abs=2e-5)
+    assert gravity.density_of(1.26) == pytest.approx(1.26 * 0.999016, abs=3e-5) and gravity.specific_gravity_of(0.999016) == pytest.approx(1, abs=2e-5)

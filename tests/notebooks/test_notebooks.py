@@ -1,6 +1,8 @@
 """The notebook files: clean, hidden code, stable ids; and run from a maker's folder."""
 
+import os
 import re
+import signal
 import sys
 import time
 from pathlib import Path
@@ -132,3 +134,41 @@ def test_plain_pages_are_served_to_this_machine_until_they_are_stopped(tmp_path,
     assert len(opened) == 1
     monkeypatch.setattr(notebooks, "app_command", lambda folder: [sys.executable, "-c", "raise SystemExit(3)"])
     assert notebooks.open_app(tmp_path, tell=told.append) == 3 and len(opened) == 1
+
+
+@pytest.mark.parametrize(("browser", "root"), [(True, True), (False, False)])
+def test_jupyterlab_is_started_for_this_machine_alone(tmp_path, monkeypatch, browser, root):
+    """In the maker's folder, on the start page, with settings that ask the network for nothing, which are gone afterwards."""
+    notebooks.put(tmp_path)
+    seen = []
+
+    def started(command, env, check):
+        settings = [Path(place) for place in env["JUPYTER_CONFIG_PATH"].split(os.pathsep)]
+        seen.append((command, settings, (settings[0] / "labconfig" / "page_config.json").read_text(encoding="utf-8")))
+        return type("Ended", (), {"returncode": 7})
+
+    monkeypatch.setattr("subprocess.run", started)
+    monkeypatch.setattr(os, "geteuid", lambda: 0 if root else 1000)
+    monkeypatch.setenv("JUPYTER_CONFIG_PATH", "/the/makers/own")
+    assert notebooks.open_lab(tmp_path, browser) == 7, "the exit code is handed on"
+    ((command, settings, page),) = seen
+    assert command[:3] == [sys.executable, "-m", "jupyterlab"] and f"--ServerApp.root_dir={tmp_path}" in command
+    assert "--ServerApp.ip=127.0.0.1" in command and "--LabApp.default_url=/lab/tree/0-start.ipynb" in command
+    assert ("--no-browser" in command) is not browser and ("--allow-root" in command) is root
+    assert settings[1:] == [Path("/the/makers/own")] and "announcements" in page and not settings[0].exists()
+
+
+def test_voila_is_asked_to_serve_this_machine_alone(tmp_path):
+    command = notebooks.app_command(tmp_path)
+    assert command == [sys.executable, "-m", "voila", str(tmp_path.resolve()), "--no-browser", "--Voila.ip=127.0.0.1"]
+
+
+def test_a_stopped_server_of_plain_pages_is_waited_for(tmp_path, monkeypatch):
+    """Ctrl+C: the server is ended, not left running."""
+    notebooks.put(tmp_path)
+    monkeypatch.setattr(notebooks, "app_command", lambda folder: [sys.executable, "-c", "import sys, time; print('up', file=sys.stderr, flush=True); time.sleep(60)"])
+
+    def stop(line):
+        raise KeyboardInterrupt
+
+    assert notebooks.open_app(tmp_path, tell=stop) == -signal.SIGTERM
