@@ -81,6 +81,8 @@ def _check(path: Path, rows: Sequence[Row], schema: Mapping[str, Any], known: Ma
             wrong = next(_complaints(field, value, known.get(owners.get(name, ""), None), owners.get(name, "")), "")
             if wrong:
                 raise TableError(f"{path}, row {row[_AT]}, column {name!r}: {wrong}")
+        if "low" in row and float(row["low"]) < 0 and row.get("unit") != "C":
+            raise TableError(f"{path}, row {row[_AT]}, column 'low': {row['low']} is below nought; only a temperature may be")
         if {"low", "high"} <= row.keys() and float(row["low"]) > float(row["high"]):
             raise TableError(f"{path}, row {row[_AT]}, column 'low': {row['low']} is more than 'high', {row['high']}")
 

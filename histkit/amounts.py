@@ -113,11 +113,13 @@ class Book:
             mass = measures.drop_mass(entry)
             return (Reading("drops", amount * mass, f"{shown} drops of {mass} g each: {measures.drop_reason(entry)}"),)
         if unit == "piece":
-            each = entry.value("piece-mass") if entry else None
-            if each is None:
+            kinds = [p for p in entry.properties if p.property == "piece-mass"] if entry else []
+            if not kinds:
                 return ()
-            source = next(p.source for p in entry.properties if p.property == "piece-mass") if entry else ""
-            return (Reading("pieces", amount * each, f"{shown} pieces of {each} g each [{source}]."),)
+            each, *others = kinds  # the first is the plain meaning; a rind or a shell is another thing
+            told = f"{shown} pieces of {each.spread} g each ({each.condition}) [{each.source}]."
+            told += "".join(f" Another sense: {other.condition}, {other.spread} g." for other in others)
+            return (Reading("pieces", amount * each.spread, told),)
         if unit in WEIGHTS:
             return self._weight_or_measure(amount, unit, shown, printed, entry)
         volume = self.convention.millilitres(unit)

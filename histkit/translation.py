@@ -496,6 +496,9 @@ def _line_doubts(
         text = f"If the book meant other measures ({rival.convention.name}), this line would be another share of the whole."
         other = f"{100 * shares[1]:.3g} % instead of {100 * shares[0]:.3g} %"
         found.append(Doubt("measure", text, (other,), f"{shares[1] / shares[0] - 1:+.0%} of this line."))
+    if line.to_make is not None and not readings:
+        told = "How much of this fills up to the total cannot be worked out: the rest is as much already, or has no weight."
+        found.append(Doubt("amount", told, (), "It is left out of the shares until an amount is given."))
     if line.unit == "drop" and line.amount is not None:
         found.append(Doubt("measure", "A drop has no fixed size: it varies with the liquid and the dropper.", (), ""))
     if line.amount is not None and not readings:

@@ -77,6 +77,7 @@ def test_a_changed_table_changes_what_is_weighed(own):
         ("properties", PROPERTIES + "talc,density,2,nan,g/mL,,mine,\n", r"column 'high': 'nan' is no number"),
         ("cautions", CAUTIONS + "talc,,x,,,any,,,mine\n", r"column 'level': it is empty; wanted is one of forbidden, restricted, care"),
         ("ingredients", INGREDIENTS + 2 * "a-b,x,,,,mineral,powder,x,mine\n", r"row 3, column 'id': 'a-b' stands here twice"),
+        ("properties", PROPERTIES + "talc,density,-3,2,g/mL,,mine,\n", r"column 'low': -3 is below nought; only a temperature may be"),
         ("properties", PROPERTIES + "talc,density,3,2,g/mL,,mine,\n", r"column 'low': 3 is more than 'high', 2"),
         ("cautions", CAUTIONS + "talc,bad,x,,,any,,,mine\n", r"column 'level': 'bad' is none of forbidden, restricted, care"),
         ("cautions", CAUTIONS + "talc,care,x,,,any,7,,mine\n", r"column 'limit': 7 lies outside 0 to 1"),

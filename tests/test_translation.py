@@ -245,3 +245,15 @@ def test_all_doubts_and_each_caution_once():
 def test_what_matters_tells_what_has_no_weight():
     matters = translate("Talc 1 oz.\nSome starch\nWater, q.s.", TRADE).what_matters()
     assert [m.text for m in matters if m.line is not None and m.effect == 0] == ["wheat starch: no weight, so it is in no share."]
+
+
+def test_a_total_that_is_full_already_leaves_a_doubt():
+    line = hk.translate(hk.read("Borax 5 gram\nTalc, to 4 grams")).lines[1]
+    assert line.grams is None and any(d.about == "amount" and "filled" not in d.text and "total" in d.text for d in line.doubts)
+
+
+def test_a_piece_is_the_whole_thing_and_its_other_senses_are_told():
+    """Two lemons are two fruits: 180 to 280 g by the table (90 to 140 g each); the rind alone is another thing."""
+    (line,) = hk.translate(hk.read("Take two lemons.")).lines
+    assert (line.grams.low, line.grams.high) == (180, 280)
+    assert "rind" in line.readings[0].why

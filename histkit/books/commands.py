@@ -80,9 +80,9 @@ class _Bar:
             return
         self.shown = now
         share = done / total if total else 1.0
-        left = (now - self.began) * (1 - share) / share if share else 0.0
+        left = f"{_spoken((now - self.began) * (1 - share) / share)} left" if share else ""
         full = round(24 * share)
-        words = f"{'#' * full}{'.' * (24 - full)} {100 * share:3.0f} %  {formulas:,} formulas  {_spoken(left)} left"
+        words = f"{'#' * full}{'.' * (24 - full)} {100 * share:3.0f} %  {formulas:,} formulas  {left}"
         sys.stderr.write("\r" + words.ljust(72))
         sys.stderr.flush()
 

@@ -197,6 +197,8 @@ class Assigner:
         if next_token.kind == "open" and token.text.isupper():  # 'ROUGE. (No. 3.) Carmine …'
             closing = next((k for k in range(following, len(self.tokens)) if self.tokens[k].kind == "close"), following)
             next_token = self.tokens[min(closing + 1, len(self.tokens) - 1)]
+        if token.word == "do" and self.scanner.word(i - 1) in ("will", "may", "can", "would", "should"):
+            return True
         starts_new = next_token.kind == "para" or (next_token.kind == "word" and next_token.text[:1].isupper())
         whole = token.word == "powder" or token.word.endswith("ed")  # 'pulverized' is as whole a word as 'powdered'
         shortened = not whole and modifiers().get(token.word, token.word) != token.word
@@ -386,15 +388,15 @@ class Assigner:
 
     def assign(self, measures: list[Measure], a: int, b: int) -> list[Entry]:
         """Entries for all measures within tokens a…b, in printed order."""
-        rates = [m.first for m in measures if m.kind in OF_THE_WHOLE]
+        aside = [m for m in measures if m.kind in OF_THE_WHOLE]
         told = [m for m in measures if m.kind == "rate" and self.scanner.phrase(m.first, "rate")]
         measures = [m for m in measures if m.kind not in OF_THE_WHOLE]
         states = self.choose(measures, a, b)
         entries: list[Entry] = []
         for index, (m, state) in enumerate(zip(measures, states, strict=True)):
-            left_edge = measures[index - 1].last if index else a
+            left_edge = max([measures[index - 1].last if index else a, *(o.last for o in aside if o.last <= m.first)])
             right_edge = measures[index + 1].first if index + 1 < len(measures) else b
-            right_edge = min([right_edge, *(r for r in rates if r >= m.last)])
+            right_edge = min([right_edge, *(o.first for o in aside if o.first >= m.last)])
             if m.kind == "interior":
                 left = self.trim(self.interior_start(left_edge, m), m.first)
                 piece, extra = self.afterthought(self.right_piece(m.last, right_edge), m)

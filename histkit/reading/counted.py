@@ -160,6 +160,8 @@ class Counted(Signed):
         parts = word.split("-")
         unit = units().get(parts[-1])
         entry = numbers().get(parts[0])
+        if parts[-1] == "dozen" and entry is not None and entry.kind == "fraction":  # 'half-a-dozen cloves'
+            return Measure(i, i + 1, entry.value * 12, "piece")
         if unit is None or entry is None or entry.kind not in ("fraction", "number", "article"):
             return None
         middle = parts[1:-1]
@@ -189,7 +191,8 @@ class Counted(Signed):
             if ratio and ratio > 1:
                 low, high = sorted((first * ratio, other))
                 return replace(measure, amount=(low, high), unit=small, last=second.last)
-        if self.word(k) == "or" and (measure.amount == second.amount or self.ends_clause(second.last)):
+        alone = self.ends_clause(second.last) or self.stands_first(measure.first)  # '1 oz. or 30 grammes of talc'
+        if self.word(k) == "or" and (measure.amount == second.amount or alone):
             doubt = Doubt(
                 "unit",
                 f"The amount is printed in two units: {measure.unit} or {second.unit}.",
@@ -197,6 +200,11 @@ class Counted(Signed):
             )
             return replace(measure, last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
         return measure
+
+    def stands_first(self, i: int) -> bool:
+        """Whether nothing before token i could be the name of what is measured there: it begins its clause, or follows 'take'."""
+        before = self.tokens[i - 1].word if i else ""
+        return before in ("take", "of") if before else self.begins_clause(i)
 
     def compound(self, measure: Measure) -> Measure:
         """'3 ounces 2 drachms', '2 ounces, 440 grains', 'one pound and two ounces'."""
@@ -222,8 +230,9 @@ class Counted(Signed):
         if second is None or second.kind != "plain" or second.article or not smaller(second.unit, measure.unit):
             return measure
         after = self.tokens[second.last] if second.last < len(self.tokens) else None
-        if (comma or conjunction) and after is not None and after.kind == "word":
-            return measure  # '2 ounces, 20 grains of …': the second amount has a name of its own
+        named = after is not None and after.kind == "word" and not self.stands_first(measure.first)
+        if (comma or conjunction) and named:
+            return measure  # 'talc 2 ounces, 20 grains of …': the second amount has a name of its own
         return replace(measure, plus=((second.amount, second.unit), *second.plus), last=second.last)
 
     def bare(self, i: int, j: int, amount: Amount, flavour: str) -> Measure | None:

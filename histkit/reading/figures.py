@@ -5,12 +5,28 @@ from __future__ import annotations
 from histkit.model import Amount
 from histkit.reading.looking import Looking
 from histkit.reading.tokens import Token, roman
-from histkit.reading.vocabulary import numbers, units, worn_figures
+from histkit.reading.vocabulary import NumberWord, numbers, units, worn_figures
 
 SIGN_UNITS = {
     "℥": "ounce", "ʒ": "drachm", "℈": "scruple", "♏": "minim", "℔": "pound", "O": "pint",
     "f℥": "fluid ounce", "fʒ": "fluid drachm", "f♏": "minim", "f℈": "scruple",
 }  # fmt: skip
+
+
+def _joined_by_and(current: float, more: float, after_thousands: bool) -> bool:
+    """'five and twenty', 'a hundred and six', 'one thousand and one', and no two numbers side by side."""
+    if not current:
+        return after_thousands and more < 100
+    return (current < 10 <= more and more % 10 == 0) or (current >= 100 and current % 100 == 0 and more < 100)
+
+
+def _follows(current: float, more: float, after_thousands: bool) -> bool:
+    """Whether a number word goes on with the number so far: 'twenty' 'five', 'five (and) twenty', 'hundred' 'fifty'."""
+    if not current:
+        return after_thousands
+    tens = current % 100 >= 20 and current % 10 == 0 and more < 10
+    hundreds = current >= 100 and current % 100 == 0 and more < 100
+    return tens or hundreds or (current < 10 and 20 <= more < 100)
 
 
 class Figures(Looking):
@@ -69,7 +85,7 @@ class Figures(Looking):
             if token.word.startswith("half") and self.word(self.of_article(i + 1)) == "dozen":
                 return 6.0, self.of_article(i + 1) + 1, "word"
             return entry.value, self.of_article(i + 1), "fraction"
-        return self.cardinal(i, entry.value, entry.kind)
+        return self.cardinal(i, entry.value)
 
     def hyphen_fraction(self, i: int) -> float | None:
         """The value of '1-2', '3-4', '1-8' at token i, set tight as typewriters set ½, ¾ and ⅛; None for anything else."""
@@ -117,7 +133,7 @@ class Figures(Looking):
         if entry and entry.kind == "fraction":
             return entry.value, self.of_article(j + 1), "fraction"
         if entry and entry.kind == "scale":
-            return entry.value, j + 1, "word"
+            return self.cardinal(j, entry.value)
         if self.word(j) == "couple":
             k = self.skip(j + 1)
             return 2.0, k + 1 if self.word(k) == "of" else k, "word"
@@ -125,36 +141,43 @@ class Figures(Looking):
             return self.tokens[j].value, self.of_article(j + 1), "fraction"
         return 1.0, i + 1, "article"
 
-    def cardinal(self, i: int, value: float, kind: str) -> tuple[float, int, str]:
-        known = numbers()
-        j, total = i + 1, 0.0
+    def cardinal(self, i: int, value: float) -> tuple[float, int, str]:
+        """A number in words from token i, of which the first is worth `value`: 'five and twenty', 'one hundred and fifty-six'."""
+        j, thousands = i + 1, 0.0
         current = value
         while True:
             k = self.skip(j, ("line",))
-            word = self.word(k)
-            entry = known.get(word)
-            if word == "and":
-                after = self.skip(k + 1, ("line",))
-                entry = known.get(self.word(after))
-                tens = entry and entry.kind == "number" and current < 10 <= entry.value and entry.value % 10 == 0
-                hundreds = entry and entry.kind == "number" and current >= 100 and entry.value < 100
-                if not tens and not hundreds:
+            entry = self.number_word(k)
+            if self.word(k) == "and":
+                k = self.skip(k + 1, ("line",))
+                entry = self.number_word(k)
+                if entry is None or entry.kind != "number" or not _joined_by_and(current, entry.value, bool(thousands)):
                     break
-                k = after
-            if not entry:
+            if entry is None:
                 break
-            if entry.kind == "scale" and current:
+            if entry.kind == "scale" and current and entry.value >= 1000:
+                thousands, current = thousands + current * entry.value, 0.0
+            elif entry.kind == "scale" and current:
                 current *= entry.value
-            elif (entry.kind == "number" and current >= 20 and entry.value < 10 and current % 10 == 0) or (
-                entry.kind == "number" and current < 10 and entry.value >= 20
-            ):
+            elif entry.kind == "number" and _follows(current, entry.value, bool(thousands)):
                 current += entry.value
-            elif entry.kind == "fraction" and not total and current < 20 and (word != "half" or current == 1):
+            elif entry.kind == "fraction" and not thousands and current < 20 and (self.word(k) != "half" or current == 1):
                 return current * entry.value, self.of_article(k + 1), "fraction"
             else:
                 break
             j = k + 1
-        return total + current, j, "word"
+        return thousands + current, j, "word"
+
+    def number_word(self, i: int) -> NumberWord | None:
+        """The number that the word at token i is: 'fifty', 'fifty-six'; None where it is none."""
+        word = self.word(i)
+        known = numbers().get(word)
+        if known is not None or "-" not in word:
+            return known
+        tens, ones = (numbers().get(part) for part in word.split("-", 1))
+        if tens is None or ones is None or tens.kind != "number" or ones.kind != "number" or not tens.value >= 20 > ones.value:
+            return None
+        return NumberWord(tens.value + ones.value, "number", tens.language)
 
     def and_fraction(self, i: int, after_unit: bool) -> tuple[float, int] | None:
         """'and a half', 'and three-quarters', '& ½' after a whole number or after its unit."""
@@ -245,6 +268,16 @@ class Figures(Looking):
                 unit, system = (f"fluid {unit}" if unit in ("ounce", "drachm") else unit), ""
             return unit, known.factor, after, system
         return None
+
+    def begins_clause(self, i: int) -> bool:
+        """Whether token i is the first of its text, paragraph, sentence or clause."""
+        j = i - 1
+        while j >= 0 and self.tokens[j].kind in ("gap", "line"):
+            j -= 1
+        if j < 0:
+            return True
+        token = self.tokens[j]
+        return token.kind == "para" or token.text in (".", ";", ":") or (token.dot and token.word not in units())
 
     def unit_word(self, i: int) -> bool:
         """Whether a whole unit word or its usual abbreviation stands at token i: none of the single letters."""

@@ -34,6 +34,7 @@ def plain_units() -> dict[str, UnitWord]:
 
 
 _GOING_ON = frozenset({"and", "or", "to", "et", "und", "of", "each", "all", "by"})
+_TAKING = frozenset({"add", "take", "put", "mix"})
 _SMALL_ROMAN = frozenset("ivxj")
 
 
@@ -126,16 +127,6 @@ class Scanner(Worded):
             return replace(measure, first=start, kind="rate")
         return self.trailing(measure if measure.first == start else replace(measure, first=start), "")
 
-    def begins_clause(self, i: int) -> bool:
-        """Whether token i is the first of its text, paragraph, sentence or clause."""
-        j = i - 1
-        while j >= 0 and self.tokens[j].kind in ("gap", "line"):
-            j -= 1
-        if j < 0:
-            return True
-        token = self.tokens[j]
-        return token.kind == "para" or token.text in (".", ";", ":") or (token.dot and token.word not in units())
-
     def after_bracket(self, i: int) -> Measure | None:
         """'(av.) 3 ounces', '(of each) 1 lb.'"""
         if marker := self.phrase(i + 1, "each"):
@@ -164,6 +155,12 @@ class Scanner(Worded):
         j = self.skip(measure.last)
         article = self.skip(j + 1)
         noun = self.skip(article + 1)
+        says_this = self.word(j) == "of" and self.word(article) == "this"
+        if says_this and (self.ends_clause(article + 1) or self.word(noun) in _TAKING):
+            return True  # 'to 2 ounces of this add'
+        of, this, whole, taking = (self.words[measure.first - back] if measure.first >= back else "" for back in (4, 3, 2, 1))
+        if of == "of" and this == "this" and whole in word_list("whole") and taking in _TAKING:
+            return True  # 'of this solution add 1 ounce'
         if self.word(j) != "of" or self.word(article) not in ("this", "these", "the") or self.word(self.skip(noun + 1)) == "of":
             return False
         return self.word(noun) in word_list("whole")

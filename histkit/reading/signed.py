@@ -34,7 +34,8 @@ class Signed(Figures):
         k = self.skip(i + 1, ("gap",))
         number = numbers().get(self.word(k))
         latin = number is not None and number.language == "la"  # 'unc. duas'; but not 'oz. one'
-        figure = self.prefix_figure(k, word_allowed=token.kind == "word" and (len(token.word) > 4 or latin))
+        allowed = latin or (token.kind == "word" and len(token.word) > 4)
+        figure = self.prefix_figure(k, word_allowed=allowed)
         if figure is None or (
             token.kind == "word" and len(token.word) <= 2 and not figure[3] and not token.dot and token.word in ("m", "o", "c")
         ):

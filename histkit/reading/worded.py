@@ -75,9 +75,12 @@ class Worded(Counted):
             return Measure(i, j, 1.0, "piece")
         if phrase.kind == "few":
             unit = self.unit(self.skip(j))
+            following = self.word(self.skip(j))
+            doubt = Doubt("amount", "'A few' gives no figure.")
+            if unit is None and following and following not in _NOT_A_NAME and following not in other_units():
+                return Measure(i, j, None, "none", kind="some", doubts=(doubt,))  # 'a few cloves'
             if unit is None:
                 return None
-            doubt = Doubt("amount", "'A few' gives no figure.")
             return Measure(i, unit[2], None, unit[0], kind="few", doubts=(doubt,))
         if phrase.kind == "some":
             following = self.word(self.skip(j))
@@ -102,9 +105,11 @@ class Worded(Counted):
             return None
         if phrase.words == ("another",) and self.word(self.skip(j)) != "of":
             return None
-        if phrase.words == ("the", "same") and self.word(self.skip(j, ("gap",))) not in ("of", ""):
+        ends = self.tokens[j - 1].dot or self.word(self.skip(j, ("gap",))) == ""
+        listed = i > 1 and self.tokens[i - 1].text == ","  # 'chalk 1 oz., starch, the same.'
+        if phrase.words == ("the", "same") and not ends and self.word(self.skip(j, ("gap",))) != "of":
             return None
-        if phrase.words == ("the", "same") and self.word(self.skip(j, ("gap",))) == "":
+        if phrase.words == ("the", "same") and ends and not listed:
             named = i > 0 and self.tokens[i - 1].kind == "word"
             doubt = Doubt("amount", "'The same' refers to another formula of the book, not printed here.")
             return Measure(i, j, None, "q.s.", kind="qs", doubts=(doubt,)) if named else None
@@ -196,6 +201,10 @@ class Worded(Counted):
             after = self.skip(inner.last, ("gap",))
             if after < len(self.tokens) and self.tokens[after].kind == "ditto":  # 'French chalk to make ..... 8  "'
                 return Measure(i, after + 1, None, "q.s.", kind="qs", to_make=(inner.amount, ""))
+        if inner is not None and inner.kind == "bare" and phrase.words[-1] == "ad" and self.ends_clause(inner.last):
+            told = "The total has no unit; it is taken in the unit before it."
+            doubt = Doubt("unit", told, (), "Another unit would change it.")
+            return Measure(i, inner.last, None, "q.s.", kind="qs", to_make=(inner.amount, ""), doubts=(doubt,))
         if inner is None or inner.kind == "bare":
             return None
         to_make, last, reach = (inner.amount, inner.unit), inner.last, 0

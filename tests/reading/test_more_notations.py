@@ -4,6 +4,8 @@ The formulas are invented; only the ways of printing are the period's.
 """
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 import histkit as hk
 from histkit.reading import read, separate
@@ -330,3 +332,58 @@ def test_a_shared_head_stops_at_a_name_with_its_own():
 def test_signs_that_a_transcriber_names_in_brackets():
     text = "Ol. lemon [[dram symbol]] ij\nOl. rose [dram sign] i\nTinct. musk [symbol for ounce] ss"
     assert told(text) == [(2, "drachm", "Ol. lemon"), (1, "drachm", "Ol. rose"), (0.5, "ounce", "Tinct. musk")]
+
+
+ONES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
+TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+
+
+def in_words(number, joint=" and "):
+    """An English cardinal below ten thousand: 256 is 'two hundred and fifty-six'."""
+    if number >= 1000:
+        rest = number % 1000
+        return f"{ONES[number // 1000 - 1]} thousand" + (f"{joint if rest < 100 else ' '}{in_words(rest, joint)}" if rest else "")
+    if number >= 100:
+        rest = number % 100
+        return f"{ONES[number // 100 - 1]} hundred" + (f"{joint}{in_words(rest)}" if rest else "")
+    if number < 20:
+        return ONES[number - 1]
+    return TENS[number // 10 - 2] + (f"-{ONES[number % 10 - 1]}" if number % 10 else "")
+
+
+@given(st.integers(1, 9999), st.sampled_from([" and ", " "]))
+def test_numbers_in_words(number, joint):
+    assert told(f"Take {in_words(number, joint)} grains of talc.") == [(number, "grain", "talc")]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("A hundred and fifty drops of oil of rose.", [(150, "drop", "oil of rose")]),
+        ("Five and twenty drops of oil of rose.", [(25, "drop", "oil of rose")]),
+        ("Take 2 ounces, 20 grains of talc and 3 drachms of chalk.", [(2, "ounce", (20, "grain"), "talc"), (3, "drachm", "chalk")]),
+        ("Talc, 2 ounces, 20 grains of carmine.", [(2, "ounce", "Talc"), (20, "grain", "carmine")]),
+        ("1 oz. or 30 grams of talc, 2 oz. of chalk", [(1, "ounce", "talc"), (2, "ounce", "chalk")]),
+        ("Any other powder will do. Starch 1 oz.", [(1, "ounce", "Starch")]),
+        ("Talci ℥ unam cum semisse, Boracis ʒ tres, Syrupi ℥ duas et dimidia",
+         [(1.5, "ounce", "Talci"), (3, "drachm", "Boracis"), (2.5, "ounce", "Syrupi")]),
+        ("A few cloves, and starch 1 oz.", [(None, "none", "cloves"), (1, "ounce", "starch")]),
+        ("Half-a-dozen cloves, starch 1 oz.", [(6, "piece", "cloves"), (1, "ounce", "starch")]),
+        ("Talc 1 oz. good weight, starch 2 oz.", [(1, "ounce", "Talc"), (2, "ounce", "starch")]),
+        ("Chalk 1 oz., starch, the same. Mix.", [(1, "ounce", "Chalk"), (1, "ounce", "starch")]),
+        ("Talc, 4 oz.; chalk, 8 oz. Mix. Of this solution add 1 ounce to orris, 2 oz.", [(4, "ounce", "Talc"), (8, "ounce", "chalk"), (2, "ounce", "orris")]),
+    ],
+)  # fmt: skip
+def test_entries_that_tests_of_every_branch_found(text, expected):
+    assert told(text) == expected
+
+
+def test_this_alone_speaks_of_the_whole():
+    formula = read("Talc, 4 oz.; chalk, 8 oz. Mix. To 2 ounces of this add: musk, 1 grain.")
+    (portion,) = formula.portions
+    assert (portion.amount, portion.unit, portion.lines) == (2, "ounce", (0, 2))
+
+
+def test_a_total_without_a_unit_takes_the_one_before_it_with_a_doubt():
+    line = read("Boracis ʒi, Talci q. s. ad 100").lines[1]
+    assert line.to_make == (100, "drachm") and [d.about for d in line.doubts] == ["unit"]
