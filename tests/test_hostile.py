@@ -11,6 +11,7 @@ import time
 
 import openpyxl
 import pytest
+from fuzz.harnesses import Skeleton
 from typer.testing import CliRunner
 
 import histkit as hk
@@ -407,3 +408,47 @@ def test_huge_figures_in_print_are_no_crash():
     formula = hk.read("Talc 99999999999999999999999999 oz.; chalk 1e400 oz; orris 5 oz.")
     assert [line.ingredient for line in formula.lines][-1] == "orris"
     hk.translate(formula)
+
+
+# -- the panels --------------------------------------------------------------------------------------------------------------
+
+
+def hostile_record():
+    from histkit.records import Constraints, Correction, Pressing
+    from histkit.trials import Trial
+
+    text = f"{EVIL}\nPowdered talc, 4 oz.\n@{EVIL} starch, 2 oz.\nCarmine, 10 grains.\n\n{EVIL} Mix them."
+    return Record(
+        text=text,
+        source=hk.Source(title=EVIL, author=EVIL, year=1872, country=EVIL, place=EVIL, page=EVIL, url="javascript:alert(1)"),
+        corrections=(Correction(line=1, ingredient=f"rice starch {EVIL}"),),
+        replacements=(Replacement("carmine", (("red-iron-oxide", 1.0),), EVIL, EVIL),),
+        constraints=Constraints(avoid=(EVIL,), market=EVIL),
+        pressing=Pressing(cake=EVIL),
+        weighing=Weighing(balance=EVIL, number=EVIL, notes=EVIL, pans=2),
+        title=EVIL,
+        notes=EVIL,
+        trials=(Trial(number=1, binder_share=0.05, oil_share=0.03, notes=EVIL),),
+        batches=(Weighing(number=EVIL, notes=EVIL),),
+        prices=(("talc", 0.02),),
+        currency=EVIL,
+    )
+
+
+def test_no_panel_shows_markup_of_the_maker():
+    from histkit.panels import batch, find, parts, pictures, pressing, reading, substitutes, trials
+
+    record = hostile_record()
+    shown = [view(record) for view in (
+        batch.bench_view, batch.least_view, batch.made_view, pictures.table_view, pressing.cake_view, pressing.pans_view,
+        reading.translation_view, substitutes.overview,
+    )]  # fmt: skip
+    shown += [trials.log_view(record, "binder"), find.find_view(EVIL), parts.told(EVIL), parts.alert(EVIL), parts.good(EVIL)]
+    shown += [parts.alert(parts.sentence(hk.UnknownName("ingredient", EVIL))), parts.kindly(lambda: hk.glossary.ingredient(EVIL).name)]
+    assert EVIL[:5] in "".join(shown)
+    for page in shown:
+        for tag, attributes in Skeleton(page).elements:
+            assert tag not in ("script", "iframe", "object", "embed", "img", "svg", "style", "link"), page
+            assert not any(name.startswith("on") for name in attributes), page
+        assert not Skeleton(page).loose and "javascript:alert(1)\"" not in page
+        assert not [c for c in page if c != "\n" and not c.isprintable() and c != "\u2007" and c != "\u00a0"]
