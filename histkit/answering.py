@@ -31,7 +31,7 @@ def told(error: Exception) -> str:
     if isinstance(error, OSError):
         text = f"{error.filename or ''}: {error.strerror or error}"
     elif isinstance(error, KeyError) and not isinstance(error, HistkitError):
-        text = str(error.args[0])
+        text = " ".join(map(str, error.args))  # its own text would be the repr
     else:
         text = str(error)
     text = clean(f"histkit: {text}")

@@ -12,6 +12,7 @@ import io
 import os
 import re
 from dataclasses import dataclass
+from fnmatch import fnmatch
 from pathlib import Path
 
 from histkit.errors import BadValue
@@ -80,7 +81,7 @@ def _texts(where: Path, notes: list[str]) -> list[Path]:
 
     found = []
     for folder, inner, files in os.walk(where, onerror=closed):
-        texts = [Path(folder) / name for name in files if name.endswith(".txt")]
+        texts = [Path(folder) / name for name in files if fnmatch(name, "*.txt")]
         found += [path for path in texts if path.is_file() and not path.is_symlink()]
         links = sorted(path for path in (*texts, *(Path(folder) / name for name in inner)) if path.is_symlink())
         notes += [f"{path.relative_to(where).as_posix()} is a link and was not followed." for path in links]
