@@ -20,7 +20,7 @@ unexport PYTHONHOME
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: help demo lab test coverage bench lint wheel clean anew
+.PHONY: help demo lab test coverage bench fuzz lint wheel clean anew
 
 help:
 	@echo "make demo      take an invented receipt from printed words to bench sheet, tables and pictures, in $(OUT)/"
@@ -28,6 +28,7 @@ help:
 	@echo "make test      run the tests, notebooks included; those in a browser where there is a Chromium"
 	@echo "make coverage  the share of histkit's lines and branches that the tests run through (some minutes; 95 % at least)"
 	@echo "make bench     measure the speed"
+	@echo "make fuzz      search for input that breaks histkit, two minutes for each door (needs the extra 'fuzz')"
 	@echo "make lint      ruff and mypy"
 	@echo "make wheel     build dist/histkit-*.whl and the source archive"
 	@echo "make clean     remove .venv and everything made"
@@ -55,6 +56,10 @@ coverage: $(VENV)/.ready-test
 bench: $(VENV)/.ready-test
 	@$(python) -m pytest --benchmark-only --benchmark-sort=name tests/benchmarks $(ARGS)
 
+# Atheris has no wheel for every Python, so it is not installed unasked: without it the program says how to get it.
+fuzz: $(VENV)/.ready-test
+	@$(python) tests/fuzz/run.py $(ARGS)
+
 lint: $(VENV)/.ready-dev
 	@$(python) -m ruff check .
 	@$(python) -m mypy
@@ -64,7 +69,7 @@ wheel: $(VENV)/.ready-dev
 	@$(python) -m build --outdir dist .
 
 clean:
-	rm -rf "$(VENV)" dist build "$(OUT)" .pytest_cache .mypy_cache .ruff_cache .hypothesis .benchmarks
+	rm -rf "$(VENV)" dist build "$(OUT)" .pytest_cache .mypy_cache .ruff_cache .hypothesis .benchmarks .fuzz
 	find histkit tests .ci -name __pycache__ -type d -prune -exec rm -rf {} +
 
 # --- the environment -------------------------------------------------------------------------------------------------------------

@@ -19,7 +19,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from histkit.benchsheet import BenchSheet, LabelDraft, bench_sheet, label_draft
-from histkit.checking import is_number, is_whole
+from histkit.checking import MOST, is_number, is_whole
 from histkit.composition import Composition, forbidden_within, refusal_reason, resolve
 from histkit.dispensing import (
     SolidAliquot,
@@ -39,7 +39,7 @@ from histkit.dispensing import (
     trituration,
     weighing_error,
 )
-from histkit.errors import BadValue, Forbidden
+from histkit.errors import BadValue, Forbidden, quoted
 from histkit.model import Ingredient, Spread
 from histkit.tabular import Grid, Tabular
 from histkit.weighing import (
@@ -122,7 +122,7 @@ class Batch(Tabular):
         given = dict(self.prices) if prices is None else prices
         for key, price in given.items():
             if not is_number(price) or price < 0:
-                raise BadValue(f"the price of {key} is a number for one gram, 0 or more, not {price!r}")
+                raise BadValue(f"the price of {key} is a number for one gram, 0 or more, not {quoted(price)}")
         needed = self.to_weigh
         known = math.fsum(grams * given[key] for key, grams in needed.items() if key in given)
         return known, tuple(key for key in needed if key not in given)
@@ -225,9 +225,9 @@ def batch(
     scales = balance or Balance()
     total = _divisions(grams, scales)
     if not (is_number(error_limit) and 0 < error_limit < 1):
-        raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {error_limit!r}")
+        raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {quoted(error_limit)}")
     if not is_whole(pans) or pans < 0:
-        raise BadValue(f"pans is a whole number of pans, 0 or more, not {pans!r}")
+        raise BadValue(f"pans is a whole number of pans, 0 or more, not {quoted(pans)}")
     ledger = _Ledger(mixture, total, scales, error_limit)
     for place in ledger.small():
         ledger.dilute(place)
@@ -262,7 +262,12 @@ def refuse_forbidden(composition: Composition) -> None:
 
 def _divisions(grams: float, balance: Balance, rounding: str = ROUND_HALF_EVEN) -> int:
     if not is_number(grams) or grams <= 0:
-        raise BadValue(f"a batch is a finite number of grams above 0, not {grams!r}")
+        raise BadValue(f"a batch is a finite number of grams above 0, not {quoted(grams)}")
+    if grams > MOST or Decimal(str(float(grams))) > Decimal(MOST) * balance.division:
+        raise BadValue(
+            f"a batch of {grams:g} g is more than can be worked out in steps of {balance.readability:g} g: make less,"
+            " or say what the balance really shows"
+        )
     total = int((Decimal(str(float(grams))) / balance.division).to_integral_value(rounding))
     if total < 1:
         raise BadValue(f"a batch of {grams:g} g is less than the balance shows ({balance.readability:g} g)")
@@ -468,7 +473,7 @@ def smallest_batch(
     """
     scales = balance or Balance()
     if not (is_number(error) and 0 < error < 1):
-        raise BadValue(f"error is a share between 0 and 1 (0.05 is 5 %), not {error!r}")
+        raise BadValue(f"error is a share between 0 and 1 (0.05 is 5 %), not {quoted(error)}")
     mixture = composition if isinstance(composition, Composition) else composition.composition
     least = max(Fraction(scales.least_divisions), 1 / Fraction(str(error)))
     scarcest = min(Fraction(p.share) for p in mixture.parts)
@@ -503,7 +508,7 @@ def batch_for_pans(
     from histkit.compaction import pan_fill_spread
 
     if not (is_number(allowance) and 0 <= allowance <= 1):
-        raise BadValue(f"allowance is a share from 0 to 1 (0.1 is a tenth more), not {allowance!r}")
+        raise BadValue(f"allowance is a share from 0 to 1 (0.1 is a tenth more), not {quoted(allowance)}")
     filled = pan_fill_spread(
         pressed,
         diameter_mm,
@@ -548,7 +553,7 @@ def batch_from_scarcest(
     scales = balance or Balance()
     for key, grams in have.items():
         if not is_number(grams) or grams <= 0:
-            raise BadValue(f"the grams of {key} at hand are a finite number above 0, not {grams!r}")
+            raise BadValue(f"the grams of {key} at hand are a finite number above 0, not {quoted(grams)}")
     shares = {key: mixture.share(key) for key in have if mixture.share(key) > 0}
     if not shares:
         raise BadValue(f"none of {', '.join(have) or 'nothing'} is in this composition, which holds {_ids(mixture)}")

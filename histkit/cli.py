@@ -3,23 +3,26 @@ an answer or an error looks like is in `answering`."""
 
 from __future__ import annotations
 
+import io
+import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from histkit.answering import kindly, print_json
+from histkit.answering import Shell, kindly, print_json, say
 from histkit.books.commands import app as corpus
 from histkit.errors import BadValue
 from histkit.model import Ingredient, Spread
-from histkit.shelloptions import BatchOptions, FormulaOptions, PressOptions, grouped, made
+from histkit.shelloptions import BatchOptions, FormulaOptions, PressOptions, grouped, made, pixels
 from histkit.tabular import to_text
 
 if TYPE_CHECKING:
     from histkit.batching import Batch
 
 app = typer.Typer(
+    cls=Shell,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -61,13 +64,13 @@ def demo(
 
     with kindly():
         silent: Callable[[str], None] = lambda _text: None  # noqa: E731
-        written = demonstration.run(out, tell=silent if json_answer else typer.echo)
+        written = demonstration.run(out, tell=silent if json_answer else say)
         if json_answer:
             print_json({"folder": str(out.resolve()), "files": [str(p.resolve()) for p in written]})
         else:
-            typer.echo(f"Written to {out.resolve()}:")
+            say(f"Written to {out.resolve()}:")
             for path in written:
-                typer.echo(f"  {path.name}")
+                say(f"  {path.name}")
 
 
 @app.command()
@@ -105,14 +108,14 @@ def translate(
                 }
             )
             return
-        typer.echo(translation.to_text())
+        say(translation.to_text())
         if matters := [m for m in translation.what_matters() if m.effect > 0.001]:
-            typer.echo("\nWhat matters most:")
+            say("\nWhat matters most:")
             for matter in matters[:5]:
-                typer.echo(f"  {100 * matter.effect:5.1f} % of the mass: {matter.text}")
+                say(f"  {100 * matter.effect:5.1f} % of the mass: {matter.text}")
         if explain:
             for t in translation.lines:
-                typer.echo("\n" + t.explain())
+                say("\n" + t.explain())
 
 
 @app.command()
@@ -132,7 +135,7 @@ def find(
             if json_answer:
                 print_json(None)
             else:
-                typer.echo(f"The glossary knows no {words!r}.", err=True)
+                say(f"The glossary knows no {words!r}.", err=True)
             raise typer.Exit(1)
         if json_answer:
             entry = match.ingredient
@@ -156,9 +159,9 @@ def find(
                 }
             )
             return
-        typer.echo(_card(match.ingredient))
+        say(_card(match.ingredient))
         for doubt in match.doubts:
-            typer.echo(f"\nDoubt: {doubt.text} {doubt.effect}".rstrip())
+            say(f"\nDoubt: {doubt.text} {doubt.effect}".rstrip())
 
 
 def _card(entry: Ingredient) -> str:
@@ -200,13 +203,13 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
                 }
             )
             return
-        typer.echo(pressed.to_text() + "\n")
-        typer.echo(to_text(pressed.levels_grid()) + "\n")
+        say(pressed.to_text() + "\n")
+        say(to_text(pressed.levels_grid()) + "\n")
         if fill is not None:
-            typer.echo(f"{record.weighing.pans} pans take {fill} g of cake.\n")
+            say(f"{record.weighing.pans} pans take {fill} g of cake.\n")
         if pressure is not None:
-            typer.echo(f"Pressure ({pressure.press}): {pressure.mpa} MPa, {pressure.words}.\n")
-        typer.echo(batch.to_text())
+            say(f"Pressure ({pressure.press}): {pressure.mpa} MPa, {pressure.words}.\n")
+        say(batch.to_text())
 
 
 def _weighings(batch: Batch) -> list[dict[str, Any]]:
@@ -262,15 +265,15 @@ def batch(
                 }
             )
         elif not to:
-            typer.echo(made_batch.to_text() + "\n")
+            say(made_batch.to_text() + "\n")
             limit = 100 * made_batch.error_limit
-            typer.echo(
+            say(
                 f"From {straight:g} g on, everything is weighed straight and rounding changes nothing by more than {limit:g} %.\n"
             )
-            typer.echo(made_batch.bench_sheet().to_text())
+            say(made_batch.bench_sheet().to_text())
         else:
             for path_text in written:
-                typer.echo(f"written: {path_text}")
+                say(f"written: {path_text}")
 
 
 @app.command()
@@ -293,8 +296,8 @@ def label(
             allergens = [{"name": e.name, "share": e.share} for e in draft.allergens]
             print_json({"draft": draft.text(), "entries": entries, "allergens": allergens, "notes": list(draft.notes)})
             return
-        typer.echo(draft.text() + "\n")
-        typer.echo(draft.to_text())
+        say(draft.text() + "\n")
+        say(draft.to_text())
 
 
 @app.command()
@@ -324,7 +327,7 @@ def effects(
                 }
             )
             return
-        typer.echo(found.to_text())
+        say(found.to_text())
 
 
 @app.command()
@@ -370,9 +373,9 @@ def substitutes(
                 ]
             )
         elif answers:
-            typer.echo(to_text(suggestions_grid(answers, f"In place of {found.name} ({found.id})")))
+            say(to_text(suggestions_grid(answers, f"In place of {found.name} ({found.id})")))
         else:
-            typer.echo(f"Nothing stands in for {found.name} with these wishes: take one of them off.", err=True)
+            say(f"Nothing stands in for {found.name} with these wishes: take one of them off.", err=True)
         if not answers:
             raise typer.Exit(1)
 
@@ -412,10 +415,10 @@ def blend(
                 }
             )
             return
-        typer.echo(solved.to_text() + "\n")
-        typer.echo(solved.effects.to_text() + "\n")
+        say(solved.to_text() + "\n")
+        say(solved.effects.to_text() + "\n")
         words = ",".join(f"{key}:{ratio:.4g}" for key, ratio in solved.parts)
-        typer.echo("To take it: " + " ".join(f"--instead {gone}={words}" for gone in solved.removed))
+        say("To take it: " + " ".join(f"--instead {gone}={words}" for gone in solved.removed))
 
 
 def _bounds(entries: Iterable[str]) -> dict[str, tuple[float, float]]:
@@ -477,11 +480,11 @@ def trials(
             print_json({"suggestion": suggested, "powder_grams": rungs.powder_grams, "ladder": steps})
             return
         if log.trials:
-            typer.echo(log.to_text() + "\n")
+            say(log.to_text() + "\n")
         if proposal:
-            typer.echo(proposal.to_text() + "\n")
-        typer.echo(rungs.to_text())
-        typer.echo(f"\nBlend {rungs.powder_grams:g} g of the powder first.")
+            say(proposal.to_text() + "\n")
+        say(rungs.to_text())
+        say(f"\nBlend {rungs.powder_grams:g} g of the powder first.")
 
 
 @app.command()
@@ -515,8 +518,8 @@ def record(
             print_json(answer)
             return
         if aside:
-            typer.echo(f"The backup was put back; what stood there is now {aside}.")
-        typer.echo(
+            say(f"The backup was put back; what stood there is now {aside}.")
+        say(
             f"{file} is whole: {answer['title'] or 'without a title'}, {answer['replacements']} stand-ins,"
             f" {'pressed' if found.pressing else 'loose'}, {answer['trials']} trials, {answer['batches']} batches made."
         )
@@ -540,9 +543,7 @@ def table(
     from histkit.records import write_atomically
 
     with kindly():
-        width, _, height = size.lower().partition("x")
-        if not (width.isdigit() and height.isdigit()):
-            raise BadValue(f"--size {size!r}: write width x height in pixels, such as 1920x1080")
+        across = pixels(size)
         shown = made(formula, pressing, weighing, loose=True if loose else None).table()
         written: list[str] = []
         for path in to or ():
@@ -558,17 +559,18 @@ def table(
             elif ending == ".md":
                 write_atomically(path, shown.to_markdown())
             elif ending in (".png", ".svg", ".pdf"):
-                shown.to_picture(path, size=(int(width), int(height)))
+                shown.to_picture(path, size=across)
             else:
                 raise BadValue(f"--to {path}: the name ends in .html, .md, .csv, .xlsx, .png, .svg or .pdf")
             written.append(str(path))
         if json_answer:
-            print_json({"rows": shown.to_frame().to_dict(orient="records"), "written": written})
+            frame = shown.to_frame().astype(object)
+            print_json({"rows": frame.where(frame.notna(), None).to_dict(orient="records"), "written": written})
         elif not to:
-            typer.echo(shown.to_text())
+            say(shown.to_text())
         else:
             for path_text in written:
-                typer.echo(f"written: {path_text}")
+                say(f"written: {path_text}")
 
 
 @app.command()
@@ -588,14 +590,17 @@ def lab(
     with kindly():
         told = notebooks.put(folder)
         for line in told:
-            typer.echo(line)
+            say(line)
         if start:
-            ended = notebooks.open_app(folder, browser, typer.echo) if as_app else notebooks.open_lab(folder, browser)
+            ended = notebooks.open_app(folder, browser, say) if as_app else notebooks.open_lab(folder, browser)
             raise typer.Exit(ended)
 
 
 def main() -> None:
     """Entry point of the `histkit` command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a terminal that has no ʒ shows its number, and nothing breaks off
     app()
 
 

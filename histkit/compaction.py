@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from histkit import tables
-from histkit.checking import is_whole, positive
+from histkit.checking import is_number, is_whole, positive
 from histkit.composition import Composition
 from histkit.effects import true_density
-from histkit.errors import BadValue, UnknownName
+from histkit.errors import BadValue, UnknownName, quoted
 from histkit.model import Spread
 from histkit.tabular import Cell, Column, Grid, Tabular
 
@@ -251,9 +251,9 @@ def pan_fill_spread(
     Raises BadValue for sizes that are no numbers above 0, and for a count that is no whole number above 0.
     """
     if not is_whole(count) or count < 1:
-        raise BadValue(f"count is a whole number of pans, 1 or more, not {count!r}")
-    if not (math.isfinite(below_rim_mm) and 0 <= below_rim_mm < positive(depth_mm, "depth_mm")):
-        raise BadValue(f"below_rim_mm is 0 or more and less than the depth of {depth_mm} mm, not {below_rim_mm}")
+        raise BadValue(f"count is a whole number of pans, 1 or more, not {quoted(count)}")
+    if not (is_number(below_rim_mm) and 0 <= below_rim_mm < positive(depth_mm, "depth_mm")):
+        raise BadValue(f"below_rim_mm is 0 or more and less than the depth of {depth_mm} mm, not {quoted(below_rim_mm)}")
     volume_cm3 = area_mm2(diameter_mm, width_mm, length_mm) * (depth_mm - below_rim_mm) / 1000 * count
     if density_g_cm3 is None:
         density = cake_density(pressed, press, pressure).density

@@ -517,7 +517,7 @@ class _Comparing:
 
     def _usual_ratio(self) -> float | None:
         """By how much the shares of untouched lines changed alike (a binder thins them all); None where they did not."""
-        ratios = [round(r, 6) for key in self.times if (r := self._ratio(key)) is not None]
+        ratios = [float(f"{r:.6g}") for key in self.times if (r := self._ratio(key)) is not None]
         if not ratios:
             return None
         ratio, count = Counter(ratios).most_common(1)[0]

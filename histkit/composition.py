@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from histkit import tables
 from histkit.checking import is_number
-from histkit.errors import BadValue, Forbidden, UnknownName
+from histkit.errors import BadValue, Forbidden, UnknownName, quoted
 from histkit.model import CAUTION_LEVELS, Caution, Ingredient, Source
 from histkit.tabular import Cell, Column, Grid, Tabular
 
@@ -343,7 +343,7 @@ def _id(ingredient: Ingredient | str) -> str:
 
 def _check_mass(value: float, what: str) -> None:
     if not is_number(value) or value < 0:
-        raise BadValue(f"{what} is a number, 0 or more, not {value!r}")
+        raise BadValue(f"{what} is a number, 0 or more, not {quoted(value)}")
 
 
 def _parts_grid(parts: Iterable[Part], caption: str, notes: tuple[str, ...] = ()) -> Grid:

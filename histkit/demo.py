@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from histkit.errors import BadValue
 from histkit.model import Source
 from histkit.records import Pressing, Record, Replacement, Weighing, save, write_atomically
 
@@ -61,8 +62,12 @@ def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
     """Take the invented complexion powder from print to bench sheet, tables and pictures in `folder`; the paths written.
 
     All three formulas are translated; the complexion powder is pressed, weighed and drawn.
+
+    Raises BadValue where `folder` is a file.
     """
     folder = Path(folder)
+    if folder.exists() and not folder.is_dir():
+        raise BadValue(f"{folder} is a file; give a folder for the tables and pictures")
     folder.mkdir(parents=True, exist_ok=True)
     written: list[Path] = []
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from histkit.checking import is_number, positive
-from histkit.errors import BadValue
+from histkit.errors import BadValue, quoted
 from histkit.tabular import Cell, Column, Grid, Tabular
 
 
@@ -24,7 +24,7 @@ def _above_zero(**values: float) -> None:
 def _share(**values: float) -> None:
     for name, value in values.items():
         if not (is_number(value) and 0 <= value <= 1):
-            raise BadValue(f"{name} is a share from 0 to 1 (0.05 is 5 %), not {value!r}")
+            raise BadValue(f"{name} is a share from 0 to 1 (0.05 is 5 %), not {quoted(value)}")
 
 
 def least_weighable(sensitivity: float, error: float) -> float:

@@ -6,6 +6,15 @@ A message says three things: where it is, what is wrong, what would be right.
 from __future__ import annotations
 
 
+def quoted(value: object) -> str:
+    """A value as a message quotes it, in a line at most; a whole number of thousands of figures cannot even be written out."""
+    try:
+        text = repr(value)
+    except ValueError:
+        return "a number of thousands of figures"
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
 class HistkitError(ValueError):
     """Base of every error that histkit raises on purpose; its text is fit to be shown to a maker."""
 

@@ -491,7 +491,7 @@ def find(name: str, source: Source | None = None, unit: str = "") -> Match | Non
 
 @lru_cache(maxsize=16384)
 def _find(name: str) -> Match | None:
-    dotted = frozenset(fold(word) for word in re.findall(r"(\w+)\.", name))
+    dotted = frozenset(fold(word) for word in re.findall(r"(\b\w++)\.", name))
     for candidate, modifier, penalty, doubts in _candidates(name):
         found = _look(candidate, dotted)
         if found:
@@ -529,7 +529,8 @@ def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]
         return new
 
     whole = fold(name)
-    outside = fold(re.sub(r"\([^)]*\)", " ", name)) if "(" in name else whole
+    closed = name.rfind(")") + 1  # behind it no bracket is closed, and none is looked for
+    outside = fold(re.sub(r"\([^)]*\)", " ", name[:closed]) + name[closed:]) if "(" in name[:closed] else whole
     clauses: dict[str, tuple[Doubt, ...]] = {whole: (), outside: ()}
     if cut := re.search(r"[,;(]", name):
         clauses.setdefault(fold(name[: cut.start()]), _left_behind(name[cut.start() :]))
@@ -580,7 +581,7 @@ def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]
             left, gone = _peeled(outside.split(joiner, 1)[0], free)
             if fresh(left):
                 yield left, gone, 0.1, ()
-    inside = re.search(r"\(([^)]+)\)", name)
+    inside = re.search(r"\(([^)]+)\)", name[:closed])
     if inside and fresh(fold(inside.group(1))):
         yield fold(inside.group(1)), "", 0.1, ()
 

@@ -15,7 +15,7 @@ from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
 from typing import Any, Literal
 
-from histkit.errors import BadValue
+from histkit.errors import BadValue, quoted
 from histkit.tabular import Cell, Column, Grid, Tabular, clean
 
 Amount = float | tuple[float, float] | None
@@ -64,9 +64,9 @@ class Source:
     def __post_init__(self) -> None:
         if self.year is not None:
             if isinstance(self.year, bool) or not isinstance(self.year, int):
-                raise BadValue(f"the year of a source is a whole number such as 1872, not {self.year!r}")
+                raise BadValue(f"the year of a source is a whole number such as 1872, not {quoted(self.year)}")
             if not 1000 <= self.year <= 2100:
-                raise BadValue(f"the year of a source lies between 1000 and 2100, not {self.year}")
+                raise BadValue(f"the year of a source lies between 1000 and 2100, not {quoted(self.year)}")
         if self.kind is not None and self.kind not in KINDS:
             raise BadValue(f"the kind of a source is one of {', '.join(map(repr, KINDS))} or None, not {self.kind!r}")
 

@@ -50,9 +50,10 @@ def put(folder: Path) -> list[str]:
     folder.mkdir(parents=True, exist_ok=True)
     stamp = folder / _STAMP
     try:
-        known: dict[str, str] = json.loads(stamp.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        known = {}
+        read = json.loads(stamp.read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError):
+        read = None
+    known: dict[str, str] = read if isinstance(read, dict) else {}
     told = []
     for notebook in sorted(shipped().glob("*.ipynb")):
         data, target = notebook.read_bytes(), folder / notebook.name

@@ -42,7 +42,7 @@ from histkit.compaction import (
 )
 from histkit.composition import Composition, forbidden_within, refusal_reason, resolve
 from histkit.effects import oil_absorption
-from histkit.errors import BadValue, Forbidden
+from histkit.errors import BadValue, Forbidden, quoted
 from histkit.model import Ingredient, Spread, figure_text
 from histkit.tabular import Cell, Column, Grid, Tabular
 from histkit.trials import Fault, Ladder, Proposal, Trial, TrialLog, faults_in, ladder, propose
@@ -347,7 +347,7 @@ def _chosen(choice: Chosen, share: float, what: str, most: float = 1.0) -> dict[
     for given, value in pairs:
         name = what if not isinstance(choice, Mapping) else f"the share of {given.id if isinstance(given, Ingredient) else given}"
         if not is_number(value) or not 0 <= value < most:
-            raise BadValue(f"{name} is 0 or more and below {most:g} (0.05 is five per cent), not {value!r}")
+            raise BadValue(f"{name} is 0 or more and below {most:g} (0.05 is five per cent), not {quoted(value)}")
         if value > 0:
             ingredient = resolve(given)
             found[ingredient] = found.get(ingredient, 0.0) + value
@@ -361,7 +361,7 @@ def _dropped(oil: Chosen, drops: float | None, powder_grams: float | None) -> tu
     if drops is None or powder_grams is None:
         raise BadValue("oil by drops takes both: oil_drops, and powder_grams for the powder that they go into")
     if not is_number(drops) or drops < 0:
-        raise BadValue(f"oil_drops is a number, 0 or more, not {drops!r}")
+        raise BadValue(f"oil_drops is a number, 0 or more, not {quoted(drops)}")
     positive(powder_grams, "powder_grams")
     ingredient = resolve(oil)
     drop = _drop(ingredient)

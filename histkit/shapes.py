@@ -15,7 +15,7 @@ from functools import cache
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from histkit.checking import is_number
-from histkit.errors import BadValue
+from histkit.errors import BadValue, quoted
 
 T = TypeVar("T")
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -53,10 +53,10 @@ def check(made: Any) -> None:
         choices: tuple[str, ...] = field.metadata.get("choices", ())
         value = getattr(made, field.name)
         if choices and value is not None and value not in choices:
-            raise BadValue(f"{field.metadata['about']} is one of {', '.join(choices)}; not {value!r}")
+            raise BadValue(f"{field.metadata['about']} is one of {', '.join(choices)}; not {quoted(value)}")
         for number in _numbers(value) if bounds else ():
             if not is_number(number) or not all(_FITS[key](number, bound) for key, bound in bounds.items()):
-                raise BadValue(f"{field.metadata['about']} is {_range_words(bounds)}, not {number!r}")
+                raise BadValue(f"{field.metadata['about']} is {_range_words(bounds)}, not {quoted(number)}")
 
 
 def _range_words(bounds: Mapping[str, float]) -> str:
@@ -102,8 +102,7 @@ def _hints(kind: Hashable) -> dict[str, Any]:
 
 
 def _misfit(where: str, wanted: str, found: Any) -> BadValue:
-    shown = repr(found)
-    return BadValue(f"{where} should be {wanted}, not {shown if len(shown) <= 60 else f'{shown[:57]}...'}")
+    return BadValue(f"{where} should be {wanted}, not {quoted(found)}")
 
 
 def _text(value: Any, where: str) -> str:

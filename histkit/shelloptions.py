@@ -6,6 +6,7 @@ An option that is not given is None: it then keeps what a record file says, or t
 from __future__ import annotations
 
 import inspect
+import re
 import sys
 from collections.abc import Callable
 from dataclasses import MISSING, dataclass, fields, is_dataclass, replace
@@ -222,18 +223,43 @@ def made(formula: FormulaOptions, press: PressOptions, batch: BatchOptions, loos
     return batch.prices(replace(record, pressing=pressing, weighing=batch.weighing(record.weighing)))
 
 
+LARGEST = 16_000_000
+"""Bytes above which a text is taken to be no formula."""
+
+
 def _text(file: str) -> str:
     if file == "-":
-        return sys.stdin.read().removeprefix("\ufeff")
+        return _decoded("standard input", sys.stdin.buffer.read(LARGEST + 1))
     path = Path(file)
     if not path.is_file():
         raise BadValue(f"there is no file {file}: give a file with the formula as printed, or - to type or pipe it in")
+    with path.open("rb") as opened:
+        return _decoded(file, opened.read(LARGEST + 1))
+
+
+def _decoded(where: str, data: bytes) -> str:
+    if len(data) > LARGEST:
+        raise BadValue(
+            f"{where} has more than {LARGEST / 1e6:.0f} MB, more than any formula: for whole books there is 'histkit corpus read'"
+        )
     try:
-        return path.read_text(encoding="utf-8-sig")
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadValue(
-            f"{file} is no UTF-8 text ({error.reason} at byte {error.start}): save it as UTF-8 and try again"
+            f"{where} is no UTF-8 text ({error.reason} at byte {error.start}): save it as UTF-8 and try again"
         ) from None
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def pixels(words: str) -> tuple[int, int]:
+    """The size of a picture, as width x height.
+
+    Raises BadValue where it is not written so.
+    """
+    found = re.fullmatch(r"([0-9]{1,9})x([0-9]{1,9})", words.strip().lower())
+    if found is None:
+        raise BadValue(f"--size {words!r}: write width x height in pixels, such as 1920x1080")
+    return int(found[1]), int(found[2])
 
 
 def _figure(option: str, words: str, example: str) -> float:

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Literal
 from histkit import tables
 from histkit.checking import is_number, is_whole
 from histkit.composition import Composition
-from histkit.errors import BadValue
+from histkit.errors import BadValue, quoted
 from histkit.model import Ingredient, Spread
 from histkit.tabular import Cell, Column, Grid, Tabular, counted
 
@@ -53,13 +53,13 @@ class Trial(Tabular):
     def __post_init__(self) -> None:
         for what, share in (("binder_share", self.binder_share), ("oil_share", self.oil_share)):
             if not (is_number(share) and 0 <= share < 1):
-                raise BadValue(f"{what} of trial {self.number} is 0 or more and below 1 (0.05 is 5 %), not {share!r}")
+                raise BadValue(f"{what} of trial {self.number} is 0 or more and below 1 (0.05 is 5 %), not {quoted(share)}")
         if self.pressure is not None and not (is_number(self.pressure) and self.pressure > 0):
-            raise BadValue(f"the pressure of trial {self.number} is a number of MPa above 0, not {self.pressure!r}")
+            raise BadValue(f"the pressure of trial {self.number} is a number of MPa above 0, not {quoted(self.pressure)}")
         if self.payoff is not None and self.payoff not in range(6):
-            raise BadValue(f"the payoff of trial {self.number} runs from 0 to 5, not {self.payoff!r}")
+            raise BadValue(f"the payoff of trial {self.number} runs from 0 to 5, not {quoted(self.payoff)}")
         if self.drops_survived is not None and self.drops_survived < 0:
-            raise BadValue(f"the drops survived in trial {self.number} are 0 or more, not {self.drops_survived!r}")
+            raise BadValue(f"the drops survived in trial {self.number} are 0 or more, not {quoted(self.drops_survived)}")
 
     def held(self, drops: int = 3) -> bool | None:
         """Whether the cake held together: stood so many drops and did not crumble. None where neither was tried."""
@@ -290,9 +290,9 @@ def ladder(
     from histkit.pressing import press
 
     if not is_whole(count) or not 1 <= count <= 20:
-        raise BadValue(f"count is a whole number of trials from 1 to 20, not {count!r}")
+        raise BadValue(f"count is a whole number of trials from 1 to 20, not {quoted(count)}")
     if not (math.isfinite(step) and 0 < step < 0.5):
-        raise BadValue(f"step is a share above 0 and below 0.5 (0.01 is one per cent), not {step!r}")
+        raise BadValue(f"step is a share above 0 and below 0.5 (0.01 is one per cent), not {quoted(step)}")
     if vary not in ("binder", "oil"):
         raise BadValue(f"vary is 'binder' or 'oil', not {vary!r}")
     if isinstance(pressed, Composition):
@@ -305,7 +305,7 @@ def ladder(
         raise BadValue(f"this formula has no {kind} binder whose share could be varied")
     middle = chosen.target if around is None else around
     if not (math.isfinite(middle) and 0 <= middle < 1):
-        raise BadValue(f"around is a share, 0 or more and below 1 (0.05 is 5 %), not {around!r}")
+        raise BadValue(f"around is a share, 0 or more and below 1 (0.05 is 5 %), not {quoted(around)}")
     lowest = max(0.0, middle - step * (count - 1) / 2)
     steps = []
     scales = balance or Balance()

@@ -15,7 +15,7 @@ from itertools import product
 from typing import Literal
 
 from histkit.checking import is_number
-from histkit.errors import BadValue
+from histkit.errors import BadValue, quoted
 from histkit.model import Ingredient, Spread
 from histkit.tabular import Cell, Column, Grid, Tabular
 
@@ -42,7 +42,7 @@ class Balance(Tabular):
             ("repeatability", 0.0 if self.repeatability is None else self.repeatability, "0 or more"),
         ):
             if not is_number(value) or value < 0 or (least == "above 0" and value == 0):
-                raise BadValue(f"the {what} of a balance is a number of grams, {least}, not {value!r}")
+                raise BadValue(f"the {what} of a balance is a number of grams, {least}, not {quoted(value)}")
 
     @property
     def division(self) -> Decimal:

@@ -9,9 +9,10 @@ from typing import Annotated, Any
 
 import typer
 
-from histkit.answering import kindly, print_json
+from histkit.answering import Shell, kindly, print_json, say
 
 app = typer.Typer(
+    cls=Shell,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -47,7 +48,7 @@ def read_(
         except KeyboardInterrupt:
             if bar is not None:
                 bar.end()
-            typer.echo("histkit: stopped. What is done is kept: the same command goes on from there.", err=True)
+            say("histkit: stopped. What is done is kept: the same command goes on from there.", err=True)
             raise typer.Exit(130) from None
         if bar is not None:
             bar.end()
@@ -64,7 +65,7 @@ def read_(
                 }
             )
         else:
-            typer.echo(summary.text())
+            say(summary.text())
 
 
 class _Bar:
@@ -111,11 +112,11 @@ def poison(
         if json_answer:
             print_json(_plain(history))
             return
-        typer.echo(history.to_text())
+        say(history.to_text())
         if each:
             for seen in sorted(history.seen, key=lambda s: (s.year or 0, s.book, s.number)):
                 share = f", {100 * seen.share:.3g} % of the mass" if seen.share is not None else ""
-                typer.echo(f"  {seen.where()}: {', '.join(seen.ingredients)}{share}")
+                say(f"  {seen.where()}: {', '.join(seen.ingredients)}{share}")
 
 
 @app.command("trend")
@@ -131,24 +132,22 @@ def trend_(
 ) -> None:
     """How a kind of formula changed: its mean composition in each decade, with the number of formulas behind it."""
     from histkit.books.questions import Tables, trend
-    from histkit.errors import BadValue
+    from histkit.shelloptions import pixels
 
     with kindly():
-        wide, _, high = size.lower().partition("x")
-        if not (wide.isdigit() and high.isdigit()):
-            raise BadValue(f"--size {size!r}: write width x height in pixels, such as 1920x1080")
+        across = pixels(size)
         found = trend(Tables(folder), kind, by, most)
         written = []
         if plot is not None:
             from histkit.books.plots import save_trend
 
-            written = save_trend(found, plot, (int(wide), int(high)), theme)
+            written = save_trend(found, plot, across, theme)
         if json_answer:
             print_json({**_plain(found), "written": [str(p) for p in written]})
             return
-        typer.echo(found.to_text())
+        say(found.to_text())
         for path in written:
-            typer.echo(f"written: {path}")
+            say(f"written: {path}")
 
 
 @app.command("nearest")
@@ -171,7 +170,7 @@ def nearest_(
         if json_answer:
             print_json(_plain(found))
         else:
-            typer.echo(found.to_text())
+            say(found.to_text())
 
 
 def _plain(noun: Any) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from histkit import glossary
 from histkit.books.harvest import holds, kinds, metal_names
+from histkit.books.sheets import columns
 from histkit.composition import Composition
 from histkit.errors import BadValue, TableError, UnknownName
 from histkit.tabular import Cell, Column, Grid, Tabular, counted
@@ -67,7 +68,13 @@ def _frame(path: Path) -> pandas.DataFrame:
 
     if not path.is_file():
         raise TableError(f"there is no {path}: give the folder that 'histkit corpus read' wrote its tables into")
-    return pandas.read_parquet(path)
+    try:
+        frame = pandas.read_parquet(path)
+    except (ValueError, OSError) as error:
+        raise TableError(f"{path} is damaged or no table of a run ({error}): read the books again") from None
+    if missing := [column for column in columns(path.stem) if column not in frame]:
+        raise TableError(f"{path} is no table of a run of this histkit: it lacks {', '.join(missing)}; read the books again")
+    return frame
 
 
 def decade(year: float) -> int:

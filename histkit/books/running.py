@@ -11,6 +11,7 @@ import concurrent.futures
 import contextlib
 import json
 import os
+import re
 import tempfile
 from collections.abc import Callable, Iterator
 from concurrent.futures.process import BrokenProcessPool
@@ -23,12 +24,17 @@ from histkit.books.parts import SIZE, Part, fingerprint, parts_of, worked_out
 from histkit.books.sheets import PartError, PartFile, Placed, opened, write_csv, write_parquet
 from histkit.books.shelf import Shelf, text_of
 from histkit.books.shelf import shelf as shelf_at
-from histkit.errors import BadValue, HistkitError
+from histkit.checking import is_whole
+from histkit.errors import BadValue, HistkitError, quoted
 from histkit.records import write_atomically
 from histkit.tabular import counted
 
 PARTS, MANIFEST = "parts", "manifest.json"
 TABLES = ("lines.csv", "formulas.csv", "lines.parquet", "formulas.parquet")
+MOST_JOBS = 256
+"""Processes on one machine: more than any has processors, and each takes two hundred megabytes."""
+_OWN = re.compile(r"\.?[0-9a-f]{32}\.part(?:\..*)?")
+"""The names of parts, finished and half-written; whatever else lies in their folder is somebody else's."""
 _TRIES = 3
 """How often work is given out anew after workers died without finishing anything."""
 
@@ -92,8 +98,8 @@ def run(
         BadValue: there is nothing to read, or a number or address makes no sense.
         RecordError: the folder cannot be written to.
     """
-    if jobs < 1:
-        raise BadValue(f"the number of jobs is 1 or more, not {jobs}")
+    if not (is_whole(jobs) and 1 <= jobs <= MOST_JOBS):
+        raise BadValue(f"the number of jobs is 1 or more and at most {MOST_JOBS}, not {quoted(jobs)}")
     if part_size < 1:
         raise BadValue(f"the size of a part is 1 character or more, not {part_size}")
     out = Path(out)
@@ -305,6 +311,8 @@ class _Cluster:
             ) from None
         self._distributed = distributed
         try:
+            if not address.startswith("inproc:"):  # a client that was half made would go on trying behind our back
+                import_module("distributed.comm.addressing").get_address_host_port(address)
             self._client = distributed.Client(address, timeout=20, set_as_default=False)
         except (OSError, ValueError, TimeoutError) as error:
             raise BadValue(
@@ -405,7 +413,7 @@ def _tidy(ledger: _Ledger) -> None:
     """Parts that belong to nothing any more, and what a killed run left half-written."""
     wanted = {ledger.path(key).name for _, key in ledger.order}
     for path in ledger.folder.iterdir():
-        if path.name not in wanted and (path.suffix == ".part" or path.name.startswith(".")):
+        if path.name not in wanted and _OWN.fullmatch(path.name):
             with contextlib.suppress(OSError):
                 path.unlink()
 

@@ -6,12 +6,18 @@ there) or from `<name>.csv` beside a book, with the same columns and one row. Wh
 
 from __future__ import annotations
 
+import codecs
 import csv
+import io
+import os
+import re
 from dataclasses import dataclass
+from fnmatch import fnmatch
 from pathlib import Path
 
 from histkit.errors import BadValue
 from histkit.model import Source
+from histkit.tabular import clean
 
 TABLE = "books.csv"
 COLUMNS = ("file", "title", "author", "year", "country", "kind", "place", "url")
@@ -19,7 +25,9 @@ COLUMNS = ("file", "title", "author", "year", "country", "kind", "place", "url")
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """One text file and the book that it holds. `file` is its path inside the folder, with slashes."""
+    """One text file and the book that it holds. `file` is its path inside the folder, with slashes, as it can be shown and
+    written: what is no character, or would break a line, stands there as something else.
+    """
 
     file: str
     path: Path
@@ -43,28 +51,57 @@ def shelf(where: str | Path) -> Shelf:
         BadValue: there is no such file or folder, no text in it, or a row of books.csv that makes no sense; says where.
     """
     where = Path(where)
+    notes: list[str] = []
     if where.is_file():
         folder, files = where.parent, [where]
     elif where.is_dir():
-        # a link out of the folder is not followed: what is read lies in the folder that was named
-        files = sorted(p for p in where.rglob("*.txt") if p.is_file() and not p.is_symlink())
-        folder = where
+        folder, files = where, _texts(where, notes)
     else:
         raise BadValue(f"there is no file or folder {where}: give a text file (.txt) or a folder of them")
     if not files:
-        raise BadValue(f"the folder {where} holds no text: put the books there as plain text, their names ending in .txt")
+        more = f" ({' '.join(notes)})" if notes else ""
+        raise BadValue(f"the folder {where} holds no text: put the books there as plain text, their names ending in .txt{more}")
     known = _known(folder / TABLE)
     names = {p.relative_to(folder).as_posix(): p for p in files}
-    notes = [f"{TABLE} names {file}, which is not in the folder." for file in known if file not in names and where.is_dir()]
-    return Shelf(tuple(_book(file, path, known) for file, path in sorted(names.items())), tuple(notes))
+    notes += [f"{TABLE} names {file}, which is not in the folder." for file in known if file not in names and where.is_dir()]
+    shown: dict[str, str] = {}
+    for file in sorted(names):
+        word, number = " ".join(clean(file).split(" ")).replace("\n", " "), 1
+        while (again := word if number == 1 else f"{word} ({number})") in shown:
+            number += 1
+        shown[again] = file
+    return Shelf(tuple(_book(word, file, names[file], known) for word, file in shown.items()), tuple(notes))
+
+
+def _texts(where: Path, notes: list[str]) -> list[Path]:
+    """The texts in a folder and the folders in it. A link is not followed: what is read lies in the folder that was named."""
+
+    def closed(error: OSError) -> None:
+        notes.append(f"{error.filename} was not looked into: {error.strerror or error}.")
+
+    found = []
+    for folder, inner, files in os.walk(where, onerror=closed):
+        texts = [Path(folder) / name for name in files if fnmatch(name, "*.txt")]
+        found += [path for path in texts if path.is_file() and not path.is_symlink()]
+        links = sorted(path for path in (*texts, *(Path(folder) / name for name in inner)) if path.is_symlink())
+        notes += [f"{path.relative_to(where).as_posix()} is a link and was not followed." for path in links]
+    return sorted(found)
 
 
 def _known(table: Path) -> dict[str, tuple[Source, int]]:
     """File → (source, row) of a table of books; empty where there is none."""
     if not table.is_file():
         return {}
+    if table.is_symlink():
+        raise BadValue(f"{table} is a link, which is not followed: put the table itself there")
     text, _ = decode(table.read_bytes())
-    reader = csv.DictReader(text.splitlines())
+    try:
+        return _known_in(table, csv.DictReader(io.StringIO(text, newline="")))
+    except csv.Error as error:
+        raise BadValue(f"{table} cannot be read as a table ({error}): save it as CSV in UTF-8") from None
+
+
+def _known_in(table: Path, reader: csv.DictReader[str]) -> dict[str, tuple[Source, int]]:
     columns = [c.strip().casefold() for c in reader.fieldnames or ()]
     if "file" not in columns:
         raise BadValue(f"{table}: the first row names the columns, and one of them must be 'file'; it holds {', '.join(columns)}")
@@ -81,7 +118,7 @@ def _known(table: Path) -> dict[str, tuple[Source, int]]:
 
 def _source(cells: dict[str, str], where: str) -> Source:
     year = cells.get("year", "")
-    if year and not (year.isdigit() and len(year) == 4):
+    if year and not re.fullmatch(r"[0-9]{4}", year):
         raise BadValue(f"{where}: the year is four figures such as 1872, or left empty; not {year!r}")
     try:
         return Source(
@@ -97,7 +134,7 @@ def _source(cells: dict[str, str], where: str) -> Source:
         raise BadValue(f"{where}: {error}") from None
 
 
-def _book(file: str, path: Path, known: dict[str, tuple[Source, int]]) -> Book:
+def _book(shown: str, file: str, path: Path, known: dict[str, tuple[Source, int]]) -> Book:
     source = known[file][0] if file in known else None
     beside = path.with_suffix(".csv")
     if source is None and beside.name != TABLE and beside.is_file():
@@ -105,17 +142,24 @@ def _book(file: str, path: Path, known: dict[str, tuple[Source, int]]) -> Book:
         source = rows[0][0] if rows else None
     notes = []
     if source is None:
-        source = Source(title=path.stem.replace("_", " ").replace("-", " "))
-        notes.append(f"{file}: nothing is known of this book but its name; a row in {TABLE} would tell its year and country.")
+        source = Source(title=Path(shown).stem.replace("_", " ").replace("-", " "))
+        notes.append(f"{shown}: nothing is known of this book but its name; a row in {TABLE} would tell its year and country.")
     else:
         missing = [name for name, value in (("year", source.year), ("country", source.country)) if not value]
         if missing:
-            notes.append(f"{file}: {' and '.join(missing)} not given, so that the measures are chosen by guess.")
-    return Book(file, path, source, path.stat().st_size, tuple(notes))
+            notes.append(f"{shown}: {' and '.join(missing)} not given, so that the measures are chosen by guess.")
+    return Book(shown, path, source, path.stat().st_size, tuple(notes))
 
 
 def decode(data: bytes) -> tuple[str, str]:
-    """(text, encoding) of a file: UTF-8 where it is that, else the Western encodings of older mirrors, which fit anything."""
+    """(text, encoding) of a file: UTF-8 where it is that, UTF-16 where it begins with its mark, else the Western encodings of
+    older mirrors, which fit anything.
+    """
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        try:
+            return data.decode("utf-16"), "utf-16"
+        except UnicodeDecodeError:
+            pass
     for encoding in ("utf-8-sig", "cp1252"):
         try:
             return data.decode(encoding), encoding.removesuffix("-sig")

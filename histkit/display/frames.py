@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from histkit.display import lettering
 from histkit.display.lettering import ASCENT, DESCENT, Face
-from histkit.errors import BadValue
+from histkit.errors import BadValue, quoted
 from histkit.tabular import clean
 
 if TYPE_CHECKING:
@@ -108,7 +108,7 @@ class Screen:
         if len(sides) != 2 or len(whole) != 2 or not 0.2 <= whole[0] / whole[1] <= 5:
             raise BadValue(
                 f"a size is (width, height) in whole pixels from {SIZES[0]} to {SIZES[1]}, the one at most five times the other, "
-                f"such as (1920, 1080), not {size!r}"
+                f"such as (1920, 1080), not {quoted(size)}"
             )
         return cls(whole[0], whole[1])
 
