@@ -13,6 +13,7 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from histkit.model import Doubt
+from histkit.reading.looking import LOOK_AHEAD
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.measuring import Scanner
 from histkit.reading.tokens import Token
@@ -78,6 +79,7 @@ class Assigner:
     """How many tokens before each place could name something: whether a stretch names anything is one subtraction."""
     _cuts: dict[tuple[int, int], list[Cut]] = field(init=False)
     _chunks: dict[tuple[int, int], list[tuple[int, int]]] = field(init=False)
+    _joined: list[int] = field(init=False)
 
     def __post_init__(self) -> None:
         self.tokens = self.scanner.tokens
@@ -92,7 +94,7 @@ class Assigner:
             for token, names, depth in zip(self.tokens, self._names, self.scanner.depth, strict=True)
         )
         self._nominal_before = [0, *accumulate(nominal)]
-        self._cuts, self._chunks = {}, {}
+        self._cuts, self._chunks, self._joined = {}, {}, []
 
     # -- what kind of word is this -------------------------------------------------------------------------------------
 
@@ -136,9 +138,7 @@ class Assigner:
             if self.scanner.depth[i] and token.kind != "para":
                 i += 1
                 continue
-            after = self.scanner.skip(i + 1)
-            while after < b and self.tokens[after].word in ("and", "then", "also", "et") and self.tokens[after].kind == "word":
-                after = self.scanner.skip(after + 1)
+            after = self._past_joining(i + 1)
             leads_to_direction = after < b and self.is_direction(after)
             if token.kind == "para" or (
                 (token.kind == "sep" and token.text in (";", "—", ".")) or (token.text == ":" and not self.latin)
@@ -178,6 +178,15 @@ class Assigner:
                 found.append(Cut(i, i, 2))
             i += 1
         return found
+
+    def _past_joining(self, i: int) -> int:
+        """The first token at or after i that counts and only joins nothing: past 'and then'."""
+        if not self._joined:
+            self._joined = list(range(len(self.tokens) + LOOK_AHEAD))
+            for k in range(len(self.tokens) - 1, -1, -1):  # from the end, so that a long row of them is passed over once
+                if self.tokens[k].kind == "word" and self.tokens[k].word in ("and", "then", "also", "et"):
+                    self._joined[k] = self._joined[self.scanner.skip(k + 1)]
+        return self._joined[self.scanner.skip(i)]
 
     def tells_time(self, i: int) -> bool:
         """Whether a length of time stands at token i: '2 hours', 'a week', 'some days'."""

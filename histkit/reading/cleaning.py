@@ -45,6 +45,9 @@ def _signs() -> tuple[re.Pattern[str], re.Pattern[str], dict[str, str]]:
     return re.compile("[" + re.escape("".join(sorted(first))) + "]"), re.compile(pattern), mapping
 
 
+_ROW_OF_MARKS = re.compile(r"[_*=]+")
+
+
 def is_clean(printed: str) -> bool:
     """Whether `clean` would change nothing."""
     return next(_found(printed), None) is None
@@ -58,7 +61,10 @@ def _found(printed: str) -> Iterator[re.Match[str]]:
         sign = signs.match(printed, begins.start())
         if sign is not None:
             yield sign
-        place = sign.end() if sign is not None else begins.end()
+            place = sign.end()
+        else:  # where a row of underscores is no emphasis at its beginning, no part of it is
+            row = _ROW_OF_MARKS.match(printed, begins.start())
+            place = row.end() if row is not None else begins.end()
 
 
 def clean(printed: str) -> Cleaned:

@@ -126,10 +126,10 @@ def test_time_grows_with_the_length_and_no_faster():
     def seconds(text):
         best = []
         for _ in range(3):
-            start = time.perf_counter()
+            start = time.process_time()  # of this process alone: others may be at work
             with suppress(hk.ReadingError):
                 read(text)
-            best.append(time.perf_counter() - start)
+            best.append(time.process_time() - start)
         return min(best)
 
     for unit in (
@@ -139,5 +139,7 @@ def test_time_grows_with_the_length_and_no_faster():
         "a quarter of a quarter of ",
         "...... ",
         "ʒ ss and a half ",
+        "________",
+        "and and ",
     ):
         assert seconds(unit * 1000) < 40 * max(seconds(unit * 100), 0.002), unit
