@@ -31,6 +31,7 @@ from histkit.batching import (
     least_weighable,
     parts_to_masses,
     scale,
+    scent_stock,
     smallest_batch,
     split,
     stock_for,
@@ -288,7 +289,9 @@ class TestAliquots:
         start = Composition.of([("talc", 60.3), ("kaolin", 30.7), ("carmine", 1)])
         made_batch = batch(start, 0.92, Balance(0.01, 0.02), error_limit=0.9)
         aliquot = made_batch.weighing("carmine").aliquot
-        assert [w.grams for w in made_batch.weighings] == [0.6, 0.31, 0.01] and aliquot is not None and aliquot.diluent.id == "talc"
+        assert (
+            [w.grams for w in made_batch.weighings] == [0.6, 0.31, 0.01] and aliquot is not None and aliquot.diluent.id == "talc"
+        )
 
     def test_what_is_not_weighed_at_all_is_off_by_nothing(self) -> None:
         none = batch(Composition.of([("talc", 999), ("carmine", 1)]), 0.3, Balance(0.1, 0.2)).weighing("carmine")
@@ -382,6 +385,25 @@ class TestAliquots:
             amount *= high / (high + other)
         worst = amount * (plan.take + uncertainty) / float(content) - 1
         assert worst <= plan.error * (1 + 2 * limit) ** len(plan.ratios) + 1e-9
+
+
+class TestStock:
+    def test_the_error_of_a_stock_is_that_of_its_weighings_the_unlucky_way(self) -> None:
+        """Half a division of 0.01 g in the scent, in the spirit and in the portion, together within a twentieth."""
+        stock = scent_stock(batch(Composition.of([("talc", 99.9), ("rose-oil", 0.1)]), 60), "rose-oil", "alcohol")
+        (stage,) = stock.stages
+        assert stage.take * stage.weigh / stage.mixture == pytest.approx(0.06) == stock.content
+        worst = 0.005 / stage.take + 0.005 / stage.weigh * (1 + stage.weigh / stage.mixture)
+        assert stock.error == pytest.approx(worst) and 0.01 < stock.error <= 0.05
+
+    def test_what_cannot_be_a_stock(self) -> None:
+        made_batch = batch(Composition.of([("talc", 1), ("rose-oil", 1e-12)]), 60)
+        with pytest.raises(BadValue, match="no stock of rose oil fits"):
+            scent_stock(made_batch, "rose-oil", "alcohol")
+        poison = made("poison-spirit", "spirit", "liquid", "solvent", cautions=CUPBOARD["lead-carbonate"].cautions)
+        with pytest.raises(Forbidden, match=r"^poison spirit cannot be a solvent\. .*poison") as refused:
+            scent_stock(made_batch, "rose-oil", poison)
+        assert refused.value.ingredients == ("poison-spirit",)
 
 
 class TestRefusal:
@@ -723,11 +745,20 @@ class TestSheet:
 
     def test_drops_by_hand(self) -> None:
         """Alcohol has 30 drops to the gram, 25 to 60, and rose oil 25, 20 to 50: told below 5 g, and in the note below 1 g."""
-        for grams, count, note in ((0.99, 30 * 0.99, "0.99 g is about 30 (25 to 59) drops"), (1, 30, ""), (4.99, 149.7, ""), (5, None, "")):
+        for grams, count, note in (
+            (0.99, 30 * 0.99, "0.99 g is about 30 (25 to 59) drops"),
+            (1, 30, ""),
+            (4.99, 149.7, ""),
+            (5, None, ""),
+        ):
             spirit = batch(Composition.of([("talc", 100 - grams), ("alcohol", grams)]), 100).weighing("alcohol")
             assert spirit.note == note and (spirit.drops is None if count is None else spirit.drops.best == pytest.approx(count))
         # 0.06 g are 1.5 drops at best, which is two at the bench; 0.05 g are 1.25.
-        for grams, words in ((0.06, "without the aliquot: about 2 (1 to 3) drops"), (0.05, "less than two drops"), (0.1, "about 2 (2 to 5)")):
+        for grams, words in (
+            (0.06, "without the aliquot: about 2 (1 to 3) drops"),
+            (0.05, "less than two drops"),
+            (0.1, "about 2 (2 to 5)"),
+        ):
             rose = batch(Composition.of([("talc", 100 - grams), ("rose-oil", grams)]), 100).weighing("rose-oil")
             assert rose.aliquot is not None and words in rose.note
         coarse = batch(Composition.of([("talc", 9), ("rose-oil", 1)]), 0.1, Balance(0.01, 0.02)).weighing("rose-oil").note
