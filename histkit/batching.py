@@ -312,10 +312,15 @@ class _Ledger:
         content = self._content(place)
         uncertainty = self.balance.uncertainty / self.balance.readability
         options = sorted(self._diluents(place), key=lambda i: not self._stays_close(i, place, content))
-        for limit in (self.limit, 1.0):  # rather a coarse aliquot that is told than none
-            for diluent in options:
-                room = int(self.content[diluent] - self.taken[diluent]) - self.least
-                plan = plan_aliquot(content, self.least, uncertainty, limit, room) if room > 0 else None
+        rooms = {i: room for i in options if (room := int(self.content[i] - self.taken[i]) - self.least) > 0}
+        for limit in (self.limit, 1.0) if rooms else ():  # rather a coarse aliquot that is told than none
+            # What does not fit where there is most room fits nowhere; and what fits is the same dilution wherever it still fits.
+            roomiest = plan_aliquot(content, self.least, uncertainty, limit, max(rooms.values()))
+            if roomiest is None:
+                continue
+            for diluent, room in rooms.items():
+                fits = roomiest.take - content <= room
+                plan = roomiest if fits else plan_aliquot(content, self.least, uncertainty, limit, room)
                 if plan is not None:
                     self._book(place, content, diluent, plan)
                     return
