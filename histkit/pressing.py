@@ -140,22 +140,16 @@ class Binder(Tabular):
     added: float
 
     def _grid(self) -> Grid:
-        return _binders_grid((self,), "Binder")
-
-
-def _binders_grid(binders: tuple[Binder, ...], caption: str, notes: tuple[str, ...] = ()) -> Grid:
-    columns = (
-        Column("ingredient", "Binder"),
-        Column("kind", "Sort"),
-        Column("target", "Asked for, %", 2),
-        Column("held", "Powder held, %", 2),
-        Column("added", "Add to 100 g of powder, g", 3),
-        Column("share", "In the cake, %", 2),
-    )
-    rows: list[tuple[Cell, ...]] = [
-        (b.ingredient.name, b.kind, 100 * b.target, 100 * b.held, 100 * b.added, 100 * b.share) for b in binders
-    ]
-    return Grid(columns, tuple(rows), caption, notes)
+        columns = (
+            Column("ingredient", "Binder"),
+            Column("kind", "Sort"),
+            Column("target", "Asked for, %", 2),
+            Column("held", "Powder held, %", 2),
+            Column("added", "Add to 100 g of powder, g", 3),
+            Column("share", "In the cake, %", 2),
+        )
+        numbers = (100 * self.target, 100 * self.held, 100 * self.added, 100 * self.share)
+        return Grid(columns, ((self.ingredient.name, self.kind, *numbers),), "Binder")
 
 
 @dataclass(frozen=True, slots=True)

@@ -154,13 +154,15 @@ class TestShares:
         assert note.startswith("alcohol: 20 g to wet 100 g of powder")
         (warning,) = press(powder(), wetting="alcohol", wetting_share=0.6).warnings
         assert warning.startswith("alcohol: 60 g for 100 g of powder") and "10 to 30 % (common practice)" in warning
-        oily = press(powder(), wetting={"lavender-oil": 0.4, "alcohol": 0.1})
-        assert level in oily.levels and oily.levels.count(level) == 1
-        assert [w.split(":")[0] for w in oily.warnings] == ["lavender oil"], "no level of its own: that of all liquids for wetting"
+        # One without a level of its own: that of the other liquids for wetting, and of nothing else.
+        oily = press(powder(), None, oil=None, wetting={"lavender-oil": 0.4, "alcohol": 0.1})
+        assert oily.levels == (level,) and len(oily.warnings) == 1
+        assert oily.warnings[0].startswith("lavender oil: 40 g") and "10 to 30 %" in oily.warnings[0]
+        assert press(powder(), wetting="lavender-oil", wetting_share=0.3).warnings == ()
 
     def test_more_liquid_than_powder_can_wet_it_but_not_ten_times(self) -> None:
         assert press(powder(), wetting="alcohol", wetting_share=9.9).wetting_grams(10) == {"alcohol": pytest.approx(99)}
-        with pytest.raises(BadValue, match=r"wetting_share .* below 10 .* not 10"):
+        with pytest.raises(BadValue, match=r"^wetting_share .* below 10 .* not 10"):
             press(powder(), wetting="alcohol", wetting_share=10)
 
     def test_the_notes_are_on_what_was_taken_into_account_and_on_nothing_else(self) -> None:
@@ -361,7 +363,15 @@ class TestLevels:
         assert headings(process_steps()[0]._grid()) == [
             ("stage", "Stage", None), ("step", "Step", None), ("time", "Time", None), ("detail", "How", None), ("source", "Source", None),
         ]  # fmt: skip
-        assert pressed.levels_grid().caption and len(pressed.levels_grid().rows) == len(pressed.levels)
+        for noun, caption in (
+            (pressed.levels[0], "Published level"),
+            (pressed.binders[0], "Binder"),
+            (process_steps()[0], "Step"),
+        ):
+            assert noun.to_text().startswith(f"{caption}\n")
+        assert pressed.levels_grid().caption.startswith("Published levels") and len(pressed.levels_grid().rows) == len(
+            pressed.levels
+        )
 
     def test_own_ingredients_come_back_from_json(self) -> None:
         own = made("own-earth", "mineral", "powder", "bulk", true_density=2.0)
@@ -467,7 +477,7 @@ class TestOil:
         ("wrong", "told"),
         [
             ({"oil_drops": 5}, "takes both"), ({"powder_grams": 5}, "takes both"), ({"oil_drops": -1, "powder_grams": 5}, "oil_drops .* not -1"),
-            ({"oil_drops": math.nan, "powder_grams": 5}, "oil_drops"), ({"oil_drops": 5, "powder_grams": 0}, "powder_grams .* not 0"),
+            ({"oil_drops": math.nan, "powder_grams": 5}, "oil_drops"), ({"oil_drops": 5, "powder_grams": 0}, "^powder_grams .* not 0"),
             ({"oil_drops": 5, "powder_grams": 5, "oil": {"jojoba-oil": 0.1}}, "one oil"), ({"oil_drops": 5, "powder_grams": 5, "oil": None}, "one oil"),
             ({"oil_drops": 5, "powder_grams": 5, "oil": "jojoba-oil", "binder": "jojoba-oil"}, "name it once"),
         ],
