@@ -51,6 +51,8 @@ class Trial(Tabular):
     notes: str = ""
 
     def __post_init__(self) -> None:
+        if not is_whole(self.number):
+            raise BadValue(f"the number of a trial is a whole number, not {self.number!r}")
         for what, share in (("binder_share", self.binder_share), ("oil_share", self.oil_share)):
             if not (is_number(share) and 0 <= share < 1):
                 raise BadValue(f"{what} of trial {self.number} is 0 or more and below 1 (0.05 is 5 %), not {share!r}")

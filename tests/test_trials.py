@@ -41,6 +41,11 @@ class TestNotes:
         with pytest.raises(BadValue, match=told):
             Trial(7, **{"binder_share": 0.05, **wrong})  # type: ignore[arg-type]
 
+    @pytest.mark.parametrize("number", ["1", 1.5, None, True])
+    def test_a_number_that_is_none(self, number: int) -> None:
+        with pytest.raises(BadValue, match=f"number of a trial .* not {number!r}"):
+            Trial(number, 0.05)
+
     def test_what_can(self) -> None:
         Trial(1, 0, 0.99, 0.1, 0, payoff=0)
         Trial(1, 0.99, 0, 30, 50, payoff=5)
