@@ -74,7 +74,12 @@ def test_masses_that_are_none_are_refused(mass: float) -> None:
 
 
 def test_masses_that_make_nothing_or_more_than_a_number_can_hold() -> None:
-    for masses, total in (([], "0"), ([("talc", 0)], "0"), ([("talc", 1e308), ("kaolin", 1e308)], "inf"), ([("talc", 1e308)] * 2, "inf")):
+    for masses, total in (
+        ([], "0"),
+        ([("talc", 0)], "0"),
+        ([("talc", 1e308), ("kaolin", 1e308)], "inf"),
+        ([("talc", 1e308)] * 2, "inf"),
+    ):
         with pytest.raises(BadValue, match=f"total here is {total} g"):
             Composition.of(masses)
     huge = Composition.of([("talc", 1e308), ("kaolin", 1e307)])
@@ -105,13 +110,20 @@ def test_notes_stay_with_their_parts() -> None:
     assert {p.ingredient.id: p.note for p in after.parts} == {
         "talc": "Venetian", "kaolin": "washed; in place of lead carbonate", "zinc-oxide": "in place of lead carbonate",
     }  # fmt: skip
-    assert {p.ingredient.id: p.note for p in complexion().parts} == dict.fromkeys(("talc", "lead-carbonate", "rice-starch", "orris-root"), "")
+    assert {p.ingredient.id: p.note for p in complexion().parts} == dict.fromkeys(
+        ("talc", "lead-carbonate", "rice-starch", "orris-root"), ""
+    )
 
 
 def test_a_change_in_words_and_as_a_table() -> None:
     change = Change("lead-carbonate", (("zinc-oxide", 0.71234), ("titanium-dioxide", 0.3)), "lead is a poison", "two whites")
     text = change.text()
-    for fact in ("each gram of lead carbonate", "0.7123 g of zinc oxide, 0.3 g of titanium dioxide", "two whites", "lead is a poison"):
+    for fact in (
+        "each gram of lead carbonate",
+        "0.7123 g of zinc oxide, 0.3 g of titanium dioxide",
+        "two whites",
+        "lead is a poison",
+    ):
         assert fact in text
     out = Change("lead-carbonate", ())
     assert out.text() == "lead carbonate: left out" and "because" in text and "(" not in out.text()
@@ -130,12 +142,23 @@ def test_a_reason_names_what_is_forbidden_and_why_and_what_instead() -> None:
     lead = CUPBOARD["lead-carbonate"]
     assert refusal_reason(lead).startswith("lead carbonate (lead-carbonate): Lead is a poison.")
     plain = refusal_reason(lead, ids=False)
-    assert plain.startswith("lead carbonate: Lead is a poison.") and plain.endswith("In its place: zinc and titanium whites; leave out.")
+    assert plain.startswith("lead carbonate: Lead is a poison.") and plain.endswith(
+        "In its place: zinc and titanium whites; leave out."
+    )
     bloom = CUPBOARD["bloom-of-youth"]
-    assert refusal_reason(bloom).startswith("bloom of youth (bloom-of-youth) holds lead carbonate (lead-carbonate): Lead is a poison.")
+    assert refusal_reason(bloom).startswith(
+        "bloom of youth (bloom-of-youth) holds lead carbonate (lead-carbonate): Lead is a poison."
+    )
     assert refusal_reason(bloom).endswith("In its place: zinc and titanium whites; leave out.")
     assert refusal_reason(bloom, ids=False).startswith("bloom of youth holds lead carbonate: ")
-    own = made("own-bloom", "preparation", "powder", "bulk", made_of=(("lead-carbonate", 1),), stands=(Stand("a chalk", (), "", "", "test"),))
+    own = made(
+        "own-bloom",
+        "preparation",
+        "powder",
+        "bulk",
+        made_of=(("lead-carbonate", 1),),
+        stands=(Stand("a chalk", (), "", "", "test"),),
+    )
     assert refusal_reason(own).endswith("In its place: a chalk.")
     never = Caution("forbidden", "It burns.", "test")
     dusty = made("caustic", "chemical", "powder", "bulk", cautions=(DUST, never))
@@ -167,8 +190,26 @@ def test_limits_by_region_and_form() -> None:
 
     assert told(0.1) == [] and told(0.11) == ["any", "mouth", "all forms", "US"]
     assert told(0.11, region="EU") == ["any", "mouth", "all forms"] and told(0.11, region="US") == told(0.11)
-    assert told(0.11, form="oral") == ["any", "mouth", "all forms", "US"] and told(0.11, form="leave-on") == ["any", "all forms", "US"]
+    assert told(0.11, form="oral") == ["any", "mouth", "all forms", "US"] and told(0.11, form="leave-on") == [
+        "any",
+        "all forms",
+        "US",
+    ]
     assert speaks_of(mouth, "") and not speaks_of(mouth, "no such form")
+    stays = Caution("restricted", "what stays", "test", limit=0.1, form="leave-on")
+    assert [speaks_of(stays, form) for form in ("leave-on", "loose", "pressed", "rinse-off", "oral", "bench")] == [True] * 3 + [
+        False
+    ] * 3
+    assert not speaks_of(mouth, "pressed")
+
+
+def test_makers_own_ingredients_stand_in_by_their_ids() -> None:
+    """The glossary does not know them; the composition that holds them does."""
+    own = made("own-earth", "mineral", "powder", "bulk")
+    after = Composition.of([("talc", 1), (own, 1)]).replace("talc", {"own-earth": 1})
+    assert after.ingredients == (own,) and after.share("own-earth") == 1
+    with pytest.raises(UnknownName):
+        complexion().replace("talc", {"own-earth": 1})
 
 
 def test_a_composition_checks_its_shares() -> None:
@@ -185,6 +226,8 @@ def test_a_composition_checks_its_shares() -> None:
     with pytest.raises(BadValue):
         Composition.of([])
     Composition((Part(talc, 0.5 + 4e-10), Part(kaolin, 0.5)))  # within the tolerance
+    with pytest.raises(BadValue, match=r"add to 1, not 1\.00000001;"):
+        Composition((Part(talc, 0.5 + 1e-8), Part(kaolin, 0.5)))
 
 
 def test_replace_puts_the_stand_ins_where_the_removed_stood_and_records_it() -> None:
@@ -281,7 +324,12 @@ def test_json_gives_an_equal_composition() -> None:
     assert Composition.from_json(mine.to_json(), {"my-own-earth": own}) == mine
     with pytest.raises(UnknownName):
         Composition.from_json(mine.to_json())
-    for broken, told in (("", "Expecting value"), ("[]", "indices"), ("{}", "changes"), (json.dumps({"changes": [], "parts": 3}), "int")):
+    for broken, told in (
+        ("", "Expecting value"),
+        ("[]", "indices"),
+        ("{}", "changes"),
+        (json.dumps({"changes": [], "parts": 3}), "int"),
+    ):
         with pytest.raises(BadValue, match=f"not a composition that histkit wrote: .*{told}"):
             Composition.from_json(broken)
     assert "℥" in Composition.of([("talc", 1)], "℥").to_json(), "no escapes in a file that people may read"
