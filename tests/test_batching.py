@@ -284,6 +284,14 @@ class TestAliquots:
         for solid in (crystals, unknown):
             assert carrier("carmine", (solid, 50), (water, 49.9)) == solid.id
 
+    def test_an_oil_carries_no_more_than_leaves_it_weighable(self) -> None:
+        """Of 0.45 g of oil 0.2 g stay to be weighed: two scents of 0.1 g take 0.1 g each in their portions, a third goes elsewhere."""
+        scents = ("rose-oil", "lavender-oil", "alcohol")
+        made_batch = batch(Composition.of([("talc", 99.25), ("jojoba-oil", 0.45), *((key, 0.1) for key in scents)]), 100)
+        aliquots = [made_batch.weighing(key).aliquot for key in scents]
+        assert [a and (a.diluent.id, a.take) for a in aliquots] == [("jojoba-oil", 0.2), ("jojoba-oil", 0.2), ("talc", 0.2)]
+        assert made_batch.weighing("jojoba-oil").direct == pytest.approx(0.25) and not made_batch.warnings
+
     def test_the_largest_carries_though_its_figure_was_rounded_down(self) -> None:
         """60.3, 30.7 and 1 division: 60, 31 and 1. The one that is too small is shown as 1, which takes nothing from another."""
         start = Composition.of([("talc", 60.3), ("kaolin", 30.7), ("carmine", 1)])
