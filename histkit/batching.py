@@ -19,7 +19,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from histkit.benchsheet import BenchSheet, LabelDraft, bench_sheet, label_draft
-from histkit.checking import MOST, is_number, is_whole
+from histkit.checking import MOST, is_number, is_whole, positive
 from histkit.composition import Composition, forbidden_within, refusal_reason, resolve
 from histkit.dispensing import (
     SolidAliquot,
@@ -195,8 +195,8 @@ class Batch(Tabular):
             raise BadValue(f"this is not a batch that histkit wrote: {error}") from error
         made = batch(Composition.from_json(composition, ingredients), grams, balance, error_limit=limit, number=number, **more)
         own = ingredients or {}
-        liquids = tuple((own[key] if key in own else resolve(key), float(mass)) for key, mass in wetting.items())
-        return replace(made, pressed=pressed, wetting=liquids)
+        masses = {key: positive(mass, f"the grams of {key} that dry off") for key, mass in wetting.items()}
+        return replace(made, pressed=pressed, wetting=tuple((own.get(key) or resolve(key), mass) for key, mass in masses.items()))
 
 
 def batch(
@@ -317,10 +317,15 @@ class _Ledger:
         content = self._content(place)
         uncertainty = self.balance.uncertainty / self.balance.readability
         options = sorted(self._diluents(place), key=lambda i: not self._stays_close(i, place, content))
-        for limit in (self.limit, 1.0):  # rather a coarse aliquot that is told than none
-            for diluent in options:
-                room = int(self.content[diluent] - self.taken[diluent]) - self.least
-                plan = plan_aliquot(content, self.least, uncertainty, limit, room) if room > 0 else None
+        rooms = {i: room for i in options if (room := int(self.content[i] - self.taken[i]) - self.least) > 0}
+        for limit in (self.limit, 1.0) if rooms else ():  # rather a coarse aliquot that is told than none
+            # What does not fit where there is most room fits nowhere; and what fits is the same dilution wherever it still fits.
+            roomiest = plan_aliquot(content, self.least, uncertainty, limit, max(rooms.values()))
+            if roomiest is None:
+                continue
+            for diluent, room in rooms.items():
+                fits = roomiest.take - content <= room
+                plan = roomiest if fits else plan_aliquot(content, self.least, uncertainty, limit, room)
                 if plan is not None:
                     self._book(place, content, diluent, plan)
                     return
@@ -334,12 +339,12 @@ class _Ledger:
     def _content(self, place: int) -> Fraction:
         """The amount to deliver: whole divisions where rounding stays within the limit, otherwise as fine as is needed."""
         exact, whole = self.exact[place], Fraction(self.rounded[place])
-        return whole if whole > 0 and abs(whole - exact) <= Fraction(self.limit) * exact else _content_within(exact, self.limit)
+        return whole if abs(whole - exact) <= Fraction(self.limit) * exact else _content_within(exact, self.limit)
 
     def _diluents(self, place: int) -> list[int]:
         """Places that could carry it: for a liquid first an oil or spirit, else powders; the largest first."""
         ingredient = self.parts[place].ingredient
-        able = [i for i, n in enumerate(self.rounded) if i != place and n >= 2 * self.least and i not in self.plans]
+        able = [i for i, n in enumerate(self.rounded) if n >= 2 * self.least]
         liquids = [i for i in able if self.parts[i].ingredient.liquid]
         powders = [i for i in able if self.parts[i].ingredient.state in ("powder", "solid", "")]
         stocks = [i for i in liquids if self.parts[i].ingredient.kind in ("fixed-oil", "spirit")] if ingredient.liquid else []
@@ -378,6 +383,8 @@ class _Ledger:
         return tuple(self._weighing(place) for place in range(len(self.parts)))
 
     def _weighing(self, place: int) -> Weighing:
+        from histkit.pressing import drops_of
+
         ingredient, content, exact = self.parts[place].ingredient, self.content[place], self.exact[place]
         booked = self.plans.get(place)
         aliquot = None if booked is None else self._aliquot(place, *booked)
@@ -385,11 +392,11 @@ class _Ledger:
         grams, straight = self._grams(self.shown[place]), self._grams(direct)
         by_balance = self.balance.error(straight) if direct > 0 else 0.0
         error = by_balance if aliquot is None else aliquot.error
-        drops = _drops(ingredient, grams) if ingredient.liquid and 0 < grams < 5 else None
+        drops = drops_of(ingredient, grams) if ingredient.liquid and 0 < grams < 5 else None
         notes = [self.notes[place]] if place in self.notes else []
         if drops is not None and grams < 1:
             # Of what goes on the balance: the portions of aliquots bring the rest.
-            put = drops if aliquot is not None or straight <= 0 else _drops(ingredient, straight) or drops
+            put = drops if aliquot is not None else drops_of(ingredient, straight)
             notes.append(_drops_note(put, self.balance.text(straight), aliquot is not None))
         return Weighing(
             ingredient,
@@ -422,7 +429,7 @@ def _content_within(exact: Fraction, limit: float) -> Fraction:
     """The roundest amount (divisions, in tenths, hundredths …) within the limit of the exact one; 0 where there is none."""
     for digits in range(7):
         content = Fraction(round(exact * 10**digits), 10**digits)
-        if content > 0 and abs(content - exact) <= Fraction(limit) * exact:
+        if abs(content - exact) <= Fraction(limit) * exact:
             return content
     return Fraction(0)
 
@@ -433,12 +440,6 @@ def _drops_note(drops: Spread, amount: str, diluted: bool) -> str:
     if not diluted:
         return f"{amount} is {run} drops"
     return f"without the aliquot: {run} drops" if drops.best >= 1.5 else "less than two drops, so no drops but the aliquot"
-
-
-def _drops(ingredient: Ingredient, grams: float) -> Spread | None:
-    from histkit.pressing import drops_of
-
-    return drops_of(ingredient, grams)
 
 
 def scent_stock(made: Batch, ingredient: Ingredient | str, solvent: Ingredient | str = "rectified-spirit") -> Aliquot:
@@ -545,9 +546,9 @@ def batch_from_scarcest(
 ) -> Batch:
     """The batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
 
-    It is the largest that fits, but for a few divisions where what aliquots leave over makes it hard to find: that, too,
-    comes out of the cupboard. Raises BadValue where `have` names nothing of the composition,
-    an amount is no number above 0, or there is too little for any batch.
+    It is as large as the shares allow, or so much smaller that what aliquots leave over comes out of the cupboard as well.
+    Raises BadValue where `have` names nothing of the composition, an amount is no number above 0, or there is too little for any
+    batch that has everything in it.
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
     scales = balance or Balance()
@@ -561,8 +562,8 @@ def batch_from_scarcest(
     most = round(have[scarcest] / shares[scarcest], 6)
     total = _divisions(most, scales, ROUND_FLOOR)
 
-    def fits(divisions: int) -> Batch | None:
-        made = batch(
+    def weighed(divisions: int) -> Batch:
+        return batch(
             composition,
             float(divisions * scales.division),
             scales,
@@ -572,18 +573,30 @@ def batch_from_scarcest(
             currency=currency,
             pans=pans,
         )
-        return made if all(made.to_weigh[key] <= have[key] * (1 + 1e-12) for key in shares) else None
 
-    # Rounding and aliquots can ask for a little more than the share: step down until it fits, after a while in larger steps.
-    tries, step = 0, 1
-    while total >= 1:
-        made = fits(total)
-        if made is not None:
-            told = f"{scarcest} is the scarcest: {have[scarcest]:g} g at hand"
-            return replace(made, warnings=(told, *made.warnings))
-        tries, total = tries + 1, total - step
+    def fits(made: Batch) -> bool:
+        within = all(made.to_weigh[key] <= have[key] * (1 + 1e-12) for key in shares)
+        return within and all(w.content > 0 or w.ingredient in lost for w in made.weighings)
+
+    # Rounding and aliquots can ask for a little more than the share: step down until it fits, after a while in larger steps,
+    # and from there halfway back up as long as that fits; but not so far down that an ingredient rounds to nothing.
+    made, too_much, tries, step = weighed(total), total + 1, 0, 1
+    lost = {w.ingredient for w in made.weighings if w.content == 0}
+    while not fits(made) and total > 1:
+        too_much, total, tries = total, max(1, total - step), tries + 1
         step = step if tries < 64 else step * 2
-    raise BadValue(f"{have[scarcest]:g} g of {scarcest} is too little for a batch on a balance of {scales.readability:g} g")
+        made = weighed(total)
+    if not fits(made):
+        raise BadValue(f"{have[scarcest]:g} g of {scarcest} is too little for a batch on a balance of {scales.readability:g} g")
+    while too_much - total > 1:
+        between = (total + too_much) // 2
+        larger = weighed(between)
+        if fits(larger):
+            total, made = between, larger
+        else:
+            too_much = between
+    told = f"{scarcest} is the scarcest: {have[scarcest]:g} g at hand"
+    return replace(made, warnings=(told, *made.warnings))
 
 
 def _ids(composition: Composition) -> str:

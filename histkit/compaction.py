@@ -86,19 +86,19 @@ class PressPressure(Tabular):
         return Grid(columns, ((self.press, str(self.mpa), self.words, f"{self.mark}: {self.source}"),), "Pressure")
 
 
-def _row(table: str, key: str, kind: str) -> dict[str, str]:
-    rows = tables.read(table)
-    for row in rows:
-        if row["id"] == key:
-            return row
-    raise UnknownName(kind, key, tuple(row["id"] for row in rows))
+def _row(table: str, key: str) -> dict[str, str]:
+    """The row of this id; the ids that a maker chooses from are ways of pressing."""
+    rows = {row["id"]: row for row in tables.read(table)}
+    if key not in rows:
+        raise UnknownName("way of pressing", key, tuple(rows))
+    return rows[key]
 
 
 def press_pressure(
     press: str, diameter_mm: float | None = None, width_mm: float | None = None, length_mm: float | None = None
 ) -> PressPressure:
     """The pressure of a "thumb", "dowel", "clamp" or "arbor" press on a pan (forces: `pressing_forces.csv`, common practice)."""
-    row = _row("pressing_forces", press, "way of pressing")
+    row = _row("pressing_forces", press)
     low, high = (pressure_mpa(float(row[side]), diameter_mm, width_mm, length_mm) for side in ("low_newton", "high_newton"))
     spread = Spread(low, (low + high) / 2, high)
     return PressPressure(row["press"], spread, window_note(spread), row["mark"], row["source"])
@@ -107,7 +107,7 @@ def press_pressure(
 def window_note(mpa: Spread | float) -> str:
     """How a pressure lies to the published window of pressed powders (2.07–13.8 MPa), with its source."""
     spread = mpa if isinstance(mpa, Spread) else Spread.exact(mpa)
-    row = _row("pressure_window", "cosmetic", "pressure window")
+    row = _row("pressure_window", "cosmetic")
     low, high = float(row["low_mpa"]), float(row["high_mpa"])
     window = f"{low:g} to {high:g} MPa ({row['words']}; {row['source']})"
     if spread.high < low:
@@ -124,30 +124,30 @@ def heckel(pressure: float, yield_mpa: float, intercept: float) -> float:
 
     Form: ln(1 / (1 - D)) = P / Py + A, as teaching texts on tablet compression give it.
     """
-    if not (math.isfinite(pressure) and pressure >= 0 and math.isfinite(intercept) and intercept >= 0):
-        raise BadValue(f"pressure and intercept are 0 or more, not {pressure} and {intercept}")
+    if not (is_number(pressure) and pressure >= 0 and is_number(intercept) and intercept >= 0):
+        raise BadValue(f"pressure and intercept are numbers, 0 or more, not {pressure!r} and {intercept!r}")
     return 1 - math.exp(-(pressure / positive(yield_mpa, "yield_mpa") + intercept))
 
 
 def kawakita(pressure: float, a: float, b: float) -> float:
     """Volume loss by Kawakita: C = a b P / (1 + b P), with P in MPa, b in 1/MPa, 0 < a < 1. The height left is 1 - C."""
-    if not (math.isfinite(pressure) and pressure >= 0 and 0 < a < 1):
-        raise BadValue(f"pressure is 0 or more and a lies between 0 and 1, not {pressure} and {a}")
+    if not (is_number(pressure) and pressure >= 0 and is_number(a) and 0 < a < 1):
+        raise BadValue(f"pressure is 0 or more and a lies between 0 and 1, not {pressure!r} and {a!r}")
     product = positive(b, "b") * pressure
     return a * product / (1 + product)
 
 
 def kawakita_density(loose_relative_density: float, pressure: float, a: float, b: float) -> float:
     """Relative density after Kawakita's volume loss, from the relative density of the loose powder."""
-    if not 0 < loose_relative_density < 1:
-        raise BadValue(f"the relative density of a loose powder lies between 0 and 1, not {loose_relative_density}")
+    if not (is_number(loose_relative_density) and 0 < loose_relative_density < 1):
+        raise BadValue(f"the relative density of a loose powder lies between 0 and 1, not {loose_relative_density!r}")
     return min(1.0, loose_relative_density / (1 - kawakita(pressure, a, b)))
 
 
 def ryshkewitch(sigma0: float, b: float, porosity: float) -> float:
     """Strength of a porous cake: sigma = sigma0 exp(-b e), in the unit of sigma0 (Ryshkewitch 1953, J. Am. Ceram. Soc. 36:65)."""
-    if not 0 <= porosity < 1:
-        raise BadValue(f"porosity is 0 or more and below 1, not {porosity}")
+    if not (is_number(porosity) and 0 <= porosity < 1):
+        raise BadValue(f"porosity is 0 or more and below 1, not {porosity!r}")
     return positive(sigma0, "sigma0") * math.exp(-positive(b, "b") * porosity)
 
 
@@ -168,7 +168,7 @@ def relative_density(press: str = "any", pressure: float | None = None) -> tuple
     otherwise the row of `relative_density.csv` for the way of pressing (common practice).
     """
     if pressure is None:
-        row = _row("relative_density", press, "way of pressing")
+        row = _row("relative_density", press)
         spread = Spread(float(row["low"]), float(row["best"]), float(row["high"]))
         return spread, f"relative density {spread}: {row['words']} ({row['mark']}, {row['source']})"
     positive(pressure, "pressure")
@@ -211,7 +211,7 @@ def cake_density(pressed: PressedFormula | Composition, press: str | None = None
     the true density is taken, drawn to the range of practice, 1.0 to 1.5 g/cm3: fine heavy oxides pack less
     closely than talc and soft starches more.
     """
-    row = _row("pressed_density", "cake", "pressed density")
+    row = _row("pressed_density", "cake")
     practice = Spread(float(row["low"]), float(row["best"]), float(row["high"]))
     practice_words = f"pressed density {practice} g/cm3: {row['words']} ({row['mark']}, {row['source']})"
     measured = true_density(_composition(pressed))

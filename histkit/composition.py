@@ -89,7 +89,7 @@ class Part(Tabular):
 
     def __post_init__(self) -> None:
         if not (is_number(self.share) and 0 < self.share <= 1 + TOLERANCE):
-            raise BadValue(f"the share of {self.ingredient.name} lies above 0 and is at most 1, not {self.share}")
+            raise BadValue(f"the share of {self.ingredient.name} lies above 0 and is at most 1, not {self.share!r}")
 
     def _grid(self) -> Grid:
         return _parts_grid((self,), "One part of a composition")
@@ -169,9 +169,9 @@ class Composition(Tabular):
             _check_mass(mass, f"the mass of {ingredient.name}")
             known.setdefault(ingredient.id, ingredient)
             grams[ingredient.id] = grams.get(ingredient.id, 0.0) + float(mass)
+        if not 0 < (rough := sum(grams.values())) < math.inf:
+            raise BadValue(f"a composition needs at least one ingredient with a mass above 0 g; the total here is {rough:g} g")
         total = math.fsum(grams.values())
-        if not grams or total <= 0 or not math.isfinite(total):
-            raise BadValue(f"a composition needs at least one ingredient with a mass above 0 g; the total here is {total:g} g")
         shares = {key: mass / total for key, mass in grams.items()}
         told = tuple(known[key].name for key, share in shares.items() if share <= 0)
         parts = tuple(Part(known[key], share, (notes or {}).get(key, "")) for key, share in shares.items() if share > 0)
@@ -209,8 +209,7 @@ class Composition(Tabular):
         """
         pairs = [(i, c) for i in self.ingredients for c in i.cautions]
         for i in self.ingredients:
-            hidden = [inner for inner in forbidden_within(i) if inner.id != i.id]
-            pairs += [(i, c) for inner in hidden for c in inner.cautions if c.level == "forbidden"]
+            pairs += [(i, c) for inner in forbidden_within(i) for c in inner.cautions if c.level == "forbidden"]
         return tuple(sorted(dict.fromkeys(pairs), key=lambda pair: CAUTION_LEVELS.index(pair[1].level)))
 
     def over_limits(self, region: str = "", form: str = "") -> tuple[tuple[Ingredient, Caution, float], ...]:

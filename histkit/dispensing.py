@@ -27,6 +27,16 @@ def _share(**values: float) -> None:
             raise BadValue(f"{name} is a share from 0 to 1 (0.05 is 5 %), not {quoted(value)}")
 
 
+def _numbers(what: str, values: Sequence[float]) -> None:
+    if not all(map(is_number, values)):
+        raise BadValue(f"{what} are numbers, not {', '.join(map(repr, values))}")
+
+
+def _amounts(what: str, values: Sequence[float]) -> None:
+    if not all(is_number(value) and value >= 0 for value in values):
+        raise BadValue(f"{what} are numbers, 0 or more, not {', '.join(map(repr, values))}")
+
+
 def least_weighable(sensitivity: float, error: float) -> float:
     """The least quantity that a balance of this sensitivity weighs within `error` (a share: 0.05), in its unit."""
     _above_zero(sensitivity=sensitivity, error=error)
@@ -73,14 +83,16 @@ def aliquot_solid(need: float, least: float, multiple: int | None = None, take: 
     """
     _above_zero(need=need, least=least)
     times = math.ceil(round(least / need, 9)) if multiple is None else multiple
-    if times < 1 or need * times < least * (1 - 1e-9):
+    if not is_number(times) or times < 1 or times % 1:
+        raise BadValue(f"multiple is a whole number of times, 1 or more, not {times!r}")
+    if need * times < least * (1 - 1e-9):
         raise BadValue(f"a multiple of {times} weighs {need * times:g}, below the least weighable {least:g}")
     portion = least if take is None else take
     _above_zero(take=portion)
-    if portion < least * (1 - 1e-9) or portion < need:
+    if portion < max(least, need) * (1 - 1e-9):
         raise BadValue(f"the portion taken is at least {max(least, need):g}, not {portion:g}")
     weigh, mixture = need * times, portion * times
-    return SolidAliquot(weigh, mixture - weigh, mixture, portion)
+    return SolidAliquot(weigh, max(mixture - weigh, 0.0), mixture, portion)
 
 
 def aliquot_liquid(need: float, weigh: float, solution: float) -> float:
@@ -94,8 +106,8 @@ def aliquot_liquid(need: float, weigh: float, solution: float) -> float:
 def trituration(need: float, least: float, ratio: int = 10) -> SolidAliquot:
     """A 1-in-`ratio` trituration made with `least` of the substance, and the portion of it that holds `need`."""
     _above_zero(need=need, least=least)
-    if ratio < 2:
-        raise BadValue(f"a trituration is 1 in 2 or weaker, not 1 in {ratio}")
+    if not is_number(ratio) or ratio < 2:
+        raise BadValue(f"a trituration is 1 in 2 or weaker, not 1 in {ratio!r}")
     take, mixture = need * ratio, least * ratio
     if take < least * (1 - 1e-9):
         raise BadValue(f"1 in {ratio} is too strong: the portion of {take:g} is below the least weighable {least:g}")
@@ -121,8 +133,10 @@ def geometric_dilution(small: float, large: float) -> tuple[tuple[float, float],
 
 def alligation_medial(parts: Sequence[tuple[float, float]]) -> float:
     """The strength of a mixture of (amount, strength): the mean by amount."""
+    _amounts("amounts", [amount for amount, _ in parts])
+    _numbers("strengths", [strength for _, strength in parts])
     total = math.fsum(amount for amount, _ in parts)
-    if not parts or total <= 0 or any(not math.isfinite(a) or a < 0 for a, _ in parts):
+    if total == 0:
         raise BadValue("alligation needs amounts of 0 or more, not all of them 0")
     return math.fsum(amount * strength for amount, strength in parts) / total
 
@@ -133,6 +147,7 @@ def alligation_alternate(strengths: Sequence[float], target: float) -> tuple[flo
     Every strength above the target is linked with every one below. One equal to the target gets 0: any amount of
     it may be added. Raises BadValue where the target does not lie between the strengths.
     """
+    _numbers("strengths and target", (*strengths, target))
     exact = [Fraction(str(s)) for s in strengths]
     goal = Fraction(str(target))
     above = [s for s in exact if s > goal]
@@ -188,13 +203,13 @@ def split(amount: float, share: float) -> tuple[float, float]:
 def scale(amounts: Sequence[float], of: float, to: float) -> tuple[float, ...]:
     """A formula for `of` (grams, capsules …) enlarged or reduced to `to`."""
     _above_zero(of=of, to=to)
+    _amounts("amounts", amounts)
     return tuple(amount * to / of for amount in amounts)
 
 
 def parts_to_masses(parts: Sequence[float], total: float) -> tuple[float, ...]:
     """The masses of a formula in parts that make `total`."""
+    _amounts("parts", parts)
     whole = math.fsum(parts)
-    if any(not math.isfinite(p) or p < 0 for p in parts):
-        raise BadValue(f"parts are 0 or more, not {', '.join(map(str, parts))}")
     _above_zero(sum_of_parts=whole, total=total)
     return tuple(total * part / whole for part in parts)

@@ -140,22 +140,16 @@ class Binder(Tabular):
     added: float
 
     def _grid(self) -> Grid:
-        return _binders_grid((self,), "Binder")
-
-
-def _binders_grid(binders: tuple[Binder, ...], caption: str, notes: tuple[str, ...] = ()) -> Grid:
-    columns = (
-        Column("ingredient", "Binder"),
-        Column("kind", "Sort"),
-        Column("target", "Asked for, %", 2),
-        Column("held", "Powder held, %", 2),
-        Column("added", "Add to 100 g of powder, g", 3),
-        Column("share", "In the cake, %", 2),
-    )
-    rows: list[tuple[Cell, ...]] = [
-        (b.ingredient.name, b.kind, 100 * b.target, 100 * b.held, 100 * b.added, 100 * b.share) for b in binders
-    ]
-    return Grid(columns, tuple(rows), caption, notes)
+        columns = (
+            Column("ingredient", "Binder"),
+            Column("kind", "Sort"),
+            Column("target", "Asked for, %", 2),
+            Column("held", "Powder held, %", 2),
+            Column("added", "Add to 100 g of powder, g", 3),
+            Column("share", "In the cake, %", 2),
+        )
+        numbers = (100 * self.target, 100 * self.held, 100 * self.added, 100 * self.share)
+        return Grid(columns, ((self.ingredient.name, self.kind, *numbers),), "Binder")
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,8 +173,8 @@ class PressedFormula(Tabular):
 
     def additions(self, powder_grams: float) -> dict[str, float]:
         """Grams of each binder (by id) to add to so many grams of the powder; 0 where the powder holds enough already."""
-        positive(powder_grams, "powder_grams")
-        return {b.ingredient.id: b.added * powder_grams for b in self.binders}
+        grams = positive(powder_grams, "powder_grams")
+        return {b.ingredient.id: b.added * grams for b in self.binders}
 
     def cake_grams(self, powder_grams: float) -> float:
         """Grams of finished cake that so many grams of powder make."""
@@ -192,7 +186,8 @@ class PressedFormula(Tabular):
 
     def wetting_grams(self, powder_grams: float) -> dict[str, float]:
         """Grams of liquid that wet so many grams of powder and dry off again."""
-        return {i.id: ratio * positive(powder_grams, "powder_grams") for i, ratio in self.wetting}
+        grams = positive(powder_grams, "powder_grams")
+        return {i.id: ratio * grams for i, ratio in self.wetting}
 
     def levels_grid(self) -> Grid:
         """The published levels beside the choice, as a table."""
@@ -231,7 +226,7 @@ class PressedFormula(Tabular):
         own = ingredients or {}
 
         def looked_up(entries: Mapping[str, float]) -> dict[Ingredient | str, float]:
-            return {own.get(key, key): float(share) for key, share in entries.items()}
+            return {own.get(key, key): share for key, share in entries.items()}
 
         try:
             data = json.loads(text)
@@ -244,8 +239,8 @@ class PressedFormula(Tabular):
         except (json.JSONDecodeError, KeyError, TypeError, ValueError, AttributeError) as error:
             raise BadValue(f"this is not a pressed formula that histkit wrote: {error}") from error
         start = Composition.from_json(powder, ingredients)
-        liquid: Chosen = (oil or None) if count is None else oil_id
-        return press(start, binder or None, oil=liquid, of=of, wetting=wetting or None, oil_drops=count, powder_grams=grams)
+        liquid: Chosen = oil if count is None else oil_id
+        return press(start, binder, oil=liquid, of=of, wetting=wetting, oil_drops=count, powder_grams=grams)
 
 
 Chosen = Ingredient | str | Mapping[Ingredient | str, float] | Mapping[str, float] | None
@@ -283,16 +278,16 @@ def press(
     notes: list[str] = []
     dry = _chosen(binder, binder_share, "binder_share")
     fixed: dict[Ingredient, float] = {}
+    drops: tuple[float, float] | None = None
     if oil_drops is not None or powder_grams is not None:
-        fixed, words = _dropped(oil, oil_drops, powder_grams)
-        notes.append(words)
+        fixed, drops, notes = _dropped(oil, oil_drops, powder_grams)
         liquid_share = 0.0
     elif oil is not None and oil_share is None and not isinstance(oil, Mapping):
         liquid_share, words = _proposed(composition, of, math.fsum(dry.values()))
         notes.append(words)
     else:
         liquid_share = 0.0 if oil_share is None else oil_share
-    liquid = _chosen(oil, liquid_share, "oil_share") if not fixed else {}
+    liquid = _chosen(oil, liquid_share, "oil_share")
     both = [i.id for i in dry if i in liquid or i in fixed]
     if both:
         raise BadValue(f"{', '.join(both)} is asked for as dry binder and as oil; name it once")
@@ -334,7 +329,6 @@ def press(
         if not any(level.holds(ratio) for level in fitting):
             told = f"{100 * ratio:.3g} g for 100 g of powder lies outside common practice"
             warnings.append(f"{i.name}: {told}, {_range_words(fitting)}")
-    drops = (oil_drops, powder_grams) if fixed and oil_drops is not None and powder_grams is not None else None
     return PressedFormula(finished, composition, binders, of, tuple(shown), tuple(warnings), tuple(notes), wet, drops)
 
 
@@ -354,8 +348,10 @@ def _chosen(choice: Chosen, share: float, what: str, most: float = 1.0) -> dict[
     return found
 
 
-def _dropped(oil: Chosen, drops: float | None, powder_grams: float | None) -> tuple[dict[Ingredient, float], str]:
-    """Grams of oil for one gram of powder that so many drops are, and the words for it."""
+def _dropped(
+    oil: Chosen, drops: float | None, powder_grams: float | None
+) -> tuple[dict[Ingredient, float], tuple[float, float] | None, list[str]]:
+    """Grams of oil for one gram of powder that so many drops are, the figures themselves, and words for them; nothing for 0."""
     if oil is None or isinstance(oil, Mapping):
         raise BadValue("oil_drops is for one oil: give its id")
     if drops is None or powder_grams is None:
@@ -364,14 +360,15 @@ def _dropped(oil: Chosen, drops: float | None, powder_grams: float | None) -> tu
         raise BadValue(f"oil_drops is a number, 0 or more, not {quoted(drops)}")
     positive(powder_grams, "powder_grams")
     ingredient = resolve(oil)
-    drop = _drop(ingredient)
-    weight = Spread(drop.low * drops, drop.best * drops, drop.high * drops)
+    if drops == 0:
+        return {}, None, []
+    weight = _drop(ingredient) * drops
     words = f"{drops:g} drops of {ingredient.name} weigh {weight} g; with a scale, weigh them instead of counting"
-    return ({ingredient: weight.best / powder_grams} if drops else {}), words
+    return {ingredient: weight.best / powder_grams}, (drops, powder_grams), [words]
 
 
 def _added_of_cake(
-    targets: Mapping[Ingredient, float], held: Mapping[Ingredient, float], poured: float = 0.0
+    targets: Mapping[Ingredient, float], held: Mapping[Ingredient, float], poured: float
 ) -> dict[Ingredient, float]:
     """Grams to add to one gram of powder so that each target is met in the finished cake. `poured`: what else comes in, whatever
     the cake weighs (oil by drops).
@@ -385,7 +382,7 @@ def _added_of_cake(
     while active:
         cake = (1 + poured - math.fsum(held[i] for i in active)) / (1 - math.fsum(active.values()))
         added = {i: target * cake - held[i] for i, target in active.items()}
-        if all(grams > -1e-12 for grams in added.values()):
+        if all(grams >= 0 for grams in added.values()):
             return {i: grams if (grams := added.get(i, 0.0)) > 1e-12 else 0.0 for i in targets}
         del active[max(active, key=lambda i: held[i] / active[i])]
     return dict.fromkeys(targets, 0.0)
@@ -412,7 +409,7 @@ def _range_words(fitting: tuple[Level, ...]) -> str:
 def _judged(binder: Binder, cake: str | None) -> tuple[tuple[Level, ...], str]:
     """The levels that bear on a binder, and a warning where its share lies outside all of them ('' where it does not)."""
     own = levels(binder.ingredient, binder.kind, cake) or levels(binder.ingredient, binder.kind)
-    fitting = own or levels(kind=binder.kind, cake=cake) or levels(kind=binder.kind)
+    fitting = own or levels(kind=binder.kind, cake=cake)  # never empty: some levels of either kind hold for any cake
     low, high = min(level.low for level in fitting), max(level.high for level in fitting)
     share = f"{binder.ingredient.name} at {100 * binder.share:.3g} % of the cake"
     inside = low - 1e-9 <= binder.share <= high + 1e-9

@@ -51,6 +51,8 @@ class Trial(Tabular):
     notes: str = ""
 
     def __post_init__(self) -> None:
+        if not is_whole(self.number):
+            raise BadValue(f"the number of a trial is a whole number, not {quoted(self.number)}")
         for what, share in (("binder_share", self.binder_share), ("oil_share", self.oil_share)):
             if not (is_number(share) and 0 <= share < 1):
                 raise BadValue(f"{what} of trial {self.number} is 0 or more and below 1 (0.05 is 5 %), not {quoted(share)}")
@@ -58,8 +60,8 @@ class Trial(Tabular):
             raise BadValue(f"the pressure of trial {self.number} is a number of MPa above 0, not {quoted(self.pressure)}")
         if self.payoff is not None and self.payoff not in range(6):
             raise BadValue(f"the payoff of trial {self.number} runs from 0 to 5, not {quoted(self.payoff)}")
-        if self.drops_survived is not None and self.drops_survived < 0:
-            raise BadValue(f"the drops survived in trial {self.number} are 0 or more, not {quoted(self.drops_survived)}")
+        if self.drops_survived is not None and not (is_whole(self.drops_survived) and self.drops_survived >= 0):
+            raise BadValue(f"the drops survived in trial {self.number} are whole, 0 or more, not {quoted(self.drops_survived)}")
 
     def held(self, drops: int = 3) -> bool | None:
         """Whether the cake held together: stood so many drops and did not crumble. None where neither was tried."""
@@ -177,9 +179,10 @@ class Fault(Tabular):
 def faults_in(words: str) -> tuple[Fault, ...]:
     """The faults of `faults.csv` that these words of a maker speak of; none where none is recognised.
 
-    A word counts where it begins a word of the text, and not after "no", "not" or "without" ("no cracks").
+    A word counts where it begins a word of the text, and not after "no", "without" and the like ("no cracks", "doesn't crumble").
     """
-    text = " ".join(words.lower().replace(",", " ").replace(".", " ").replace(";", " ").split())
+    text = words.lower().replace("’", "'").replace("hardly", "no")  # it begins with a word for a glazed cake
+    text = " ".join(text.replace(",", " ").replace(".", " ").replace(";", " ").split())
     return tuple(
         Fault(
             row["id"],
@@ -196,11 +199,14 @@ def faults_in(words: str) -> tuple[Fault, ...]:
     )
 
 
+_NO = ("no", "not", "without", "never", "neither", "nor", "cannot")
+
+
 def _speaks_of(text: str, stem: str) -> bool:
     padded, start = f" {text}", 0
     while (at := padded.find(f" {stem}", start)) >= 0:
         before = padded[:at].split()
-        if not before or before[-1] not in ("no", "not", "without", "never", "nor"):
+        if not before or not (before[-1] in _NO or before[-1].endswith("n't")):
             return True
         start = at + 1
     return False
@@ -291,20 +297,17 @@ def ladder(
 
     if not is_whole(count) or not 1 <= count <= 20:
         raise BadValue(f"count is a whole number of trials from 1 to 20, not {quoted(count)}")
-    if not (math.isfinite(step) and 0 < step < 0.5):
+    if not (is_number(step) and 0 < step < 0.5):
         raise BadValue(f"step is a share above 0 and below 0.5 (0.01 is one per cent), not {quoted(step)}")
     if vary not in ("binder", "oil"):
         raise BadValue(f"vary is 'binder' or 'oil', not {vary!r}")
-    if isinstance(pressed, Composition):
-        start = press(pressed, binder, binder_share, oil, oil_share if oil is not None else 0.0)
-    else:
-        start = pressed
+    start = press(pressed, binder, binder_share, oil, oil_share) if isinstance(pressed, Composition) else pressed
     kind = "dry" if vary == "binder" else "liquid"
     chosen = next((b for b in start.binders if b.kind == kind), None)
     if chosen is None:
         raise BadValue(f"this formula has no {kind} binder whose share could be varied")
     middle = chosen.target if around is None else around
-    if not (math.isfinite(middle) and 0 <= middle < 1):
+    if not (is_number(middle) and 0 <= middle < 1):
         raise BadValue(f"around is a share, 0 or more and below 1 (0.05 is 5 %), not {quoted(around)}")
     lowest = max(0.0, middle - step * (count - 1) / 2)
     steps = []
@@ -371,6 +374,8 @@ _USUAL = 0.06
 cent, few with 20 (the published levels run so; the curve is own judgement, no source)."""
 _REACH = 0.02
 """How far beyond what was tried a suggestion goes: twice the one per cent that the fault table adds (common practice)."""
+_DIGITS = 6
+"""Shares that are the same to so many digits are one share: the floats of two ladders differ in the seventeenth."""
 _LIKELY = 2 / 3
 """Where only one side is known: twice as likely to come out well as not, so that the next trial narrows the gap."""
 
@@ -401,9 +406,8 @@ class _Bounds:
     def shares(self) -> list[float]:
         """Shares to choose from, rising: a tenth of a per cent apart, but at least ten and at most a hundred steps."""
         steps = max(10, min(100, round((self.high - self.low) / 0.001)))
-        inner = [round(self.low + (self.high - self.low) * i / steps, 6) for i in range(1, steps)] if self.high > self.low else []
-        ends = ([] if self.above else [self.low], [] if self.below and inner else [self.high])
-        return sorted({*ends[0], *inner, *ends[1]})
+        run = [round(self.low + (self.high - self.low) * i / steps, _DIGITS) for i in range(steps + 1)]
+        return sorted(set(run[int(self.above) : steps + 1 - int(self.below)]))
 
 
 def propose(log: TrialLog, vary: Varied = "binder", drops: int = 3, payoff: int = 3) -> Proposal:
@@ -414,11 +418,8 @@ def propose(log: TrialLog, vary: Varied = "binder", drops: int = 3, payoff: int 
     more), and below one that glazed; at most two per cent beyond what was tried. Where results contradict each other it lies
     between them, and the reason says so. Raises BadValue where no trial has a result yet.
     """
-    if vary not in ("binder", "oil"):
-        raise BadValue(f"vary is 'binder' or 'oil', not {vary!r}")
-    results = [_result(trial, vary, drops, payoff) for trial in log.trials]
-    held = [(r.share, r.held and not r.soft) for r in results if r.held is not None]
-    gave = [(r.share, r.gave and not r.much) for r in results if r.gave is not None]
+    results = _results(log, vary, drops, payoff)
+    held, gave = _outcomes(results)
     if not held and not gave:
         raise BadValue("no trial in the log has a result yet: note drops_survived or crumbles, payoff or glazes")
     bounds = _bounds(results)
@@ -449,11 +450,9 @@ def likelihoods(
 ) -> tuple[tuple[float | None, float | None], ...]:
     """How likely a cake holds, and gives off, at each of these shares, by the curves that `propose` weighs (0–1).
 
-    None where the log says nothing of it.
+    None where the log says nothing of it. Raises BadValue for another `vary`.
     """
-    results = [_result(trial, vary, drops, payoff) for trial in log.trials]
-    held = [(r.share, r.held and not r.soft) for r in results if r.held is not None]
-    gave = [(r.share, r.gave and not r.much) for r in results if r.gave is not None]
+    held, gave = _outcomes(_results(log, vary, drops, payoff))
     rising, falling = _weigh(held, 1), _weigh(gave, -1)
     return tuple((_mean(rising, share, 1) if held else None, _mean(falling, share, -1) if gave else None) for share in shares)
 
@@ -483,6 +482,19 @@ def _strangers(log: TrialLog, vary: Varied) -> str:
     return f"The trials also differ in {' and '.join(names)}, which these curves do not see. " if names else ""
 
 
+def _results(log: TrialLog, vary: Varied, drops: int, payoff: int) -> list[_Result]:
+    if vary not in ("binder", "oil"):
+        raise BadValue(f"vary is 'binder' or 'oil', not {vary!r}")
+    return [_result(trial, vary, drops, payoff) for trial in log.trials]
+
+
+def _outcomes(results: list[_Result]) -> tuple[list[tuple[float, bool]], list[tuple[float, bool]]]:
+    """What counts for the curves of holding and of giving off: (share, whether it came out well and needs no change)."""
+    held = [(r.share, r.held and not r.soft) for r in results if r.held is not None]
+    gave = [(r.share, r.gave and not r.much) for r in results if r.gave is not None]
+    return held, gave
+
+
 def _result(trial: Trial, vary: Varied, drops: int, payoff: int) -> _Result:
     faults = trial.faults()
     more, less = any(vary in f.more for f in faults), any(vary in f.less for f in faults)
@@ -491,7 +503,7 @@ def _result(trial: Trial, vary: Varied, drops: int, payoff: int) -> _Result:
         held = False
     if gave is None and less:
         gave = False
-    share = trial.binder_share if vary == "binder" else trial.oil_share
+    share = round(trial.binder_share if vary == "binder" else trial.oil_share, _DIGITS)
     return _Result(share, held, gave, bool(held) and more, bool(gave) and less)
 
 
@@ -522,15 +534,16 @@ def _bounds(results: list[_Result]) -> _Bounds:
     if floor is not None:
         remedy = next(f.remedy for f in faults_in("soft") if f.id == "soft")
         words = f"Nothing held well yet, up to {_pc(floor)}, so more than that; the fault table also says: {remedy}."
-        return _Bounds(floor, floor + _REACH, True, False, words)
+        return _Bounds(floor, round(floor + _REACH, _DIGITS), True, False, words)
     if cap is not None:
         # Where only giving off was noted, what gave off well is the lower bound.
         known = [share for share in gave if share < cap] if not stood else []
-        low = max(known) if known else max(0.0, cap - _REACH)
+        low = max(known) if known else max(0.0, round(cap - _REACH, _DIGITS))
         then = "so less" if below else "so not more; less may do"
         return _Bounds(low, cap, False, below, f"It {came} at {_pc(cap)}, {then}.")
     most = max(gave)
-    return _Bounds(most, most + _REACH, False, False, f"It gave off well up to {_pc(most)}, so a little more can be tried.")
+    words = f"It gave off well up to {_pc(most)}, so a little more can be tried."
+    return _Bounds(most, round(most + _REACH, _DIGITS), False, False, words)
 
 
 def _contradiction(firm: list[float], glazed: list[float], floor: float) -> str:
@@ -581,8 +594,8 @@ def _blur(share: float, curves: list[tuple[float, float, float]], bounds: _Bound
     for midpoint, _, weight in curves:
         weights[midpoint] = weights.get(midpoint, 0.0) + weight
     running, quarter = 0.0, [0.0, 0.0]
-    for midpoint in sorted(weights):
-        before, running = running, running + weights[midpoint]
+    for midpoint, weight in weights.items():  # rising, as the curves are
+        before, running = running, running + weight
         if before < 0.25 <= running:
             quarter[0] = midpoint
         if before < 0.75 <= running:

@@ -31,6 +31,7 @@ from histkit.batching import (
     least_weighable,
     parts_to_masses,
     scale,
+    scent_stock,
     smallest_batch,
     split,
     stock_for,
@@ -40,7 +41,7 @@ from histkit.batching import (
 from histkit.benchsheet import mixing_stage
 from histkit.composition import Composition
 from histkit.errors import BadValue, Forbidden
-from histkit.model import Caution, Ingredient
+from histkit.model import Caution, Ingredient, Spread
 from histkit.pressing import drops_of, press
 from histkit.weighing import largest_remainder, plan_aliquot
 
@@ -129,6 +130,56 @@ class TestAddingUp:
             assert w.exact == pytest.approx(composition.share(w.ingredient) * made_batch.grams)
             assert w.error_share == pytest.approx(w.content / w.exact - 1)
 
+    @settings(deadline=None)
+    @given(compositions, balances, st.floats(2, 1000))
+    def test_what_is_fetched_is_the_batch_and_what_is_left_over(
+        self, composition: Composition, balance: Balance, grams: float
+    ) -> None:
+        """Nothing is lost on the way: of every ingredient there is enough, and in all no more than the aliquots leave over."""
+        made_batch = batch(composition, grams, balance)
+        left = math.fsum(w.aliquot.left_over for w in made_batch.weighings if w.aliquot is not None)
+        assert math.fsum(made_batch.to_weigh.values()) == pytest.approx(made_batch.grams + left, abs=1e-9)
+        for w in made_batch.weighings:
+            assert made_batch.to_weigh[w.ingredient.id] >= w.content - 1e-9
+
+    @settings(deadline=None)
+    @given(compositions, balances, st.floats(2, 1000), st.sampled_from([0.02, 0.05, 0.2]))
+    def test_what_is_shown_is_what_is_brought_where_rounding_stays_within_the_limit(
+        self, composition: Composition, balance: Balance, grams: float, limit: float
+    ) -> None:
+        made_batch = batch(composition, grams, balance, error_limit=limit)
+        carriers = {w.aliquot.diluent.id for w in made_batch.weighings if w.aliquot is not None}
+        for w in made_batch.weighings:
+            if w.aliquot is not None and abs(w.grams / w.exact - 1) < limit - 1e-6:
+                assert w.content == pytest.approx(w.grams, abs=1e-12)
+            elif w.aliquot is not None:
+                assert abs(w.error_share) <= limit + 1e-9
+            elif w.ingredient.id not in carriers:
+                assert w.content == pytest.approx(w.grams, abs=1e-12)
+        assert made_batch.worst_rounding == max(abs(w.error_share) for w in made_batch.weighings)
+
+    def test_what_is_fetched_by_hand(self) -> None:
+        """0.05 g of carmine in 100 g: 0.25 g of it with 0.75 g of talc, and 0.2 g of that; 99.8 g of talc straight."""
+        made_batch = batch(Composition.of([("talc", 99.95), ("carmine", 0.05)]), 100)
+        assert made_batch.to_weigh == {"talc": pytest.approx(99.8 + 0.75), "carmine": pytest.approx(0.25)}
+        prices = {"talc": 0.02, "carmine": 3.0}
+        assert made_batch.cost(prices) == (pytest.approx(100.55 * 0.02 + 0.25 * 3), ()), "what is left over is paid for as well"
+        # Twice diluted: the second stage takes of the first mixture, not of the carmine again.
+        twice = batch(Composition.of([("talc", 1), ("carmine", 2e-6)]), 500)
+        first, second = twice.weighing("carmine").aliquot.stages  # type: ignore[union-attr]
+        assert twice.to_weigh["carmine"] == first.weigh
+        assert twice.to_weigh["talc"] == pytest.approx(twice.weighing("talc").direct + first.diluent + second.diluent)
+
+    def test_the_order_in_a_formula_decides_nothing(self) -> None:
+        """Little of everything, and little room for dilutions: the largest of the small are fitted in first, wherever they stand."""
+        masses = {"lavender-oil": 39.92, "zinc-stearate": 9.9, "rice-starch": 7.63, "almond-oil": 8.88, "alcohol": 5.05}
+        forward, backward = (batch(Composition.of(pairs), 0.806) for pairs in (masses.items(), reversed(masses.items())))
+        assert {w.ingredient.id: w for w in forward.weighings} == {w.ingredient.id: w for w in backward.weighings}
+
+    def test_half_a_division_goes_to_the_even_one(self) -> None:
+        one = Composition.of([("talc", 1)])
+        assert [batch(one, grams).grams for grams in (60.005, 60.015, Fraction(60))] == [60, 60.02, 60]  # type: ignore[arg-type]
+
     def test_thirds(self) -> None:
         """Three thirds of 100 g on a balance of 0.01 g: 33.34 + 33.33 + 33.33, the earlier first among equals."""
         thirds = batch(Composition.of([("talc", 1), ("kaolin", 1), ("zinc-oxide", 1)]), 100, Balance(0.01, 0.2))
@@ -144,11 +195,21 @@ class TestAddingUp:
     def test_a_batch_between_two_divisions_is_rounded_and_said(self) -> None:
         made_batch = batch(tinted(), 60.004, Balance(0.01, 0.2))
         assert made_batch.grams == 60 and "rounded" in made_batch.warnings[0]
+        assert "60.004 g" in made_batch.warnings[0] and "60.00 g" in made_batch.warnings[0]
+        assert not any("rounded" in w for w in batch(tinted(), 60, Balance(0.01, 0.2)).warnings)
+        limited = batch(Composition.of([("talc", 1), ("zinc-oxide", 1)]), 60.004)
+        assert "rounded" in limited.warnings[0] and "limited" in limited.warnings[1]
 
     @pytest.mark.parametrize("grams", [0, -1, math.nan, math.inf, True, "60", None, 0.001])
     def test_grams_that_are_none(self, grams: float) -> None:
-        with pytest.raises(BadValue):
+        told = r"0\.001 g is less than the balance shows \(0\.01 g\)" if grams == 0.001 else f"finite .* above 0, not {grams!r}"
+        with pytest.raises(BadValue, match=told):
             batch(tinted(), grams)
+
+    @pytest.mark.parametrize("limit", [0, 1, -0.05, 5, math.nan, "0.05", None, True])
+    def test_an_error_limit_that_is_none(self, limit: float) -> None:
+        with pytest.raises(BadValue, match=f"error_limit is a share .* not {limit!r}"):
+            batch(tinted(), 60, error_limit=limit)
 
     def test_a_pressed_formula_can_be_given_itself(self) -> None:
         pressed = press(tinted())
@@ -203,6 +264,46 @@ class TestAliquots:
         assert carmine.aliquot is None and carmine.grams == 0.03
         assert "make at least 2 g" in carmine.note
         assert any("carmine" in warning for warning in made_batch.warnings)
+
+    def test_what_carries_a_scent_and_what_carries_nothing(self) -> None:
+        """Oil or spirit before powder before water; a cream carries nothing; crystals and what is of no known state are powders."""
+        water = made("water", "water", "liquid", "solvent")
+        cream = made("cream", "preparation", "semisolid", "bulk")
+        crystals, unknown = made("alum", "chemical", "solid", "astringent"), Ingredient("dust", "dust")
+        butter = made("hard-oil", "fixed-oil", "solid", "emollient")
+
+        def carrier(scent: str, *others: tuple[Ingredient | str, float]) -> str | None:
+            aliquot = batch(Composition.of([(scent, 0.1), *others]), 100).weighing(scent).aliquot
+            return None if aliquot is None else aliquot.diluent.id
+
+        assert carrier("rose-oil", (water, 80), ("talc", 10), ("alcohol", 9.9)) == "alcohol"
+        assert carrier("rose-oil", (water, 90), ("talc", 9.9)) == "talc"
+        assert carrier("rose-oil", (cream, 90), (water, 9.9)) == "water"
+        assert carrier("rose-oil", (cream, 99.9)) is None
+        assert carrier("rose-oil", (butter, 90), ("almond-oil", 9.9)) == "almond-oil", "a hard oil is stirred into nothing"
+        for solid in (crystals, unknown):
+            assert carrier("carmine", (solid, 50), (water, 49.9)) == solid.id
+
+    def test_an_oil_carries_no_more_than_leaves_it_weighable(self) -> None:
+        """Of 0.45 g of oil 0.2 g stay to be weighed: two scents of 0.1 g take 0.1 g each in their portions, a third goes elsewhere."""
+        scents = ("rose-oil", "lavender-oil", "alcohol")
+        made_batch = batch(Composition.of([("talc", 99.25), ("jojoba-oil", 0.45), *((key, 0.1) for key in scents)]), 100)
+        aliquots = [made_batch.weighing(key).aliquot for key in scents]
+        assert [a and (a.diluent.id, a.take) for a in aliquots] == [("jojoba-oil", 0.2), ("jojoba-oil", 0.2), ("talc", 0.2)]
+        assert made_batch.weighing("jojoba-oil").direct == pytest.approx(0.25) and not made_batch.warnings
+
+    def test_the_largest_carries_though_its_figure_was_rounded_down(self) -> None:
+        """60.3, 30.7 and 1 division: 60, 31 and 1. The one that is too small is shown as 1, which takes nothing from another."""
+        start = Composition.of([("talc", 60.3), ("kaolin", 30.7), ("carmine", 1)])
+        made_batch = batch(start, 0.92, Balance(0.01, 0.02), error_limit=0.9)
+        aliquot = made_batch.weighing("carmine").aliquot
+        assert (
+            [w.grams for w in made_batch.weighings] == [0.6, 0.31, 0.01] and aliquot is not None and aliquot.diluent.id == "talc"
+        )
+
+    def test_what_is_not_weighed_at_all_is_off_by_nothing(self) -> None:
+        none = batch(Composition.of([("talc", 999), ("carmine", 1)]), 0.3, Balance(0.1, 0.2)).weighing("carmine")
+        assert (none.grams, none.direct, none.balance_error, none.aliquot) == (0, 0, 0, None)
 
     def test_a_coarse_aliquot_is_told(self) -> None:
         """0.1 g in all leaves too little talc for a portion that is weighed within a twentieth."""
@@ -294,6 +395,25 @@ class TestAliquots:
         assert worst <= plan.error * (1 + 2 * limit) ** len(plan.ratios) + 1e-9
 
 
+class TestStock:
+    def test_the_error_of_a_stock_is_that_of_its_weighings_the_unlucky_way(self) -> None:
+        """Half a division of 0.01 g in the scent, in the spirit and in the portion, together within a twentieth."""
+        stock = scent_stock(batch(Composition.of([("talc", 99.9), ("rose-oil", 0.1)]), 60), "rose-oil", "alcohol")
+        (stage,) = stock.stages
+        assert stage.take * stage.weigh / stage.mixture == pytest.approx(0.06) == stock.content
+        worst = 0.005 / stage.take + 0.005 / stage.weigh * (1 + stage.weigh / stage.mixture)
+        assert stock.error == pytest.approx(worst) and 0.01 < stock.error <= 0.05
+
+    def test_what_cannot_be_a_stock(self) -> None:
+        made_batch = batch(Composition.of([("talc", 1), ("rose-oil", 1e-12)]), 60)
+        with pytest.raises(BadValue, match="no stock of rose oil fits"):
+            scent_stock(made_batch, "rose-oil", "alcohol")
+        poison = made("poison-spirit", "spirit", "liquid", "solvent", cautions=CUPBOARD["lead-carbonate"].cautions)
+        with pytest.raises(Forbidden, match=r"^poison spirit cannot be a solvent\. .*poison") as refused:
+            scent_stock(made_batch, "rose-oil", poison)
+        assert refused.value.ingredients == ("poison-spirit",)
+
+
 class TestRefusal:
     def test_lead_is_refused_with_the_reason_and_what_stands_in(self) -> None:
         with pytest.raises(Forbidden, match=r"lead carbonate.*poison.*zinc and titanium whites") as refused:
@@ -367,7 +487,9 @@ class TestBalance:
 
     def test_smallest_batch_by_hand(self) -> None:
         """1 % carmine at 0.2 g least: 20 divisions (and one to spare) are 1 % of 21 g."""
-        assert smallest_batch(Composition.of([("talc", 99), ("carmine", 1)]), Balance(0.01, 0.2)) == pytest.approx(21, abs=0.02)
+        assert smallest_batch(Composition.of([("talc", 99), ("carmine", 1)]), Balance(0.01, 0.2)) == 21
+        assert smallest_batch(Composition.of([("talc", 1), ("carmine", 1)]), Balance(0.01, 0.2)) == 0.42
+        assert smallest_batch(Composition.of([("talc", 1.5), ("carmine", 1)]), Balance(0.01, 0.2)) == 0.53, "52.5, and so 53"
         with pytest.raises(BadValue):
             smallest_batch(tinted(), error=0)
 
@@ -378,9 +500,9 @@ class TestBalance:
         assert smallest_batch(start) == smallest_batch(start, Balance()) != smallest_batch(start, Balance(0.1, 0.2))
         pressed = press(start, oil=None)
         assert smallest_batch(pressed) == smallest_batch(pressed.composition)
-        for error in (0, 1, 1.5, -0.1, math.nan):
-            with pytest.raises(BadValue, match="0.05 is 5 %"):
-                smallest_batch(start, error=error)
+        for error in (0, 1, 1.5, -0.1, math.nan, "0.05", None):
+            with pytest.raises(BadValue, match=f"0.05 is 5 %.* not {error!r}"):
+                smallest_batch(start, error=error)  # type: ignore[arg-type]
 
 
 class TestScaling:
@@ -395,8 +517,14 @@ class TestScaling:
         assert (coarse.error_limit, coarse.currency) == (0.2, "EUR")
         assert batch_for_pans(pressed, 26, density_g_cm3=1.0, allowance=1).grams == pytest.approx(2 * area * 0.4, abs=0.01)
         for allowance in (-0.01, 1.01, math.nan, "0.1"):
-            with pytest.raises(BadValue, match="allowance"):
+            with pytest.raises(BadValue, match=f"allowance .* not {allowance!r}"):
                 batch_for_pans(pressed, 26, allowance=allowance)  # type: ignore[arg-type]
+        # 1 cm2 × 0.4 cm × 1.0025 g/cm3 × 1.1 = 0.4411 g: rounded up, so that the pan is full.
+        sizes: dict[str, float] = {"width_mm": 10, "length_mm": 10}
+        assert batch_for_pans(pressed, **sizes, density_g_cm3=1.0025).grams == 0.45
+        assert batch_for_pans(pressed, **sizes, density_g_cm3=1.0).grams == 0.44, "and not where it is 0.44 but for a float"
+        spread = batch_for_pans(pressed, **sizes, density_g_cm3=Spread(0.5, 1.0, 1.5))
+        assert spread.grams == 0.44 and "0.4 (0.2–0.6) g" in spread.warnings[-1], "the best fill, with its spread told"
 
     def test_the_scarcest_is_found_whatever_its_name(self) -> None:
         """30 g of kaolin at 25 % allow 120 g, 6 g of talc at 60 % only 10 g."""
@@ -431,6 +559,8 @@ class TestScaling:
         # 30 g of talc at 97 % would be 30.92 g, but the dilution of the colour leaves some of it over.
         some = batch_from_scarcest(Composition.of([("talc", 97), ("zinc-oxide", 2.9), ("carmine", 0.1)]), {"talc": 30})
         assert 20 < some.grams < 30 / 0.97 and 29.5 < some.to_weigh["talc"] <= 30
+        larger = batch(some.composition, some.grams + 0.01)
+        assert larger.to_weigh["talc"] > 30, "the largest batch that fits"
 
     def test_for_rectangular_pans_with_their_spread(self) -> None:
         pressed = press(tinted())
@@ -464,23 +594,54 @@ class TestScaling:
             return  # too little for any batch
         for key, grams in have.items():
             assert made_batch.to_weigh[key] <= grams + 1e-9
+        more = float(Decimal(repr(made_batch.grams)) + Decimal("0.01"))
+        if more < min(grams / composition.share(key) for key, grams in have.items()):
+            larger = batch(composition, more)
+            lost = any(w.content == 0 for w in larger.weighings)
+            assert lost or any(larger.to_weigh[key] > grams for key, grams in have.items()), "one division more does not fit"
+
+    def test_a_long_way_down_to_what_fits(self) -> None:
+        """0.1 % of colour: 0.2 g of it with 3.8 g of talc, and 0.34 g of that. So 20 g of talc are enough for 20 - 3.8 + 0.34 g."""
+        start = Composition.of([("talc", 99.9), ("carmine", 0.1)])
+        made_batch = batch_from_scarcest(start, {"talc": 20})
+        assert made_batch.grams == 16.54 and made_batch.to_weigh["talc"] == pytest.approx(20)
+        (stage,) = made_batch.weighing("carmine").aliquot.stages  # type: ignore[union-attr]
+        assert (stage.weigh, stage.diluent, stage.take) == (0.2, 3.8, 0.34)
+
+    def test_no_batch_without_one_of_its_ingredients(self) -> None:
+        """8 g of talc do not fill any dilution of 0.1 % of colour; 0.3 g in which it rounds to nothing are no batch of it."""
+        start = Composition.of([("talc", 99.9), ("carmine", 0.1)])
+        with pytest.raises(BadValue, match="8 g of talc is too little"):
+            batch_from_scarcest(start, {"talc": 8})
+        # Where it is lost at the full size already, the maker is told so.
+        tiny = batch_from_scarcest(start, {"talc": 0.3})
+        assert tiny.grams == 0.3 and any("carmine rounds to nothing" in w for w in tiny.warnings)
 
     def test_the_scarcest_by_hand(self) -> None:
         """30 g of talc at 60 % allow 50 g; 10 g of kaolin at 25 % only 40 g."""
         start = Composition.of([("talc", 60), ("kaolin", 25), ("zinc-oxide", 15)])
         made_batch = batch_from_scarcest(start, {"talc": 30, "kaolin": 10})
         assert made_batch.grams == 40 and "kaolin is the scarcest" in made_batch.warnings[0]
-        with pytest.raises(BadValue, match="none of"):
-            batch_from_scarcest(start, {"carmine": 3})
+        with pytest.raises(BadValue, match="none of carmine, orris-root is in .* holds talc, kaolin, zinc-oxide"):
+            batch_from_scarcest(start, {"carmine": 3, "orris-root": 5})
+        with pytest.raises(BadValue, match="none of nothing"):
+            batch_from_scarcest(start, {})
         for amount in (0, -1, math.nan):
-            with pytest.raises(BadValue, match="talc"):
+            with pytest.raises(BadValue, match=f"grams of talc .* not {amount!r}"):
                 batch_from_scarcest(start, {"talc": amount})
+        # 9 g of zinc oxide at 15 % would allow 60 g: more of it would not help, though there is less of it than of talc.
+        talc = batch_from_scarcest(start, {"zinc-oxide": 9, "talc": 30})
+        assert talc.grams == 50 and talc.warnings[0] == "talc is the scarcest: 30 g at hand"
+        # 2.3 g at 1 % are 230 g, and 229.99999999999997 g to a computer.
+        assert batch_from_scarcest(Composition.of([("talc", 1), ("kaolin", 99)]), {"talc": 2.3}).grams == 230
+        one = batch_from_scarcest(Composition.of([("talc", 1)]), {"talc": 0.01}, Balance(0.01, 0.0))
+        assert one.grams == 0.01, "one division is a batch"
 
     def test_cost(self) -> None:
         made_batch = batch(Composition.of([("talc", 1), ("kaolin", 1)]), 100)
         assert made_batch.cost({"talc": 0.02}) == (pytest.approx(1.0), ("kaolin",))
         for wrong in (-1, math.nan, "2", True):
-            with pytest.raises(BadValue, match="price of talc"):
+            with pytest.raises(BadValue, match=f"price of talc .* not {wrong!r}"):
                 made_batch.cost({"talc": wrong})  # type: ignore[dict-item]
             with pytest.raises(BadValue, match="price of talc"):
                 batch(tinted(), 60, prices={"talc": wrong})  # type: ignore[dict-item]
@@ -491,10 +652,12 @@ class TestScaling:
         assert batch(half, 100).price_text() == ""
         assert batch(half, 100, prices={"chalk": 1}).price_text() == ""
         assert batch(half, 100, prices={"talc": 0.02}).price_text() == "Price: 1.00; without kaolin, for which no price is given"
+        three = Composition.of([("talc", 2), ("kaolin", 1), ("carmine", 1)])
+        assert "without kaolin, carmine, for which" in batch(three, 100, prices={"talc": 1}).price_text()
         whole = batch(half, 100, prices={"talc": 0.02, "kaolin": 0.03}, currency="EUR", pans=5)
         assert whole.price_text() == "Price: 2.50 EUR, 0.50 EUR a pan (5 pans)"
         for pans in (-1, 1.5, True):
-            with pytest.raises(BadValue, match="whole number of pans"):
+            with pytest.raises(BadValue, match=f"whole number of pans.* not {pans!r}"):
                 batch(half, 100, pans=pans)  # type: ignore[arg-type]
 
 
@@ -588,12 +751,60 @@ class TestSheet:
         assert mixing_stage(CUPBOARD["jojoba-oil"])[0] == 7 and mixing_stage(CUPBOARD["rose-oil"])[0] == 8
         assert mixing_stage(CUPBOARD["orris-root"])[0] == 5  # a scent, but a powder
 
+    def test_drops_by_hand(self) -> None:
+        """Alcohol has 30 drops to the gram, 25 to 60, and rose oil 25, 20 to 50: told below 5 g, and in the note below 1 g."""
+        for grams, count, note in (
+            (0.99, 30 * 0.99, "0.99 g is about 30 (25 to 59) drops"),
+            (1, 30, ""),
+            (4.99, 149.7, ""),
+            (5, None, ""),
+        ):
+            spirit = batch(Composition.of([("talc", 100 - grams), ("alcohol", grams)]), 100).weighing("alcohol")
+            assert spirit.note == note and (spirit.drops is None if count is None else spirit.drops.best == pytest.approx(count))
+        # 0.06 g are 1.5 drops at best, which is two at the bench; 0.05 g are 1.25.
+        for grams, words in (
+            (0.06, "without the aliquot: about 2 (1 to 3) drops"),
+            (0.05, "less than two drops"),
+            (0.1, "about 2 (2 to 5)"),
+        ):
+            rose = batch(Composition.of([("talc", 100 - grams), ("rose-oil", grams)]), 100).weighing("rose-oil")
+            assert rose.aliquot is not None and words in rose.note
+        coarse = batch(Composition.of([("talc", 9), ("rose-oil", 1)]), 0.1, Balance(0.01, 0.02)).weighing("rose-oil").note
+        assert "above the limit of 5 %" in coarse and "; " in coarse and "less than two drops" in coarse
+        assert batch(Composition.of([("talc", 1), ("carmine", 1)]), 1).weighing("carmine").drops is None
+
+    def test_the_table_of_a_batch(self) -> None:
+        plain = batch(Composition.of([("talc", 3), ("kaolin", 1)]), 6)
+        assert plain.to_text().startswith("6.00 g\n") and "4.50" in plain.to_text() and "1.50" in plain.to_text()
+        named = batch(tinted(), 60, number="7b").to_text()
+        assert named.startswith("invented tinted powder: 60.00 g, batch 7b\n")
+        assert batch(tinted(), 60).to_text().startswith("invented tinted powder: 60.00 g\n")
+        # Where one amount is shown finer than the balance, none is cut to its digits.
+        fine = batch(Composition.of([("talc", 99.997), ("carmine", 0.003)]), 100)
+        assert "0.003" in fine.to_text() and fine.to_frame()["grams"].tolist() == pytest.approx([99.997, 0.003])
+        warned = batch(Composition.of([("talc", 1), ("zinc-oxide", 1)]), 60).to_text()
+        assert "limited to 25 %" in warned
+        with pytest.raises(BadValue, match="moon-dust .* holds talc, kaolin"):
+            plain.weighing("moon-dust")
+
+    def test_a_composition_with_binders_in_it_is_pressed(self) -> None:
+        for pressed in (press(tinted(), oil=None), press(tinted(), None)):
+            assert batch(pressed.composition, 60).pressed
+        assert not batch(tinted(), 60).pressed
+
+    @pytest.mark.parametrize("mass", ["x", None, -1, 0, [1]])
+    def test_a_file_with_a_wetting_that_is_none(self, mass: object) -> None:
+        data = json.loads(batch(press(tinted(), wetting="alcohol"), 60).to_json())
+        data["wetting"]["alcohol"] = mass
+        with pytest.raises(BadValue, match="grams of alcohol"):
+            Batch.from_json(json.dumps(data))
+
     def test_tables_and_json(self) -> None:
         made_batch = batch(press(tinted()), 60, Balance(0.01, 0.2, 0.005, "kitchen"), error_limit=0.04, number="7")
         assert made_batch.to_frame()["grams"].sum() == pytest.approx(60)
         assert Batch.from_json(made_batch.to_json()) == made_batch
-        for broken in ("", "{}", "[1]"):
-            with pytest.raises(BadValue):
+        for broken, told in (("", "Expecting value"), ("{}", "composition"), ("[1]", "indices")):
+            with pytest.raises(BadValue, match=f"not a batch that histkit wrote: .*{told}"):
                 Batch.from_json(broken)
         assert made_batch.weighing(CUPBOARD["carmine"]) == made_batch.weighing("carmine")
         own = Ingredient("own-earth", "own earth ℥", state="powder")

@@ -5,16 +5,17 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterator
+from fractions import Fraction
 
 import pytest
-from bench_ingredients import CUPBOARD, DUST, NEVER, as_glossary, made
+from bench_ingredients import CUPBOARD, DUST, LIMITED, NEVER, as_glossary, made
 from hypothesis import given
 from hypothesis import strategies as st
 
-from histkit.composition import Change, Composition, Part, forbidden_within
+from histkit.composition import Change, Composition, Part, forbidden_within, refusal_reason, speaks_of
 from histkit.effects import AIR, bulk_density, fresnel, fresnel_spread, oil_absorption, opacity, true_density, weighted_mean
 from histkit.errors import BadValue, Forbidden, UnknownName
-from histkit.model import Source, Spread
+from histkit.model import Caution, Source, Spread, Stand
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -66,27 +67,167 @@ def test_a_mass_of_nothing_is_told_not_counted() -> None:
     assert composition.ingredients == (CUPBOARD["talc"],)
 
 
-@pytest.mark.parametrize("mass", [-1, math.nan, math.inf, True, "2"])
+@pytest.mark.parametrize("mass", [-1, math.nan, math.inf, True, "2", None])
 def test_masses_that_are_none_are_refused(mass: float) -> None:
-    with pytest.raises(BadValue, match="talc"):
+    with pytest.raises(BadValue, match=f"mass of talc is a number, 0 or more, not {mass!r}"):
         Composition.of([("talc", mass), ("kaolin", 1)])
+
+
+def test_masses_that_make_nothing_or_more_than_a_number_can_hold() -> None:
+    for masses, total in (
+        ([], "0"),
+        ([("talc", 0)], "0"),
+        ([("talc", 1e308), ("kaolin", 1e308)], "inf"),
+        ([("talc", 1e308)] * 2, "inf"),
+    ):
+        with pytest.raises(BadValue, match=f"total here is {total} g"):
+            Composition.of(masses)
+    huge = Composition.of([("talc", 1e308), ("kaolin", 1e307)])
+    assert huge.share("talc") == pytest.approx(10 / 11)
+
+
+def test_fractions_are_numbers() -> None:
+    third = Composition.of([("talc", Fraction(1, 3)), ("kaolin", Fraction(2, 3))])  # type: ignore[list-item]
+    assert type(third.share("talc")) is float and third.share("talc") == pytest.approx(1 / 3)
+
+
+def test_what_is_in_a_composition() -> None:
+    start = complexion()
+    assert "talc" in start and CUPBOARD["talc"] in start and "kaolin" not in start and CUPBOARD["kaolin"] not in start
+    assert 3 not in start
+
+
+def test_what_has_no_amount_is_told_once_and_shown() -> None:
+    start = Composition.of([("talc", 1), ("rose-oil", 0)], omitted=("rose oil", "musk"))
+    assert start.omitted == ("rose oil", "musk")
+    assert "Without an amount" in start.to_text() and "rose oil, musk" in start.to_text()
+    assert "Without an amount" not in Composition.of([("talc", 1)]).to_text()
+
+
+def test_notes_stay_with_their_parts() -> None:
+    start = Composition.of([("talc", 2), ("kaolin", 1), ("lead-carbonate", 1)], notes={"talc": "Venetian", "kaolin": "washed"})
+    after = start.replace("lead-carbonate", {"kaolin": 0.5, "zinc-oxide": 0.5})
+    assert {p.ingredient.id: p.note for p in after.parts} == {
+        "talc": "Venetian", "kaolin": "washed; in place of lead carbonate", "zinc-oxide": "in place of lead carbonate",
+    }  # fmt: skip
+    assert {p.ingredient.id: p.note for p in complexion().parts} == dict.fromkeys(
+        ("talc", "lead-carbonate", "rice-starch", "orris-root"), ""
+    )
+
+
+def test_a_change_in_words_and_as_a_table() -> None:
+    change = Change("lead-carbonate", (("zinc-oxide", 0.71234), ("titanium-dioxide", 0.3)), "lead is a poison", "two whites")
+    text = change.text()
+    for fact in (
+        "each gram of lead carbonate",
+        "0.7123 g of zinc oxide, 0.3 g of titanium dioxide",
+        "two whites",
+        "lead is a poison",
+    ):
+        assert fact in text
+    out = Change("lead-carbonate", ())
+    assert out.text() == "lead carbonate: left out" and "because" in text and "(" not in out.text()
+    grid = change._grid()
+    assert [(c.key, c.heading, c.decimals) for c in grid.columns] == [
+        ("removed", "Instead of 1 g of", None), ("ingredient", "Ingredient", None), ("grams", "Grams", 4),
+    ]  # fmt: skip
+    assert grid.rows == (("lead-carbonate", "zinc-oxide", 0.71234), ("lead-carbonate", "titanium-dioxide", 0.3))
+    assert change.to_text().startswith("two whites\n") and "lead is a poison" in change.to_text()
+    assert out._grid().rows == (("lead-carbonate", "left out", None),) and out.to_text().startswith("Replacement\n")
+    assert not out._grid().notes
+
+
+def test_a_reason_names_what_is_forbidden_and_why_and_what_instead() -> None:
+    """Only why it may not be used is told, not every caution; what stands in for a preparation goes before what it is made of."""
+    lead = CUPBOARD["lead-carbonate"]
+    assert refusal_reason(lead).startswith("lead carbonate (lead-carbonate): Lead is a poison.")
+    plain = refusal_reason(lead, ids=False)
+    assert plain.startswith("lead carbonate: Lead is a poison.") and plain.endswith(
+        "In its place: zinc and titanium whites; leave out."
+    )
+    bloom = CUPBOARD["bloom-of-youth"]
+    assert refusal_reason(bloom).startswith(
+        "bloom of youth (bloom-of-youth) holds lead carbonate (lead-carbonate): Lead is a poison."
+    )
+    assert refusal_reason(bloom).endswith("In its place: zinc and titanium whites; leave out.")
+    assert refusal_reason(bloom, ids=False).startswith("bloom of youth holds lead carbonate: ")
+    own = made(
+        "own-bloom",
+        "preparation",
+        "powder",
+        "bulk",
+        made_of=(("lead-carbonate", 1),),
+        stands=(Stand("a chalk", (), "", "", "test"),),
+    )
+    assert refusal_reason(own).endswith("In its place: a chalk.")
+    never = Caution("forbidden", "It burns.", "test")
+    dusty = made("caustic", "chemical", "powder", "bulk", cautions=(DUST, never))
+    assert refusal_reason(dusty) == "caustic (caustic): It burns."
+
+
+def test_what_hides_in_a_preparation_brings_only_what_forbids_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    never = Caution("forbidden", "It burns.", "test")
+    monkeypatch.setitem(CUPBOARD, "caustic", made("caustic", "chemical", "powder", "bulk", cautions=(DUST, never)))
+    wash = made("wash", "preparation", "liquid", "bulk", made_of=(("caustic", 0.1),))
+    start = Composition.of([("zinc-oxide", 1), (wash, 1)])
+    zinc = CUPBOARD["zinc-oxide"]
+    assert start.cautions_by_ingredient == ((wash, never), (zinc, LIMITED), (zinc, DUST))
+    itself = Composition.of([("caustic", 1)])
+    assert [c for _, c in itself.cautions_by_ingredient] == [never, DUST], "each once"
+
+
+def test_limits_by_region_and_form() -> None:
+    """At the limit is within it; what is said of no region or form holds in all, and a powder stays on the skin."""
+    anywhere, mouth, rinsed, us = (
+        Caution("restricted", text, "test", limit=0.1, form=form, region=region)
+        for text, form, region in (("any", "", ""), ("mouth", "oral", ""), ("all forms", "any", ""), ("US", "", "US"))
+    )
+    earth = made("new-earth", "mineral", "powder", "bulk", cautions=(anywhere, mouth, rinsed, us))
+
+    def told(share: float, **narrowed: str) -> list[str]:
+        start = Composition.of([(earth, share), ("talc", 1 - share)])
+        return [c.text for _, c, _ in start.over_limits(**narrowed)]
+
+    assert told(0.1) == [] and told(0.11) == ["any", "mouth", "all forms", "US"]
+    assert told(0.11, region="EU") == ["any", "mouth", "all forms"] and told(0.11, region="US") == told(0.11)
+    assert told(0.11, form="oral") == ["any", "mouth", "all forms", "US"] and told(0.11, form="leave-on") == [
+        "any",
+        "all forms",
+        "US",
+    ]
+    assert speaks_of(mouth, "") and not speaks_of(mouth, "no such form")
+    stays = Caution("restricted", "what stays", "test", limit=0.1, form="leave-on")
+    assert [speaks_of(stays, form) for form in ("leave-on", "loose", "pressed", "rinse-off", "oral", "bench")] == [True] * 3 + [
+        False
+    ] * 3
+    assert not speaks_of(mouth, "pressed")
+
+
+def test_makers_own_ingredients_stand_in_by_their_ids() -> None:
+    """The glossary does not know them; the composition that holds them does."""
+    own = made("own-earth", "mineral", "powder", "bulk")
+    after = Composition.of([("talc", 1), (own, 1)]).replace("talc", {"own-earth": 1})
+    assert after.ingredients == (own,) and after.share("own-earth") == 1
+    with pytest.raises(UnknownName):
+        complexion().replace("talc", {"own-earth": 1})
 
 
 def test_a_composition_checks_its_shares() -> None:
     talc, kaolin = CUPBOARD["talc"], CUPBOARD["kaolin"]
-    with pytest.raises(BadValue, match="add to 1"):
+    with pytest.raises(BadValue, match=r"add to 1, not 0\.9;"):
         Composition((Part(talc, 0.5), Part(kaolin, 0.4)))
-    with pytest.raises(BadValue, match="twice"):
-        Composition((Part(talc, 0.5), Part(talc, 0.5)))
+    with pytest.raises(BadValue, match=r"^kaolin, talc stands? twice"):
+        Composition((Part(talc, 0.25), Part(kaolin, 0.25), Part(kaolin, 0.25), Part(talc, 0.25)))
     with pytest.raises(BadValue, match="at least one"):
         Composition(())
-    with pytest.raises(BadValue, match="above 0"):
-        Part(talc, 0.0)
-    with pytest.raises(BadValue):
-        Part(talc, math.nan)
+    for share in (0.0, -0.1, 1.1, math.nan, "0.5", None):
+        with pytest.raises(BadValue, match=f"share of talc lies above 0 and is at most 1, not {share!r}"):
+            Part(talc, share)  # type: ignore[arg-type]
     with pytest.raises(BadValue):
         Composition.of([])
     Composition((Part(talc, 0.5 + 4e-10), Part(kaolin, 0.5)))  # within the tolerance
+    with pytest.raises(BadValue, match=r"add to 1, not 1\.00000001;"):
+        Composition((Part(talc, 0.5 + 1e-8), Part(kaolin, 0.5)))
 
 
 def test_replace_puts_the_stand_ins_where_the_removed_stood_and_records_it() -> None:
@@ -115,7 +256,7 @@ def test_leaving_out() -> None:
     assert after.share("talc") == pytest.approx(50 / 75)
     assert after.changes[0].parts == ()
     assert "left out" in after.changes[0].text()
-    with pytest.raises(BadValue, match="all that"):
+    with pytest.raises(BadValue, match="talc is all that"):
         Composition.of([("talc", 1)]).replace("talc", {})
 
 
@@ -130,21 +271,21 @@ def test_replace_refuses_what_makes_no_sense() -> None:
     with pytest.raises(UnknownName) as unknown:
         start.replace("lead-carbonat", {"zinc-oxide": 1})
     assert "lead-carbonate" in unknown.value.near
-    with pytest.raises(BadValue, match=r"kaolin.*is not in this composition.*talc"):
+    with pytest.raises(BadValue, match=r"kaolin \(kaolin\) is not in this composition, which holds talc, lead-carbonate"):
         start.replace("kaolin", {"zinc-oxide": 1})
     with pytest.raises(UnknownName):
         start.replace("talc", {"moon-dust": 1})
     for ratio in (-0.1, math.nan, math.inf):
-        with pytest.raises(BadValue, match="zinc oxide"):
+        with pytest.raises(BadValue, match=f"grams of zinc oxide for one gram of talc .* not {ratio!r}"):
             start.replace("talc", {"zinc-oxide": ratio})
-    with pytest.raises(BadValue, match="leave it out"):
+    with pytest.raises(BadValue, match="stand-ins for talc are 0 g; .* leave it out"):
         start.replace("talc", {"zinc-oxide": 0})
 
 
 def test_a_forbidden_stand_in_is_refused_also_inside_a_preparation() -> None:
     start = Composition.of([("talc", 1), ("kaolin", 1)])
     for key in ("lead-carbonate", "bloom-of-youth"):
-        with pytest.raises(Forbidden, match="poison") as refused:
+        with pytest.raises(Forbidden, match=rf"^{CUPBOARD[key].name} cannot stand in for talc\..*poison") as refused:
             start.replace("talc", {key: 1})
         assert "lead-carbonate" in refused.value.ingredients
 
@@ -183,9 +324,15 @@ def test_json_gives_an_equal_composition() -> None:
     assert Composition.from_json(mine.to_json(), {"my-own-earth": own}) == mine
     with pytest.raises(UnknownName):
         Composition.from_json(mine.to_json())
-    for broken in ("", "[]", "{}", json.dumps({"parts": 3})):
-        with pytest.raises(BadValue, match="not a composition"):
+    for broken, told in (
+        ("", "Expecting value"),
+        ("[]", "indices"),
+        ("{}", "changes"),
+        (json.dumps({"changes": [], "parts": 3}), "int"),
+    ):
+        with pytest.raises(BadValue, match=f"not a composition that histkit wrote: .*{told}"):
             Composition.from_json(broken)
+    assert "℥" in Composition.of([("talc", 1)], "℥").to_json(), "no escapes in a file that people may read"
 
 
 def test_tables_of_a_composition() -> None:
@@ -195,6 +342,11 @@ def test_tables_of_a_composition() -> None:
     assert frame["percent"].sum() == pytest.approx(100)
     assert "<b>" not in after.to_html() and "&lt;b&gt;" in after.to_html()
     assert after.parts[0].to_frame().shape[0] == after.changes[0].to_frame().shape[0] == 1
+    assert [(c.key, c.heading, c.decimals) for c in after._grid().columns] == [
+        ("ingredient", "Ingredient", None), ("inci", "Label name", None), ("percent", "Per cent of the mass", 2), ("note", "Note", None),
+    ]  # fmt: skip
+    assert after.to_text().startswith("invented powder\n") and Composition.of([("talc", 1)]).to_text().startswith("Composition\n")
+    assert after.parts[0]._grid().rows == (("talc", "Talc", pytest.approx(50), ""),)
 
 
 class TestEffects:

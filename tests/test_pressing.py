@@ -38,6 +38,7 @@ from histkit.pressing import (
     share_of_drops,
     window_note,
 )
+from histkit.tabular import Grid
 from histkit.trials import likelihoods
 
 
@@ -143,6 +144,80 @@ class TestShares:
         assert any("dries off" in note for note in wet.notes)
         assert any("common practice" in warning for warning in press(powder(), wetting="alcohol", wetting_share=0.6).warnings)
 
+    def test_wetting_beside_its_level(self) -> None:
+        """Alcohol or water for wet pressing: 10 to 30 g for 100 g of powder (common practice). 20 g where nothing is said."""
+        wet = press(powder(), wetting="alcohol")
+        (level,) = levels(kind="wetting")
+        assert (level.low, level.high) == (0.10, 0.30) and wet.levels == (*press(powder()).levels, level)
+        assert wet.wetting_grams(50) == {"alcohol": pytest.approx(10)} and wet.warnings == ()
+        (note,) = wet.notes
+        assert note.startswith("alcohol: 20 g to wet 100 g of powder")
+        (warning,) = press(powder(), wetting="alcohol", wetting_share=0.6).warnings
+        assert warning.startswith("alcohol: 60 g for 100 g of powder") and "10 to 30 % (common practice)" in warning
+        # One without a level of its own: that of the other liquids for wetting, and of nothing else.
+        oily = press(powder(), None, oil=None, wetting={"lavender-oil": 0.4, "alcohol": 0.1})
+        assert oily.levels == (level,) and len(oily.warnings) == 1
+        assert oily.warnings[0].startswith("lavender oil: 40 g") and "10 to 30 %" in oily.warnings[0]
+        assert press(powder(), wetting="lavender-oil", wetting_share=0.3).warnings == ()
+
+    def test_more_liquid_than_powder_can_wet_it_but_not_ten_times(self) -> None:
+        assert press(powder(), wetting="alcohol", wetting_share=9.9).wetting_grams(10) == {"alcohol": pytest.approx(99)}
+        with pytest.raises(BadValue, match=r"^wetting_share .* below 10 .* not 10"):
+            press(powder(), wetting="alcohol", wetting_share=10)
+
+    def test_the_notes_are_on_what_was_taken_into_account_and_on_nothing_else(self) -> None:
+        assert press(powder()).notes == ()
+        rich = press(Composition.of([("talc", 9), ("magnesium-stearate", 1)]), binder_share=0.05, oil=None)
+        (note,) = rich.notes
+        assert "10 % of magnesium stearate" in note
+        assert {p.ingredient.id: p.note for p in rich.composition.parts} == {"talc": "", "magnesium-stearate": ""}
+        book = Composition.of([("talc", 9), ("magnesium-stearate", 1)], notes={"magnesium-stearate": "in the book"})
+        both = press(book, "magnesium-stearate", 0.2, "almond-oil")
+        assert {p.ingredient.id: p.note for p in both.composition.parts} == {
+            "talc": "", "magnesium-stearate": "in the book", "almond-oil": "liquid binder",
+        }  # fmt: skip
+        assert {p.ingredient.id: p.note for p in press(powder()).composition.parts[-2:]} == {
+            "magnesium-stearate": "dry binder", "jojoba-oil": "liquid binder",
+        }  # fmt: skip
+
+    def test_what_is_wrong_is_in_the_words(self) -> None:
+        with pytest.raises(BadValue, match="'cake' or 'powder', not 'loaf'"):
+            press(powder(), of="loaf")  # type: ignore[arg-type]
+        with pytest.raises(BadValue, match="stay below 1 together, not 1.1"):
+            press(powder(), binder_share=0.6, oil_share=0.5)
+        with pytest.raises(BadValue, match="jojoba-oil is asked for as dry binder and as oil"):
+            press(powder(), "jojoba-oil", oil="jojoba-oil")
+        with pytest.raises(BadValue, match=r"^binder_share is 0 or more and below 1 .* not 1.5"):
+            press(powder(), binder_share=1.5)
+        with pytest.raises(BadValue, match=r"^oil_share is 0 or more and below 1 .* not 'much'"):
+            press(powder(), oil_share="much")  # type: ignore[arg-type]
+        with pytest.raises(BadValue, match=r"^the share of zinc-stearate is 0 or more and below 1 .* not 2"):
+            press(powder(), {CUPBOARD["zinc-stearate"]: 2})
+        with pytest.raises(Forbidden, match=r"lead carbonate cannot be a binder\. .*poison.*zinc and titanium whites") as refused:
+            press(powder(), binder="lead-carbonate")
+        assert refused.value.ingredients == ("lead-carbonate",)
+
+    @pytest.mark.parametrize("grams", [0, -5, math.nan, "5"])
+    def test_grams_that_are_none(self, grams: float) -> None:
+        wet = press(powder(), wetting="alcohol")
+        for call, name in (
+            (wet.additions, "powder_grams"), (wet.cake_grams, "powder_grams"), (wet.wetting_grams, "powder_grams"),
+            (press(powder()).wetting_grams, "powder_grams"), (wet.powder_grams, "cake_grams"),
+            (lambda g: drops_of("jojoba-oil", g), "grams"), (lambda g: share_of_drops("jojoba-oil", g, 50), "drops"),
+            (lambda g: share_of_drops("jojoba-oil", 5, g), "powder_grams"),
+        ):  # fmt: skip
+            with pytest.raises(BadValue, match=f"^{name} is a number above 0, not {grams!r}"):
+                call(grams)
+
+    def test_a_file_with_a_share_that_is_none(self) -> None:
+        text = press(powder(), wetting="alcohol").to_json()
+        for old, new in (('"magnesium-stearate": 0.05', '"magnesium-stearate": "some"'), ('"alcohol": 0.2', '"alcohol": null')):
+            assert old in text
+            with pytest.raises(BadValue, match="some|None"):
+                PressedFormula.from_json(text.replace(old, new))
+        with pytest.raises(BadValue, match="Expecting"):
+            PressedFormula.from_json(text[:-1])
+
     def test_json_presses_anew_to_an_equal_formula(self) -> None:
         pressed = press(powder(), {"magnesium-stearate": 0.04, "zinc-stearate": 0.02}, wetting="alcohol", wetting_share=0.15)
         assert PressedFormula.from_json(pressed.to_json()) == pressed
@@ -174,6 +249,29 @@ class TestLevels:
         assert fine.warnings == ()
         assert any(level.kind == "liquid" for level in fine.levels)
         assert "no level is published" in press(powder(), oil="almond-oil", oil_share=0.4).warnings[0]
+
+    def test_a_sort_of_cake_without_a_level(self) -> None:
+        """Magnesium stearate has none for eye shadow: then those of other cakes are shown, before those of other binders."""
+        told = press(powder(), "magnesium-stearate", 0.2, None, cake="matte eye shadow")
+        assert told.levels == levels("magnesium-stearate", "dry") and "no level is published" not in told.warnings[0]
+        # None of its own: those of the cake, and of any cake.
+        almond = press(powder(), None, oil="almond-oil", oil_share=0.4, cake="face powder")
+        assert almond.levels and {(v.kind, v.cake) for v in almond.levels} == {("liquid", "face powder"), ("liquid", "any cake")}
+        unheard = press(powder(), None, oil="almond-oil", oil_share=0.4, cake="moon cake")
+        assert unheard.levels and {(v.kind, v.cake) for v in unheard.levels} == {("liquid", "any cake")}
+        strange = press(powder(), None, oil="magnesium-stearate", oil_share=0.25)
+        assert {v.kind for v in strange.levels} == {"liquid"} and "no level is published" in strange.warnings[0]
+
+    def test_too_little_may_crumble_and_too_much_turn_sticky(self) -> None:
+        (low,), (high,) = (press(powder(), "zinc-stearate", share, None).warnings for share in (0.005, 0.3))
+        assert "The cake may crumble" in low and "sticky" not in low
+        assert "The cake may turn sticky" in high and "crumble" not in high
+
+    def test_one_level_for_two_binders_is_shown_once(self) -> None:
+        two = press(powder(), {"rice-starch": 0.1, "zinc-stearate": 0.05}, oil=None)
+        one = press(powder(), None, oil={"almond-oil": 0.02, "rose-oil": 0.02})
+        for pressed in (two, one):
+            assert len(pressed.levels) == len(set(pressed.levels)) > 1
 
     def test_by_sort_of_cake(self) -> None:
         shadow = press(powder(), "zinc-stearate", 0.05, None, cake="matte eye shadow")
@@ -244,6 +342,37 @@ class TestLevels:
             or notes["jojoba-oil"] == "liquid binder"
         )
 
+    def test_the_headings_of_the_tables(self) -> None:
+        pressed = press(powder(), wetting="alcohol")
+
+        def headings(grid: Grid) -> list[tuple[str, str, int | None]]:
+            return [(c.key, c.heading, c.decimals) for c in grid.columns]
+
+        assert headings(pressed.levels_grid()) == headings(pressed.levels[0]._grid()) == [
+            ("binder", "Binder", None), ("cake", "Sort of cake", None), ("low", "From %", 2), ("high", "To %", 2),
+            ("note", "Note", None), ("source", "Source", None),
+        ]  # fmt: skip
+        assert headings(pressed.binders[0]._grid()) == [
+            ("ingredient", "Binder", None), ("kind", "Sort", None), ("target", "Asked for, %", 2), ("held", "Powder held, %", 2),
+            ("added", "Add to 100 g of powder, g", 3), ("share", "In the cake, %", 2),
+        ]  # fmt: skip
+        assert headings(pressed._grid()) == [
+            ("ingredient", "Ingredient", None), ("powder", "In the powder, %", 2), ("added", "Add to 100 g of powder, g", 3),
+            ("percent", "In the cake, %", 2),
+        ]  # fmt: skip
+        assert headings(process_steps()[0]._grid()) == [
+            ("stage", "Stage", None), ("step", "Step", None), ("time", "Time", None), ("detail", "How", None), ("source", "Source", None),
+        ]  # fmt: skip
+        for noun, caption in (
+            (pressed.levels[0], "Published level"),
+            (pressed.binders[0], "Binder"),
+            (process_steps()[0], "Step"),
+        ):
+            assert noun.to_text().startswith(f"{caption}\n")
+        assert pressed.levels_grid().caption.startswith("Published levels") and len(pressed.levels_grid().rows) == len(
+            pressed.levels
+        )
+
     def test_own_ingredients_come_back_from_json(self) -> None:
         own = made("own-earth", "mineral", "powder", "bulk", true_density=2.0)
         glue = made("own-glue", "chemical", "powder", "binder")
@@ -310,11 +439,45 @@ class TestOil:
         assert oily.additions(50)["jojoba-oil"] == pytest.approx(10 * drop), "drops are added to what is there"
         assert press(powder(), oil_drops=0, powder_grams=50).composition.share("jojoba-oil") == 0
 
+    def test_what_was_asked_for_where_oil_is_given_by_drops(self) -> None:
+        """Drops of 2 g in all into 95 g of talc and 5 g of oil: 7 g of oil in 102 g of cake, or 7 g for 100 g of the powder."""
+        oily = Composition.of([("talc", 95), ("jojoba-oil", 5)])
+        count = 2 / (1 / drops_of("jojoba-oil", 1.0).best)
+        for of, target in (("cake", 7 / 102), ("powder", 0.07)):
+            pressed = press(oily, None, oil_drops=count, powder_grams=100, of=of)  # type: ignore[arg-type]
+            (oil,) = pressed.binders
+            assert (oil.target, oil.held, oil.added, oil.share) == pytest.approx((target, 0.05, 0.02, 7 / 102))
+            assert pressed.drops == (count, 100)
+            assert len(pressed.notes) == 1, "on the drops; what the powder holds is not counted towards them"
+        assert press(powder()).drops is None
+        # 30 drops of alcohol to the gram, 25 to 60: 60 drops weigh 2 g, 1 to 2.4.
+        assert str(drops_of("alcohol", 1.0)) == "30 (25–60)"
+        (note,) = press(powder(), None, oil="alcohol", oil_drops=60, powder_grams=50).notes
+        assert "60 drops of alcohol weigh 2 (1–2.4) g" in note
+
+    def test_no_drops_are_no_oil_and_no_word(self) -> None:
+        none = press(powder(), oil_drops=0, powder_grams=50)
+        assert none == press(powder(), oil=None) and none.notes == ()
+        assert PressedFormula.from_json(none.to_json()) == none
+        with pytest.raises(UnknownName):
+            press(powder(), oil="moon-oil", oil_drops=0, powder_grams=50)
+
+    def test_no_proposal_where_none_is_asked_for(self) -> None:
+        """carmine has no oil absorption: only a proposal needs it."""
+        for oil in (None, {"jojoba-oil": 0.03}):
+            pressed = press(Composition.of([("carmine", 1)]), oil=oil, oil_share=None)
+            assert pressed.notes == () and pressed.composition.share("jojoba-oil") == (0 if oil is None else pytest.approx(0.03))
+
+    def test_a_share_of_drops_has_the_spread_of_the_drop(self) -> None:
+        drop, share = drops_of("alcohol", 1.0), share_of_drops("alcohol", 10, 50)
+        wanted = tuple(10 / n / (50 + 10 / n) for n in (drop.high, drop.best, drop.low))
+        assert (share.low, share.best, share.high) == pytest.approx(wanted) and share.low < share.best < share.high
+
     @pytest.mark.parametrize(
         ("wrong", "told"),
         [
-            ({"oil_drops": 5}, "takes both"), ({"powder_grams": 5}, "takes both"), ({"oil_drops": -1, "powder_grams": 5}, "oil_drops"),
-            ({"oil_drops": math.nan, "powder_grams": 5}, "oil_drops"), ({"oil_drops": 5, "powder_grams": 0}, "powder_grams"),
+            ({"oil_drops": 5}, "takes both"), ({"powder_grams": 5}, "takes both"), ({"oil_drops": -1, "powder_grams": 5}, "oil_drops .* not -1"),
+            ({"oil_drops": math.nan, "powder_grams": 5}, "oil_drops"), ({"oil_drops": 5, "powder_grams": 0}, "^powder_grams .* not 0"),
             ({"oil_drops": 5, "powder_grams": 5, "oil": {"jojoba-oil": 0.1}}, "one oil"), ({"oil_drops": 5, "powder_grams": 5, "oil": None}, "one oil"),
             ({"oil_drops": 5, "powder_grams": 5, "oil": "jojoba-oil", "binder": "jojoba-oil"}, "name it once"),
         ],
@@ -796,6 +959,7 @@ def test_times_in_words() -> None:
     assert [timing(s) for s in ((2, 5), (20, 59), (59, 120), (60, 180), (90, 150), (86399, 90000))] == [
         "2 to 5 s", "20 to 59 s", "59 to 120 s", "1 to 3 min", "1.5 to 2.5 min", "1,440 to 1,500 min",
     ]  # fmt: skip
+    assert timing((100, 200)) == "1.7 to 3.3 min" and timing((100000, 200000)) == "1.2 to 2.3 days"
     assert timing((86400, 172800)) == "1 to 2 days" and timing((30, 30)) == "30 s" and timing((120, 120)) == "2 min"
     assert timing((20, 40), 2) == "20 to 40 s × 2" and timing((20, 40), 3).endswith("× 3") and timing(None, 3) == ""
 
