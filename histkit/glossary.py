@@ -555,9 +555,16 @@ def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]
         # 'almond or olive oil': the last words belong to both, wherever that makes a known name
         shared = [f"{first} {' '.join(tail[-count:])}" for count in range(1, len(tail))]
         known = [attempt for attempt in shared if attempt in _exact()]
-        for attempt in (*known, first, f"{first} {tail[-1]}" if tail else "", fold(choice[1])):
+        for attempt in (*known, first, f"{first} {tail[-1]}" if tail else ""):
             if fresh(attempt):
                 yield attempt, gone, 0.05, told
+        # 'charcoal of the linden, or willow': only the second is known, and the head belongs to it as well
+        head = re.match(r".+ of (?:the )?", first)
+        why = "The book leaves a choice; the second is taken, since the first is not known."
+        second = (Doubt("ingredient", why, (" ".join(choice[0].split()),), ""),)
+        for attempt in (f"{head.group()}{fold(choice[1])}" if head else "", fold(choice[1])):
+            if fresh(attempt):
+                yield attempt, gone, 0.05, second
     for text in clauses:
         without_free = _peeled(text, free)[0]
         for word in without_free.split():

@@ -19,6 +19,8 @@ class Row:
     indent: int
     measures: list[Measure] = field(default_factory=list)
     brace: int | None = None
+    tight: bool = False
+    """The brace is set against the name before it, wherever that ends: 'Otto of santal,}'."""
 
 
 @dataclass(slots=True)
@@ -72,6 +74,7 @@ def rows_of(scanner: Scanner, a: int, b: int, measures: list[Measure], text: str
         begin = text.rfind("\n", 0, scanner.tokens[row.first].start + 1) + 1
         braces = [t.start - begin for t in scanner.tokens[row.first : row.last] if t.kind == "brace" and t.text in "}|"]
         row.brace = braces[0] if braces else None
+        row.tight = bool(braces) and not text[begin + braces[0] - 1].isspace()
     return rows, crossing
 
 
@@ -270,7 +273,7 @@ def _braced(assigner: Assigner, rows: list[Row], index: int, found: list[Stateme
     index += 1
     while index < len(rows):
         brace = rows[index].brace
-        if brace is None or abs(brace - column) > 1:
+        if brace is None or (abs(brace - column) > 1 and not (rows[index].tight and group[-1].tight)):
             break
         if group[-1].measures and rows[index].measures:
             break

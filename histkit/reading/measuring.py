@@ -218,6 +218,7 @@ class Scanner(Worded):
             k = self.skip(k + 1)
         if (system := self.phrase(k, "system")) and not self.after_system(system[1]):
             measure = replace(measure, system=system[0].value, last=system[1])
+            return measure if measure.each else self.trailing(measure, each)  # '15 parts, by weight, each'
         return measure
 
     def bracketed(self, i: int) -> tuple[Measure, int] | None:

@@ -76,7 +76,8 @@ class Worded(Counted):
         if phrase.kind == "few":
             unit = self.unit(self.skip(j))
             following = self.word(self.skip(j))
-            doubt = Doubt("amount", "'A few' gives no figure.")
+            said = "A few" if phrase.words == ("few",) else phrase.words[0].capitalize()
+            doubt = Doubt("amount", f"{said!r} gives no figure.")
             if unit is None and following and following not in _NOT_A_NAME and following not in other_units():
                 return Measure(i, j, None, "none", kind="some", doubts=(doubt,))  # 'a few cloves'
             if unit is None:

@@ -309,6 +309,13 @@ def test_a_total_in_dittoes_and_an_amount_said_again_in_drops():
         ("Cloves, 1 oz.; spirit, 1 quart; digest a few days and then distil.", [(1, "ounce", "Cloves"), (1, "quart", "spirit")]),
         ('Fresh rose oil, 1 lb.\n" fleur d\'orange oil, 2 lb.\n" tuberose oil, 3 lb.',
          [(1, "pound", "Fresh rose oil"), (2, "pound", "[Fresh] fleur d'orange oil"), (3, "pound", "[Fresh] tuberose oil")]),
+        ("Almonds, one ounce, and several drops of attar of roses.", [(1, "ounce", "Almonds"), (None, "drop", "attar of roses")]),
+        ("Lard, 2 oz. Add 1 drachm of oil of almonds, and any perfume you approve.",
+         [(2, "ounce", "Lard"), (1, "drachm", "oil of almonds"), (None, "q.s.", "perfume")]),
+        ("Benzoin, 7 parts, by weight; lavender oil and lemon oil, 15 parts, by weight, each; neroli oil, 3 parts, by weight.",
+         [(7, "part", "Benzoin"), (15, "part", "lavender oil"), (15, "part", "lemon oil"), (3, "part", "neroli oil")]),
+        ("Otto of santal,}\n\" cassia,} each,3 drachms.\n\" cloves,}\nNitre,2 oz.",
+         [(3, "drachm", "Otto of santal"), (3, "drachm", "[Otto of] cassia"), (3, "drachm", "[Otto of] cloves"), (2, "ounce", "Nitre")]),
         # German and French
         ("Nr. 12. Ein gutes Zahnpulver: Alaun, ein Lot, Myrrhe, zwei Lot.", [(0.5, "ounce", "Alaun"), (1, "ounce", "Myrrhe")]),
         ("4 Theile Kreide, 1 Theil Alaun u. einige Tropfen Nelkenöl.", [(4, "part", "Kreide"), (1, "part", "Alaun"), (None, "drop", "Nelkenöl")]),
