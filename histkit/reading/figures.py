@@ -232,6 +232,9 @@ class Figures(Looking):
             ):
                 system, i = q[0].value or system, self.skip(i + 3)
                 continue
+            bracketed = units().get(self.word(i + 1)) if token.kind == "open" else None
+            if bracketed is not None and i + 2 < len(self.tokens) and self.tokens[i + 2].kind == "close":
+                return bracketed.unit, bracketed.factor, i + 3, system  # 'lycopodium 10 (parts)'
             if token.kind == "sign" and token.word in SIGN_UNITS:
                 following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
                 if following is not None and following.start == token.end and following.kind in ("word", "num"):
