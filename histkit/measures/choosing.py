@@ -222,7 +222,7 @@ def _towns() -> dict[str, str]:
 
 @cache
 def _any_of(towns: tuple[str, ...]) -> re.Pattern[str]:
-    """Finds any of these towns as whole words ('Bernburg' is not Bern), the longest first ('Cambridge, Mass' before 'Cambridge')."""
+    """Finds these towns as whole words ('Bernburg' is not Bern), the longest name first ('Cambridge, Mass', then 'Cambridge')."""
     longest_first = sorted(towns, key=len, reverse=True)
     return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
 
