@@ -198,9 +198,9 @@ def _book(source: Source) -> _Book:
         if kind is None:
             unknown.append("the sort of book is not known")
         else:
-            kind_words = f"{_article(kind)} {kind}, guessed from {hint!r} in the title"
+            kind_words = f"a {kind}, guessed from {hint!r} in the title"
     else:
-        kind_words = f"{_article(kind)} {kind}"
+        kind_words = f"a {kind}"
     if source.year is None:
         unknown.append("the year is not known")
     return _Book(
@@ -238,10 +238,6 @@ def guess_kind(title: str) -> tuple[str | None, str]:
             if word.startswith(row["start"]):
                 return row["kind"], word
     return None, ""
-
-
-def _article(word: str) -> str:
-    return "an" if word[:1] in "aeiou" else "a"
 
 
 def _certainty(weight: float, reach: Reach, book: _Book) -> str:

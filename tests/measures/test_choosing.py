@@ -104,7 +104,7 @@ def test_an_unknown_country_is_said_and_a_like_one_followed():
 
 
 def test_names_of_countries_and_towns_are_understood():
-    for country in ("UK", "england", "GB"):
+    for country in ("UK", "england", "GB", "gb", " United Kingdom "):
         assert choose(Source(country=country, year=1880, kind="trade receipt book"))[0].convention.id == "avoirdupois-gb"
     london = choose(Source(place="London", year=1880, kind="trade receipt book"))[0]
     assert london.convention.id == "avoirdupois-gb"
@@ -120,6 +120,7 @@ def test_names_of_countries_and_towns_are_understood():
         ("Pharmacopoeia Londinensis", "pharmacopoeia"),
         ("The Edinburgh New Dispensatory", "pharmacopoeia"),
         ("A Universal Formulary", "pharmacopoeia"),
+        ("The Surgeon's Pocket-Formulary", "pharmacopoeia"),
         ("The Art of Perfumery", "perfumery manual"),
         ("A Practical Treatise on the Manufacture of Perfumery", "perfumery manual"),
         ("Manuel du parfumeur", "perfumery manual"),
@@ -134,6 +135,7 @@ def test_names_of_countries_and_towns_are_understood():
 )
 def test_the_sort_of_book_is_guessed_from_its_title(title, kind):
     assert guess_kind(title)[0] == kind
+    assert guess_kind(title)[1].isalpha() if kind else guess_kind(title) == (None, "")
     if kind:
         reason = choose(Source(title=title, country="GB", year=1880))[0].reason
         assert "guessed from" in reason
@@ -186,6 +188,18 @@ def test_a_ranking_can_be_shown():
     ranked = choose(Source(country="GB", year=1872))
     assert "Avoirdupois" in ranked[0].to_text()
     assert len(choices_grid(ranked).rows) == len(ranked)
+
+
+def test_the_table_of_a_ranking():
+    ranked = choose(Source(country="GB", year=1872, kind="trade receipt book"))
+    table = choices_grid(ranked)
+    assert [(c.key, c.heading, c.decimals) for c in table.columns] == [
+        ("convention", "Convention", None), ("certainty", "How sure", None), ("weight", "Weight", 2), ("reason", "Why", None),
+    ]  # fmt: skip
+    assert table.caption == "What the measures meant"
+    assert table.rows[0] == (
+        "Avoirdupois weight with Imperial measure, trade receipt books of Britain", "likely", ranked[0].weight, ranked[0].reason,
+    )  # fmt: skip
 
 
 # Whole rankings, worked out by hand. A convention scores (country x year x sort of book x how well it is known x town) squared:
@@ -287,6 +301,14 @@ RANKINGS = {
         {"de-saxony": (2 * 0.55) ** 2, "de-nuremberg": 1, "de-prussia": 0.85**2, "de-bavaria": 0.55**2, "de-baden": 0.55**2},
         ["possible", "possible", "possible", "unlikely", "unlikely"],
     ),
+    # Nothing of its town is known. Two years past the end of Prussia's weights, and of Saxony's, too little known to be told.
+    "Germany 1869": (
+        Source(country="DE", year=1869, kind="pharmacopoeia"),
+        {
+            "de-nuremberg": 1, "metric": 0.85**2, "de-prussia": (0.85 * E(-2 / 12)) ** 2, "de-bavaria": 0.55**2, "de-baden": 0.55**2,
+        },
+        ["possible", "possible", "possible", "unlikely", "unlikely"],
+    ),
     # A law for every sort of book counts 0.6 where the sort is not known; the sorts themselves 0.55 (trade), 0.45 (household).
     "Britain 1975, sort not known": (
         Source(country="GB", year=1975),
@@ -377,6 +399,9 @@ def test_reasons_to_the_letter():
     )
     assert choose(Source(country=" Atlantis ", year=1900))[0].reason.startswith("Printed in 1900, taken as a book of Britain, after the Imp")
     assert "; the country 'Atlantis' is in no table, the sort of book is not known: " in choose(Source(country=" Atlantis ", year=1900))[0].reason
+    last, first_year = (choose(Source(country="FR", year=year, kind="perfumery manual"))[0].reason for year in (1839, 1840))
+    assert last.startswith("Printed in France in 1839, between the decree of 1812 and the metric law of 1840; a perfumery manual: onces")
+    assert first_year.startswith("Printed in France in 1840, after the metric system had become obligatory in 1840; a perfumery")
     # 1914 is the year of the law itself, 1913 the last of the old one
     assert "years" not in choose(Source(country="GB", year=1914, kind="pharmacopoeia"))[0].reason
     assert choose(Source(country="GB", year=1914, kind="pharmacopoeia"))[1].reason.count("1 years after these measures had ended") == 1
@@ -396,6 +421,19 @@ def test_near_certain_only_within_the_law():
     assert choose(Source(country="FR", year=1835, kind="prescription"))[0].certainty == "near certain"
     assert choose(Source(country="RU", year=1750, kind="prescription"))[0].certainty == "near certain"
     assert choose(Source(country="RU", year=1749, kind="prescription"))[0].certainty == "likely"
+
+
+def test_near_certain_only_where_the_convention_is_well_known_and_the_book_too():
+    castile = choose(Source(country="ES", year=1840, kind="pharmacopoeia"))[0]
+    assert castile.weight > 0.9 and castile.convention.id == "es-castile" and castile.certainty == "likely"  # of medium certainty
+    no_sort = choose(Source(country="FR", year=1870))[0]
+    assert no_sort.weight > 0.9 and no_sort.convention.id == "metric" and no_sort.certainty == "likely"
+
+
+def test_a_book_in_grams_of_no_known_country_is_taken_as_french():
+    """French and German books are as common, and both were metric in 1880: the law that came first."""
+    reason = choose(Source(year=1880), units=["gram"])[0].reason
+    assert reason.startswith("Printed in 1880, taken as a book of France, after the metric system had become obligatory in 1840; ")
 
 
 def test_two_things_not_known_make_the_likeliest_only_possible():
