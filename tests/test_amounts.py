@@ -141,6 +141,7 @@ def test_what_is_no_amount_weighs_nothing_known(unit):
 def test_no_figure_no_weight():
     assert weigh("metric", None, "gram") == ()
     assert weigh("metric", 2.0, "gram", plus=((None, "gram"),)) == ()
+    assert weigh("avoirdupois-gb", 2.0, "ounce", plus=((None, "grain"),)) == ()
     assert weigh("metric", 2.0, "gram", plus=((3.0, "piece"),)) == ()
     assert weigh("metric", 2.0, "piece", plus=((3.0, "gram"),)) == ()
     with pytest.raises(UnknownName, match="furlong"):

@@ -105,7 +105,8 @@ def test_an_unknown_country_is_said_and_a_like_one_followed():
 
 def test_names_of_countries_and_towns_are_understood():
     for country in ("UK", "england", "GB", "gb", " United Kingdom "):
-        assert choose(Source(country=country, year=1880, kind="trade receipt book"))[0].convention.id == "avoirdupois-gb"
+        first = choose(Source(country=country, year=1880, kind="trade receipt book"))[0]
+        assert first.convention.id == "avoirdupois-gb" and first.reason.startswith("Printed in Britain in 1880, ")
     london = choose(Source(place="London", year=1880, kind="trade receipt book"))[0]
     assert london.convention.id == "avoirdupois-gb"
     assert "told by its place of printing (London)" in london.reason
