@@ -157,9 +157,7 @@ class Book:
         apothecaries = float(measures.exact(_APOTHECARIES[unit]))
         signs = measures.conventions[self.convention.signs] if self.convention.signs else self.convention
         english = signs.grams("ounce") == float(measures.exact(_APOTHECARIES["ounce"]))
-        compound = (
-            any(u in ("drachm", "scruple") for _, u in printed.plus) and unit == "ounce" and printed.system != "avoirdupois"
-        )
+        compound = unit == "ounce" and any(u in ("drachm", "scruple") for _, u in printed.plus)
         if english and compound:
             return apothecaries, "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
         many_grains = any(u == "grain" and not isinstance(a, tuple) and (a or 0) >= 437.5 for a, u in printed.plus)

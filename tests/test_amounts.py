@@ -94,6 +94,9 @@ def test_reasons_in_words():
     assert weigh("metric", (2, 3), "litre", SYRUP)[0].why == (
         "2 to 3 litre, metric; 2,500 (2,000–3,000) mL × 1.3 (1.2–1.4) g/mL (density of x syrup, source: a table)."
     )
+    us = measures.conventions["apothecaries-us"]
+    assert weigh("apothecaries-us", 2.0, "pint", SYRUP)[0].why.startswith(f"2 pint: {us.definition('pint')}; 946")
+    assert weigh("apothecaries-us", 2.0, "pennyweight")[0].why == f"2 pennyweight: {us.definition('pennyweight')}"
     assert weigh("metric", 3.0, "part")[0].why == "One part is taken as one gram: only the proportions are printed."
     assert weigh("apothecaries-us", 2.0, "ounce")[0].why.startswith("2 ounce: ounce: ")
     assert "by measure: fluid ounce: " in weigh("apothecaries-us", 2.0, "ounce", SYRUP)[0].why
@@ -130,6 +133,9 @@ def test_pieces_by_the_first_of_their_senses():
     (reading,) = weigh("avoirdupois-gb", 2.0, "piece", lemon)
     assert (reading.kind, reading.grams) == ("pieces", Spread(180, 230, 280))
     assert reading.why == "2 pieces of 115 (90–140) g each (whole fruit) [a book]. Another sense: rind, 15 (10–20) g."
+    seed = Property("piece-mass", 0.1, 0.1, "g", "seed", "memory")
+    three = Ingredient("x-lemon", "x lemon", state="solid", properties=(whole, rind, seed))
+    assert weigh("metric", 2.0, "piece", three)[0].why.endswith(" Another sense: rind, 15 (10–20) g. Another sense: seed, 0.1 g.")
     assert weigh("avoirdupois-gb", 2.0, "piece", CHALK) == weigh("avoirdupois-gb", 2.0, "piece", None) == ()
 
 
@@ -194,6 +200,7 @@ def test_a_powder_is_weighed_whatever_the_book_does():
         ("avoirdupois-gb", 1.0, "ounce", {"plus": ((437.5, "grain"),)}, 480 + 437.5),
         ("avoirdupois-gb", 1.0, "ounce", {"plus": ((440, "grain"),)}, 480 + 440),
         ("avoirdupois-gb", 1.0, "ounce", {"plus": (((430, 450), "grain"),)}, 437.5 + 440),  # a range may be less
+        ("avoirdupois-gb", 1.0, "ounce", {"plus": ((500, "milligram"),)}, 437.5 + 0.5 / GRAIN),  # many, but no grains
         ("avoirdupois-gb", 1.0, "pound", {"plus": ((440, "grain"),)}, 7000 + 440),
         ("avoirdupois-gb", 1.0, "pound", {"plus": ((2, "drachm"),)}, 7000 + 120),
         ("avoirdupois-gb", 1.0, "pound", {"system": "apothecaries"}, 5760),
@@ -237,6 +244,7 @@ def test_measure_and_weight_keep_their_kind_in_the_further_parts():
     # a pint and an ounce: what is measured goes with the pint, though the perfumer weighs his ounces
     assert best("perfumery-gb", 1.0, "pint", SYRUP, plus=((1, "ounce"),)) == [("measure", 21 * IMPERIAL_FLUID_OUNCE * 1.3)]
     # no further part of its kind: the likeliest of those there are
+    assert best("apothecaries-us", 10.0, "drop", SYRUP, plus=((1, "ounce"),))[0][1] == 10 * measures.drop_mass(SYRUP).best + US_FLUID_OUNCE * 1.3
     assert best("apothecaries-us", 1.0, "pound", SYRUP, plus=((10, "drop"),))[0][1] == 5760 * GRAIN + 10 * measures.drop_mass(SYRUP).best
 
 
@@ -298,7 +306,9 @@ def test_a_strength_printed_beside_a_spirit():
     spirit = Ingredient("x-spirit", "x spirit", kind="spirit", state="liquid", properties=(Property("density", 0.8, 0.8, "g/mL", source="s"),))
     (strong,) = weigh("metric", 100.0, "millilitre", spirit, strength="90 per cent")
     assert strong.grams.best == pytest.approx(82.92, abs=0.15) and strong.grams.is_exact
-    assert strong.why.endswith("; alcoholometric tables, OIML R 22).") and "90" in strong.why
+    assert strong.why == (
+        "100 millilitre, metric; 100 mL × 0.8291 g/mL (90 per cent by volume, at 60 F as the books measured; alcoholometric tables, OIML R 22)."
+    )
     assert best("metric", 100.0, "millilitre", spirit) == [("measure", 80)]
     assert best("metric", 100.0, "millilitre", spirit, strength="very strong") == [("measure", 80)]
     assert best("metric", 100.0, "millilitre", SYRUP, strength="90 per cent") == [("measure", 130)]
