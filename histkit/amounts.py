@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 METRIC_GRAMS = {"gram": 1.0, "milligram": 0.001, "centigram": 0.01, "kilogram": 1000.0}
 METRIC_MILLILITRES = {"millilitre": 1.0, "litre": 1000.0}
 WEIGHTS = frozenset({"grain", "scruple", "drachm", "ounce", "pound"})
-_APOTHECARIES_LANDS = frozenset({"GB", "US", "IE", ""})
 _AVOIRDUPOIS = {"ounce": "avoirdupois_ounce", "pound": "avoirdupois_pound"}
 _APOTHECARIES = {
     "grain": "grain", "scruple": "scruple", "drachm": "drachm", "ounce": "apothecaries_ounce", "pound": "apothecaries_pound",
@@ -156,11 +155,9 @@ class Book:
             grams = float(measures.exact(_AVOIRDUPOIS[unit]))
             return grams, "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
         apothecaries = float(measures.exact(_APOTHECARIES[unit]))
-        countries = self.convention.country
-        english = not countries or not _APOTHECARIES_LANDS.isdisjoint(countries)
-        compound = (
-            any(u in ("drachm", "scruple") for _, u in printed.plus) and unit == "ounce" and printed.system != "avoirdupois"
-        )
+        signs = measures.conventions[self.convention.signs] if self.convention.signs else self.convention
+        english = signs.grams("ounce") == float(measures.exact(_APOTHECARIES["ounce"]))
+        compound = unit == "ounce" and any(u in ("drachm", "scruple") for _, u in printed.plus)
         if english and compound:
             return apothecaries, "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
         many_grains = any(u == "grain" and not isinstance(a, tuple) and (a or 0) >= 437.5 for a, u in printed.plus)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -24,6 +25,9 @@ _EARLY = 3.0
 """The same before its beginning: a measure is seldom used before its law."""
 _USUAL_YEARS = (1840, 1914)
 """Most books of receipts that come to hand were printed between these years; taken where no year is given."""
+_OUTSIDE = 0.1
+"""Weight, where no year is given, of a convention of other years than these: a book of its own country's older measures
+comes to hand more often than a reprint from another country."""
 _LEAST = 0.04
 """A convention scoring less than this share of the best is not told, unless it is the only runner-up."""
 _RIGHT_PLACE = 2.0
@@ -132,13 +136,13 @@ def _country_factor(book: _Book, reach: Reach) -> float:
 
 
 def _place_factor(place: str, reach: Reach) -> float:
-    return _RIGHT_PLACE if any(town in place.casefold() for town in reach.places) else 1.0
+    return _RIGHT_PLACE if reach.places and _any_of(reach.places).search(place.casefold()) else 1.0
 
 
 def _year_factor(year: int | None, reach: Reach) -> float:
     if year is None:
         overlap = min(reach.to_year, _USUAL_YEARS[1]) - max(reach.from_year, _USUAL_YEARS[0])
-        return max(0.05, overlap / (_USUAL_YEARS[1] - _USUAL_YEARS[0]))
+        return max(_OUTSIDE, overlap / (_USUAL_YEARS[1] - _USUAL_YEARS[0]))
     if year < reach.from_year:
         return math.exp(-(reach.from_year - year) / _EARLY)
     if year > reach.to_year:
@@ -194,9 +198,9 @@ def _book(source: Source) -> _Book:
         if kind is None:
             unknown.append("the sort of book is not known")
         else:
-            kind_words = f"{_article(kind)} {kind}, guessed from {hint!r} in the title"
+            kind_words = f"a {kind}, guessed from {hint!r} in the title"
     else:
-        kind_words = f"{_article(kind)} {kind}"
+        kind_words = f"a {kind}"
     if source.year is None:
         unknown.append("the year is not known")
     return _Book(
@@ -205,12 +209,22 @@ def _book(source: Source) -> _Book:
 
 
 def _country_of(place: str) -> tuple[str, str]:
-    text = place.casefold()
-    for row in rows("countries"):
-        for city in entries(row["cities"]):
-            if city in text:
-                return row["code"], city.title()
-    return "", ""
+    """The country of the town named first ('London and New York'), and the town; ('', '') where none is known."""
+    towns = _towns()
+    found = _any_of(tuple(towns)).search(place.casefold())
+    return (towns[found[0]], found[0].title()) if found else ("", "")
+
+
+@cache
+def _towns() -> dict[str, str]:
+    return {city: row["code"] for row in rows("countries") for city in entries(row["cities"])}
+
+
+@cache
+def _any_of(towns: tuple[str, ...]) -> re.Pattern[str]:
+    """Finds these towns as whole words ('Bernburg' is not Bern), the longest name first ('Cambridge, Mass', then 'Cambridge')."""
+    longest_first = sorted(towns, key=len, reverse=True)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
 
 
 def guess_kind(title: str) -> tuple[str | None, str]:
@@ -226,12 +240,10 @@ def guess_kind(title: str) -> tuple[str | None, str]:
     return None, ""
 
 
-def _article(word: str) -> str:
-    return "an" if word[:1] in "aeiou" else "a"
-
-
 def _certainty(weight: float, reach: Reach, book: _Book) -> str:
-    if weight >= 0.8 and reach.certainty == "high" and not book.unknown:
+    # Outside the country and the years of the law, a convention may lead the ranking without being sure.
+    in_force = reach.country == book.country and book.year is not None and reach.from_year <= book.year <= reach.to_year
+    if weight >= 0.8 and reach.certainty == "high" and in_force and not book.unknown:
         return "near certain"
     if weight >= 0.5:
         return "likely" if len(book.unknown) < 2 else "possible"

@@ -179,7 +179,8 @@ class Convention(Tabular):
 
     def express(self, value: float, into: Sequence[str]) -> tuple[tuple[float, str], ...]:
         """`value` grams (for weights) or millilitres (for measures) in several units, largest first: whole numbers,
-        the remainder in the last. 1000 mL in ('fluid ounce', 'minim') is ((33, 'fluid ounce'), (391.0, 'minim')).
+        the remainder in the last. 1000 mL in ('fluid ounce', 'minim') of the United States is ((33.0, 'fluid ounce'),
+        (390.73…, 'minim')).
 
         Raises BadValue where weights and measures are mixed or the units do not fall in size.
         """

@@ -13,6 +13,7 @@ from histkit.measures import (
     dry_mass,
     harkins_brown_factor,
     ideal_drop_mass,
+    period_drops,
 )
 from histkit.measures.rows import rows
 from histkit.model import Ingredient, Property, Spread
@@ -246,3 +247,53 @@ def test_reasons_tell_the_same_figures_as_the_mass():
     assert "your dropper, tip 3 mm" in drop_reason(oil, dropper=3.0)
     own = drop_reason(oil, calibration=Calibration(20, 1.0, 0.01))
     assert own == "one drop weighs 0.05 g: your own count, 20 drops weighed 1 g."
+
+
+def test_the_ring_of_a_tip_by_hand():
+    """Tate: 2 pi r sigma / g. Water of 72.75 mN/m at 20 C (handbooks; recalled) from a tip of 3 mm:
+    3.14159 x 0.003 m x 0.07275 N/m / 9.80665 m/s2 = 6.9917e-5 kg. Of it falls the share f where f = f(r / V^(1/3)):
+    with 0.0485 g, V = 0.0485 cm3, ratio 0.15 / 0.3647 = 0.411, f = 0.679 (straight between 0.6828 and 0.6669), 0.0475 g; nearer
+    with 0.0476 g: ratio 0.4139, f = 0.6784, 0.04743 g, 21 drops to the gram.
+    """
+    assert ideal_drop_mass(3, 72.75) == pytest.approx(0.069917, rel=1e-4)
+    assert harkins_brown_factor(0.4139) == pytest.approx(0.6828 - 0.0139 / 0.05 * (0.6828 - 0.6669), rel=1e-9)
+    assert drop_mass_from_tip(3, 72.75, 1.0) == pytest.approx(0.0474, abs=1e-4)
+
+
+def test_refusals_to_the_letter():
+    for refused, words in [
+        (lambda: Calibration(0, 1.0), "a calibration counts at least one drop, not 0"),
+        (lambda: Calibration(5, 0.0), "the drops of a calibration weigh more than nothing, not 0.0 g"),
+        (lambda: Calibration(5, 0.1, -0.5), "the readability lies between nothing and the 0.1 g weighed, not -0.5 g"),
+        (lambda: drop_mass_from_tip(float("inf"), 72, 1), "the tip diameter of a drop is above zero, not inf"),
+        (lambda: drop_mass_from_tip(25, 20, 1.5), "a tip of 25 mm is too wide: this liquid runs off it before the tables of drops apply"),
+        (lambda: harkins_brown_factor(1.3), "the drop factors are known for ratios from 0 to 1.2, not 1.3"),
+        (lambda: dry_mass("handfull"), "no dry measure is called 'handfull'. Did you mean 'handful'?"),
+        (lambda: drop_mass(dropper="standrd"), "no dropper is called 'standrd'. Did you mean 'standard dropper'?"),
+    ]:
+        with pytest.raises((BadValue, UnknownName)) as caught:
+            refused()
+        assert str(caught.value) == words
+
+
+def test_the_reason_of_a_dropper_to_the_letter():
+    assert drop_reason(liquid("rose-oil", "essential-oil"), dropper="standard dropper") == (
+        "one drop weighs 0.0177 g, 0.0136 to 0.0232 g: from the standard dropper, tip 3 mm, by Tate's law with the factors of"
+        " W. D. Harkins and F. E. Brown, drop weight corrections (1919), table of factors, with the usual surface tension of"
+        " essential oils (memory)."
+    )
+
+
+def test_every_row_of_the_drops_can_be_shown():
+    told = period_drops()
+    assert len(told) == len(rows("drops"))
+    assert told[0] == (
+        "water", 1 / 16, "16 drops to the gram for watery liquids (G. A. Buchheister, Handbuch der Drogisten-Praxis, 3rd ed. (1893), p. 43, drop table)"
+    )  # fmt: skip
+    cloves = next(row for row in told if row[2].startswith("130 drops of oil of cloves"))
+    assert cloves[1] == pytest.approx(3.6966911953125 * 1.05 / 130)  # 60 minims are a fluid drachm of the United States
+
+
+def test_a_handful_and_a_pinch_in_grams():
+    """A handful of herbs about half an ounce (15 g); a pinch a third of a gram: recalled, and rules of thumb."""
+    assert (dry_mass("handful"), dry_mass("pinch")) == (Spread(7.5, 15, 30), Spread(0.1, 0.3, 1))

@@ -206,3 +206,72 @@ def test_equal_parts():
 def test_a_vessel_is_no_ingredient():
     formula = hk.read("in a pint bottle put 2 oz. talc")
     assert told("in a pint bottle put 2 oz. talc") == [(2, "ounce", "talc")] and "pint bottle" in formula.directions
+
+
+# Found by changing the reader of figures a little and seeing no test fail.
+
+ONES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
+TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+
+
+def spelled(number, hyphen="-", joint=" and "):
+    """A number below ten thousand in words, as English prints it."""
+    if number < 20:
+        return ONES[number - 1]
+    if number < 100:
+        ten, one = TENS[number // 10 - 2], number % 10
+        return f"{ten}{hyphen}{ONES[one - 1]}" if one else ten
+    large, name = (100, "hundred") if number < 1000 else (1000, "thousand")
+    head, rest = f"{spelled(number // large, hyphen, joint)} {name}", number % large
+    if not rest:
+        return head
+    return f"{head}{joint if rest < 100 else ' '}{spelled(rest, hyphen, joint)}"
+
+
+@pytest.mark.parametrize(("hyphen", "joint"), [("-", " and "), (" ", " "), ("-", " "), (" ", " and ")])
+def test_every_number_in_words(hyphen, joint):
+    for number in [*range(1, 1021), *range(1090, 1310, 7), 1999, 2000, 2005, 2020, 2100, 2156, 5280, 9999]:
+        words = spelled(number, hyphen, joint)
+        assert told(f"{words} grains of talc") == [(number, "grain", "talc")], words
+
+
+def test_every_number_with_its_ones_first():
+    for number in range(21, 100):
+        if number % 10:
+            ten, one = TENS[number // 10 - 2], ONES[number % 10 - 1]
+            for words in (f"{one} and {ten}", f"{one}-and-{ten}"):
+                assert told(f"{words} grains of talc") == [(number, "grain", "talc")], words
+
+
+@pytest.mark.parametrize(
+    ("text", "amounts"),
+    [
+        ("twelve hundred grains of talc", [(1200, "grain")]),
+        ("two thousand and five hundred grains of talc", [(2500, "grain")]),
+        ("a hundred and twenty grains of talc", [(120, "grain")]),
+        ("twenty to twenty-five drops of talc", [((20, 25), "drop")]),
+        ("half a dozen lemons", [(6, "piece")]),
+        ("a half-dozen lemons", [(6, "piece")]),
+        ("½ of an ounce of talc", [(0.5, "ounce")]),
+        ("2 & ½ oz. of talc", [(2.5, "ounce")]),
+        ("2 and three-quarters oz. of talc", [(2.75, "ounce")]),
+        ("a pound and a half of talc", [(1.5, "pound")]),
+        ("a pound and half an ounce of talc", [(1, "pound", (0.5, "ounce"))]),
+        ("4-3 oz. of talc", [((3, 4), "ounce")]),  # no fraction: its upper figure is the larger
+        ("3 - 4 oz. of talc", [((3, 4), "ounce")]),  # nor is what is not set tight
+        ("3-16 oz. of talc", [(3 / 16, "ounce")]),
+        ("1-8 oz. of talc", [(1 / 8, "ounce")]),
+        ("1-4 drops of talc", [((1, 4), "drop")]),  # nobody divides a drop
+        ("3-4 parts of talc", [((3, 4), "part")]),
+        ("1-2 oz. of talc", [((1, 2), "ounce")]),  # alone it may be a range
+        ("Talc 2 1-2 oz.\nStarch 1-2 oz.", [(2.5, "ounce"), (0.5, "ounce")]),  # beside a mixed number it is a half
+        ("Talc 1-2 oz.\nStarch 3-4 oz.", [(0.5, "ounce"), (0.75, "ounce")]),  # and beside three quarters
+        ("Talc 1-2 oz.\nStarch 3-4 drops", [((1, 2), "ounce"), ((3, 4), "drop")]),
+        ("1 (troy) ounce of talc", [(1, "ounce")]),
+        ("1 oz. (fluid) of water", [(1, "fluid ounce")]),
+        ("ʒ2 of talc", [(2, "drachm")]),
+        ("2 ʒ of talc", [(2, "drachm")]),
+    ],
+)
+def test_figures_that_a_small_slip_would_read_otherwise(text, amounts):
+    assert [line[:-1] for line in told(text)] == amounts
