@@ -26,7 +26,12 @@ class Counted(Signed):
             and self.tokens[min(q[1], len(self.tokens) - 1)].kind == "close"
         ):
             qualified = self.number_first(self.skip(q[1] + 1))
-            return replace(qualified, first=i, system=q[0].value) if qualified and qualified.kind == "plain" else None
+            if qualified is None or qualified.kind != "plain":
+                return None
+            if q[0].value == "fluid":  # '(fluid) 1 oz. of water'
+                fluid = f"fluid {qualified.unit}" if qualified.unit in ("ounce", "drachm") else qualified.unit
+                return replace(qualified, first=i, unit=fluid)
+            return replace(qualified, first=i, system=q[0].value)
         if token.text in ("—", "-", "–"):
             return self.after_nil(i)
         joined = self.hyphenated_with_unit(i)

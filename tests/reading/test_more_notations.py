@@ -318,6 +318,8 @@ def test_a_total_in_dittoes_and_an_amount_said_again_in_drops():
          [(3, "drachm", "Otto of santal"), (3, "drachm", "[Otto of] cassia"), (3, "drachm", "[Otto of] cloves"), (2, "ounce", "Nitre")]),
         ("Talc       lbs. 6\nCorn starch     lbs. 2\nBoric acid     oz. 8", [(6, "pound", "Talc"), (2, "pound", "Corn starch"), (8, "ounce", "Boric acid")]),
         ("Rice powder 100, talc 50, lycopodium 10 (parts).", [(100, "part", "Rice powder"), (50, "part", "talc"), (10, "part", "lycopodium")]),
+        ("(fluid) 1 oz. of water, 2 oz. of chalk", [(1, "fluid ounce", "water"), (2, "ounce", "chalk")]),
+        ("Two thirds of an ounce of talc.", [(2 / 3, "ounce", "talc")]),
         # German and French
         ("Nr. 12. Ein gutes Zahnpulver: Alaun, ein Lot, Myrrhe, zwei Lot.", [(0.5, "ounce", "Alaun"), (1, "ounce", "Myrrhe")]),
         ("4 Theile Kreide, 1 Theil Alaun u. einige Tropfen Nelkenöl.", [(4, "part", "Kreide"), (1, "part", "Alaun"), (None, "drop", "Nelkenöl")]),
