@@ -17,7 +17,8 @@ def _joined_by_and(current: float, more: float, after_thousands: bool) -> bool:
     """'five and twenty', 'a hundred and six', 'one thousand and one', and no two numbers side by side."""
     if not current:
         return after_thousands and more < 100
-    return (current < 10 <= more and more % 10 == 0) or (current >= 100 and current % 100 == 0 and more < 100)
+    ones_first = 0 < current % 100 < 10 <= more < 100 and more % 10 == 0  # 'five and twenty', 'a hundred and five and twenty'
+    return ones_first or (current >= 100 and current % 100 == 0 and more < 100)
 
 
 def _follows(current: float, more: float, after_thousands: bool) -> bool:
@@ -26,7 +27,7 @@ def _follows(current: float, more: float, after_thousands: bool) -> bool:
         return after_thousands
     tens = current % 100 >= 20 and current % 10 == 0 and more < 10
     hundreds = current >= 100 and current % 100 == 0 and more < 100
-    return tens or hundreds or (current < 10 and 20 <= more < 100)
+    return tens or hundreds or (0 < current % 100 < 10 and 20 <= more < 100 and more % 10 == 0)
 
 
 class Figures(Looking):
@@ -133,7 +134,10 @@ class Figures(Looking):
         if entry and entry.kind == "fraction":
             return entry.value, self.of_article(j + 1), "fraction"
         if entry and entry.kind == "scale":
-            return self.cardinal(j, entry.value)
+            value, k, flavour = self.cardinal(j, entry.value)
+            if [self.word(k + step) for step in range(3)] == ["and", "a", "half"]:  # 'a dozen and a half'
+                return value * 1.5, k + 3, flavour
+            return value, k, flavour
         if self.word(j) == "couple":
             k = self.skip(j + 1)
             return 2.0, k + 1 if self.word(k) == "of" else k, "word"

@@ -371,6 +371,8 @@ def test_numbers_in_words(number, joint):
     ("text", "expected"),
     [
         ("A hundred and fifty drops of oil of rose.", [(150, "drop", "oil of rose")]),
+        ("One hundred and five and twenty grains of talc.", [(125, "grain", "talc")]),
+        ("Take a dozen and a half eggs, and a pint of milk.", [(18, "piece", "eggs"), (1, "pint", "milk")]),
         ("Five and twenty drops of oil of rose.", [(25, "drop", "oil of rose")]),
         ("Take 2 ounces, 20 grains of talc and 3 drachms of chalk.", [(2, "ounce", (20, "grain"), "talc"), (3, "drachm", "chalk")]),
         ("Talc, 2 ounces, 20 grains of carmine.", [(2, "ounce", "Talc"), (20, "grain", "carmine")]),
