@@ -562,7 +562,8 @@ def _candidates(name: str) -> Iterator[tuple[str, str, float, tuple[Doubt, ...]]
         head = re.match(r".+ of (?:the )?", first)
         why = "The book leaves a choice; the second is taken, since the first is not known."
         second = (Doubt("ingredient", why, (" ".join(choice[0].split()),), ""),)
-        for attempt in (f"{head.group()}{fold(choice[1])}" if head else "", fold(choice[1])):
+        last = " ".join(tail)
+        for attempt in (f"{head.group()}{last}" if head else "", last):
             if fresh(attempt):
                 yield attempt, gone, 0.05, second
     for text in clauses:

@@ -13,19 +13,19 @@ from typing import NamedTuple
 from histkit import glossary
 from histkit.books import vocabulary as v
 from histkit.reading import vocabulary as reading
+from histkit.reading.tokens import GLYPHS
 
 LONGEST = 240
 """Characters of a line in which columns are looked for; longer ones are whole paragraphs."""
-_GLYPHS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒"
 _TOKEN = re.compile(
-    rf"\d+(?:[.,/·⁄]\d+)*|[{_GLYPHS}]|[℥ʒȝƷЗ℈♏℔℞]|[^\W\d_ʒƷ]+(?:['’-][^\W\d_ʒƷ]+)*|\.{{2,}}|(?:\.\s){{3,}}|[\"“”]|,,|[£$%°,;:{{}}|]"
+    rf"\d+(?:[.,/·⁄]\d+)*|[{GLYPHS}]|[℥ʒȝƷЗ℈♏℔℞]|[^\W\d_ʒƷ]+(?:['’-][^\W\d_ʒƷ]+)*|\.{{2,}}|(?:\.\s){{3,}}|[\"“”]|,,|[£$%°,;:{{}}|]"
 )
 _OCTARIUS = re.compile(r"[oοO](?:[ivj]{1,4}(?:ss)?|ss)\Z")
 _ROMAN = re.compile(r"(?:[ivxlcj]{1,6}(?:ss)?|ss)(?:-(?:[ivxlcj]{1,6}(?:ss)?|ss))?")
 _GAP = re.compile(r"\S(?:\s{2,}|\s*\.{3,}\s*|\s*(?:\.\s){3,}\s*)(?=\S)")
 _BEFORE_BARE = r"\s{2,}|[.…_]{2,}\s*|(?:\.\s){3,}|(?<=[^\W\d_])\.?\s(?=\d+,\d{1,2}(?!\d))"
 """Blanks or leaders; but one blank before grammes as German pharmacists print them: 'Talk 100,0'."""
-_BARE = re.compile(rf"(?:{_BEFORE_BARE})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{_GLYPHS}])[.,;]?\s*\Z")
+_BARE = re.compile(rf"(?:{_BEFORE_BARE})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{GLYPHS}])[.,;]?\s*\Z")
 _REFERRING = re.compile(
     r"\b(?:the same|half the|twice the|double the|an equal|equal) (?:quantit(?:y|ies)|weights?|parts?|portions?)(?: of)? [a-z]",
     re.IGNORECASE,
@@ -129,7 +129,7 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
         first = token[0]
         if first.isalpha() and token not in _SIGNS:
             scale.word(token)
-        elif first.isdigit() or first in _GLYPHS:
+        elif first.isdigit() or first in GLYPHS:
             scale.figure(first.isdigit())
         else:
             scale.mark(token)

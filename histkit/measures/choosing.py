@@ -14,6 +14,7 @@ from histkit.model import Source
 from histkit.tables import entries
 from histkit.tabular import Cell, Column, Grid, Tabular
 
+# The weights of a ranking are rules of thumb: common practice, no source.
 _CERTAINTY_FACTOR = {"high": 1.0, "medium": 0.85, "low": 0.55}
 _ELSEWHERE = 0.04
 """Weight of a convention of another country: a book may be a reprint or a translation."""

@@ -20,7 +20,7 @@ from histkit.reading.looking import phrases_by_first_word
 from histkit.reading.measuring import plain_units
 from histkit.reading.naming import tidied
 from histkit.reading.signed import PREFIXED
-from histkit.reading.tokens import tokenise
+from histkit.reading.tokens import GLYPHS, tokenise
 from histkit.reading.vocabulary import direction_words, modifiers, numbers, other_units, table, units, word_list
 from histkit.reading.worded import PURPOSES
 
@@ -28,11 +28,10 @@ _WORD = r"[^\W\d_]+(?:[-'][^\W\d_]+)*"
 _WORDS = rf"{_WORD}(?:[ ]{_WORD}){{0,9}}"
 _NAME = rf"{_WORD}(?:,?[ ]{_WORD}|[ ]\({_WORDS}\)){{0,9}}"
 _LEADERS = r"\.{2,}|(?:\.[ ]){3,}"
-_FRACTIONS = "½¼¾⅓⅔⅛⅜⅝⅞"
 _ROW = re.compile(
     rf"""
     [ ]*(?:(?P<name>{_NAME})(?:,?[ ]{{2,}}|,?[ ]*(?:{_LEADERS})[ ]*)|(?P<short>{_WORDS}),[ ])
-    (?P<figure>[{_FRACTIONS}]|\d[\d/{_FRACTIONS} .,-]*)[ ](?P<unit>[a-z]{{2,}})\.?[;,]?(?P<end>)[ ]*(?:\n|\Z)
+    (?P<figure>[{GLYPHS}]|\d[\d/{GLYPHS} .,-]*)[ ](?P<unit>[a-z]{{2,}})\.?[;,]?(?P<end>)[ ]*(?:\n|\Z)
     """,
     re.VERBOSE,
 )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from histkit.model import Amount, Doubt, amount_text, times
-from histkit.reading.measure import RATIOS, Measure, smaller
+from histkit.reading.looking import LOOK_AHEAD
+from histkit.reading.measure import RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import Signed
 from histkit.reading.vocabulary import numbers, other_units, units, word_list, worn_figures
 
@@ -29,8 +30,7 @@ class Counted(Signed):
             if qualified is None or qualified.kind != "plain":
                 return None
             if q[0].value == "fluid":  # '(fluid) 1 oz. of water'
-                fluid = f"fluid {qualified.unit}" if qualified.unit in ("ounce", "drachm") else qualified.unit
-                return replace(qualified, first=i, unit=fluid)
+                return replace(qualified, first=i, unit=fluid(qualified.unit))
             return replace(qualified, first=i, system=q[0].value)
         if token.text in ("—", "-", "–"):
             return self.after_nil(i)
@@ -240,14 +240,25 @@ class Counted(Signed):
             return measure  # 'talc 2 ounces, 20 grains of …': the second amount has a name of its own
         return replace(measure, plus=((second.amount, second.unit), *second.plus), last=second.last)
 
+    def announces(self, i: int) -> bool:
+        """'Ein gutes Zahnpulver bereitet man so: …', 'Une poudre: …': the article of a sentence that leads up to a colon."""
+        one = numbers().get(self.word(i))
+        if one is None or one.value != 1 or one.language not in ("de", "fr") or not self.tokens[i].text[0].isupper():
+            return False
+        for token in self.tokens[i + 1 : i + LOOK_AHEAD]:
+            if token.text == ":":
+                return True
+            if token.kind in ("num", "sign", "line", "para") or token.word in numbers():
+                return False
+        return False
+
     def bare(self, i: int, j: int, amount: Amount, flavour: str) -> Measure | None:
         """A figure without a unit: a piece count, a carried unit, or no amount at all (decided with its surroundings)."""
         before = self.tokens[i - 1] if i else None
         if before is not None and before.word in ("the", "these", "those", "in", "into", "at", "than"):
             return None
-        word = numbers().get(self.word(i))
-        if word is not None and word.value == 1 and word.language in ("de", "fr") and self.tokens[i].text[0].isupper():
-            return None  # 'Ein gutes Zahnpulver', 'Une poudre': the article of a sentence, and no count
+        if self.announces(i):
+            return None
         k = self.skip(j)
         if self.word(k) == "ditto" or (self.word(k) == "do" and self.tokens[k].dot):
             return Measure(i, k + 1, amount, "", kind="ditto")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from histkit.model import Amount
 from histkit.reading.looking import Looking
+from histkit.reading.measure import fluid
 from histkit.reading.tokens import Token, roman
 from histkit.reading.vocabulary import NumberWord, numbers, units, worn_figures
 
@@ -106,8 +107,8 @@ class Figures(Looking):
             one, two = values[0], values[1]
             if two.kind == "fraction" and one.kind in ("number", "article"):
                 return one.value * two.value, self.of_article(i + 1), "fraction"
-            if one.kind == "number" and two.kind == "number" and one.value >= 20 > two.value:
-                return one.value + two.value, i + 1, "word"
+            if (together := self.number_word(i)) is not None:
+                return together.value, i + 1, "word"
             if one.kind == "fraction" and two.kind == "article":
                 return one.value, i + 1, "fraction"
             if two.kind == "scale" and one.kind in ("number", "article"):
@@ -224,7 +225,7 @@ class Figures(Looking):
     def unit(self, i: int) -> tuple[str, float, int, str] | None:
         """(unit, factor, next token, system) of the unit word or sign at token i, past words such as 'fluid', '(av.)', 'good'."""
         system = ""
-        fluid = False
+        by_measure = False
         for _ in range(4):
             if i >= len(self.tokens):
                 return None
@@ -248,7 +249,7 @@ class Figures(Looking):
                 return None
             qualified = self.phrase(i, "qualifier")
             if qualified and self.unit_after_qualifier(qualified[1]):
-                fluid |= qualified[0].value == "fluid"
+                by_measure |= qualified[0].value == "fluid"
                 if qualified[0].value not in ("", "fluid"):
                     system = qualified[0].value
                 i = self.skip(qualified[1])
@@ -256,9 +257,7 @@ class Figures(Looking):
             known = units().get(token.word)
             if known is None:
                 return None
-            unit = known.unit
-            if fluid and unit in ("ounce", "drachm"):
-                unit = f"fluid {unit}"
+            unit = fluid(known.unit) if by_measure else known.unit
             after = i + 1
             trailing = self.phrase(after, "qualifier")
             if trailing and trailing[0].value in ("avoirdupois", "apothecaries", "imperial"):
@@ -272,7 +271,7 @@ class Figures(Looking):
             ):
                 system, after = q[0].value or system, q[1] + 1
             if system == "fluid":  # '1 oz. (fluid)'
-                unit, system = (f"fluid {unit}" if unit in ("ounce", "drachm") else unit), ""
+                unit, system = fluid(unit), ""
             return unit, known.factor, after, system
         return None
 

@@ -48,6 +48,11 @@ class Measure:
     steps: tuple[str, ...] = ()
 
 
+def fluid(unit: str) -> str:
+    """The unit by measure that a word such as 'fluid' makes of an ounce or a drachm; any other unit stays."""
+    return f"fluid {unit}" if unit in ("ounce", "drachm") else unit
+
+
 def smaller(unit: str, than: str) -> bool:
     """Whether `unit` may follow `than` in one amount. '2 pints 2 oz.' and '5 drs. 30 min.' leave the word fluid out."""
     family = next((f for f in (WEIGHTS, FLUIDS, METRIC) if unit in f and than in f), None)

@@ -15,7 +15,7 @@ from histkit.reading.looking import phrases_by_first_word
 from histkit.reading.measure import Measure
 from histkit.reading.signed import PREFIXED
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import UnitWord, numbers, units, word_list, worn_figures
+from histkit.reading.vocabulary import UnitWord, direction_words, numbers, units, word_list, worn_figures
 from histkit.reading.worded import PURPOSES, Worded
 
 
@@ -161,9 +161,11 @@ class Scanner(Worded):
         of, this, whole, taking = (self.words[measure.first - back] if measure.first >= back else "" for back in (4, 3, 2, 1))
         if of == "of" and this == "this" and whole in word_list("whole") and taking in _TAKING:
             return True  # 'of this solution add 1 ounce'
-        if self.word(j) != "of" or self.word(article) not in ("this", "these", "the") or self.word(self.skip(noun + 1)) == "of":
+        if self.word(j) != "of" or self.word(article) not in ("this", "these", "the"):
             return False
-        return self.word(noun) in word_list("whole")
+        following = self.word(self.skip(noun + 1))
+        goes_on = following and following not in word_list("no-name") and following not in direction_words()
+        return self.word(noun) in word_list("whole") and following != "of" and not goes_on  # but 'of the liquid storax'
 
     def names_a_vessel(self, i: int, measure: Measure) -> bool:
         """'in a pint bottle', 'through a piece of lace'."""
@@ -174,7 +176,9 @@ class Scanner(Worded):
         if before.word in ("in", "into", "through") and measure.article:
             following = self.word(j)
             return following not in ("of", "") or (not following and self.tokens[measure.last - 1].word in word_list("vessel"))
-        return before.word in ("through", "or", "to", "on", "upon") and measure.unit == "piece"
+        if measure.unit != "piece":
+            return False
+        return before.word in ("through", "or") or (before.word in ("to", "on", "upon") and self.word(j) != "of")  # 'to a stick'
 
     def is_a_tool(self, measure: Measure) -> bool:
         """'rub with a small bit of sponge': nothing that goes in."""

@@ -11,7 +11,7 @@ from histkit.reading.assigning import Assigner, Entry, connectives
 from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.columns import Columns, plain_columns
 from histkit.reading.layout import Statement, statements
-from histkit.reading.measure import Measure
+from histkit.reading.measure import Measure, fluid
 from histkit.reading.measuring import Scanner
 from histkit.reading.naming import distributed_head, name_of, prefix_of, without_list_letter
 from histkit.reading.references import beginning_anew, portions, referring, separated
@@ -21,9 +21,10 @@ from histkit.reading.sifting import sifted
 from histkit.reading.tokens import Token, tokenise
 from histkit.reading.vocabulary import units
 
-_TWO_NAMES = re.compile(r"\w\sand\s\w")
+_TWO_NAMES = re.compile(r"\w,?\sand\s\w")
 _CHOICE = re.compile(r"\bor\b")
-_LETTER_OR_FIGURE = re.compile(r"[^\W_]")
+_TOGETHER_TWO = "Two names stand before one amount without 'each'; it is taken for both together."
+_TOGETHER_SEVERAL = "Several names stand before one amount without 'each'; it is taken for all of them together."
 LONGEST = 1_000_000
 """Characters of text that `read` takes at once: a formula, or a page of them; whole books go through `corpus`."""
 
@@ -350,7 +351,7 @@ def _own_doubts(name: str, m: Measure) -> list[Doubt]:
         found.append(
             Doubt(
                 "group",
-                "Two names stand before one amount without 'each'; it is taken for both together.",
+                _TOGETHER_SEVERAL if "," in name else _TOGETHER_TWO,
                 ("the amount is meant for each",),
                 "Each would double what is weighed.",
             )
@@ -373,13 +374,12 @@ def _whole_formula(lines: list[Line], text: str) -> list[Line]:
     """What the formula says of all its amounts: '(all by measure)', 'by weight' over a column."""
     everything = " ".join(text.split()).lower()
     if re.search(r"\ball by measure\b|\(by measure\)|\bparts by measure\b", everything):
-        fluid = {"ounce": "fluid ounce", "drachm": "fluid drachm"}
         said = re.search(r"\bby\s+measure\b", text, re.IGNORECASE)
         reach = said.start() if said else len(text)
         return [
             replace(
                 line,
-                unit=fluid.get(line.unit, line.unit),
+                unit=fluid(line.unit),
                 system="measure",
                 steps=(*line.steps, "The formula says 'all by measure'."),
             )

@@ -35,7 +35,8 @@ class Token(NamedTuple):
     damaged: str = ""
 
 
-_GLYPHS = "".join(VULGAR)
+GLYPHS = "".join(VULGAR)
+"""The fractions of one character."""
 _ROMAN = r"(?:[ivxlcj]+(?:ss)?|ss)"
 # Figures in which a scan took 1 for l, I or i and 0 for O: 'l0', '1O', 'l/2', '1 l/2', 'i 1/2'. Each holds a letter and a digit.
 _WORN_MINIM = r"(?-i:HI|H[Il1]|I[Il1][Il1]|TT[lI1]|TH|lTl|ITl)(?=[ ])"
@@ -46,7 +47,7 @@ _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
 _WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
 _WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
 
-_LETTER = rf"[^\W\d_ʒ{_GLYPHS}]"
+_LETTER = rf"[^\W\d_ʒ{GLYPHS}]"
 """A letter of a word. The glyphs of fractions count as letters elsewhere, and scans glue them to words: 'peppermint¾'."""
 _WORD_GOES_ON = rf"{_LETTER}*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
 _NOTHING_ELSE = "abegkmnqrsxy"
@@ -70,7 +71,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<mixed>\d+(?:[ ]{{1,2}}|-|[ ]?&[ ]?)(?!0/0)\d{{1,3}}[ ]?/[ ]?\d{{1,3}}(?!\d))
       | (?P<worn>(?<![^\W_])(?:{_WORN_MIXED}|{_WORN_FRACTION}|{_WORN_INTEGER})(?![^\W_]))
       | (?P<fraction>\d{{1,3}}[ ]?/[ ]?\d{{1,3}}(?![\d/]))
-      | (?P<glyph>(?:\d+[ ]?-?)?[{_GLYPHS}])
+      | (?P<glyph>(?:\d+[ ]?-?)?[{GLYPHS}])
       | (?P<thousands>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
       | (?P<decimal>\d*[.·]\d+)
       | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/,]))
@@ -149,7 +150,7 @@ def tokenise(text: str) -> list[Token]:
 
 def _is_rule(text: str, start: int, end: int, before: list[Token]) -> bool:
     """Whether '|' is the rule of a table and no brace: it stands beside a figure, or it opens its line."""
-    beside = re.match(r"[ ]*(?:to[ ]+)?[\d" + _GLYPHS + "]", text[end : end + 11])
+    beside = re.match(r"[ ]*(?:to[ ]+)?[\d" + GLYPHS + "]", text[end : end + 11])
     last = next((t for t in reversed(before) if t.kind != "gap"), None)
     return bool(beside) or last is None or last.kind in ("num", "line", "para")
 

@@ -13,18 +13,6 @@ from histkit.panels import batch, parts, pressing, reading, state, substitutes, 
 from histkit.panels.state import Desk
 from histkit.records import Record
 
-
-@pytest.fixture
-def desk(tmp_path):
-    return Desk(tmp_path / "my-formula.json")
-
-
-@pytest.fixture
-def own(desk):
-    desk.begin(Record(text=FORMULA))
-    return desk
-
-
 # -- what lies on the desk, in sentences ------------------------------------------------------------------------------------------
 
 

@@ -24,18 +24,6 @@ def no_swallowed_errors(caplog):
     assert not [r.getMessage() for r in caplog.get_records("call") if "Exception in callback" in r.getMessage()]
 
 
-@pytest.fixture
-def desk(tmp_path):
-    return Desk(tmp_path / "my-formula.json")
-
-
-@pytest.fixture
-def own(desk):
-    """A formula of the maker's own, white lead in it."""
-    desk.begin(Record(text=FORMULA))
-    return desk
-
-
 # -- reading --------------------------------------------------------------------------------------------------------------------
 
 

@@ -14,11 +14,6 @@ from histkit.panels.state import Desk, corrected, correction_of, with_text
 from histkit.records import Correction, Record, load, save
 
 
-@pytest.fixture
-def desk(tmp_path):
-    return Desk(tmp_path / "my-formula.json")
-
-
 def test_it_starts_from_the_invented_formula_and_writes_nothing_until_something_changes(desk):
     assert desk.record == demo.record("complexion", replaced=False)
     assert not desk.path.exists()

@@ -320,6 +320,11 @@ def test_a_total_in_dittoes_and_an_amount_said_again_in_drops():
         ("Rice powder 100, talc 50, lycopodium 10 (parts).", [(100, "part", "Rice powder"), (50, "part", "talc"), (10, "part", "lycopodium")]),
         ("(fluid) 1 oz. of water, 2 oz. of chalk", [(1, "fluid ounce", "water"), (2, "ounce", "chalk")]),
         ("Two thirds of an ounce of talc.", [(2 / 3, "ounce", "talc")]),
+        # what only looks like a tool, a vessel or the whole
+        ("To a piece of camphor add one ounce of spirit of wine.", [(1, "piece", "camphor"), (1, "ounce", "spirit of wine")]),
+        ("Put on a lump of sugar two drops of oil of rose.", [(1, "piece", "sugar"), (2, "drop", "oil of rose")]),
+        ("Talc, 1 oz.; take two drachms of the liquid storax.", [(1, "ounce", "Talc"), (2, "drachm", "liquid storax")]),
+        ("Une gousse de vanille, deux litres d'alcool.", [(1, "piece", "gousse de vanille"), (2, "litre", "d'alcool")]),
         # German and French
         ("Nr. 12. Ein gutes Zahnpulver: Alaun, ein Lot, Myrrhe, zwei Lot.", [(0.5, "ounce", "Alaun"), (1, "ounce", "Myrrhe")]),
         ("4 Theile Kreide, 1 Theil Alaun u. einige Tropfen Nelkenöl.", [(4, "part", "Kreide"), (1, "part", "Alaun"), (None, "drop", "Nelkenöl")]),
@@ -400,3 +405,9 @@ def test_this_alone_speaks_of_the_whole():
 def test_a_total_without_a_unit_takes_the_one_before_it_with_a_doubt():
     line = read("Boracis ʒi, Talci q. s. ad 100").lines[1]
     assert line.to_make == (100, "drachm") and [d.about for d in line.doubts] == ["unit"]
+
+
+def test_several_names_before_one_amount_leave_a_doubt():
+    line = read("Talc, 1 oz. A quarter of a pound of violets, tuberoses, and mint.").lines[1]
+    assert line.ingredient == "violets, tuberoses, and mint"
+    assert [(d.about, d.text.split()[0]) for d in line.doubts] == [("group", "Several")]

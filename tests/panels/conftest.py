@@ -1,0 +1,19 @@
+"""The desk that the panels share, empty and with a formula of the maker's own on it."""
+
+import pytest
+from panels_without_browser import FORMULA
+
+from histkit.panels.state import Desk
+from histkit.records import Record
+
+
+@pytest.fixture
+def desk(tmp_path):
+    return Desk(tmp_path / "my-formula.json")
+
+
+@pytest.fixture
+def own(desk):
+    """A formula of the maker's own, white lead in it."""
+    desk.begin(Record(text=FORMULA))
+    return desk
