@@ -21,90 +21,67 @@ __version__ = "0.1.0"
 if TYPE_CHECKING:
     from histkit import glossary as glossary
     from histkit import measures as measures
-    from histkit import records as records
-    from histkit.batching import Aliquot as Aliquot
-    from histkit.batching import Balance as Balance
-    from histkit.batching import Batch as Batch
-    from histkit.batching import Weighing as Weighing
-    from histkit.batching import batch as batch
-    from histkit.blending import solve_blend as solve_blend
-    from histkit.comparison import ComparisonTable as ComparisonTable
-    from histkit.comparison import compare as compare
-    from histkit.composition import Change as Change
-    from histkit.composition import Composition as Composition
-    from histkit.composition import Part as Part
-    from histkit.errors import (
-        BadValue as BadValue,
-    )
-    from histkit.errors import (
-        Forbidden as Forbidden,
-    )
-    from histkit.errors import (
-        HistkitError as HistkitError,
-    )
-    from histkit.errors import (
-        ReadingError as ReadingError,
-    )
-    from histkit.errors import (
-        TableError as TableError,
-    )
-    from histkit.errors import (
-        UnknownName as UnknownName,
-    )
-    from histkit.model import (
-        Caution as Caution,
-    )
-    from histkit.model import (
-        Doubt as Doubt,
-    )
-    from histkit.model import (
-        Formula as Formula,
-    )
-    from histkit.model import (
-        Ingredient as Ingredient,
-    )
-    from histkit.model import (
-        Line as Line,
-    )
-    from histkit.model import (
-        Match as Match,
-    )
-    from histkit.model import (
-        Source as Source,
-    )
-    from histkit.model import (
-        Spread as Spread,
-    )
-    from histkit.pressing import PressedFormula as PressedFormula
-    from histkit.pressing import pan_fill as pan_fill
-    from histkit.pressing import press as press
+    from histkit.base.errors import BadValue as BadValue
+    from histkit.base.errors import Forbidden as Forbidden
+    from histkit.base.errors import HistkitError as HistkitError
+    from histkit.base.errors import ReadingError as ReadingError
+    from histkit.base.errors import RecordError as RecordError
+    from histkit.base.errors import TableError as TableError
+    from histkit.base.errors import UnknownName as UnknownName
+    from histkit.base.nouns import Doubt as Doubt
+    from histkit.base.nouns import Source as Source
+    from histkit.base.nouns import Spread as Spread
+    from histkit.bench.batching import Aliquot as Aliquot
+    from histkit.bench.batching import Balance as Balance
+    from histkit.bench.batching import Batch as Batch
+    from histkit.bench.batching import Weighing as Weighing
+    from histkit.bench.batching import batch as batch
+    from histkit.bench.pressing import PressedFormula as PressedFormula
+    from histkit.bench.pressing import pan_fill as pan_fill
+    from histkit.bench.pressing import press as press
+    from histkit.bench.trials import Trial as Trial
+    from histkit.bench.trials import TrialLog as TrialLog
+    from histkit.bench.trials import ladder as ladder
+    from histkit.bench.trials import propose as propose
+    from histkit.composing.blending import solve_blend as solve_blend
+    from histkit.composing.composition import Change as Change
+    from histkit.composing.composition import Composition as Composition
+    from histkit.composing.composition import Part as Part
+    from histkit.composing.substitution import substitutes as substitutes
+    from histkit.glossary.nouns import Caution as Caution
+    from histkit.glossary.nouns import Ingredient as Ingredient
+    from histkit.glossary.nouns import Match as Match
+    from histkit.keeping import records as records
+    from histkit.keeping.records import Record as Record
     from histkit.reading import read as read
-    from histkit.records import Record as Record
-    from histkit.substitution import substitutes as substitutes
-    from histkit.translation import Translation as Translation
-    from histkit.translation import translate as translate
-    from histkit.trials import Trial as Trial
-    from histkit.trials import TrialLog as TrialLog
-    from histkit.trials import ladder as ladder
-    from histkit.trials import propose as propose
+    from histkit.reading.formula import Formula as Formula
+    from histkit.reading.formula import Line as Line
+    from histkit.telling.comparison import ComparisonTable as ComparisonTable
+    from histkit.telling.comparison import compare as compare
+    from histkit.translating.translation import Translation as Translation
+    from histkit.translating.translation import translate as translate
 
 # Where each public name lives. Submodules of the same name as a function (there is none) would shadow it.
 _HOMES = {
     "glossary": "glossary:",
     "measures": "measures:",
-    "records": "records:",
-    **dict.fromkeys(("Aliquot", "Balance", "Batch", "Weighing", "batch"), "batching"),
-    **dict.fromkeys(("ComparisonTable", "compare"), "comparison"),
-    **dict.fromkeys(("Change", "Composition", "Part"), "composition"),
-    **dict.fromkeys(("BadValue", "Forbidden", "HistkitError", "ReadingError", "TableError", "UnknownName"), "errors"),
-    **dict.fromkeys(("Caution", "Doubt", "Formula", "Ingredient", "Line", "Match", "Source", "Spread"), "model"),
-    **dict.fromkeys(("PressedFormula", "pan_fill", "press"), "pressing"),
+    "records": "keeping.records:",
+    **dict.fromkeys(("Aliquot", "Balance", "Batch", "Weighing", "batch"), "bench.batching"),
+    **dict.fromkeys(("ComparisonTable", "compare"), "telling.comparison"),
+    **dict.fromkeys(("Change", "Composition", "Part"), "composing.composition"),
+    **dict.fromkeys(
+        ("BadValue", "Forbidden", "HistkitError", "ReadingError", "RecordError", "TableError", "UnknownName"), "base.errors"
+    ),
+    **dict.fromkeys(("Doubt", "Source", "Spread"), "base.nouns"),
+    **dict.fromkeys(("Caution", "Ingredient", "Match"), "glossary.nouns"),
+    **dict.fromkeys(("Formula", "Line"), "reading.formula"),
+    **dict.fromkeys(("PressedFormula", "pan_fill", "press"), "bench.pressing"),
     "read": "reading",
-    "Record": "records",
-    "solve_blend": "blending",
-    "substitutes": "substitution",
-    **dict.fromkeys(("Translation", "translate"), "translation"),
-    **dict.fromkeys(("Trial", "TrialLog", "ladder", "propose"), "trials"),
+    "Record": "keeping.records",
+    "solve_blend": "composing.blending",
+    "substitutes": "composing.substitution",
+    **dict.fromkeys(("Translation", "translate"), "translating.translation"),
+    **dict.fromkeys(("Trial", "TrialLog", "ladder", "propose"), "bench.trials"),
 }
 
 __all__ = [  # noqa: PLE0604  (names are loaded lazily through __getattr__)

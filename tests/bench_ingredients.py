@@ -8,8 +8,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from histkit.errors import UnknownName
-from histkit.model import Caution, Ingredient, Property, Role, Stand
+from histkit.base.errors import UnknownName
+from histkit.glossary.nouns import Caution, Ingredient, Property, Role, Stand
 
 NEVER = Caution("forbidden", "Lead is a poison. Rules differ: ask a safety assessor.", "test", "EU 1223/2009 Annex II/289", "EU")
 DUST = Caution("care", "Fine dust: wear a mask.", "test", form="bench")

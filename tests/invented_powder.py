@@ -6,11 +6,13 @@ The book, its author and the powder are invented; the ingredients are real subst
 from functools import cache
 
 from histkit import measures
-from histkit.batching import Balance, Batch, batch
-from histkit.comparison import ComparisonTable, compare
-from histkit.composition import Composition
-from histkit.model import Caution, Doubt, Formula, Ingredient, Line, Source, Spread
-from histkit.translation import TranslatedLine, Translation
+from histkit.base.nouns import Doubt, Source, Spread
+from histkit.bench.batching import Balance, Batch, batch
+from histkit.composing.composition import Composition
+from histkit.glossary.nouns import Caution, Ingredient
+from histkit.reading.formula import Formula, Line
+from histkit.telling.comparison import ComparisonTable, compare
+from histkit.translating.translation import TranslatedLine, Translation
 
 POISON = Caution("forbidden", "A cumulative poison. Rules differ and change: ask a safety assessor.", "common-practice")
 

@@ -16,12 +16,14 @@ from fuzz.harnesses import Skeleton
 from typer.testing import CliRunner
 
 import histkit as hk
-from histkit import cli, demo, notebooks
-from histkit.answering import kindly
+from histkit.base.text import clean, markdown_cell, spreadsheet_cell
 from histkit.books import running
 from histkit.books.questions import Tables, metals
-from histkit.records import Record, Replacement, Weighing
-from histkit.tabular import clean, markdown_cell, spreadsheet_cell
+from histkit.keeping.records import Record, Replacement, Weighing
+from histkit.shell import demo as demonstration
+from histkit.shell import main as cli
+from histkit.shell import notebooks
+from histkit.shell.answering import kindly
 
 EVIL = "=HYPERLINK(\"http://x\") \x1b[31mred\x07 \u202etxt.exe\u2066 <script>alert(1)</script> ]]> & | `x` $a$ [l](javascript:1)"
 HIDDEN = ("\x1b", "\x07", "\u202e", "\u2066")
@@ -239,7 +241,7 @@ def test_a_text_beyond_all_bounds_is_not_taken_in(tmp_path):
 
 def test_a_terminal_without_the_signs_gets_their_numbers():
     for more in ((), ("--json",)):
-        call = [sys.executable, "-m", "histkit.cli", "translate", "-", *more]
+        call = [sys.executable, "-m", "histkit.shell.main", "translate", "-", *more]
         there = {**os.environ, "PYTHONIOENCODING": "cp1252"}
         done = subprocess.run(call, input="Talc ʒij\nAmidon é ʒj".encode(), capture_output=True, env=there, check=False)
         assert done.returncode == 0, done.stderr
@@ -280,7 +282,7 @@ def test_sizes_that_are_none(printed, size):
 def test_a_file_where_a_folder_should_be(tmp_path):
     (tmp_path / "out").write_text("mine", encoding="utf-8")
     with pytest.raises(hk.BadValue, match="out is a file; give a folder"):
-        demo.run(tmp_path / "out")
+        demonstration.run(tmp_path / "out")
     assert (tmp_path / "out").read_text(encoding="utf-8") == "mine"
 
 
@@ -424,8 +426,8 @@ def test_huge_figures_in_print_are_no_crash():
 
 
 def hostile_record():
-    from histkit.records import Constraints, Correction, Pressing
-    from histkit.trials import Trial
+    from histkit.bench.trials import Trial
+    from histkit.keeping.records import Constraints, Correction, Pressing
 
     text = f"{EVIL}\nPowdered talc, 4 oz.\n@{EVIL} starch, 2 oz.\nCarmine, 10 grains.\n\n{EVIL} Mix them."
     return Record(

@@ -5,13 +5,15 @@ import pickle
 import pytest
 
 import histkit as hk
-from histkit import demo, glossary, tables
-from histkit.dispensing import SolidAliquot
-from histkit.effects import Effect, Measured, price
-from histkit.errors import BadValue, Forbidden, TableError, UnknownName
+from histkit.base import tables
+from histkit.base.errors import BadValue, Forbidden, TableError, UnknownName
+from histkit.base.text import show
+from histkit.bench.dispensing import SolidAliquot
+from histkit.bench.trials import faults_in
+from histkit.composing.effects import Effect, Measured, price
+from histkit.glossary import lookup
+from histkit.keeping import example as demo
 from histkit.measures.rows import cite, rows
-from histkit.tabular import show
-from histkit.trials import faults_in
 
 
 @pytest.fixture(scope="module")
@@ -127,7 +129,7 @@ def test_a_table_that_is_not_there_and_a_row_that_does_not_fit(tmp_path, monkeyp
     for name in ("nothing", "../glossary/names"):
         with pytest.raises(TableError, match="has no table"):
             tables.read(name)
-    monkeypatch.setattr(tables, "_PACKAGE", tmp_path / "histkit")
+    monkeypatch.setattr(tables, "PACKAGE", tmp_path / "histkit")
     path = tmp_path / "histkit" / "x.csv"
     path.parent.mkdir()
     for row in ("1", "1,2,3"):
@@ -152,4 +154,4 @@ def test_a_source_of_the_measures_that_is_not_there():
 def test_a_damaged_table_of_names_is_told(tmp_path, text, told):
     (tmp_path / "names.csv").write_text(text, encoding="utf-8")
     with pytest.raises(TableError, match=told):
-        glossary._names_in(tmp_path)
+        lookup._names_in(tmp_path)

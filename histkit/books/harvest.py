@@ -11,14 +11,15 @@ from dataclasses import dataclass
 from functools import cache
 
 from histkit import glossary
+from histkit.base.errors import HistkitError
+from histkit.base.nouns import Source, Spread, amount_text
+from histkit.base.tables import entries
 from histkit.books.finding import Body, Passage
 from histkit.books.pages import Pages
 from histkit.books.vocabulary import table
-from histkit.errors import HistkitError
-from histkit.model import Source, Spread, amount_text, worst_level
+from histkit.glossary.nouns import worst_level
 from histkit.reading import read
-from histkit.tables import entries
-from histkit.translation import TranslatedLine, Translation, translate
+from histkit.translating.translation import TranslatedLine, Translation, translate
 
 BETWEEN = " | "
 """Between several texts in one cell."""

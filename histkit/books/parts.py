@@ -17,11 +17,11 @@ from pathlib import Path
 
 import histkit
 from histkit import glossary
+from histkit.base.nouns import Source
 from histkit.books.finding import Segment, find_in, segments
 from histkit.books.harvest import harvest
 from histkit.books.pages import Pages, pages
 from histkit.books.sheets import packed
-from histkit.model import Source
 
 SIZE = 200_000
 """Characters of a part, or as many more as the last segment brings: about a second of work, beside which giving it out

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from histkit.base.text import counted
 from histkit.books.questions import FEW, Trend
 from histkit.display.frames import Bar, Frame, Screen, Words, save
 from histkit.display.layout import LEAD, Block, Item, Sheet, Stack, Text, line_of, set_sheet, stacked
 from histkit.display.lettering import width, wrap
 from histkit.display.palette import Theme, theme
-from histkit.tabular import counted
 
 _STEPS = (1.0, 1.1, 1.22, 1.36)
 _HIGH = (2, 1)

@@ -16,11 +16,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from histkit import glossary
+from histkit.base.errors import BadValue, TableError, UnknownName
+from histkit.base.grid import Cell, Column, Grid
+from histkit.base.text import counted
 from histkit.books.harvest import holds, kinds, metal_names
 from histkit.books.sheets import columns
-from histkit.composition import Composition
-from histkit.errors import BadValue, TableError, UnknownName
-from histkit.tabular import Cell, Column, Grid, Tabular, counted
+from histkit.composing.composition import Composition
+from histkit.display.tabular import Tabular
 
 if TYPE_CHECKING:
     import pandas

@@ -20,14 +20,14 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any, BinaryIO, Protocol
 
+from histkit.base.checking import is_whole
+from histkit.base.errors import BadValue, HistkitError, quoted
+from histkit.base.files import write_atomically
+from histkit.base.text import counted
 from histkit.books.parts import SIZE, Part, fingerprint, parts_of, worked_out
 from histkit.books.sheets import PartError, PartFile, Placed, opened, write_csv, write_parquet
 from histkit.books.shelf import Shelf, text_of
 from histkit.books.shelf import shelf as shelf_at
-from histkit.checking import is_whole
-from histkit.errors import BadValue, HistkitError, quoted
-from histkit.records import write_atomically
-from histkit.tabular import counted
 
 PARTS, MANIFEST = "parts", "manifest.json"
 TABLES = ("lines.csv", "formulas.csv", "lines.parquet", "formulas.parquet")

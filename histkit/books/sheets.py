@@ -15,9 +15,9 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO, get_type_hints
 
+from histkit.base.errors import HistkitError
+from histkit.base.text import clean, spreadsheet_cell
 from histkit.books.harvest import FormulaRow, LineRow
-from histkit.errors import HistkitError
-from histkit.tabular import clean, spreadsheet_cell
 
 if TYPE_CHECKING:
     import pyarrow

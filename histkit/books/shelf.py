@@ -15,9 +15,9 @@ from dataclasses import dataclass
 from fnmatch import fnmatch
 from pathlib import Path
 
-from histkit.errors import BadValue
-from histkit.model import Source
-from histkit.tabular import clean
+from histkit.base.errors import BadValue
+from histkit.base.nouns import Source
+from histkit.base.text import clean
 
 TABLE = "books.csv"
 COLUMNS = ("file", "title", "author", "year", "country", "kind", "place", "url")

@@ -11,8 +11,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from histkit import glossary
+from histkit.base.tables import rows_of
 from histkit.reading import vocabulary as reading
-from histkit.tables import rows_of
 
 _HERE = Path(__file__).parent
 

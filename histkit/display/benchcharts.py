@@ -6,18 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from histkit.base.errors import BadValue
+from histkit.base.nouns import Spread
 from histkit.display.charts import bar_legend, chart
 from histkit.display.frames import Bar, Frame, Screen, Words
 from histkit.display.layout import Block, Sheet, Stack, Text, line_of, stacked
 from histkit.display.lettering import width, wrap
 from histkit.display.palette import Theme, theme
 from histkit.display.pictures import BESIDE_FROM
-from histkit.errors import BadValue
-from histkit.model import Spread
 
 if TYPE_CHECKING:
-    from histkit.effects import Effects
-    from histkit.trials import TrialLog, Varied
+    from histkit.bench.trials import TrialLog, Varied
+    from histkit.composing.effects import Effects
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def trials_frames(
 
     Raises BadValue where no trial has a result yet.
     """
-    from histkit.trials import likelihoods, propose
+    from histkit.bench.trials import likelihoods, propose
 
     proposal = propose(log, vary)
     tried: dict[float, list[str]] = {}

@@ -9,19 +9,19 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from histkit.comparison import percent_text
+from histkit.base.errors import BadValue
 from histkit.display.frames import Bar, Frame, Screen, Words
 from histkit.display.layout import Block, Item, Sheet, Stack, Text, line_of, set_sheet, stacked
 from histkit.display.lettering import width, wrap
 from histkit.display.palette import Theme, theme
 from histkit.display.pictures import BESIDE_FROM, printed_in_picture
-from histkit.errors import BadValue
+from histkit.telling.comparison import percent_text
 
 if TYPE_CHECKING:
-    from histkit.batching import Batch
-    from histkit.comparison import ComparisonTable, Row
-    from histkit.pressing import ProcessStep
-    from histkit.translation import Translation
+    from histkit.bench.batching import Batch
+    from histkit.bench.pressing import ProcessStep
+    from histkit.telling.comparison import ComparisonTable, Row
+    from histkit.translating.translation import Translation
 
 _STEPS = (1.0, 1.1, 1.22, 1.36, 1.52)
 _NUMBER = re.compile(r"[\d.,]+ g")

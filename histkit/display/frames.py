@@ -13,10 +13,10 @@ from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
+from histkit.base.errors import BadValue, quoted
+from histkit.base.text import clean
 from histkit.display import lettering
 from histkit.display.lettering import ASCENT, DESCENT, Face
-from histkit.errors import BadValue, quoted
-from histkit.tabular import clean
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -270,7 +270,7 @@ def save(frames: Sequence[Frame], path: str | Path, alt_text: bool = False) -> l
         BadValue: the ending is none of .png, .svg, .pdf.
         RecordError: a file cannot be written.
     """
-    from histkit.records import write_atomically
+    from histkit.base.files import write_atomically
 
     target = Path(path)
     kind = kind_of(target)
@@ -294,7 +294,7 @@ def save_set(
         BadValue: the kind is none of "png", "svg", "pdf".
         RecordError: a file cannot be written.
     """
-    from histkit.records import write_atomically
+    from histkit.base.files import write_atomically
 
     kind_of(Path(f"x.{kind}"))
     target = Path(path)
@@ -326,7 +326,7 @@ def make_folder(folder: Path) -> None:
     Raises:
         RecordError: it cannot be made; a file of that name may be in its place.
     """
-    from histkit.records import RecordError
+    from histkit.base.errors import RecordError
 
     try:
         folder.mkdir(parents=True, exist_ok=True)

@@ -12,16 +12,17 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from histkit.comparison import SAFETY, ComparisonTable
+from histkit.base.errors import BadValue
+from histkit.base.text import clean, escape
 from histkit.display.palette import THEMES, Theme
-from histkit.errors import BadValue
-from histkit.tabular import Tabular, clean, escape
+from histkit.display.tabular import Tabular
+from histkit.telling.comparison import SAFETY, ComparisonTable
 
 if TYPE_CHECKING:
-    from histkit.batching import Batch
-    from histkit.comparison import Row
-    from histkit.model import Source
-    from histkit.translation import Translation
+    from histkit.base.nouns import Source
+    from histkit.bench.batching import Batch
+    from histkit.telling.comparison import Row
+    from histkit.translating.translation import Translation
 
 _INK = "color:var(--jp-ui-font-color1,inherit);background:transparent;"
 _FIGURE = "text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap;"
@@ -117,7 +118,7 @@ def page(
     Raises:
         BadValue: a picture is no PNG file or cannot be read.
     """
-    from histkit.display import text
+    from histkit.telling import captions as text
 
     if not isinstance(made, ComparisonTable):
         return document(made._grid().caption or "histkit", made.to_html())
@@ -148,7 +149,7 @@ def page(
 
 def _source(source: Source) -> str:
     """The book as it is cited, and in the two forms that reference managers read."""
-    from histkit.display import text
+    from histkit.telling import captions as text
 
     forms = (("BibTeX", text.bibtex(source)), ("CSL-JSON", json.dumps([text.csl_json(source)], ensure_ascii=False, indent=1)))
     folded = "".join(f"<details><summary>{name}</summary><pre>{escape(words)}</pre></details>" for name, words in forms)
@@ -229,7 +230,7 @@ def _picture(path: Path, made: ComparisonTable) -> str:
 
 def how_to(made: ComparisonTable, batch: Batch | None = None, translation: Translation | None = None) -> dict[str, Any]:
     """The formula as schema.org HowTo: supplies with their amounts, steps, the book it is based on."""
-    from histkit.display import text
+    from histkit.telling import captions as text
 
     supplies = []
     for row in made.rows:

@@ -11,7 +11,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from histkit.tabular import clean
+from histkit.base.text import clean
 
 if TYPE_CHECKING:
     from matplotlib.font_manager import FontProperties

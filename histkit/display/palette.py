@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from histkit.errors import BadValue
+from histkit.base.errors import BadValue
 
 LEAST_CONTRAST = 4.5
 """WCAG 2.2, success criterion 1.4.3 (level AA): contrast of text against its background."""

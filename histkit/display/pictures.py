@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from histkit.comparison import NOT_IN_THE_BOOK
 from histkit.display.frames import Frame, Screen
 from histkit.display.layout import Block, Sheet, Stack, Text, set_sheet, stacked
 from histkit.display.lettering import HELD, Face, drawable, longest_word, width, wrap
 from histkit.display.palette import Theme, theme
+from histkit.telling.comparison import NOT_IN_THE_BOOK
 
 if TYPE_CHECKING:
-    from histkit.comparison import ComparisonTable, Row
+    from histkit.telling.comparison import ComparisonTable, Row
 
 COLUMNS_FROM = 46
 """Ems of the smallest text across the safe area from which on the table stands in columns; below it stands in cards."""

@@ -6,10 +6,10 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from histkit.tabular import escape
+from histkit.base.text import escape
 
 if TYPE_CHECKING:
-    from histkit.trials import Proposal, Trial, TrialLog, Varied
+    from histkit.bench.trials import Proposal, Trial, TrialLog, Varied
 
 _WIDE, _HIGH = 600, 310
 _LEFT, _RIGHT, _TOP, _BOTTOM = 52, 584, 40, 200

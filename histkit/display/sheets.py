@@ -12,14 +12,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from histkit.base.errors import BadValue
+from histkit.base.files import write_atomically
 from histkit.display.frames import Bar, Frame, Words, figure
 from histkit.display.lettering import ASCENT, Face, plain, width, wrap
-from histkit.errors import BadValue
-from histkit.keeping import write_atomically
 
 if TYPE_CHECKING:
-    from histkit.batching import Batch
-    from histkit.benchsheet import BenchSheet, SheetRow
+    from histkit.bench.batching import Batch
+    from histkit.bench.sheet import BenchSheet, SheetRow
 
 _DPI = 256
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -129,7 +129,7 @@ class _Setting:
         self.sheet, self.room = sheet, room
 
     def blocks(self) -> list[_Block]:
-        from histkit.benchsheet import BENCH_CAUTION
+        from histkit.bench.sheet import BENCH_CAUTION
 
         sheet = self.sheet
         out = [self._text(f"Bench sheet: {sheet.title}", _TITLE, "bold", after=0.25), *self._fields()]

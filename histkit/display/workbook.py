@@ -5,10 +5,11 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING, Any
 
-from histkit.tabular import Cell, clean, spreadsheet_cell
+from histkit.base.grid import Cell
+from histkit.base.text import clean, spreadsheet_cell
 
 if TYPE_CHECKING:
-    from histkit.comparison import ComparisonTable
+    from histkit.telling.comparison import ComparisonTable
 
 _WIDTHS = (34, 30, 12, 12, 12, 60)
 

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from histkit.errors import BadValue
+from histkit.base.errors import BadValue
 from histkit.measures.rows import cite, rows
 
 SIXTY_FAHRENHEIT = (60 - 32) / 1.8

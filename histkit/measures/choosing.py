@@ -8,11 +8,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from histkit.base.grid import Cell, Column, Grid
+from histkit.base.nouns import Source
+from histkit.base.tables import entries
+from histkit.display.tabular import Tabular
 from histkit.measures.convention import Convention, Reach, conventions, reaches
 from histkit.measures.rows import cite, rows
-from histkit.model import Source
-from histkit.tables import entries
-from histkit.tabular import Cell, Column, Grid, Tabular
 
 # The weights of a ranking are rules of thumb: common practice, no source.
 _CERTAINTY_FACTOR = {"high": 1.0, "medium": 0.85, "low": 0.55}

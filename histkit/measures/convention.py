@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
-from histkit.errors import BadValue, UnknownName
+from histkit.base.errors import BadValue, UnknownName
+from histkit.base.grid import Cell, Column, Grid
+from histkit.base.nouns import UNITS, Spread
+from histkit.base.tables import entries
+from histkit.display.tabular import Tabular
 from histkit.measures.definitions import registry, unit
 from histkit.measures.rows import cite, near, rows
-from histkit.model import UNITS, Spread
-from histkit.tables import entries
-from histkit.tabular import Cell, Column, Grid, Tabular
 
 if TYPE_CHECKING:
     from fractions import Fraction

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from histkit.errors import TableError, UnknownName
+from histkit.base.errors import TableError, UnknownName
 from histkit.measures.rows import FOLDER, cite, near
 
 if TYPE_CHECKING:

@@ -11,14 +11,14 @@ from functools import cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from histkit.errors import BadValue, UnknownName
+from histkit.base.errors import BadValue, UnknownName
+from histkit.base.nouns import Spread
+from histkit.base.tables import entries
 from histkit.measures.definitions import unit
 from histkit.measures.rows import Row, cite, near, rows
-from histkit.model import Spread
-from histkit.tables import entries
 
 if TYPE_CHECKING:
-    from histkit.model import Ingredient
+    from histkit.glossary.nouns import Ingredient
 
 _GRAVITY = 9.80665
 """Standard acceleration of free fall, m/s2 (SI)."""

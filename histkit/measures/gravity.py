@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from typing import overload
 
-from histkit.errors import BadValue
-from histkit.model import Spread
+from histkit.base.errors import BadValue
+from histkit.base.nouns import Spread
 
 
 def water_density(celsius: float = 15.56) -> float:

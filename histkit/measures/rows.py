@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
-from histkit import tables
-from histkit.errors import TableError
+from histkit.base import tables
+from histkit.base.errors import TableError
 
 FOLDER = Path(__file__).parent
 

@@ -7,9 +7,10 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from histkit.batching import Balance, smallest_batch
-from histkit.composition import refusal_reason
-from histkit.errors import BadValue, Forbidden, HistkitError
+from histkit.base.errors import BadValue, Forbidden, HistkitError
+from histkit.bench.batching import Balance, smallest_batch
+from histkit.composing.composition import refusal_reason
+from histkit.keeping.records import Record
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -37,7 +38,6 @@ from histkit.panels.parts import (
 from histkit.panels.pressing import with_weighing
 from histkit.panels.state import Desk, desk
 from histkit.panels.stores import StoresBox
-from histkit.records import Record
 
 NAME = "batch panel"
 SIZES = [("so many grams", "grams"), ("to fill the pans", "pans"), ("what I have (below) allows", "cupboard")]
@@ -108,7 +108,7 @@ def save_sheet(table: Desk) -> str:
     Raises:
         HistkitError: there is no sheet to be had, or it cannot be written.
     """
-    from histkit.display import files
+    from histkit.telling import files
 
     table.fetch()
     paper, page, words = files.save_bench_sheet(table.folder, table.record.batch())

@@ -8,14 +8,14 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit import glossary
-from histkit.blending import Blend, solve_blend
-from histkit.errors import BadValue, HistkitError
+from histkit.base.errors import BadValue, HistkitError
+from histkit.composing.blending import Blend, solve_blend
+from histkit.composing.substitution import substitutes
+from histkit.display.grids import to_html
+from histkit.keeping.records import Record, Replacement
 from histkit.panels.effects import UNCHANGED, effects_grid
 from histkit.panels.parts import ROW, Troubles, button, choice, good, kindly, listed, live, offer, result, text_field, tick, told
 from histkit.panels.state import Desk
-from histkit.records import Record, Replacement
-from histkit.substitution import substitutes
-from histkit.tabular import to_html
 
 KEEP = (("keep how it covers", "opacity"), ("keep how much oil it takes up", "oil-absorption"), ("keep its bulk", "bulk-density"))
 OPTION = "a blend worked out"

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from histkit.effects import Effect, Effects
-from histkit.model import Spread
-from histkit.tabular import Cell, Column, Grid
+from histkit.base.grid import Cell, Column, Grid
+from histkit.base.nouns import Spread
+from histkit.composing.effects import Effect, Effects
 
 UNCHANGED = 0.005
 """Change of a figure, as a share of it, up to which it is called the same."""

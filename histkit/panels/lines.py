@@ -7,17 +7,17 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from histkit.comparison import measured
-from histkit.errors import BadValue, HistkitError
-from histkit.model import UNITS, Amount, amount_text
+from histkit.base.errors import BadValue, HistkitError
+from histkit.base.nouns import UNITS, Amount, amount_text
+from histkit.base.text import escape
+from histkit.keeping.records import Correction, Record
 from histkit.panels.parts import ROW, Troubles, alert, button, choice, kindly, listed, live, result, text_field, told
 from histkit.panels.state import Desk, corrected, correction_of, lines_of
 from histkit.reading.cleaning import clean
 from histkit.reading.measuring import Scanner
 from histkit.reading.tokens import tokenise
-from histkit.records import Correction, Record
-from histkit.tabular import escape
-from histkit.translation import TranslatedLine, Translation
+from histkit.telling.comparison import measured
+from histkit.translating.translation import TranslatedLine, Translation
 
 AS_READ = ""
 

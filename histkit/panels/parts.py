@@ -12,10 +12,11 @@ from typing import Any
 import ipywidgets as widgets
 from IPython.display import display
 
-from histkit.errors import Forbidden, HistkitError
+from histkit.base.errors import Forbidden, HistkitError
+from histkit.base.text import escape
+from histkit.display.tabular import Tabular
+from histkit.keeping.records import Record
 from histkit.panels.state import Desk
-from histkit.records import Record
-from histkit.tabular import Tabular, escape
 
 ROW = widgets.Layout(display="flex", flex_flow="row wrap", align_items="center", width="100%", grid_gap=".15em 1.2em")
 _INK = "color:var(--jp-ui-font-color1,#1b1b1b);background:transparent;"

@@ -10,10 +10,10 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from histkit.display import files
+from histkit.base.errors import Forbidden
+from histkit.base.text import escape
 from histkit.display import frames as drawing
-from histkit.display.sets import KINDS, draw_sets
-from histkit.errors import Forbidden
+from histkit.keeping.records import Record
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -33,8 +33,8 @@ from histkit.panels.parts import (
     told,
 )
 from histkit.panels.state import Desk, desk
-from histkit.records import Record
-from histkit.tabular import escape
+from histkit.telling import files
+from histkit.telling.sets import KINDS, draw_sets
 
 NAME = "pictures panel"
 SIZES = (

@@ -8,10 +8,14 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from histkit import glossary, tables
-from histkit.batching import Balance, batch_for_pans
-from histkit.errors import BadValue
-from histkit.model import Ingredient
+from histkit import glossary
+from histkit.base import tables
+from histkit.base.errors import BadValue
+from histkit.bench.batching import Balance, batch_for_pans
+from histkit.bench.pressing import Pan, PressedFormula, levels, pan_fill_spread, pans, press_pressure, process_steps
+from histkit.display.grids import to_html
+from histkit.glossary.nouns import Ingredient
+from histkit.keeping.records import Pressing, Record, Weighing
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -36,9 +40,6 @@ from histkit.panels.parts import (
 )
 from histkit.panels.state import Desk, desk
 from histkit.panels.trials import TrialsBox
-from histkit.pressing import Pan, PressedFormula, levels, pan_fill_spread, pans, press_pressure, process_steps
-from histkit.records import Pressing, Record, Weighing
-from histkit.tabular import to_html
 
 NAME = "pressing panel"
 SHAPES = ("round", "rectangular")
@@ -62,7 +63,7 @@ def _offered(fits: Callable[[Ingredient], bool], kind: str) -> list[tuple[str, s
 
 def ways_of_pressing() -> list[tuple[str, str]]:
     """How a maker may press, by the words of the table."""
-    return [("not chosen", ""), *((row["press"], row["id"]) for row in tables.read("pressing_forces"))]
+    return [("not chosen", ""), *((row["press"], row["id"]) for row in tables.read("bench/pressing_forces"))]
 
 
 def usual_pans() -> list[tuple[str, str]]:

@@ -9,9 +9,10 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from histkit import demo
-from histkit.errors import BadValue
-from histkit.model import KINDS, Source
+from histkit.base.errors import BadValue
+from histkit.base.nouns import KINDS, Source
+from histkit.keeping import example as demo
+from histkit.keeping.records import Record, load
 from histkit.panels.lines import LineRows
 from histkit.panels.parts import (
     ROW,
@@ -35,7 +36,6 @@ from histkit.panels.parts import (
     told,
 )
 from histkit.panels.state import Desk, desk, with_text
-from histkit.records import Record, load
 
 NAME = "reading panel"
 EMPTY = "Paste a formula above, one line for each ingredient or a whole sentence, just as the book prints it."

@@ -18,10 +18,11 @@ from typing import Any
 
 import traitlets
 
-from histkit import demo, glossary
-from histkit.errors import BadValue, HistkitError, TableError
-from histkit.model import Line
-from histkit.records import ChangedElsewhere, Correction, Record, RecordError, RecordFile, save
+from histkit import glossary
+from histkit.base.errors import BadValue, HistkitError, RecordError, TableError
+from histkit.keeping import example as demo
+from histkit.keeping.records import ChangedElsewhere, Correction, Record, RecordFile, save
+from histkit.reading.formula import Line
 
 DEFAULT_FILE = "my-formula.json"
 OWN_GLOSSARY = "my-glossary"

@@ -7,11 +7,11 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from histkit.errors import HistkitError
-from histkit.model import Ingredient
+from histkit.base.errors import HistkitError
+from histkit.glossary.nouns import Ingredient
+from histkit.keeping.records import Record
 from histkit.panels.parts import ROW, Troubles, number, result, told
 from histkit.panels.state import Desk
-from histkit.records import Record
 
 
 def with_stock(record: Record, key: str, grams: float) -> Record:

@@ -9,9 +9,12 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit import glossary
-from histkit.composition import forbidden_within
-from histkit.errors import HistkitError
-from histkit.model import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
+from histkit.base.errors import HistkitError
+from histkit.composing.composition import forbidden_within
+from histkit.composing.substitution import Suggestion, substitutes, unwanted
+from histkit.display.grids import to_html
+from histkit.glossary.nouns import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
+from histkit.keeping.records import Constraints, Record, Replacement
 from histkit.panels.blends import BlendBox, without
 from histkit.panels.effects import effects_grid
 from histkit.panels.parts import (
@@ -37,10 +40,7 @@ from histkit.panels.parts import (
     told,
 )
 from histkit.panels.state import Desk, desk
-from histkit.records import Constraints, Record, Replacement
-from histkit.substitution import Suggestion, substitutes, unwanted
-from histkit.tabular import to_html
-from histkit.translation import work
+from histkit.translating.translation import work
 
 NAME = "substitutes panel"
 AVOID = (

@@ -6,9 +6,9 @@ from typing import Any
 
 from IPython.display import display
 
+from histkit.base.text import markdown_cell
 from histkit.panels.parts import Later, Panel, in_voila, listed, live, result
 from histkit.panels.state import Desk, desk
-from histkit.tabular import markdown_cell
 
 
 class Summary:

@@ -7,9 +7,11 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from histkit.batching import Balance
+from histkit.base.errors import BadValue
+from histkit.bench.batching import Balance
+from histkit.bench.trials import Fault, Ladder, Trial, TrialLog, Varied, ladder, propose
 from histkit.display.plots import trial_plot
-from histkit.errors import BadValue
+from histkit.keeping.records import Record
 from histkit.panels.parts import (
     ROW,
     Troubles,
@@ -26,8 +28,6 @@ from histkit.panels.parts import (
     whole_number,
 )
 from histkit.panels.state import Desk
-from histkit.records import Record
-from histkit.trials import Fault, Ladder, Trial, TrialLog, Varied, ladder, propose
 
 NOT_TRIED = ("not tried", "")
 YES_NO: tuple[tuple[str, Any], ...] = (NOT_TRIED, ("yes", "yes"), ("no", "no"))

@@ -12,7 +12,7 @@ from functools import cache
 from itertools import accumulate
 from typing import NamedTuple
 
-from histkit.model import Doubt
+from histkit.base.nouns import Doubt
 from histkit.reading.looking import LOOK_AHEAD
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.measuring import Scanner

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import pairwise
 
-from histkit.model import Line
 from histkit.reading.assigning import connectives
 from histkit.reading.cleaning import is_clean
+from histkit.reading.formula import Line
 from histkit.reading.looking import phrases_by_first_word
 from histkit.reading.measuring import plain_units
 from histkit.reading.naming import tidied

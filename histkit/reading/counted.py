@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from histkit.model import Amount, Doubt, amount_text, times
+from histkit.base.nouns import Amount, Doubt, amount_text, times
 from histkit.reading.looking import LOOK_AHEAD
 from histkit.reading.measure import RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import Signed

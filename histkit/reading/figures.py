@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from histkit.model import Amount
+from histkit.base.nouns import Amount
 from histkit.reading.looking import Looking
 from histkit.reading.measure import fluid
 from histkit.reading.tokens import Token, roman

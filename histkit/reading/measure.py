@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from histkit.model import Amount, Doubt
+from histkit.base.nouns import Amount, Doubt
 
 OF_THE_WHOLE = ("rate", "portion")
 """Kinds of measure that speak of the whole or of another thing, and never of an ingredient of their own."""

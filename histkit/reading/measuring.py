@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
-from histkit.model import Doubt
+from histkit.base.nouns import Doubt
 from histkit.reading.looking import phrases_by_first_word
 from histkit.reading.measure import Measure
 from histkit.reading.signed import PREFIXED

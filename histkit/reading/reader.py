@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from histkit.errors import BadValue, ReadingError
-from histkit.model import Doubt, Formula, Line, Source, times
+from histkit.base.errors import BadValue, ReadingError
+from histkit.base.nouns import Doubt, Source, times
 from histkit.reading.assigning import Assigner, Entry, connectives
 from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.columns import Columns, plain_columns
+from histkit.reading.formula import Formula, Line
 from histkit.reading.layout import Statement, statements
 from histkit.reading.measure import Measure, fluid
 from histkit.reading.measuring import Scanner

@@ -6,7 +6,8 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
-from histkit.model import Doubt, Line, Portion
+from histkit.base.nouns import Doubt
+from histkit.reading.formula import Line, Portion
 from histkit.reading.measure import Measure
 from histkit.reading.vocabulary import word_list
 

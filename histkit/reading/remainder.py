@@ -6,9 +6,9 @@ import re
 from bisect import bisect_left
 from collections.abc import Callable
 
-from histkit.model import Line
 from histkit.reading.assigning import Assigner
 from histkit.reading.cleaning import Cleaned
+from histkit.reading.formula import Line
 from histkit.reading.vocabulary import direction_words, modifiers
 
 _LETTER_OR_FIGURE = re.compile(r"[^\W_]")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from histkit.model import Doubt, times
+from histkit.base.nouns import Doubt, times
 from histkit.reading.assigning import Assigner, connectives
 from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
 from histkit.reading.measuring import Scanner

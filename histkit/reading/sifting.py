@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import zip_longest
 
-from histkit.model import Doubt, Source
+from histkit.base.nouns import Doubt, Source
 from histkit.reading.measure import Measure
 from histkit.reading.measuring import Scanner
 from histkit.reading.vocabulary import word_list

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from histkit.model import Amount, Doubt
+from histkit.base.nouns import Amount, Doubt
 from histkit.reading.figures import SIGN_UNITS, Figures
 from histkit.reading.measure import RATIOS, Measure, smaller
 from histkit.reading.tokens import roman

@@ -8,7 +8,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import NamedTuple
 
-from histkit.tables import rows_of
+from histkit.base.tables import rows_of
 
 _HERE = Path(__file__).parent
 

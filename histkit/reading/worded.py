@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from histkit.model import Amount, Doubt
+from histkit.base.nouns import Amount, Doubt
 from histkit.reading.counted import Counted
 from histkit.reading.measure import Measure
 from histkit.reading.vocabulary import Phrase, direction_words, other_units, units, word_list

@@ -3,10 +3,10 @@
 import pytest
 from panels_without_browser import widgets_in
 
-from histkit import demo
+from histkit.bench.trials import Trial
+from histkit.keeping import example as demo
 from histkit.panels import batch, pictures, pressing, reading, substitutes
 from histkit.panels.state import Desk
-from histkit.trials import Trial
 
 
 @pytest.fixture

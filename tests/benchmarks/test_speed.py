@@ -9,7 +9,8 @@ import sys
 import pytest
 
 import histkit as hk
-from histkit import demo
+from histkit.glossary import lookup
+from histkit.keeping import example as demo
 from histkit.reading import read
 
 LINES = 200
@@ -65,17 +66,17 @@ def test_yardstick_pint_parses_200_expressions(benchmark):
 
 @pytest.mark.benchmark(group="look-up")
 def test_exact_name(benchmark):
-    benchmark(hk.glossary._find.__wrapped__, "oil of bergamot")
+    benchmark(lookup._find.__wrapped__, "oil of bergamot")
 
 
 @pytest.mark.benchmark(group="look-up")
 def test_abbreviated_latin(benchmark):
-    benchmark(hk.glossary._find.__wrapped__, "pulv. rad. irid. flor.")
+    benchmark(lookup._find.__wrapped__, "pulv. rad. irid. flor.")
 
 
 @pytest.mark.benchmark(group="look-up")
 def test_damaged_spelling(benchmark):
-    benchmark(hk.glossary._find.__wrapped__, "precipitaled chalk")
+    benchmark(lookup._find.__wrapped__, "precipitaled chalk")
 
 
 @pytest.mark.benchmark(group="one step of a slider")
@@ -105,7 +106,7 @@ def test_import(benchmark, code):
 
 @pytest.mark.benchmark(group="start of a process", min_rounds=5)
 def test_find_zinc_as_a_whole_process(benchmark):
-    benchmark(lambda: subprocess.run([sys.executable, "-m", "histkit.cli", "find", "zinc oxide"], check=True, capture_output=True))
+    benchmark(lambda: subprocess.run([sys.executable, "-m", "histkit.shell.main", "find", "zinc oxide"], check=True, capture_output=True))
 
 
 @pytest.mark.benchmark(group="a 4K picture", min_rounds=3)

@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import histkit as hk
+from histkit.base.errors import BadValue, TableError, UnknownName
 from histkit.books.plots import save_trend, trend_frames
 from histkit.books.questions import DELTA, LIMIT, Tables, aitchison, metals, nearest, trend, without_zeros
 from histkit.books.running import run
-from histkit.errors import BadValue, TableError, UnknownName
 
 BOOKS = {
     # file: (year, formulas as (title, lines))

@@ -13,13 +13,13 @@ import pytest
 from invented_books import invented_book
 
 import histkit as hk
+from histkit.base.errors import BadValue
 from histkit.books import parts, running, sheets, shelf
 from histkit.books.finding import find_formulas
 from histkit.books.pages import pages
 from histkit.books.parts import parts_of, worked_out
 from histkit.books.running import TABLES, run
 from histkit.books.sheets import PartError, opened
-from histkit.errors import BadValue
 
 
 def tables(folder):
@@ -211,7 +211,7 @@ def test_opened_tells_what_is_wrong(tmp_path):
 
 def start(library, out, *more):
     return subprocess.Popen(
-        [sys.executable, "-m", "histkit.cli", "corpus", "read", str(library), "--out", str(out), *more],
+        [sys.executable, "-m", "histkit.shell.main", "corpus", "read", str(library), "--out", str(out), *more],
         stderr=subprocess.PIPE,
         stdout=subprocess.PIPE,
         start_new_session=True,

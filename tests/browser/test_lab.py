@@ -15,7 +15,8 @@ from pathlib import Path
 
 import pytest
 
-from histkit import notebooks, records
+from histkit import records
+from histkit.shell import notebooks
 
 pytestmark = pytest.mark.browser
 

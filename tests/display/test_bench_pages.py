@@ -9,14 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import histkit as hk
-from histkit.batching import Balance, batch
-from histkit.composition import Composition
+from histkit.bench.batching import Balance, batch
+from histkit.bench.pressing import press
+from histkit.bench.trials import Trial, TrialLog, likelihoods, propose
+from histkit.composing.composition import Composition
 from histkit.display import sheets
 from histkit.display.benchcharts import effects_frames, trials_frames
 from histkit.display.frames import Bar, Words
-from histkit.model import Ingredient
-from histkit.pressing import press
-from histkit.trials import Trial, TrialLog, likelihoods, propose
+from histkit.glossary.nouns import Ingredient
 
 
 @pytest.fixture(autouse=True, scope="module")

@@ -7,10 +7,11 @@ from html.parser import HTMLParser
 import invented_powder as ip
 import pytest
 
-from histkit.comparison import compare
-from histkit.display import html, text
-from histkit.errors import BadValue
-from histkit.model import Source
+from histkit.base.errors import BadValue
+from histkit.base.nouns import Source
+from histkit.display import html
+from histkit.telling import captions as text
+from histkit.telling.comparison import compare
 
 
 class Reading(HTMLParser):

@@ -14,14 +14,14 @@ import numpy
 import pytest
 from PIL import Image
 
-from histkit import demo
-from histkit.comparison import compare
+from histkit.base.errors import BadValue
+from histkit.bench.pressing import process_steps
 from histkit.display import charts, frames, palette
 from histkit.display.frames import Bar, Frame, Words
 from histkit.display.lettering import drawable, font_path, wrap
 from histkit.display.pictures import alt_text
-from histkit.errors import BadValue
-from histkit.pressing import process_steps
+from histkit.keeping import example as demo
+from histkit.telling.comparison import compare
 
 SIZES = ((1920, 1080), (3840, 2160), (1080, 1920), (1080, 1080), (1280, 720), (2160, 3840))
 LONG_REASON = "because " + "; ".join(f"reason number {n} is told at some length and in full" for n in range(1, 60))

@@ -5,8 +5,8 @@ import xml.etree.ElementTree as Tree
 
 import pytest
 
+from histkit.bench.trials import Trial, TrialLog, propose
 from histkit.display.plots import trial_plot
-from histkit.trials import Trial, TrialLog, propose
 
 LOG = TrialLog(
     (

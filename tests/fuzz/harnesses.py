@@ -28,17 +28,20 @@ from pathlib import Path
 import openpyxl
 
 import histkit as hk
-from histkit import demo, glossary, records
-from histkit.additions import additions
-from histkit.batching import Batch
+from histkit import glossary, records
+from histkit.base.errors import HistkitError, RecordError, TableError, UnknownName
+from histkit.base.text import markdown_cell
+from histkit.bench.batching import Batch
 from histkit.books.finding import find_formulas
 from histkit.books.parts import parts_of, worked_out
 from histkit.books.sheets import Placed, columns, opened, write_csv
 from histkit.books.shelf import decode
-from histkit.comparison import ComparisonTable, Footnote, Row
-from histkit.display import html, text
-from histkit.errors import HistkitError, TableError, UnknownName
-from histkit.records import Record, RecordError
+from histkit.display import html
+from histkit.glossary.additions import additions
+from histkit.keeping import example as demo
+from histkit.keeping.records import Record
+from histkit.telling import captions as text
+from histkit.telling.comparison import ComparisonTable, Footnote, Row
 
 BETWEEN = "\x1e"
 
@@ -268,7 +271,7 @@ def fuzz_records(data: bytes) -> None:
 
 def plain_error(error: HistkitError) -> None:
     """What the shell prints of an error."""
-    from histkit.answering import told
+    from histkit.shell.answering import told
 
     plain(told(error))
 
@@ -361,7 +364,7 @@ def fuzz_exports(data: bytes) -> None:
         for cell in cells:
             no_markdown_of_the_maker(cell.strip())
     for note in made.all_notes():
-        no_markdown_of_the_maker(hk.tabular.markdown_cell(note))
+        no_markdown_of_the_maker(markdown_cell(note))
     with tempfile.TemporaryDirectory(prefix="histkit-fuzz-") as name:
         folder = Path(name)
         made.to_csv(folder / "table.csv")
@@ -451,7 +454,7 @@ def fuzz_cli(data: bytes) -> None:
     """
     from typer.testing import CliRunner
 
-    from histkit import cli
+    from histkit.shell import main as cli
 
     command = COMMANDS[data[0] % len(COMMANDS)] if data else "translate"
     formula, *words = words_of(data[1:]).split(BETWEEN)

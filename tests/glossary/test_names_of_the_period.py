@@ -13,8 +13,8 @@ import pytest
 
 import histkit as hk
 from histkit import glossary
-from histkit.glossary import fold
-from histkit.model import Source
+from histkit.base.nouns import Source
+from histkit.glossary.lookup import fold
 
 HERE = Path(__file__).parent
 

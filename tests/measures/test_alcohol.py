@@ -4,7 +4,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from histkit.errors import BadValue
+from histkit.base.errors import BadValue
 from histkit.measures import alcohol
 from histkit.measures.rows import rows
 

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from histkit.base.nouns import KINDS, Source
 from histkit.measures import choices_grid, choose, conventions, guess_kind
 from histkit.measures.convention import reaches
-from histkit.model import KINDS, Source
 
 CASES = [
     # country, year, kind, first choice

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from histkit.errors import BadValue, UnknownName
+from histkit.base.errors import BadValue, UnknownName
+from histkit.base.nouns import KINDS, UNITS, Spread
 from histkit.measures import Convention, conventions
-from histkit.model import KINDS, UNITS, Spread
 
 NO_MEASURE = {"drop", "part", "per cent", "piece", "q.s.", "none"}
 MEASURES = sorted(UNITS - NO_MEASURE)

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from histkit.errors import TableError, UnknownName
+from histkit.base.errors import TableError, UnknownName
 from histkit.measures import definitions, exact, registry, unit, units
 from histkit.measures.rows import cite, near, rows
 

@@ -4,7 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from histkit.errors import BadValue, UnknownName
+from histkit.base.errors import BadValue, UnknownName
+from histkit.base.nouns import Spread
+from histkit.glossary.nouns import Ingredient, Property
 from histkit.measures import (
     Calibration,
     drop_mass,
@@ -16,7 +18,6 @@ from histkit.measures import (
     period_drops,
 )
 from histkit.measures.rows import rows
-from histkit.model import Ingredient, Property, Spread
 
 
 def liquid(name: str, kind: str, density: float | None = None, tension: float | None = None) -> Ingredient:

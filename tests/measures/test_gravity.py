@@ -5,9 +5,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from histkit.errors import BadValue
+from histkit.base.errors import BadValue
+from histkit.base.nouns import Spread
 from histkit.measures import grams_to_millilitres, gravity, millilitres_to_grams
-from histkit.model import Spread
 
 positive = st.floats(0.01, 1000)
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from histkit import notebooks
+from histkit.shell import notebooks
 
 FILES = sorted(notebooks.shipped().glob("*.ipynb"))
 TIME_LIMIT = 20
@@ -75,7 +75,7 @@ def test_they_share_one_record(tmp_path, monkeypatch):
     notebooks.put(tmp_path)
     desk = "from histkit.panels import desk\n"
     assert "Must be replaced" in words(run(tmp_path, "1-modernise-a-formula.ipynb", desk + "desk().change(notes='from the first')"))
-    replace = desk + "from histkit import demo\ndesk().change(replacements=demo.record('complexion').replacements)"
+    replace = desk + "from histkit.keeping import example as demo\ndesk().change(replacements=demo.record('complexion').replacements)"
     assert "Must be replaced" in words(run(tmp_path, "2-explore-substitutes.ipynb", replace))
     for name in ("3-loose-to-pressed.ipynb", "4-batch-and-bench-sheet.ipynb", "5-table-and-pictures.ipynb"):
         assert "Batch: 60.00 g" in words(run(tmp_path, name))
@@ -111,7 +111,7 @@ def test_the_plain_copy_follows_the_record(tmp_path, monkeypatch):
 def test_plain_pages_without_voila_get_a_kind_sentence(tmp_path, monkeypatch):
     from typer.testing import CliRunner
 
-    from histkit.cli import app
+    from histkit.shell.main import app
 
     monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
     answer = CliRunner().invoke(app, ["lab", str(tmp_path), "--app"])

@@ -3,8 +3,8 @@
 import pytest
 from panels_without_browser import FORMULA
 
+from histkit.keeping.records import Record
 from histkit.panels.state import Desk
-from histkit.records import Record
 
 
 @pytest.fixture

@@ -8,10 +8,10 @@ import pytest
 from panels_without_browser import FORMULA, fields, shown
 
 import histkit as hk
-from histkit import demo
+from histkit.keeping import example as demo
+from histkit.keeping.records import Record
 from histkit.panels import batch, parts, pressing, reading, state, substitutes, summary, trials
 from histkit.panels.state import Desk
-from histkit.records import Record
 
 # -- what lies on the desk, in sentences ------------------------------------------------------------------------------------------
 

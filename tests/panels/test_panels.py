@@ -11,10 +11,12 @@ import pytest
 from panels_without_browser import FORMULA, fields, shown, widgets_in
 
 import histkit as hk
-from histkit import blending, demo, records
+from histkit import records
+from histkit.composing import blending
+from histkit.keeping import example as demo
+from histkit.keeping.records import Record
 from histkit.panels import batch, find, lines, parts, pictures, pressing, reading, substitutes
 from histkit.panels.state import Desk
-from histkit.records import Record
 
 
 @pytest.fixture(autouse=True)

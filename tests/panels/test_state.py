@@ -8,10 +8,11 @@ import pytest
 from panels_without_browser import FORMULA
 
 import histkit as hk
-from histkit import demo, records
+from histkit import records
+from histkit.keeping import example as demo
+from histkit.keeping.records import Correction, Record, load, save
 from histkit.panels import state
 from histkit.panels.state import Desk, corrected, correction_of, with_text
-from histkit.records import Correction, Record, load, save
 
 
 def test_it_starts_from_the_invented_formula_and_writes_nothing_until_something_changes(desk):

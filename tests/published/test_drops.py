@@ -2,6 +2,8 @@
 
 import pytest
 
+from histkit.base.nouns import Spread
+from histkit.glossary.nouns import Ingredient, Property
 from histkit.measures import (
     conventions,
     drop_mass,
@@ -11,7 +13,6 @@ from histkit.measures import (
     ideal_drop_mass,
     period_drops,
 )
-from histkit.model import Ingredient, Property, Spread
 
 WATER = 72.75  # mN/m at 20 C, chemistry handbooks (recalled)
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from histkit.batching import (
+from histkit.bench.batching import (
     Balance,
     aliquot_liquid,
     aliquot_solid,

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import pytest
 from bench_ingredients import as_glossary, made
 
-from histkit.compaction import (
+from histkit.bench.compaction import (
     cake_density,
     fill_ratio,
     gauge_to_mpa,
@@ -28,9 +28,9 @@ from histkit.compaction import (
     ryshkewitch,
     window_note,
 )
-from histkit.composition import Composition
-from histkit.effects import oil_absorption
-from histkit.pressing import levels, press
+from histkit.bench.pressing import levels, press
+from histkit.composing.composition import Composition
+from histkit.composing.effects import oil_absorption
 
 
 @pytest.fixture(autouse=True, scope="module")

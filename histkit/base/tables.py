@@ -1,0 +1,76 @@
+"""The package's own CSV tables: read once, each row a mapping from column to text.
+
+`read` takes the table of a room by name ("bench/pan_sizes"), `rows_of` any file. Every row of the bench's tables says where
+its figures come from (`mark` and `source`): "seen" in the work named, "computed" from other rows, "memory", or "common
+practice" where nobody could be named.
+"""
+
+from __future__ import annotations
+
+import csv
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache, lru_cache
+from pathlib import Path
+
+from histkit.base.errors import TableError
+
+PACKAGE = Path(__file__).parent.parent
+"""The folder of the rooms."""
+
+
+@contextmanager
+def uncollected() -> Iterator[None]:
+    """Without the search for garbage, while large tables that stay are built: it would go over them again and again."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
+
+
+@cache
+def read(name: str) -> tuple[dict[str, str], ...]:
+    """The rows of a room's table, `name` being "room/table" without its ending, all cells as text without blanks at their ends.
+
+    Raises TableError where there is no such table, or where a row has more or fewer cells than the heading.
+    """
+    path = PACKAGE / f"{name}.csv"
+    if not all(part.isidentifier() for part in name.split("/")) or not path.is_file():
+        raise TableError(f"histkit has no table {name!r}")
+    return rows_of(path)
+
+
+def rows_of(path: Path, strip: bool = True) -> tuple[dict[str, str], ...]:
+    """The rows of a CSV file of this package; with `strip` False blanks at the ends of cells are kept.
+
+    Raises TableError where a row has more or fewer cells than the heading.
+    """
+    rows: list[dict[str, str]] = []
+    with path.open(encoding="utf-8", newline="") as file:
+        reader = csv.DictReader(file, strict=True)
+        for number, row in enumerate(reader, start=2):
+            if None in row or None in row.values():
+                where = path.relative_to(PACKAGE.parent).as_posix()
+                raise TableError(f"{where}, row {number}: its cells do not fit the heading {reader.fieldnames}")
+            rows.append({column: cell.strip() for column, cell in row.items()} if strip else row)
+    return tuple(rows)
+
+
+def number(row: dict[str, str], column: str) -> float | None:
+    """The figure in a cell, None where the cell is empty."""
+    return float(row[column]) if row[column] else None
+
+
+def words(row: dict[str, str], column: str) -> tuple[str, ...]:
+    """The entries of a cell that holds several, separated by semicolons."""
+    return entries(row[column])
+
+
+@lru_cache(maxsize=4096)
+def entries(cell: str) -> tuple[str, ...]:
+    """The entries of the text of a cell, separated by semicolons."""
+    return tuple(entry.strip() for entry in cell.split(";") if entry.strip())

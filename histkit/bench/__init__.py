@@ -1,0 +1,1 @@
+"""From shares to what is pressed, weighed and tried at the bench."""

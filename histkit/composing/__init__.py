@@ -1,0 +1,1 @@
+"""Shares of a mass: replacing, blends, and what a change does."""

@@ -1,0 +1,139 @@
+"""A maker's own additions to the glossary: a folder with some of the same tables, checked against the glossary's own rules.
+
+The rules (which columns there are, what may stand in them, which ids they speak of) are those of `glossary/datapackage.json`.
+Every complaint names the file, the row as a spreadsheet counts it, the column, what stands there and what would be right.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import math
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from histkit.base.errors import TableError
+
+Row = dict[str, str]
+
+
+def additions(folder: Path, shipped: Path, ids: Mapping[str, frozenset[str]]) -> dict[str, list[Row]]:
+    """The rows of each table in `folder`; tables that are not there have none.
+
+    `shipped` is the glossary's own folder, `ids` the ids that it knows of its tables "ingredients" and "sources". A source may
+    also be called 'mine'.
+
+    Raises:
+        TableError: there is no such folder, nothing in it is a table of the glossary, or a row breaks a rule.
+    """
+    if not folder.is_dir():
+        raise TableError(f"{folder}: there is no such folder of additions to the glossary")
+    package = json.loads((shipped / "datapackage.json").read_text(encoding="utf-8"))
+    rules = {resource["name"]: resource["schema"] for resource in package["resources"] if resource["name"] != "changes"}
+    unknown = sorted(path.name for path in folder.glob("*.csv") if path.stem not in rules)
+    if unknown:
+        raise TableError(f"{folder / unknown[0]}: the glossary has no such table; its tables are {', '.join(rules)}")
+    found = {name: _rows(folder / f"{name}.csv", schema) for name, schema in rules.items() if (folder / f"{name}.csv").is_file()}
+    if not found:
+        raise TableError(f"{folder}: no table of the glossary is in it; its tables are {', '.join(f'{n}.csv' for n in rules)}")
+    known = {table: there | {row["id"] for row in found.get(table, ())} for table, there in ids.items()}
+    known["sources"] |= {"mine"}
+    for name, rows in found.items():
+        _check(folder / f"{name}.csv", rows, rules[name], known)
+        if name in ids:
+            _new(folder / f"{name}.csv", rows, ids[name])
+    return {name: [{key: value for key, value in row.items() if key != _AT} for row in rows] for name, rows in found.items()}
+
+
+_AT = "\0row"
+"""Where the number of a row is kept while it is checked."""
+
+
+def _rows(path: Path, schema: Mapping[str, Any]) -> list[Row]:
+    wanted = [field["name"] for field in schema["fields"]]
+    try:
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            lines = csv.reader(file)
+            heading = [cell.strip() for cell in next(lines, [])]
+            if sorted(heading) != sorted(wanted):
+                raise TableError(f"{path}, row 1: the columns are {', '.join(heading) or 'none'}; wanted are {', '.join(wanted)}")
+            rows = []
+            for number, cells in enumerate(lines, start=2):
+                if not any(cell.strip() for cell in cells):
+                    continue
+                if len(cells) != len(heading):
+                    raise TableError(f"{path}, row {number}: it has {len(cells)} cells, the heading has {len(heading)}")
+                rows.append({**dict(zip(heading, (c.strip() for c in cells), strict=True)), _AT: str(number)})
+            return rows
+    except UnicodeDecodeError:
+        raise TableError(f"{path}: it is not in UTF-8; save it from the spreadsheet as 'CSV UTF-8'") from None
+    except (OSError, csv.Error) as error:
+        raise TableError(f"{path}: it cannot be read: {error}") from None
+
+
+def _check(path: Path, rows: Sequence[Row], schema: Mapping[str, Any], known: Mapping[str, frozenset[str]]) -> None:
+    owners = {key["fields"]: key["reference"]["resource"] for key in schema.get("foreignKeys", ())}
+    for row in rows:
+        for field in schema["fields"]:
+            name, value = field["name"], row[field["name"]]
+            wrong = next(_complaints(field, value, known.get(owners.get(name, ""), None), owners.get(name, "")), "")
+            if wrong:
+                raise TableError(f"{path}, row {row[_AT]}, column {name!r}: {wrong}")
+        if "low" in row and float(row["low"]) < 0 and row.get("unit") != "C":
+            raise TableError(f"{path}, row {row[_AT]}, column 'low': {row['low']} is below nought; only a temperature may be")
+        if {"low", "high"} <= row.keys() and float(row["low"]) > float(row["high"]):
+            raise TableError(f"{path}, row {row[_AT]}, column 'low': {row['low']} is more than 'high', {row['high']}")
+
+
+def _complaints(field: Mapping[str, Any], value: str, ids: frozenset[str] | None, table: str) -> Iterator[str]:
+    """What is wrong with a cell, and what would be right."""
+    rule = field.get("constraints") or {}
+    if not value:
+        if rule.get("required"):
+            yield f"it is empty; {_wanted(rule, field)}"
+        return
+    if field.get("type") == "number":
+        try:
+            figure = float(value)
+        except ValueError:
+            figure = math.nan
+        if not math.isfinite(figure):
+            yield f"{value!r} is no number"
+            return
+        if not rule.get("minimum", figure) <= figure <= rule.get("maximum", figure):
+            yield f"{value} lies outside {rule.get('minimum', '…')} to {rule.get('maximum', '…')}"
+    if "enum" in rule and value not in rule["enum"]:
+        yield f"{value!r} is none of {', '.join(rule['enum'])}"
+    if "pattern" in rule and not re.fullmatch(rule["pattern"], value):
+        yield f"{value!r} has not the right form; {_wanted(rule, field)}"
+    if field["name"] == "cas" and not _check_digit(value):
+        yield f"{value!r} is no CAS number: its last figure does not fit the others"
+    if ids is not None and value not in ids:
+        more = ", or 'mine'" if table == "sources" else ""
+        yield f"{value!r} is no id of the table {table}{more}; add it there, or take one that is there"
+
+
+def _wanted(rule: Mapping[str, Any], field: Mapping[str, Any]) -> str:
+    if "enum" in rule:
+        return f"wanted is one of {', '.join(rule['enum'])}"
+    if field["name"] == "id":
+        return "an id is of small letters, figures and hyphens, such as 'rose-petal-powder'"
+    return "a number is wanted" if field.get("type") == "number" else "a text is wanted"
+
+
+def _check_digit(cas: str) -> bool:
+    figures = cas.replace("-", "")
+    return figures.isdigit() and sum(n * int(f) for n, f in enumerate(reversed(figures[:-1]), 1)) % 10 == int(figures[-1])
+
+
+def _new(path: Path, rows: Sequence[Row], there: frozenset[str]) -> None:
+    seen: set[str] = set()
+    for row in rows:
+        key = row["id"]
+        if key in there:
+            raise TableError(f"{path}, row {row[_AT]}, column 'id': the glossary has {key!r} already; add to other tables for it")
+        if key in seen:
+            raise TableError(f"{path}, row {row[_AT]}, column 'id': {key!r} stands here twice")
+        seen.add(key)

@@ -1,0 +1,1 @@
+"""A maker's choices as files."""

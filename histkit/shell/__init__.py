@@ -1,0 +1,1 @@
+"""The commands; each is one call into the package."""

@@ -1,0 +1,81 @@
+"""How the shell answers: as JSON, and with one sentence where something is wrong.
+
+Exit codes: 0 done; 1 the answer is no (nothing found, nothing read, a forbidden ingredient); 2 the call's words are off.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import typer
+from typer.core import TyperGroup
+
+from histkit.base.errors import BadValue, HistkitError
+from histkit.base.text import clean
+
+_LONGEST = 1500
+"""Characters of a message that are shown: an error that quotes a whole book is no help."""
+
+
+def say(text: str, err: bool = False) -> None:
+    """Print a text, without the characters that a terminal would act upon: names of files and words of a record may hold them."""
+    typer.echo(clean(text), err=err)
+
+
+def told(error: Exception) -> str:
+    """An error in words."""
+    if isinstance(error, OSError):
+        text = f"{error.filename or ''}: {error.strerror or error}"
+    elif isinstance(error, KeyError) and not isinstance(error, HistkitError):
+        text = " ".join(map(str, error.args))  # its own text would be the repr
+    else:
+        text = str(error)
+    text = clean(f"histkit: {text}")
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 300]} … {text[-297:]}"
+
+
+@contextmanager
+def kindly() -> Iterator[None]:
+    """Own errors become one sentence on standard error and an exit code."""
+    try:
+        yield
+    except BrokenPipeError:  # the reader of a pipe has enough, as `head` has: Click ends quietly
+        raise
+    except (HistkitError, KeyError, OSError) as error:
+        typer.echo(told(error), err=True)
+        raise typer.Exit(2 if isinstance(error, (BadValue, OSError)) else 1) from None
+
+
+def print_json(value: Any) -> None:
+    """Print a value as JSON: in UTF-8 letters as they are, but hidden characters as escapes, which a JSON reader gives back."""
+    utf_8 = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+    text = json.dumps(value, ensure_ascii=not utf_8, indent=1, default=str)
+    if clean(text) != text:
+        text = "".join(c if clean(c) == c else json.dumps(c)[1:-1] for c in text)
+    typer.echo(text)
+
+
+class Shell(TyperGroup):
+    """The commands. What Typer says of a call that it does not understand quotes the call's words: they too are shown plainly."""
+
+    def make_context(self, *words: Any, **more: Any) -> Any:
+        with _plainly():
+            return super().make_context(*words, **more)
+
+    def invoke(self, ctx: Any) -> Any:
+        with _plainly():
+            return super().invoke(ctx)
+
+
+@contextmanager
+def _plainly() -> Iterator[None]:
+    try:
+        yield
+    except Exception as error:
+        if hasattr(error, "format_message") and isinstance(getattr(error, "message", None), str):  # one of Typer's own
+            error.message = clean(error.message)  # type: ignore[attr-defined]
+        raise

@@ -1,0 +1,49 @@
+"""The demonstration: an invented formula all the way from printed words to bench sheet, tables and pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from histkit.base.errors import BadValue
+from histkit.base.files import write_atomically
+from histkit.keeping import example
+from histkit.keeping.records import save
+from histkit.telling import files
+
+SIZES = {"wide-1080": (1920, 1080), "wide-4k": (3840, 2160), "tall": (1080, 1920)}
+"""Pictures of the demonstration, in pixels."""
+
+
+def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
+    """Take the invented complexion powder from print to bench sheet, tables and pictures in `folder`; the paths written.
+
+    All three formulas are translated; the complexion powder is pressed, weighed and drawn.
+
+    Raises BadValue where `folder` is a file.
+    """
+    folder = Path(folder)
+    if folder.exists() and not folder.is_dir():
+        raise BadValue(f"{folder} is a file; give a folder for the tables and pictures")
+    folder.mkdir(parents=True, exist_ok=True)
+    written: list[Path] = []
+
+    tell(example.note() + "\n")
+    records = {name: example.record(name) for name in example.names()}
+    for name, chosen in records.items():
+        written.append(folder / f"{name}-translated.md")
+        write_atomically(written[-1], chosen.translation().to_markdown())
+        written.append(save(chosen, folder / f"{name}.json"))
+    main = records["complexion"]
+    translation = main.translation()
+    tell(translation.to_text() + "\n")
+    pressed, batch, table = main.pressed(), main.batch(), main.table()
+    if pressed is not None:
+        tell(pressed.to_text() + "\n")
+    tell(table.to_text() + "\n")
+    written += [*files.save_table(folder, table, translation, batch), *files.save_bench_sheet(folder, batch)]
+    for name, size in SIZES.items():
+        written += table.to_picture(folder / f"old-and-new-{name}.png", size=size)
+    for ending in ("svg", "pdf"):
+        written += table.to_picture(folder / f"old-and-new.{ending}", size=(1920, 1080))
+    return written

@@ -1,0 +1,143 @@
+"""The text for under a video or for a web log: formula in grams and per cent, steps, cautions, what changed and why, source.
+
+Also the source in the forms that reference managers read (BibTeX, CSL-JSON).
+"""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+from histkit.base.nouns import Source
+from histkit.base.text import clean, markdown_cell
+from histkit.glossary.nouns import CAUTION_LEVELS
+from histkit.telling.comparison import SAFETY
+
+if TYPE_CHECKING:
+    from histkit.bench.batching import Batch
+    from histkit.telling.comparison import ComparisonTable, Row
+    from histkit.translating.translation import Translation
+
+
+def under_the_video(made: ComparisonTable, batch: Batch | None = None, translation: Translation | None = None) -> str:
+    """Markdown with everything a viewer needs to make it and to judge it. Without a `batch` there are shares but no grams."""
+    out = [f"# {markdown_cell(made.title)}", "", f"After {markdown_cell(made.citation())}.", ""]
+    out += ["## The formula", "", *_formula(made), ""]
+    changes = [row for row in made.rows if row.change and row.fate not in ("kept", "stand-in")]
+    if changes:
+        out += ["## What changed and why", "", *(f"- {_change(row)}" for row in changes), ""]
+    done = steps(batch, translation)
+    if done:
+        out += ["## Steps", "", *(f"{n}. {markdown_cell(words)}" for n, words in enumerate(done, start=1)), ""]
+    if made.footnotes:
+        out += ["## What is doubtful", ""]
+        for note in made.footnotes:
+            rows = [row.printed for row in made.rows if note.sign in row.signs]
+            out.append(f"- {markdown_cell('; '.join(rows))}: {markdown_cell(note.text)}")
+        out.append("")
+    out += ["## Cautions", ""]
+    out += [f"- **{markdown_cell(name)}**: {markdown_cell(words)}" for name, words in cautions(batch, translation)]
+    out += [f"- {markdown_cell(SAFETY)}", ""]
+    out += ["## Source", "", markdown_cell(made.citation()) + ".", ""]
+    if made.basis:
+        out += [markdown_cell(made.basis), ""]
+    return "\n".join(out)
+
+
+def _formula(made: ComparisonTable) -> list[str]:
+    out = []
+    for row in made.rows:
+        then, now, grams = made.figures(row)
+        if made.has_now and row.now is None:
+            continue
+        amount = f"{grams} g" if row.grams is not None else ""
+        share = f"{now if made.has_now else then} %"
+        out.append(f"- {markdown_cell(row.today)}: {f'{amount} ({share})' if amount else share}")
+    grams = made.total_figures()[2]
+    if made.has_grams:
+        out += ["", f"Makes {grams} g."]
+    return out
+
+
+def _change(row: Row) -> str:
+    who = row.printed or row.today
+    return f"{markdown_cell(who)}: {markdown_cell(row.change)}"
+
+
+def steps(batch: Batch | None, translation: Translation | None) -> list[str]:
+    """What to do, in order: weighing, aliquots, mixing and the steps of the bench sheet; without a batch what the book says."""
+    if batch is None:
+        said = " ".join(clean(translation.formula.directions).split()) if translation is not None else ""
+        return [f"The book says: {said}"] if said else []
+    sheet = batch.bench_sheet()
+    weighed = [f"{name}: {step}" for name, dilution in sheet.aliquots for step in dilution]
+    amounts = [f"{row.amount} {row.ingredient.name}{f' ({row.note})' if row.note else ''}" for row in sheet.rows]
+    weighed += [f"Weigh {'; '.join(amounts)}", *sheet.mixing]
+    out: list[str] = []
+    for step in sheet.steps:
+        timing = f" ({step.timing()})" if step.timing() else ""
+        if step.stage != "before" and weighed:  # what is done before comes first, then the weighing, then the rest
+            out, weighed = [*out, *weighed], []
+        out.append(f"{step.step}{timing}{f': {step.detail}' if step.detail else ''}")
+    return [f"{clean(words).rstrip('.')}." for words in [*out, *weighed]]
+
+
+def cautions(batch: Batch | None, translation: Translation | None) -> list[tuple[str, str]]:
+    """(ingredient, caution) of what is weighed and of what the book had, the gravest first, each once."""
+    found: dict[tuple[str, str], int] = {}
+    if batch is not None:
+        for ingredient, caution in batch.composition.cautions_by_ingredient:
+            found.setdefault((ingredient.name, f"{caution.text} {caution.law}".strip()), CAUTION_LEVELS.index(caution.level))
+    if translation is not None:
+        for line in translation.lines:
+            for caution in line.cautions:
+                if batch is None or caution.level == "forbidden":
+                    found.setdefault((line.name, f"{caution.text} {caution.law}".strip()), CAUTION_LEVELS.index(caution.level))
+    return sorted(found, key=lambda pair: found[pair])
+
+
+# -- the source for reference managers -----------------------------------------------------------------------------------
+
+
+def bibtex(source: Source) -> str:
+    """The source as a BibTeX entry."""
+    fields = [
+        ("author", f"{{{_tex(source.author)}}}" if source.author else ""),
+        ("title", _tex(source.title or "untitled source")),
+        ("year", str(source.year) if source.year else ""),
+        ("address", _tex(source.place)),
+        ("pages", _tex(re.sub(r"^pp?\.\s*", "", source.page))),
+        ("url", clean(source.url).replace("{", "%7B").replace("}", "%7D")),
+    ]
+    body = ",\n".join(f"  {key} = {{{value}}}" for key, value in fields if value)
+    return f"@book{{{_key(source)},\n{body}\n}}\n"
+
+
+def csl_json(source: Source) -> dict[str, Any]:
+    """The source as an item of CSL-JSON."""
+    data: dict[str, Any] = {"id": _key(source), "type": "book", "title": clean(source.title) or "untitled source"}
+    if source.author:
+        data["author"] = [{"literal": clean(source.author)}]
+    if source.year:
+        data["issued"] = {"date-parts": [[source.year]]}
+    for key, value in (("publisher-place", source.place), ("page", source.page), ("URL", source.url)):
+        if value:
+            data[key] = clean(value)
+    return data
+
+
+def _key(source: Source) -> str:
+    words = re.findall(r"[a-z0-9]+", f"{source.author} {source.title}".casefold())
+    name = next((w for w in words if len(w) > 3), "source")
+    return f"{name}{source.year or ''}"
+
+
+_TEX = {character: f"\\{character}" for character in "{}&%#_$"} | {
+    "\\": r"\textbackslash{}",
+    "~": r"\textasciitilde{}",
+    "^": r"\textasciicircum{}",
+}
+
+
+def _tex(text: str) -> str:
+    return "".join(_TEX.get(character, character) for character in clean(text))

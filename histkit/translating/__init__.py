@@ -1,0 +1,1 @@
+"""Formula → Translation: what a printed amount weighs, and why."""

@@ -1,0 +1,233 @@
+"""What one printed amount weighs under a convention: every way to take it, the likeliest first, each with its reason.
+
+The same few amounts of the same few ingredients fill a book ('2 drachms of oil of bergamot'), so what was worked out once
+is remembered. Plain floats inside: Pint stands at the border (`measures`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
+
+from histkit import glossary, measures
+from histkit.base.nouns import Amount, Source, Spread, amount_text
+from histkit.glossary.nouns import Ingredient
+from histkit.reading.formula import Formula, Line
+
+if TYPE_CHECKING:
+    from histkit.measures import Convention
+
+METRIC_GRAMS = {"gram": 1.0, "milligram": 0.001, "centigram": 0.01, "kilogram": 1000.0}
+METRIC_MILLILITRES = {"millilitre": 1.0, "litre": 1000.0}
+WEIGHTS = frozenset({"grain", "scruple", "drachm", "ounce", "pound"})
+_AVOIRDUPOIS = {"ounce": "avoirdupois_ounce", "pound": "avoirdupois_pound"}
+_APOTHECARIES = {
+    "grain": "grain", "scruple": "scruple", "drachm": "drachm", "ounce": "apothecaries_ounce", "pound": "apothecaries_pound",
+}  # fmt: skip
+"""The names of these weights in units.txt."""
+ABOUT = 0.1
+"""How far an amount printed with 'about' may lie from it: common practice, no source."""
+UNKNOWN_DENSITY = Spread(0.85, 1.0, 1.2)
+"""g/mL for a liquid of no known density: from light oils to syrups, water in the middle; common practice, no source."""
+UNKNOWN_BULK = Spread(0.3, 0.6, 1.0)
+"""g/mL for a loose powder or herb of no known bulk density; common practice, no source."""
+_BOOKS_REMEMBERED, _AMOUNTS_REMEMBERED = 32, 1024
+"""How many sorts of books, and how many amounts of each, are kept at once: at most some 30 MB."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One way to weigh a printed amount: its grams and why. `kind` is weight, measure, drops, parts, pieces or total."""
+
+    kind: str
+    grams: Spread
+    why: str
+    rival: bool = False
+    """Whether this is what the runner-up convention would make of it."""
+
+
+class Printed(NamedTuple):
+    """What a line prints of its amount: all that its weight can depend on, besides the ingredient and the book."""
+
+    amount: Amount
+    unit: str
+    plus: tuple[tuple[Amount, str], ...] = ()
+    system: str = ""
+    approximate: bool = False
+    strength: str = ""
+    country: str = ""
+    year: int | None = None
+    """Where and when it was printed, which only the meaning of a strength depends on: given beside one alone."""
+
+    @classmethod
+    def of(cls, line: Line, source: Source | None = None) -> Printed:
+        common = (line.amount, line.unit, line.plus, line.system, line.approximate)
+        if not line.strength or source is None:
+            return cls(*common, line.strength)
+        return cls(*common, line.strength, source.country, source.year)
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A convention, and what the whole formula says about measures."""
+
+    convention: Convention
+    prints_fluid: bool
+
+    @classmethod
+    def of(cls, formula: Formula, convention: Convention) -> Book:
+        units = {u for line in formula.lines for u in (line.unit, *(unit for _, unit in line.plus))}
+        return cls(convention, bool(units & {"fluid ounce", "fluid drachm"}))
+
+    # -- weighing ------------------------------------------------------------------------------------------------------
+
+    def weigh(self, printed: Printed, entry: Ingredient | None) -> tuple[Reading, ...]:
+        """All ways to weigh an amount, the likeliest first; () where there is none."""
+        parts = [(spread_of(printed.amount, printed.approximate), printed.unit)]
+        parts += [(spread_of(amount, False), unit) for amount, unit in printed.plus]
+        ways: list[tuple[Reading, ...]] = []
+        for amount, unit in parts:
+            if amount is None:
+                return ()
+            ways.append(self._ways(amount, unit, printed, entry))
+        if not all(ways):
+            return ()
+        first = ways[0]
+        for more in ways[1:]:
+            first = tuple(
+                Reading(r.kind, r.grams + _same_kind(more, r.kind).grams, f"{r.why} Plus: {_same_kind(more, r.kind).why}")
+                for r in first
+            )
+        return first
+
+    def _ways(self, amount: Spread, unit: str, printed: Printed, entry: Ingredient | None) -> tuple[Reading, ...]:
+        shown = amount_text(amount.best if amount.is_exact else (amount.low, amount.high))
+        if unit in ("part", "per cent"):
+            return (Reading("parts", amount, "One part is taken as one gram: only the proportions are printed."),)
+        if unit in METRIC_GRAMS:
+            return (Reading("weight", amount * METRIC_GRAMS[unit], f"{shown} {unit}, metric."),)
+        if unit in METRIC_MILLILITRES:
+            return (self._by_volume(amount * METRIC_MILLILITRES[unit], f"{shown} {unit}, metric", printed, entry),)
+        if unit == "drop":
+            mass = measures.drop_mass(entry)
+            return (Reading("drops", amount * mass, f"{shown} drops of {mass} g each: {measures.drop_reason(entry)}"),)
+        if unit == "piece":
+            kinds = [p for p in entry.properties if p.property == "piece-mass"] if entry else []
+            if not kinds:
+                return ()
+            each, *others = kinds  # the first is the plain meaning; a rind or a shell is another thing
+            told = f"{shown} pieces of {each.spread} g each ({each.condition}) [{each.source}]."
+            told += "".join(f" Another sense: {other.condition}, {other.spread} g." for other in others)
+            return (Reading("pieces", amount * each.spread, told),)
+        if unit in WEIGHTS:
+            return self._weight_or_measure(amount, unit, shown, printed, entry)
+        volume = self.convention.millilitres(unit)
+        if volume is not None:
+            return (self._by_volume(amount * volume, f"{shown} {unit}: {self.convention.definition(unit)}", printed, entry),)
+        grams = self.convention.grams(unit)
+        if grams is not None:
+            return (Reading("weight", amount * grams, f"{shown} {unit}: {self.convention.definition(unit)}"),)
+        return ()
+
+    def _weight_or_measure(
+        self, amount: Spread, unit: str, shown: str, printed: Printed, entry: Ingredient | None
+    ) -> tuple[Reading, ...]:
+        """A weight; for a liquid in ounces or drachms perhaps a measure, the other kept as a second reading."""
+        size, why = self.weight_size(unit, printed)
+        weight = Reading("weight", amount * size, f"{shown} {unit}: {why}")
+        fluid_unit = {"ounce": "fluid ounce", "drachm": "fluid drachm"}.get(unit)
+        volume = self.convention.millilitres(fluid_unit) if fluid_unit else None
+        liquid = entry is not None and entry.liquid
+        if volume is None or not liquid or printed.system in ("avoirdupois", "weight"):
+            return (weight,)
+        words = f"{shown} {unit} of a liquid, by measure: {self.convention.definition(fluid_unit or '')}"
+        measure = self._by_volume(amount * volume, words, printed, entry)
+        if printed.system == "measure":
+            return (measure,)
+        # A book that prints 'fl. oz.' where it means one weighs what it prints as bare ounces.
+        weighs_bare_ounces = self.prints_fluid and printed.system != "apothecaries"
+        fluid_first = self.convention.liquid_ounce == "fluid" and not weighs_bare_ounces
+        return (measure, weight) if fluid_first else (weight, measure)
+
+    def weight_size(self, unit: str, printed: Printed) -> tuple[float, str]:
+        """Grams of one grain, scruple, drachm, ounce or pound as printed here, and by whose word."""
+        if printed.system == "avoirdupois" and unit in _AVOIRDUPOIS:
+            grams = float(measures.exact(_AVOIRDUPOIS[unit]))
+            return grams, "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
+        apothecaries = float(measures.exact(_APOTHECARIES[unit]))
+        signs = measures.conventions[self.convention.signs] if self.convention.signs else self.convention
+        english = signs.grams("ounce") == float(measures.exact(_APOTHECARIES["ounce"]))
+        compound = unit == "ounce" and any(u in ("drachm", "scruple") for _, u in printed.plus)
+        if english and compound:
+            return apothecaries, "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
+        many_grains = any(u == "grain" and not isinstance(a, tuple) and (a or 0) >= 437.5 for a, u in printed.plus)
+        if english and unit == "ounce" and many_grains:
+            return (
+                apothecaries,
+                "more grains than an avoirdupois ounce holds stand beside it: apothecaries' ounces of 480 grains.",
+            )
+        if english and printed.system == "apothecaries":
+            return apothecaries, "printed with an apothecaries' sign (480 grains to the ounce)."
+        size = self.convention.grams(unit)
+        if size is None:
+            return apothecaries, "the convention has no such weight; the apothecaries' one is taken."
+        return size, self.convention.definition(unit)
+
+    def _by_volume(self, volume: Spread, why: str, printed: Printed, entry: Ingredient | None) -> Reading:
+        density, told = _by_strength(printed, entry) or density_of(entry)
+        return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({told}).")
+
+
+Weigher = Callable[[Printed, Ingredient | None], tuple[Reading, ...]]
+
+
+@glossary.follows_the_tables
+@lru_cache(maxsize=_BOOKS_REMEMBERED)
+def weigher(book: Book) -> Weigher:
+    """`book.weigh`, with what it has worked out."""
+    return lru_cache(maxsize=_AMOUNTS_REMEMBERED)(book.weigh)
+
+
+def spread_of(amount: Amount, approximate: bool = False) -> Spread | None:
+    """A printed amount as a spread: a range from end to end, 'about' wider; None for none."""
+    if amount is None:
+        return None
+    spread = Spread(amount[0], (amount[0] + amount[1]) / 2, amount[1]) if isinstance(amount, tuple) else Spread.exact(amount)
+    return spread * Spread(1 - ABOUT, 1.0, 1 + ABOUT) if approximate else spread
+
+
+def _by_strength(printed: Printed, entry: Ingredient | None) -> tuple[Spread, str] | None:
+    """The density by the strength printed beside a spirit ('60 over proof', '80 per cent')."""
+    if not printed.strength or entry is None or entry.kind != "spirit":
+        return None
+    strength = measures.alcohol.strength(printed.strength, printed.country, printed.year)
+    if strength is None:
+        return None
+    return Spread.exact(round(strength.density, 5)), f"{strength.words}; alcoholometric tables, OIML R 22"
+
+
+def _same_kind(readings: tuple[Reading, ...], kind: str) -> Reading:
+    return next((r for r in readings if r.kind == kind), readings[0])
+
+
+def density_of(entry: Ingredient | None) -> tuple[Spread, str]:
+    """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so."""
+    if entry is None:
+        return UNKNOWN_DENSITY, "not identified: density of water, common practice, no source"
+    name = "density" if entry.state in ("liquid", "semisolid") or entry.value("bulk-density") is None else "bulk-density"
+    value = entry.value(name)
+    if value is None and entry.state not in ("liquid", "semisolid"):
+        return UNKNOWN_BULK, "no bulk density known: common practice, no source"
+    if value is None:
+        return UNKNOWN_DENSITY, "no density known: that of water, common practice, no source"
+    source = next(p.source for p in entry.properties if p.property == name)
+    return value, f"{name.replace('-', ' ')} of {entry.name}, source: {source or 'not given'}"
+
+
+def density_in_a_mixture(entry: Ingredient | None) -> Spread:
+    """What a dissolved or mixed thing takes up in the bottle: its density, its true density, or 1.5 g/mL for a solid."""
+    if entry is not None and entry.state not in ("liquid", "semisolid"):
+        return entry.value("true-density") or Spread(1.2, 1.5, 2.5)
+    return density_of(entry)[0]

@@ -1,0 +1,126 @@
+"""A maker's own tables beside the glossary's: what they add, and what is said where they break a rule."""
+
+import pytest
+from typer.testing import CliRunner
+
+import histkit as hk
+from histkit import glossary
+from histkit.panels import state
+from histkit.shell import main as cli
+
+INGREDIENTS = "id,name,inci,cas,formula,kind,state,description,source\n"
+NAMES = "ingredient,name,language,form,period,region,certainty,source\n"
+PROPERTIES = "ingredient,property,low,high,unit,condition,source,note\n"
+CAUTIONS = "ingredient,level,text,law,region,form,limit,date,source\n"
+
+
+@pytest.fixture
+def own(tmp_path):
+    """An invented thing of the maker's own, and one more name for talc."""
+    folder = tmp_path / "my-glossary"
+    folder.mkdir()
+    (folder / "ingredients.csv").write_text(
+        INGREDIENTS + "larkspur-bloom-powder,larkspur bloom powder,,,,botanical,powder,an invented powder of petals,mine\n", encoding="utf-8"
+    )
+    (folder / "names.csv").write_text(
+        NAMES
+        + "larkspur-bloom-powder,Larkspur's bloom,en,trade,,,certain,mine\n"
+        + "talc,Larkspur's earth,en,trade,,,certain,mine\n",
+        encoding="utf-8",
+    )
+    (folder / "cautions.csv").write_text(
+        CAUTIONS + "larkspur-bloom-powder,forbidden,Larkspur is poisonous.,,,any,,,mine\n", encoding="utf-8"
+    )
+    yield folder
+    glossary.use(None)
+
+
+def test_added_names_and_ingredients_are_found_and_their_cautions_shown(own):
+    assert glossary.find("Larkspur's earth") is None and "larkspur-bloom-powder" not in glossary.ingredients
+    glossary.use(own)
+    assert glossary.find("larkspur's earth").ingredient.id == "talc"
+    found = glossary.find("Larkspur's bloom")
+    assert found.ingredient.id == "larkspur-bloom-powder" and found.ingredient.forbidden
+    translation = hk.translate(hk.read("Larkspur's bloom, 2 oz.\nTalc, 4 oz."))
+    assert [c.level for c in translation.lines[0].cautions] == ["forbidden"]
+    assert "your own tables" in translation.lines[0].explain()
+    assert glossary.find("talc").ingredient.id == "talc", "what the glossary knew is still there"
+    glossary.use(None)
+    assert glossary.find("Larkspur's earth") is None
+
+
+def test_a_changed_table_changes_what_is_weighed(own):
+    """What was worked out with the old density is not remembered."""
+    weighed = []
+    for density in (0.2, 0.4):
+        row = f"larkspur-bloom-powder,bulk-density,{density},{density},g/mL,,mine,\n"
+        (own / "properties.csv").write_text(PROPERTIES + row, encoding="utf-8")
+        glossary.use(own)
+        weighed.append(hk.translate(hk.read("Larkspur's bloom, 2 fl. oz.")).lines[0].grams.best)
+    assert weighed[0] > 0 and weighed[1] == pytest.approx(2 * weighed[0])
+
+
+@pytest.mark.parametrize(
+    ("table", "text", "told"),
+    [
+        ("names", NAMES + "talk,Larkspur's earth,en,trade,,,certain,mine\n", r"names\.csv, row 2, column 'ingredient': 'talk' is no id"),
+        ("names", NAMES + "talc,Larkspur's earth,en,trade,,,sure,mine\n", r"row 2, column 'certainty': 'sure' is none of certain, contested"),
+        ("names", NAMES + "\ntalc,,en,trade,,,certain,mine\n", r"row 3, column 'name': it is empty"),
+        ("names", NAMES + "talc,x,en\n", r"row 2: it has 3 cells, the heading has 8"),
+        ("names", "name,ingredient\nx,talc\n", r"row 1: the columns are name, ingredient; wanted are ingredient, name"),
+        ("names", NAMES + "talc,x,en,trade,,,certain,nobody\n", r"column 'source': 'nobody' is no id of the table sources, or 'mine'"),
+        ("ingredients", INGREDIENTS + "talc,talc,,,,mineral,powder,x,mine\n", r"row 2, column 'id': the glossary has 'talc' already"),
+        ("ingredients", INGREDIENTS + "My Powder,x,,,,mineral,powder,x,mine\n", r"'My Powder' has not the right form; an id is of small letters"),
+        ("ingredients", INGREDIENTS + "a-b,x,,7440-66-7,,mineral,powder,x,mine\n", r"column 'cas': '7440-66-7' is no CAS number"),
+        ("properties", PROPERTIES + "talc,density,heavy,3,g/mL,,mine,\n", r"column 'low': 'heavy' is no number"),
+        ("properties", PROPERTIES + "talc,density,,3,g/mL,,mine,\n", r"column 'low': it is empty; a number is wanted"),
+        ("properties", PROPERTIES + "talc,density,inf,inf,g/mL,,mine,\n", r"column 'low': 'inf' is no number"),
+        ("properties", PROPERTIES + "talc,density,2,nan,g/mL,,mine,\n", r"column 'high': 'nan' is no number"),
+        ("cautions", CAUTIONS + "talc,,x,,,any,,,mine\n", r"column 'level': it is empty; wanted is one of forbidden, restricted, care"),
+        ("ingredients", INGREDIENTS + 2 * "a-b,x,,,,mineral,powder,x,mine\n", r"row 3, column 'id': 'a-b' stands here twice"),
+        ("properties", PROPERTIES + "talc,density,-3,2,g/mL,,mine,\n", r"column 'low': -3 is below nought; only a temperature may be"),
+        ("properties", PROPERTIES + "talc,density,3,2,g/mL,,mine,\n", r"column 'low': 3 is more than 'high', 2"),
+        ("cautions", CAUTIONS + "talc,bad,x,,,any,,,mine\n", r"column 'level': 'bad' is none of forbidden, restricted, care"),
+        ("cautions", CAUTIONS + "talc,care,x,,,any,7,,mine\n", r"column 'limit': 7 lies outside 0 to 1"),
+        ("recipes", "a,b\n", r"recipes\.csv: the glossary has no such table"),
+    ],
+)
+def test_what_does_not_fit_is_named_with_file_row_and_column(tmp_path, table, text, told):
+    (tmp_path / f"{table}.csv").write_text(text, encoding="utf-8")
+    with pytest.raises(hk.TableError, match=told):
+        glossary.use(tmp_path)
+    assert glossary.find("talc").ingredient.id == "talc", "the glossary goes on without them"
+    assert not glossary.own_rows()
+
+
+def test_a_folder_that_is_not_there_or_holds_nothing(tmp_path):
+    for folder in (tmp_path / "nowhere", tmp_path):
+        with pytest.raises(hk.TableError):
+            glossary.use(folder)
+
+
+def test_a_table_in_another_encoding_or_with_a_cell_that_has_no_end(tmp_path):
+    (tmp_path / "names.csv").write_bytes((NAMES + "talc,Crème de talc,fr,trade,,,certain,mine\n").encode("cp1252"))
+    with pytest.raises(hk.TableError, match=r"names\.csv: it is not in UTF-8; save it from the spreadsheet as 'CSV UTF-8'"):
+        glossary.use(tmp_path)
+    (tmp_path / "names.csv").write_text(NAMES + f"talc,{'x' * 200_000},en,trade,,,certain,mine\n", encoding="utf-8")
+    with pytest.raises(hk.TableError, match=r"names\.csv: it cannot be read"):
+        glossary.use(tmp_path)
+    assert not glossary.own_rows()
+
+
+def test_from_the_shell(own):
+    answer = CliRunner().invoke(cli.app, ["--glossary", str(own), "find", "Larkspur's earth"])
+    assert answer.exit_code == 0 and "talc" in answer.output
+    (own / "names.csv").write_text(NAMES + "talk,x,en,trade,,,certain,mine\n", encoding="utf-8")
+    answer = CliRunner().invoke(cli.app, ["--glossary", str(own), "find", "talc"])
+    assert answer.exit_code == 1 and "row 2" in answer.output and "Traceback" not in answer.output
+
+
+def test_in_the_notebooks_a_folder_beside_the_record(own, monkeypatch):
+    monkeypatch.setenv("HISTKIT_RECORD", str(own.parent / "my-formula.json"))
+    assert state.desk().trouble == ""
+    assert glossary.find("Larkspur's earth").ingredient.id == "talc"
+    (own / "names.csv").write_text(NAMES + "talk,x,en,trade,,,certain,mine\n", encoding="utf-8")
+    monkeypatch.setenv("HISTKIT_RECORD", str(own.parent / "another.json"))
+    assert "row 2" in state.desk().trouble and "not used" in state.desk().trouble
