@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from histkit.base.text import Cell as Cell
-from histkit.base.text import show
+from histkit.base.text import Cell, show
 
 
 @dataclass(frozen=True, slots=True)

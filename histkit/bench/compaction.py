@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING
 from histkit.base import tables
 from histkit.base.checking import is_number, is_whole, positive
 from histkit.base.errors import BadValue, UnknownName, quoted
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
+from histkit.base.text import Cell
 from histkit.composing.composition import Composition
 from histkit.composing.effects import true_density
 from histkit.display.tabular import Tabular

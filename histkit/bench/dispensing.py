@@ -13,7 +13,8 @@ from fractions import Fraction
 
 from histkit.base.checking import is_number, positive
 from histkit.base.errors import BadValue, quoted
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
+from histkit.base.text import Cell
 from histkit.display.tabular import Tabular
 
 

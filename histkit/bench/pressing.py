@@ -18,8 +18,9 @@ from typing import Literal
 from histkit.base import tables
 from histkit.base.checking import is_number, positive
 from histkit.base.errors import BadValue, Forbidden, quoted
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread, figure_text
+from histkit.base.text import Cell
 from histkit.bench.compaction import (
     CakeDensity,
     Pan,

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 from histkit.base import tables
 from histkit.base.errors import BadValue, TableError
-from histkit.base.grid import Cell, Column, Grid
-from histkit.base.text import escape, markdown_cell
+from histkit.base.grid import Column, Grid
+from histkit.base.text import Cell, escape, markdown_cell
 from histkit.bench.dispensing import geometric_dilution
 from histkit.composing.composition import Composition, resolve
 from histkit.display.tabular import Tabular

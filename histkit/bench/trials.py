@@ -20,9 +20,9 @@ from typing import TYPE_CHECKING, Literal
 from histkit.base import tables
 from histkit.base.checking import is_number, is_whole
 from histkit.base.errors import BadValue, quoted
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
-from histkit.base.text import counted
+from histkit.base.text import Cell, counted
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient

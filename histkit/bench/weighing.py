@@ -16,8 +16,9 @@ from typing import Literal
 
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
+from histkit.base.text import Cell
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
 

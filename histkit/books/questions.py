@@ -17,8 +17,8 @@ from typing import TYPE_CHECKING, Any
 
 from histkit import glossary
 from histkit.base.errors import BadValue, TableError, UnknownName
-from histkit.base.grid import Cell, Column, Grid
-from histkit.base.text import counted
+from histkit.base.grid import Column, Grid
+from histkit.base.text import Cell, counted
 from histkit.books.harvest import holds, kinds, metal_names
 from histkit.books.sheets import columns
 from histkit.composing.composition import Composition

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from functools import partial
 
 from histkit.base.errors import BadValue, Forbidden
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
+from histkit.base.text import Cell
 from histkit.composing.composition import Composition, forbidden_within, refusal_reason, speaks_of
 from histkit.composing.effects import (
     AIR,

@@ -18,8 +18,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from histkit.base.errors import BadValue
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
+from histkit.base.text import Cell
 from histkit.composing.composition import Composition, Part
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient

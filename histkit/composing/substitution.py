@@ -14,8 +14,9 @@ from dataclasses import dataclass
 
 from histkit.base import tables
 from histkit.base.errors import UnknownName
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
+from histkit.base.text import Cell
 from histkit.composing.blending import Blend, solve_blend
 from histkit.composing.composition import Composition, forbidden_within, resolve, speaks_of
 from histkit.composing.effects import Effects, solid_density

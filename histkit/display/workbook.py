@@ -5,8 +5,7 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING, Any
 
-from histkit.base.grid import Cell
-from histkit.base.text import clean, spreadsheet_cell
+from histkit.base.text import Cell, clean, spreadsheet_cell
 
 if TYPE_CHECKING:
     from histkit.telling.comparison import ComparisonTable

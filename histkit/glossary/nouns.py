@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Doubt, Spread
+from histkit.base.text import Cell
 from histkit.display.tabular import Tabular
 
 CautionLevel = Literal["forbidden", "restricted", "care"]

@@ -8,9 +8,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Source
 from histkit.base.tables import entries
+from histkit.base.text import Cell
 from histkit.display.tabular import Tabular
 from histkit.measures.convention import Convention, Reach, conventions, reaches
 from histkit.measures.rows import cite, rows

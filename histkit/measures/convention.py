@@ -12,9 +12,10 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from histkit.base.errors import BadValue, UnknownName
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import UNITS, Spread
 from histkit.base.tables import entries
+from histkit.base.text import Cell
 from histkit.display.tabular import Tabular
 from histkit.measures.definitions import registry, unit
 from histkit.measures.rows import cite, near, rows

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
+from histkit.base.text import Cell
 from histkit.composing.effects import Effect, Effects
 
 UNCHANGED = 0.005

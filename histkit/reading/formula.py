@@ -8,9 +8,9 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from histkit.base.errors import BadValue
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Amount, Doubt, Source, amount_text
-from histkit.base.text import clean
+from histkit.base.text import Cell, clean
 from histkit.display.tabular import Tabular
 
 

@@ -19,9 +19,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from histkit.base.errors import BadValue
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Source, Spread
-from histkit.base.text import clean, spreadsheet_cell
+from histkit.base.text import Cell, clean, spreadsheet_cell
 from histkit.bench.weighing import largest_remainder
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 
 from histkit import glossary, measures
 from histkit.base.errors import BadValue
-from histkit.base.grid import Cell, Column, Grid
+from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Doubt, Spread, amount_text
-from histkit.base.text import clean
+from histkit.base.text import Cell, clean
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient, Match, worst_level
 from histkit.reading.formula import Formula, Line, Portion
