@@ -7,7 +7,7 @@ import pytest
 
 import histkit as hk
 from histkit import glossary
-from histkit.glossary.lookup import fold
+from histkit.glossary import fold
 
 ALL = list(glossary.ingredients.values())
 
