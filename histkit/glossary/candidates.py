@@ -30,10 +30,13 @@ _BRACKETED = re.compile(r"\(([^)]*)\)")
 
 def candidates(name: str, index: NameIndex) -> Iterator[Candidate]:
     """The closest to the print first, none twice."""
-    seen = {""}
+    whole = fold(name)
+    if whole:
+        yield Candidate(whole, "", 0.0)
+    seen = {"", whole}
     closed = name.rfind(")") + 1  # behind it no bracket is closed, and none is looked for
-    outside = fold(_BRACKETED.sub(" ", name[:closed]) + name[closed:])
-    clauses: _Clauses = {fold(name): (), outside: ()}
+    outside = fold(_BRACKETED.sub(" ", name[:closed]) + name[closed:]) if closed else whole
+    clauses: _Clauses = {whole: (), outside: ()}
     if cut := _CUT.search(name):
         clauses.setdefault(fold(name[: cut.start()]), _left_behind(name[cut.start() :]))
     for candidate in chain(

@@ -72,6 +72,11 @@ class NameIndex:
             return {word: None for name in self.exact for word in name.split()}
 
     @cached_property
+    def word_list(self) -> list[str]:
+        """The words of `vocabulary` as a list, which is what the search for near words wants."""
+        return list(self.vocabulary)
+
+    @cached_property
     def without_blanks(self) -> dict[str, list[str]]:
         """Names by their letters alone: a scan runs words together ('rosewater') or moves the blank ('orang esyrup')."""
         with uncollected():

@@ -150,8 +150,8 @@ class _Warnings:
     def _complaint(self, value: str, how: str, graver: str) -> str:
         level = CAUTION_LEVELS[-self.shipped[graver]]
         return (
-            f"{value!r} would hide a caution: the glossary {how} {self.names[graver]} ({level}); choose a name that holds none of "
-            f"its names, give yours a caution {level!r} in cautions.csv, or put the name right in the formula where it is another thing"
+            f"{value!r} would hide a caution: the glossary {how} {self.names[graver]} ({level}); choose a name that holds none "
+            f"of its names, give yours a caution {level!r} in cautions.csv, or put the name right in the formula in question"
         )
 
 

@@ -88,7 +88,7 @@ def _one_word_spoilt(text: str, index: NameIndex) -> list[str]:
     if len(words) < 2 or len(odd) != 1 or len(words[odd[0]]) < 3 or words[odd[0]] in strangers():
         return []
     at = odd[0]
-    close = process.extract(words[at], list(index.vocabulary), scorer=OSA.distance, score_cutoff=1, limit=None)
+    close = process.extract(words[at], index.word_list, scorer=OSA.distance, score_cutoff=1, limit=None)
     names = (" ".join([*words[:at], word, *words[at + 1 :]]) for word, _, _ in close)
     return [name for name in names if name in index.exact]
 
