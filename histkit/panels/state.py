@@ -341,7 +341,7 @@ _desks: dict[Path, Desk] = {}
 
 
 def _with_own_glossary(folder: Path) -> tuple[str, str]:
-    """Look names up in the maker's own tables too, where the folder is there; what is wrong with them and what they add, in words."""
+    """Use the maker's own tables too, where the folder is there; what is wrong with them, and what they add, in words."""
     try:
         if folder.is_dir():
             glossary.use(folder)

@@ -200,18 +200,18 @@ def test_rows_that_hide_nothing_are_taken(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("added", "language", "printed"),
-    [("whlte lead", "en", "whlte lead"), ("plumbab carbab", "la", "Plumb. carb."), ("white leod", "en", "white leod")],
+    ("added", "language", "printed", "poison"),
+    [("plumbab iodab", "la", "Plumb. iod.", "lead-iodide"), ("white leod", "en", "white leod", "lead-carbonate")],
 )
-def test_a_name_that_only_resembles_a_poison_counts_as_the_poison_with_a_doubt(tmp_path, added, language, printed):
+def test_a_name_that_only_resembles_a_poison_counts_as_the_poison_with_a_doubt(tmp_path, added, language, printed, poison):
     (tmp_path / "names.csv").write_text(name_row(added, language=language), encoding="utf-8")
-    assert glossary.find(printed).ingredient.id == "lead-carbonate"
+    assert glossary.find(printed).ingredient.id == poison
     try:
         glossary.use(tmp_path)
         match = glossary.find(printed)
     finally:
         glossary.use(None)
-    assert match.ingredient.id == "lead-carbonate" and "talc" in {i.id for i in match.alternatives}
+    assert match.ingredient.id == poison and "talc" in {i.id for i in match.alternatives}
     assert any("graver" in d.text and "talc" in d.others for d in match.doubts)
 
 
