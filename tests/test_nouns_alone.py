@@ -11,7 +11,7 @@ from histkit.base.text import show
 from histkit.bench.dispensing import SolidAliquot
 from histkit.bench.trials import faults_in
 from histkit.composing.effects import Effect, Measured, price
-from histkit.glossary import lookup
+from histkit.glossary import tables as glossary_tables
 from histkit.keeping import example as demo
 from histkit.measures.rows import cite, rows
 
@@ -154,4 +154,4 @@ def test_a_source_of_the_measures_that_is_not_there():
 def test_a_damaged_table_of_names_is_told(tmp_path, text, told):
     (tmp_path / "names.csv").write_text(text, encoding="utf-8")
     with pytest.raises(TableError, match=told):
-        lookup._names_in(tmp_path)
+        glossary_tables.names_in(tmp_path)

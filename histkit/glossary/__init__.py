@@ -13,29 +13,35 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from histkit.glossary.lookup import CLOSEST as CLOSEST
-    from histkit.glossary.lookup import OWN as OWN
-    from histkit.glossary.lookup import TABLES as TABLES
+    from histkit.glossary.caches import follows_the_tables as follows_the_tables
+    from histkit.glossary.entries import ingredients as ingredients
+    from histkit.glossary.entries import load as load
+    from histkit.glossary.entries import name_of as name_of
     from histkit.glossary.lookup import find as find
-    from histkit.glossary.lookup import fold as fold
-    from histkit.glossary.lookup import folder as folder
-    from histkit.glossary.lookup import follows_the_tables as follows_the_tables
-    from histkit.glossary.lookup import found_how as found_how
     from histkit.glossary.lookup import ingredient as ingredient
-    from histkit.glossary.lookup import ingredients as ingredients
     from histkit.glossary.lookup import knows as knows
-    from histkit.glossary.lookup import load as load
-    from histkit.glossary.lookup import name_of as name_of
-    from histkit.glossary.lookup import own_rows as own_rows
-    from histkit.glossary.lookup import rows as rows
-    from histkit.glossary.lookup import sources as sources
-    from histkit.glossary.lookup import use as use
+    from histkit.glossary.meanings import found_how as found_how
+    from histkit.glossary.own import own_summary as own_summary
+    from histkit.glossary.own import use as use
+    from histkit.glossary.spelling import CLOSEST as CLOSEST
+    from histkit.glossary.tables import OWN as OWN
+    from histkit.glossary.tables import TABLES as TABLES
+    from histkit.glossary.tables import folder as folder
+    from histkit.glossary.tables import own_rows as own_rows
+    from histkit.glossary.tables import rows as rows
+    from histkit.glossary.tables import sources as sources
+    from histkit.glossary.words import fold as fold
 
 _HOMES = {
-    "CLOSEST": "lookup", "OWN": "lookup", "TABLES": "lookup", "find": "lookup", "fold": "lookup", "folder": "lookup",
-    "follows_the_tables": "lookup", "found_how": "lookup", "ingredient": "lookup", "ingredients": "lookup", "knows": "lookup",
-    "load": "lookup", "name_of": "lookup", "own_rows": "lookup", "rows": "lookup", "sources": "lookup", "use": "lookup",
-}  # fmt: skip
+    **dict.fromkeys(("find", "ingredient", "knows"), "lookup"),
+    **dict.fromkeys(("ingredients", "load", "name_of"), "entries"),
+    **dict.fromkeys(("OWN", "TABLES", "folder", "own_rows", "rows", "sources"), "tables"),
+    **dict.fromkeys(("own_summary", "use"), "own"),
+    "CLOSEST": "spelling",
+    "fold": "words",
+    "follows_the_tables": "caches",
+    "found_how": "meanings",
+}
 
 __all__ = [  # noqa: PLE0604  (names are loaded lazily through __getattr__)
     *_HOMES,

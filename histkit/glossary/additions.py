@@ -12,11 +12,18 @@ import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from histkit.base.errors import TableError
 
 Row = dict[str, str]
+
+
+class Numbered(NamedTuple):
+    """A row of a maker's own table, and its number as a spreadsheet counts it (the heading is row 1)."""
+
+    number: int
+    row: Row
 
 
 def additions(folder: Path, shipped: Path, ids: Mapping[str, frozenset[str]]) -> dict[str, list[Row]]:
@@ -28,6 +35,16 @@ def additions(folder: Path, shipped: Path, ids: Mapping[str, frozenset[str]]) ->
     Raises:
         TableError: there is no such folder, nothing in it is a table of the glossary, or a row breaks a rule.
     """
+    return plain(numbered_additions(folder, shipped, ids))
+
+
+def plain(numbered: Mapping[str, Sequence[Numbered]]) -> dict[str, list[Row]]:
+    """The rows by table, without their numbers."""
+    return {name: [entry.row for entry in entries] for name, entries in numbered.items()}
+
+
+def numbered_additions(folder: Path, shipped: Path, ids: Mapping[str, frozenset[str]]) -> dict[str, list[Numbered]]:
+    """As `additions`, each row with its number."""
     if not folder.is_dir():
         raise TableError(f"{folder}: there is no such folder of additions to the glossary")
     package = json.loads((shipped / "datapackage.json").read_text(encoding="utf-8"))
@@ -35,23 +52,20 @@ def additions(folder: Path, shipped: Path, ids: Mapping[str, frozenset[str]]) ->
     unknown = sorted(path.name for path in folder.glob("*.csv") if path.stem not in rules)
     if unknown:
         raise TableError(f"{folder / unknown[0]}: the glossary has no such table; its tables are {', '.join(rules)}")
-    found = {name: _rows(folder / f"{name}.csv", schema) for name, schema in rules.items() if (folder / f"{name}.csv").is_file()}
-    if not found:
+    there = {name: folder / f"{name}.csv" for name in rules if (folder / f"{name}.csv").is_file()}
+    if not there:
         raise TableError(f"{folder}: no table of the glossary is in it; its tables are {', '.join(f'{n}.csv' for n in rules)}")
-    known = {table: there | {row["id"] for row in found.get(table, ())} for table, there in ids.items()}
-    known["sources"] |= {"mine"}
-    for name, rows in found.items():
-        _check(folder / f"{name}.csv", rows, rules[name], known)
+    added = {name: _rows(path, rules[name]) for name, path in there.items()}
+    references = {table: known | {entry.row["id"] for entry in added.get(table, ())} for table, known in ids.items()}
+    references["sources"] |= {"mine"}
+    for name, entries in added.items():
+        _check(there[name], entries, rules[name], references)
         if name in ids:
-            _new(folder / f"{name}.csv", rows, ids[name])
-    return {name: [{key: value for key, value in row.items() if key != _AT} for row in rows] for name, rows in found.items()}
+            _new(there[name], entries, ids[name])
+    return added
 
 
-_AT = "\0row"
-"""Where the number of a row is kept while it is checked."""
-
-
-def _rows(path: Path, schema: Mapping[str, Any]) -> list[Row]:
+def _rows(path: Path, schema: Mapping[str, Any]) -> list[Numbered]:
     wanted = [field["name"] for field in schema["fields"]]
     try:
         with path.open(encoding="utf-8-sig", newline="") as file:
@@ -59,32 +73,32 @@ def _rows(path: Path, schema: Mapping[str, Any]) -> list[Row]:
             heading = [cell.strip() for cell in next(lines, [])]
             if sorted(heading) != sorted(wanted):
                 raise TableError(f"{path}, row 1: the columns are {', '.join(heading) or 'none'}; wanted are {', '.join(wanted)}")
-            rows = []
+            entries = []
             for number, cells in enumerate(lines, start=2):
                 if not any(cell.strip() for cell in cells):
                     continue
                 if len(cells) != len(heading):
                     raise TableError(f"{path}, row {number}: it has {len(cells)} cells, the heading has {len(heading)}")
-                rows.append({**dict(zip(heading, (c.strip() for c in cells), strict=True)), _AT: str(number)})
-            return rows
+                entries.append(Numbered(number, dict(zip(heading, (c.strip() for c in cells), strict=True))))
+            return entries
     except UnicodeDecodeError:
         raise TableError(f"{path}: it is not in UTF-8; save it from the spreadsheet as 'CSV UTF-8'") from None
     except (OSError, csv.Error) as error:
         raise TableError(f"{path}: it cannot be read: {error}") from None
 
 
-def _check(path: Path, rows: Sequence[Row], schema: Mapping[str, Any], known: Mapping[str, frozenset[str]]) -> None:
+def _check(path: Path, entries: Sequence[Numbered], schema: Mapping[str, Any], references: Mapping[str, frozenset[str]]) -> None:
     owners = {key["fields"]: key["reference"]["resource"] for key in schema.get("foreignKeys", ())}
-    for row in rows:
+    for number, row in entries:
         for field in schema["fields"]:
             name, value = field["name"], row[field["name"]]
-            wrong = next(_complaints(field, value, known.get(owners.get(name, ""), None), owners.get(name, "")), "")
+            wrong = next(_complaints(field, value, references.get(owners.get(name, ""), None), owners.get(name, "")), "")
             if wrong:
-                raise TableError(f"{path}, row {row[_AT]}, column {name!r}: {wrong}")
+                raise TableError(f"{path}, row {number}, column {name!r}: {wrong}")
         if "low" in row and float(row["low"]) < 0 and row.get("unit") != "C":
-            raise TableError(f"{path}, row {row[_AT]}, column 'low': {row['low']} is below nought; only a temperature may be")
+            raise TableError(f"{path}, row {number}, column 'low': {row['low']} is below nought; only a temperature may be")
         if {"low", "high"} <= row.keys() and float(row["low"]) > float(row["high"]):
-            raise TableError(f"{path}, row {row[_AT]}, column 'low': {row['low']} is more than 'high', {row['high']}")
+            raise TableError(f"{path}, row {number}, column 'low': {row['low']} is more than 'high', {row['high']}")
 
 
 def _complaints(field: Mapping[str, Any], value: str, ids: frozenset[str] | None, table: str) -> Iterator[str]:
@@ -128,12 +142,12 @@ def _check_digit(cas: str) -> bool:
     return figures.isdigit() and sum(n * int(f) for n, f in enumerate(reversed(figures[:-1]), 1)) % 10 == int(figures[-1])
 
 
-def _new(path: Path, rows: Sequence[Row], there: frozenset[str]) -> None:
+def _new(path: Path, entries: Sequence[Numbered], shipped: frozenset[str]) -> None:
     seen: set[str] = set()
-    for row in rows:
+    for number, row in entries:
         key = row["id"]
-        if key in there:
-            raise TableError(f"{path}, row {row[_AT]}, column 'id': the glossary has {key!r} already; add to other tables for it")
+        if key in shipped:
+            raise TableError(f"{path}, row {number}, column 'id': the glossary has {key!r} already; add to other tables for it")
         if key in seen:
-            raise TableError(f"{path}, row {row[_AT]}, column 'id': {key!r} stands here twice")
+            raise TableError(f"{path}, row {number}, column 'id': {key!r} stands here twice")
         seen.add(key)

@@ -340,15 +340,14 @@ def corrected(record: Record, index: int, **parts: Any) -> Record:
 _desks: dict[Path, Desk] = {}
 
 
-def _with_own_glossary(folder: Path) -> str:
-    """Look names up in the maker's own tables too, where the folder is there; what is wrong with them, in words."""
-    if not folder.is_dir():
-        return ""
+def _with_own_glossary(folder: Path) -> tuple[str, str]:
+    """Use the maker's own tables too, where the folder is there; what is wrong with them, and what they add, in words."""
     try:
-        glossary.use(folder)
+        if folder.is_dir():
+            glossary.use(folder)
+        return "", glossary.own_summary()
     except TableError as error:
-        return f"{error}. Until this is mended, your own tables are not used."
-    return ""
+        return f"{error}. Until this is mended, your own tables are not used.", ""
 
 
 def desk(replaced: bool = False) -> Desk:
@@ -358,9 +357,10 @@ def desk(replaced: bool = False) -> Desk:
     """
     path = Path(os.environ.get("HISTKIT_RECORD") or DEFAULT_FILE).resolve()
     if path not in _desks:
-        trouble = _with_own_glossary(path.parent / OWN_GLOSSARY)
+        trouble, news = _with_own_glossary(path.parent / OWN_GLOSSARY)
         _desks[path] = Desk(path, replaced)
         _desks[path].trouble = " ".join(filter(None, (_desks[path].trouble, trouble)))
+        _desks[path].news = news
     else:
         _desks[path].fetch()
     return _desks[path]

@@ -46,6 +46,7 @@ def main_options(
 
         with kindly():
             glossary.use(glossary_folder)
+            say(glossary.own_summary(), err=True)
 
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]

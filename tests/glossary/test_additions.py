@@ -1,16 +1,25 @@
 """A maker's own tables beside the glossary's: what they add, and what is said where they break a rule."""
 
+import csv
+import json
+from pathlib import Path
+
 import pytest
 from typer.testing import CliRunner
 
 import histkit as hk
 from histkit import glossary
+from histkit.glossary import own as own_tables
+from histkit.glossary.nouns import gravity, worst_level
 from histkit.panels import state
 from histkit.shell import main as cli
 
+HERE = Path(__file__).parent
 INGREDIENTS = "id,name,inci,cas,formula,kind,state,description,source\n"
 NAMES = "ingredient,name,language,form,period,region,certainty,source\n"
 PROPERTIES = "ingredient,property,low,high,unit,condition,source,note\n"
+SUBSTITUTES = "ingredient,option,substitute,share,kept,changes,source\n"
+COMPOSITIONS = "preparation,ingredient,share,source\n"
 CAUTIONS = "ingredient,level,text,law,region,form,limit,date,source\n"
 
 
@@ -124,3 +133,162 @@ def test_in_the_notebooks_a_folder_beside_the_record(own, monkeypatch):
     (own / "names.csv").write_text(NAMES + "talk,x,en,trade,,,certain,mine\n", encoding="utf-8")
     monkeypatch.setenv("HISTKIT_RECORD", str(own.parent / "another.json"))
     assert "row 2" in state.desk().trouble and "not used" in state.desk().trouble
+
+
+# -- a maker's rows never make light of a caution -------------------------------------------------------------------------
+
+
+def name_row(name, key="talc", language="en"):
+    return NAMES + f'{key},"{name}",{language},trade,,,certain,mine\n'
+
+
+@pytest.mark.parametrize(
+    ("table", "text", "place", "meaning"),
+    [
+        ("names", name_row("best white lead"), "row 2, column 'name'", "lead carbonate"),
+        ("names", name_row("white lead"), "row 2, column 'name'", "lead carbonate"),
+        ("names", name_row("Lead, white"), "row 2, column 'name'", "lead carbonate"),
+        ("names", name_row("Plumb. carb.", language="la"), "row 2, column 'name'", "lead carbonate"),
+        ("names", name_row("Larkspur's white lead"), "row 2, column 'name'", "knows 'white lead' in it as lead carbonate"),
+        ("names", name_row("Talc or white lead"), "row 2, column 'name'", "lead carbonate"),
+        ("names", name_row("best flake white", "zinc-oxide"), "row 2, column 'name'", "lead carbonate"),
+        ("names", name_row("finest vermilion", "iron-oxide-red"), "row 2, column 'name'", "(forbidden)"),
+        ("ingredients", INGREDIENTS + "my-white,finest ceruse,,,,mineral,powder,x,mine\n", "row 2, column 'name'", "lead carbonate"),
+        ("ingredients", INGREDIENTS + "my-white,my white,,1319-46-6,,mineral,powder,x,mine\n", "row 2, column 'cas'", "lead carbonate"),
+        ("substitutes", SUBSTITUTES + "zinc-oxide,titanium dioxide with kaolin,talc,9,x,x,mine\n", "row 2, column 'option'", "already"),
+        ("compositions", COMPOSITIONS + "cold-cream,talc,0.9,mine\n", "row 2, column 'preparation'", "already"),
+    ],
+)  # fmt: skip
+def test_a_row_that_would_hide_a_caution_is_refused_and_told_how_to_be_mended(tmp_path, table, text, place, meaning):
+    (tmp_path / f"{table}.csv").write_text(text, encoding="utf-8")
+    with pytest.raises(hk.TableError) as refusal:
+        glossary.use(tmp_path)
+    said = str(refusal.value)
+    assert f"{table}.csv, {place}" in said and meaning in said and ("choose" in said)
+    assert glossary.find("best white lead").ingredient.id == "lead-carbonate" and glossary.own_summary() == ""
+
+
+def test_a_table_named_by_the_environment_is_held_to_the_same(tmp_path, monkeypatch):
+    """A process started by another finds the folder in its environment, and looks at it itself."""
+    (tmp_path / "names.csv").write_text(name_row("best white lead"), encoding="utf-8")
+    glossary.use(None)
+    monkeypatch.setenv(glossary.OWN, str(tmp_path))
+    own_tables.forget_the_tables()
+    try:
+        with pytest.raises(hk.TableError, match="would hide a caution"):
+            glossary.find("best white lead")
+    finally:
+        monkeypatch.delenv(glossary.OWN)
+        glossary.use(None)
+
+
+def test_rows_that_hide_nothing_are_taken(tmp_path):
+    (tmp_path / "ingredients.csv").write_text(
+        INGREDIENTS + "my-white,Larkspur's white lead,,1319-46-6,,mineral,powder,an invented paint,mine\n", encoding="utf-8"
+    )
+    (tmp_path / "cautions.csv").write_text(CAUTIONS + "my-white,forbidden,It is lead.,,,any,,,mine\n", encoding="utf-8")
+    (tmp_path / "names.csv").write_text(
+        name_row("Larkspur's dead white", "lead-carbonate") + "rice-starch,Larkspur's bloom of rice,en,trade,,,certain,mine\n", encoding="utf-8"
+    )
+    try:
+        glossary.use(tmp_path)
+        assert glossary.find("Larkspur's white lead").ingredient.id == "my-white"
+        assert glossary.find("Larkspur's dead white").ingredient.forbidden
+        assert glossary.find("Larkspur's bloom of rice").ingredient.id == "rice-starch"
+    finally:
+        glossary.use(None)
+
+
+@pytest.mark.parametrize(
+    ("added", "language", "printed", "poison"),
+    [("plumbab iodab", "la", "Plumb. iod.", "lead-iodide"), ("white leod", "en", "white leod", "lead-carbonate")],
+)
+def test_a_name_that_only_resembles_a_poison_counts_as_the_poison_with_a_doubt(tmp_path, added, language, printed, poison):
+    (tmp_path / "names.csv").write_text(name_row(added, language=language), encoding="utf-8")
+    assert glossary.find(printed).ingredient.id == poison
+    try:
+        glossary.use(tmp_path)
+        match = glossary.find(printed)
+    finally:
+        glossary.use(None)
+    assert match.ingredient.id == poison and "talc" in {i.id for i in match.alternatives}
+    assert any("graver" in d.text and "talc" in d.others for d in match.doubts)
+
+
+def hazards():
+    with (HERE / "hazards.csv").open(encoding="utf-8", newline="") as file:
+        return [row["printed"] for row in csv.DictReader(file)]
+
+
+def weight(match):
+    return gravity(worst_level(match.ingredient.cautions))
+
+
+def test_no_hazard_of_the_books_can_be_given_to_a_harmless_thing(tmp_path, monkeypatch):
+    """Each of them, with 'best' before it, as a name of chalk: refused; and where nothing refuses it, still the hazard that counts."""
+    shipped = {name: glossary.find(f"best {name}") for name in hazards()}
+    chalk = gravity(worst_level(glossary.ingredients["calcium-carbonate-precipitated"].cautions))
+    graver = [name for name, match in shipped.items() if match and match.via != "spelling" and weight(match) > chalk]
+    taken = []
+    for name in graver[::8]:
+        (tmp_path / "names.csv").write_text(name_row(f"best {name}", "calcium-carbonate-precipitated"), encoding="utf-8")
+        try:
+            glossary.use(tmp_path)
+            taken.append(name)
+        except hk.TableError:
+            continue
+    assert len(graver) > 300 and taken == []
+    rows = "".join(name_row(f"best {name}", "calcium-carbonate-precipitated").removeprefix(NAMES) for name in graver)
+    (tmp_path / "names.csv").write_text(NAMES + rows, encoding="utf-8")
+    monkeypatch.setattr(own_tables, "_refuse_what_hides_a_caution", lambda *_: None)
+    try:
+        glossary.use(tmp_path)
+        lighter = [name for name in graver if weight(glossary.find(f"best {name}")) < weight(shipped[name])]
+    finally:
+        glossary.use(None)
+    assert lighter == []
+
+
+# -- loading them is told -------------------------------------------------------------------------------------------------
+
+
+def test_what_own_tables_add_is_said_in_a_sentence(own):
+    assert glossary.own_summary() == ""
+    glossary.use(own)
+    assert glossary.own_summary() == f"Your own tables in {own.resolve()} add 2 names, 1 ingredient and 1 caution."
+    glossary.use(None)
+    assert glossary.own_summary() == ""
+
+
+def test_the_shell_tells_it_beside_its_answer(own):
+    answer = CliRunner().invoke(cli.app, ["--glossary", str(own), "find", "--json", "Larkspur's earth"])
+    assert "add 2 names, 1 ingredient and 1 caution" in answer.stderr
+    assert json.loads(answer.stdout)["id"] == "talc"
+
+
+def test_the_desk_tells_it(own, monkeypatch):
+    monkeypatch.setenv("HISTKIT_RECORD", str(own.parent / "a-third.json"))
+    assert "add 2 names, 1 ingredient and 1 caution" in state.desk().news
+
+
+def test_every_cache_over_the_tables_is_emptied(own):
+    """What each public look at the tables gives after `use` is what a process gives that never looked before."""
+    looks = {
+        "rows": lambda: len(glossary.rows("names")),
+        "own rows": lambda: sorted(glossary.own_rows()),
+        "ingredients": lambda: "larkspur-bloom-powder" in glossary.ingredients,
+        "names of an ingredient": lambda: "Larkspur's earth" in [n.name for n in glossary.ingredients["talc"].names],
+        "name": lambda: glossary.name_of("larkspur-bloom-powder"),
+        "find": lambda: (match := glossary.find("Larkspur's earth")) and match.ingredient.id,
+        "knows": lambda: glossary.knows("Larkspur's earth"),
+        "sources": lambda: "a-book-of-mine" in glossary.sources(),
+        "summary": glossary.own_summary,
+    }
+    (own / "sources.csv").write_text("id,title,where,year,note\na-book-of-mine,An invented book,here,,\n", encoding="utf-8")
+    before = {name: look() for name, look in looks.items()}
+    glossary.use(own)
+    during = {name: look() for name, look in looks.items()}
+    glossary.use(None)
+    after = {name: look() for name, look in looks.items()}
+    assert [name for name in looks if before[name] == during[name]] == []
+    assert after == before

@@ -14,7 +14,7 @@ import pytest
 import histkit as hk
 from histkit import glossary
 from histkit.base.nouns import Source
-from histkit.glossary.lookup import fold
+from histkit.glossary import fold
 
 HERE = Path(__file__).parent
 

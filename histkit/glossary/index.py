@@ -1,0 +1,121 @@
+"""All names, indexed for the look-up: as printed, by their words, by the beginnings of Latin words, by their letters."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache, cached_property
+from typing import TypeVar
+
+from histkit.base.tables import uncollected
+from histkit.glossary.additions import Row
+from histkit.glossary.letters import skeleton
+from histkit.glossary.tables import NameRow, own_names, shipped_names, shipped_rows
+from histkit.glossary.words import Key, fold, key_of
+
+Hits = tuple[tuple[str, bool], ...]
+"""(ingredient id, whether the name is contested), the likeliest first."""
+
+LATIN = frozenset({"la", "sci"})
+"""The languages whose names are cut short and declined."""
+
+_At = TypeVar("_At", bound=Hashable)
+
+
+@dataclass(frozen=True, eq=False)
+class NameIndex:
+    """Names, and those of `base` before them. Each index is built when it is first needed: most names are found in the first.
+
+    All keep the order of names.csv, which lists the likeliest meaning of a contested name first.
+    """
+
+    rows: tuple[NameRow, ...]
+    base: NameIndex | None = None
+
+    @cached_property
+    def exact(self) -> dict[str, Hits]:
+        """Ingredients by the folded name."""
+        with uncollected():
+            index = dict(self.base.exact) if self.base else {}
+            _note(index, ((fold(row.name), row) for row in self.rows))
+            return index
+
+    @cached_property
+    def keys(self) -> dict[Key, Hits]:
+        """Ingredients by the words of a name that is not Latin, in no order."""
+        with uncollected():
+            index = dict(self.base.keys) if self.base else {}
+            _note(index, ((key_of(fold(row.name)), row) for row in self.rows if row.language != "la"))
+            return index
+
+    @cached_property
+    def latin(self) -> dict[str, list[tuple[Key, str]]]:
+        """First two letters of a Latin word → (words of the name, ingredient id)."""
+        with uncollected():
+            index = {start: list(entries) for start, entries in self.base.latin.items()} if self.base else {}
+            for row in self.rows:
+                if row.language in LATIN:
+                    words = tuple(fold(row.name).split())
+                    for start in {word[:2] for word in words}:
+                        index.setdefault(start, []).append((words, row.ingredient))
+            return index
+
+    @cached_property
+    def spellings(self) -> list[str]:
+        """The names that are long enough to be known in another spelling."""
+        return [name for name in self.exact if len(name) > 4]
+
+    @cached_property
+    def vocabulary(self) -> dict[str, None]:
+        """Every word of every name, in the order of the names."""
+        with uncollected():
+            return {word: None for name in self.exact for word in name.split()}
+
+    @cached_property
+    def word_list(self) -> list[str]:
+        """The words of `vocabulary` as a list, which is what the search for near words wants."""
+        return list(self.vocabulary)
+
+    @cached_property
+    def without_blanks(self) -> dict[str, list[str]]:
+        """Names by their letters alone: a scan runs words together ('rosewater') or moves the blank ('orang esyrup')."""
+        with uncollected():
+            index: dict[str, list[str]] = {}
+            for name in self.spellings:
+                index.setdefault(name.replace(" ", ""), []).append(name)
+            return index
+
+    @cached_property
+    def skeletons(self) -> dict[str, list[str]]:
+        """Names by skeleton, where all names of a skeleton mean one and the same."""
+        index: dict[str, list[str]] = {}
+        for name in self.spellings:
+            index.setdefault(skeleton(name), []).append(name)
+        exact = self.exact
+        return {bones: names for bones, names in index.items() if len({exact[name][0][0] for name in names}) == 1}
+
+
+def _note(index: dict[_At, Hits], entries: Iterable[tuple[_At, NameRow]]) -> None:
+    for at, row in entries:
+        hits = index.get(at)
+        if hits is None:
+            index[at] = ((row.ingredient, row.contested),)
+        elif all(key != row.ingredient for key, _ in hits):
+            index[at] = (*hits, (row.ingredient, row.contested))
+
+
+def _todays_names(ingredients: Iterable[Row]) -> list[NameRow]:
+    """The names by which the glossary itself calls its ingredients."""
+    return [NameRow(row["id"], row["name"], "en", "name", "", "", "certain", row["source"]) for row in ingredients]
+
+
+@cache
+def shipped() -> NameIndex:
+    """The names that the package carries."""
+    return NameIndex((*shipped_names(), *_todays_names(shipped_rows("ingredients"))))
+
+
+def with_own(own: Mapping[str, list[Row]]) -> NameIndex:
+    """The shipped names, and behind them those of a maker's own rows."""
+    added = (*own_names(own), *_todays_names(own.get("ingredients", ())))
+    return NameIndex(added, shipped()) if added else shipped()

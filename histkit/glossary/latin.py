@@ -1,0 +1,68 @@
+"""Latin names, in whatever case and cut short as a prescription writes them."""
+
+from __future__ import annotations
+
+from histkit.glossary.index import Hits, NameIndex
+from histkit.glossary.words import Key, kinds, stem, strangers
+
+MOST_WORDS = 6
+"""Words of a Latin name at most; the longest of the glossary's that books abbreviate have five."""
+
+
+def latin_hits(folded: str, dotted: frozenset[str], index: NameIndex) -> Hits:
+    """Ingredients whose Latin name these words are, in whatever case, each word perhaps cut short.
+
+    `dotted` are the words printed with a full stop: only they may be cut anywhere; a lone word without one is taken
+    for an abbreviation only where most of it stands there.
+    """
+    words = folded.split()
+    if not words or len(words) > MOST_WORDS or (folded in strangers() and folded not in dotted):
+        return ()
+    best: list[str] = []
+    best_score = 0.0
+    for name, key in index.latin.get(words[0][:2], ()):
+        if not len(words) <= len(name) <= len(words) + 1:
+            continue
+        score = _score(words, name, dotted)
+        if score > best_score + 1e-9:
+            best, best_score = [key], score
+        elif score and abs(score - best_score) <= 1e-9 and key not in best:
+            best.append(key)
+    return tuple((key, len(best) > 1) for key in best)
+
+
+def _score(words: list[str], name: Key, dotted: frozenset[str]) -> float:
+    """0 unless every word meets a word of the name of its own; more for whole words than for cut ones."""
+    free = list(name)
+    total = 0.0
+    for word in words:
+        for at, other in enumerate(free):
+            if worth := _worth(word, other, len(words) == 1, dotted):
+                total += worth
+                del free[at]
+                break
+        else:
+            return 0.0
+    parts = kinds().latin_parts
+    if any(word not in parts for word in free) or (free and len(words) == 1 and len(words[0]) < 4):
+        return 0.0  # only 'radix', 'flores' and their like may be left unsaid
+    return total / len(words) - 0.25 * len(free)
+
+
+def _worth(word: str, other: str, alone: bool, dotted: frozenset[str]) -> float:
+    """How well a printed word meets a word of a name, 0–1; 0 where it does not."""
+    if word == other:
+        return 1.0
+    bare = stem(word)
+    if len(word) > 3 and len(other) > 3 and bare == stem(other):
+        return 0.95
+    if len(word) >= 2 and other.startswith(word) and (not alone or _may_be_cut(word, other, dotted)):
+        return 0.6 + 0.3 * len(word) / len(other)
+    if word in dotted and len(bare) >= 4 and other.startswith(bare):
+        return 0.55
+    return 0.0
+
+
+def _may_be_cut(word: str, other: str, dotted: frozenset[str]) -> bool:
+    """Whether a word that stands alone may be the beginning of `other`."""
+    return len(word) >= 4 and (word in dotted or len(word) > 0.75 * len(other))

@@ -1,0 +1,148 @@
+"""The words of a printed name: folding, singulars, the words that count, and what tables say of each word."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping
+from functools import cache, lru_cache
+from types import MappingProxyType
+from typing import NamedTuple
+
+from histkit.base import tables
+
+_FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
+_NOT_WORD = re.compile(r"[^a-z0-9 ]+")
+_SPACES = re.compile(r" +")
+
+
+@lru_cache(maxsize=65536)
+def fold(name: str) -> str:
+    """A name as the index keeps it: small letters without accents, ligatures, stops or hyphens."""
+    text = name.lower()
+    if text.isascii() and text.replace(" ", "").isalpha():  # plain words, as most are
+        return text if "  " not in text and text == text.strip() else " ".join(text.split())
+    text = text.translate(_FOLD)
+    if not text.isascii():
+        text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    text = text.replace("'", "").replace("’", "").replace("-", " ").replace("/", " ")
+    return _SPACES.sub(" ", _NOT_WORD.sub(" ", text)).strip()
+
+
+@cache
+def words_of_kind(kind: str) -> tuple[str, ...]:
+    """The words of one kind in lookup_words.csv, in the order of that table.
+
+    small: never counts · edge: falls away at both ends of what is left of a name · last: only at its end · free: may be left out
+    · doubtful: its loss may make another substance · latin-part: a part of a plant that a Latin name may leave unsaid ·
+    choice: stands between two things of which one is to be taken · joiner: begins what is added to the thing itself ·
+    head: joins a form to its plant ('oil of') · article: may follow a head · everywhere: in so many names that it proves nothing.
+    """
+    return tuple(row["word"] for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
+
+
+class _Kinds(NamedTuple):
+    free: frozenset[str]
+    doubtful: frozenset[str]
+    small: frozenset[str]
+    at_the_start: frozenset[str]
+    at_the_end: frozenset[str]
+    latin_parts: frozenset[str]
+
+
+@cache
+def kinds() -> _Kinds:
+    """The words of the kinds that every look-up asks for."""
+    edge = frozenset(words_of_kind("edge"))
+    free, doubtful, small, parts = (frozenset(words_of_kind(kind)) for kind in ("free", "doubtful", "small", "latin-part"))
+    return _Kinds(free, doubtful, small, edge, edge | frozenset(words_of_kind("last")), parts)
+
+
+@cache
+def strangers() -> frozenset[str]:
+    """Words of everyday English and names of elements that a spelling or a cut Latin word must not be made of."""
+    return frozenset(row["word"] for row in tables.read("glossary/lookup_strangers"))
+
+
+@cache
+def _replacements() -> Mapping[str, str]:
+    return MappingProxyType({row["word"]: row["instead"] for row in tables.read("glossary/lookup_words") if row["instead"]})
+
+
+class Ending(NamedTuple):
+    """A rule of lookup_endings.csv: words that end so, of at least `shortest` letters, end in `instead`."""
+
+    ending: str
+    instead: str
+    shortest: int
+
+    def fits(self, word: str) -> bool:
+        return len(word) >= self.shortest and word.endswith(self.ending)
+
+
+@cache
+def endings(language: str) -> tuple[Ending, ...]:
+    """The rules for the endings of a language; the first that fits a word holds."""
+    rows = tables.read("glossary/lookup_endings")
+    return tuple(Ending(row["ending"], row["instead"], int(row["shortest"])) for row in rows if row["language"] == language)
+
+
+def without_ending(word: str, language: str) -> str:
+    """A word without the ending of its number or case: enough to let 'cloves' meet 'clove', and 'radicis' 'radix'."""
+    for rule in endings(language):
+        if rule.fits(word):
+            return word[: len(word) - len(rule.ending)] + rule.instead
+    return word
+
+
+@lru_cache(maxsize=65536)
+def singular(word: str) -> str:
+    """A plain English singular."""
+    return without_ending(word, "en")
+
+
+@lru_cache(maxsize=65536)
+def stem(word: str) -> str:
+    """A Latin word without its case ending."""
+    return without_ending(word, "la")
+
+
+Key = tuple[str, ...]
+
+
+@lru_cache(maxsize=65536)
+def key_of(folded: str) -> Key:
+    """The words that count, in no order: 'oil of cloves' and 'clove oil' have the same."""
+    small, same = kinds().small, _replacements()
+    counting = []
+    for word in folded.split():
+        if word in small:
+            continue
+        word = singular(word)
+        counting.append(same.get(word, word))
+    return tuple(sorted(counting))
+
+
+def peeled(folded: str, removable: frozenset[str]) -> tuple[str, str]:
+    """(what is left of a name without these words, figures, and small words at its ends; the words taken away)."""
+    words = folded.split()
+    left = [w for w in words if w not in removable and not w.isdigit()]
+    gone = [w for w in words if w in removable]
+    start, end = 0, len(left)
+    while start < end and left[start] in kinds().at_the_start:
+        start += 1
+    while start < end and left[end - 1] in kinds().at_the_end:
+        end -= 1
+    return " ".join(left[start:end]), " ".join(gone)
+
+
+@cache
+def _restatements() -> tuple[tuple[re.Pattern[str], str], ...]:
+    return tuple((re.compile(row["pattern"]), row["instead"]) for row in tables.read("glossary/lookup_restatements"))
+
+
+def restated(folded: str) -> Iterator[str]:
+    """The same thing said otherwise: 'otto of rose' as oil, 'orris root' as orris, 'essence of lemon' as oil."""
+    for pattern, instead in _restatements():
+        if pattern.search(folded):
+            yield _SPACES.sub(" ", pattern.sub(instead, folded)).strip()

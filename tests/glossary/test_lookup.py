@@ -1,0 +1,163 @@
+"""The look-up finds what it should and nothing else, and takes no longer than a name is worth."""
+
+import re
+import sys
+
+import pytest
+
+import histkit as hk
+from histkit import glossary
+from histkit.glossary import lookup, stages
+from histkit.glossary.index import shipped
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("pulv. rad. irid. flor.", "orris-root"), ("Pulvis radicis iridis florentinæ", "orris-root"), ("Irid. rhiz. pulv.", "orris-root"), ("Florentine Orrice-root", "orris-root"),
+        ("Zinci oxidi", "zinc-oxide"), ("zinci oxid.", "zinc-oxide"), ("oxide of zinc", "zinc-oxide"), ("flowers of zinc", "zinc-oxide"), ("Zinc, white", "zinc-oxide"),
+        ("white lead", "lead-carbonate"), ("Plumbi Carbonatis", "lead-carbonate"), ("ceruse", "lead-carbonate"),
+        ("French chalk", "talc"), ("Venetian talcum", "talc"), ("Talci veneti", "talc"), ("chalk", "calcium-carbonate"),
+        ("precipitated chalk", "calcium-carbonate-precipitated"), ("Cretæ præcipitatæ", "calcium-carbonate-precipitated"),
+        ("otto of roses", "rose-oil"), ("attar of rose", "rose-oil"), ("Ol. rosæ", "rose-oil"), ("oil of bergamot", "bergamot-oil"), ("Bergamot oil", "bergamot-oil"),
+        ("gum benjamin", "benzoin"), ("Gum Benzoin", "benzoin"), ("spermacetti", "spermaceti"), ("cetaceum", "spermaceti"), ("Adipis", "lard"), ("Aquæ rosæ", "rose-water"),
+        ("boracic acid", "boric-acid"), ("Ac. borici", "boric-acid"), ("corrosive sublimate", "mercuric-chloride"), ("Hydrarg. chlorid. corros.", "mercuric-chloride"),
+        ("orpiment", "arsenic-trisulfide"), ("levigated calamine", "calamine"), ("best white wax", "beeswax-white"),
+    ],
+)  # fmt: skip
+def test_printed_names(printed, expected):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == expected
+
+
+UNKNOWN = """table chair window bicycle telephone umbrella hammer cathedral sergeant algebra philosophy geometry violin trombone locomotive
+parliament butterfly elephant giraffe sparrow mackerel newspaper keyboard helicopter submarine television photograph carpenter
+blacksmith lighthouse windmill cobblestone wheelbarrow handkerchief candlestick teapot saucepan ironing tuesday february autumn saturday
+polypropylene polystyrene nylon stocking gasoline kerosene plutonium uranium hexafluoride toluene diisocyanate aspartame ibuprofen paracetamol
+caffeine tablet adrenaline insulin penicillin streptomycin dynamite gunpowder concrete asphalt cardboard linoleum cellophane
+graphite pencil fountain pen blotting paper sealing wax stamp sodium pentothal methyl isocyanate acrylonitrile tetracycline
+marmalade sandwich omelette spaghetti pancake porridge sausage bacon""".split()
+def test_names_that_are_not_in_the_glossary_find_nothing():
+    wrong = {
+        word: match.ingredient.id for word in UNKNOWN if (match := glossary.find(word)) and match.via in ("spelling", "damage")
+    }
+    assert wrong == {}
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("spermacete", "spermaceti"),
+        ("bergamott oil", "bergamot-oil"),
+        ("precipitaled chalk", "calcium-carbonate-precipitated"),
+        ("cinchona barck", "cinchona-bark"),
+    ],
+)
+def test_spellings_and_scanning_damage_come_with_a_doubt(printed, expected):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == expected
+    assert match.via == "spelling" and match.doubts and match.score < 0.95
+
+
+def test_a_contested_name_shows_its_other_meaning_and_the_poison():
+    match = glossary.find("flake white")
+    assert match is not None
+    meanings = {match.ingredient.id, *(a.id for a in match.alternatives)}
+    assert "lead-carbonate" in meanings and len(meanings) > 1
+    assert any("must not be used" in d.effect for d in match.doubts)
+    translated = hk.translate(hk.read("Flake white   2 oz.\nTalc   4 oz."))
+    assert any("lead" in c.text.lower() for c in translated.lines[0].cautions)
+
+
+def test_white_precipitate_is_not_precipitated_chalk():
+    mercury, chalk = glossary.find("white precipitate"), glossary.find("white precipitated chalk")
+    assert mercury is not None and mercury.ingredient.id == "ammoniated-mercury"
+    assert chalk is not None and chalk.ingredient.id == "calcium-carbonate-precipitated"
+
+
+def test_the_amount_helps_with_a_contested_name():
+    by_drops = glossary.find("oil of almonds", unit="drop")
+    by_ounces = glossary.find("oil of almonds", unit="ounce")
+    assert by_drops is not None and by_drops.ingredient.id == "bitter-almond-oil"
+    assert by_ounces is not None and by_ounces.ingredient.id == "sweet-almond-oil"
+
+
+@pytest.mark.parametrize(
+    ("printed", "meant"),
+    [("sassafras iol", "sassafras oil"), ("senna opds", "senna pods"), ("orang esyrup", "orange syrup"), ("rosewater", "rose water"),
+     ("zinc oxidc", "zinc oxide"), ("coal-lar dye", "coal-tar dye")],
+)  # fmt: skip
+def test_one_word_spoilt_or_a_blank_moved(printed, meant):
+    match, true = glossary.find(printed), glossary.find(meant)
+    assert match is not None and true is not None and match.ingredient.id == true.ingredient.id
+
+
+def test_the_trade_calls_its_oxide_zinc():
+    match = glossary.find("zinc")
+    assert match is not None and match.ingredient.id == "zinc-oxide"
+
+
+def test_an_unknown_id_names_its_neighbours():
+    with pytest.raises(hk.UnknownName, match="zinc-oxide"):
+        glossary.ingredient("zinc-oxid")
+
+
+def test_missing_or_broken_tables_are_named(tmp_path):
+    with pytest.raises(hk.TableError, match="missing"):
+        glossary.load(tmp_path)
+    for name in glossary.TABLES:
+        (tmp_path / f"{name}.csv").write_text((glossary.folder() / f"{name}.csv").read_text(encoding="utf-8"), encoding="utf-8")
+    broken = re.sub(
+        r"(?m)^([^,]+,density),[^,]+,", r"\1,heavy,", (tmp_path / "properties.csv").read_text(encoding="utf-8"), count=1
+    )
+    (tmp_path / "properties.csv").write_text(broken, encoding="utf-8")
+    with pytest.raises(hk.TableError, match=r"properties\.csv.*low.*heavy"):
+        glossary.load(tmp_path)
+
+
+# -- how long a name may be -----------------------------------------------------------------------------------------------
+
+PIECES = ["a ", "oil of ", "or ", "calcined ", "pulv. ", "x", "(", ")", "( ) ", ".", ",", "℥j ", "4 oz. ", "-", "'", "é", "\u017f"]
+
+
+@pytest.mark.parametrize("piece", PIECES)
+def test_a_page_is_no_name_and_nothing_is_looked_up_for_it(piece, monkeypatch):
+    def looked_up(*_):
+        raise AssertionError("it was looked up")
+
+    monkeypatch.setattr(lookup, "identified", looked_up)
+    monkeypatch.setattr(lookup, "by_words", looked_up)
+    page = piece * 60_000
+    assert glossary.find(page) is None and not glossary.knows(page)
+
+
+def test_blanks_do_not_make_a_name_long():
+    assert glossary.find("white" + " " * 60_000 + "lead").ingredient.id == "lead-carbonate"
+    assert glossary.find(" " * 60_000) is None
+
+
+def test_the_longest_name_is_far_longer_than_any_that_the_glossary_has():
+    assert 4 * max(len(row["name"]) for row in glossary.rows("names")) <= lookup.LONGEST_NAME
+
+
+def calls_for(name):
+    """How many functions of Python and of C are called to look a name up."""
+    calls = 0
+
+    def count(frame, event, argument):
+        nonlocal calls
+        calls += event in ("call", "c_call")
+
+    sys.setprofile(count)
+    try:
+        stages.identified(name, shipped())
+    finally:
+        sys.setprofile(None)
+    return calls
+
+
+@pytest.mark.parametrize("piece", PIECES)
+def test_work_grows_with_the_length_of_a_name_and_not_faster(piece):
+    half, whole = ((piece * lookup.LONGEST_NAME)[: lookup.LONGEST_NAME // part] for part in (2, 1))
+    calls_for(whole)  # the words are folded, and kept
+    assert calls_for(whole) <= 3 * calls_for(half) + 500
