@@ -13,6 +13,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from histkit.glossary.citing import cited as cited
     from histkit.glossary.lookup import CLOSEST as CLOSEST
     from histkit.glossary.lookup import OWN as OWN
     from histkit.glossary.lookup import TABLES as TABLES
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from histkit.glossary.lookup import use as use
 
 _HOMES = {
+    "cited": "citing",
     "CLOSEST": "lookup", "OWN": "lookup", "TABLES": "lookup", "find": "lookup", "fold": "lookup", "folder": "lookup",
     "follows_the_tables": "lookup", "found_how": "lookup", "ingredient": "lookup", "ingredients": "lookup", "knows": "lookup",
     "load": "lookup", "name_of": "lookup", "own_rows": "lookup", "rows": "lookup", "sources": "lookup", "use": "lookup",

@@ -21,6 +21,7 @@ from types import MappingProxyType
 from typing import Any, NamedTuple, TypeVar
 
 from histkit.base import tables
+from histkit.base.bibliography import Work, works
 from histkit.base.errors import TableError, UnknownName
 from histkit.base.nouns import Doubt, Source
 from histkit.glossary.nouns import Caution, Ingredient, Match, Name, Property, Role, Stand
@@ -28,11 +29,7 @@ from histkit.glossary.nouns import Caution, Ingredient, Match, Name, Property, R
 TABLES = ("sources", "ingredients", "names", "roles", "properties", "cautions", "substitutes", "compositions", "constituents")
 
 
-@cache
-def folder() -> Path:
-    """Where the tables lie: inside an installed wheel, or at the top level of a checkout."""
-    inside = tables.PACKAGE / "_glossary"
-    return inside if inside.is_dir() else tables.PACKAGE.parent / "glossary"
+folder = tables.data_folder
 
 
 OWN = "HISTKIT_GLOSSARY"
@@ -225,7 +222,7 @@ def _name(row: _NameRow) -> Name:
 
 def _property(row: dict[str, str]) -> Property:
     low, high = _number("properties", row, "low"), _number("properties", row, "high")
-    return Property(row["property"], low, high, row["unit"], row["condition"], row["source"])
+    return Property(row["property"], low, high, row["unit"], row["condition"], row["source"], row.get("section") or "")
 
 
 def _caution(row: dict[str, str]) -> Caution:
@@ -309,9 +306,9 @@ def name_of(key: str) -> str:
 
 
 @cache
-def sources() -> Mapping[str, dict[str, str]]:
-    """The bibliography of the glossary by source id."""
-    return MappingProxyType({row["id"]: row for row in rows("sources")})
+def sources() -> Mapping[str, Work]:
+    """The works that the tables cite, by id; those that a maker's own tables add come last."""
+    return MappingProxyType({**works(), **{row["id"]: Work(**row) for row in own_rows().get("sources", ())}})
 
 
 # -- the look-up --------------------------------------------------------------------------------------------------------
