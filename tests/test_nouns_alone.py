@@ -13,7 +13,6 @@ from histkit.bench.trials import faults_in
 from histkit.composing.effects import Effect, Measured, price
 from histkit.glossary import tables as glossary_tables
 from histkit.keeping import example as demo
-from histkit.measures.rows import cite, rows
 
 
 @pytest.fixture(scope="module")
@@ -139,12 +138,6 @@ def test_a_table_that_is_not_there_and_a_row_that_does_not_fit(tmp_path, monkeyp
     path.write_text("a,b\n 1 ,2\n", encoding="utf-8")
     assert tables.rows_of(path) == ({"a": "1", "b": "2"},)
     assert tables.rows_of(path, strip=False) == ({"a": " 1 ", "b": "2"},)
-
-
-def test_a_source_of_the_measures_that_is_not_there():
-    with pytest.raises(TableError, match=r"sources\.csv has no source 'NOBODY'"):
-        cite("NOBODY")
-    assert all(cite(row["source"]) for row in rows("drops"))
 
 
 @pytest.mark.parametrize(("text", "told"), [

@@ -1,8 +1,8 @@
 """The package's own CSV tables: read once, each row a mapping from column to text.
 
-`read` takes the table of a room by name ("bench/pan_sizes"), `rows_of` any file. Every row of the bench's tables says where
-its figures come from (`mark` and `source`): "seen" in the work named, "computed" from other rows, "memory", or "common
-practice" where nobody could be named.
+`read` takes the table of a room by name ("bench/pan_sizes"), `rows_of` any file. A row says how well its figures are known
+(`mark`: "exact" by definition, "seen" in the work named, "computed" from other rows, "memory", or "common practice" where
+nobody could be named) and which work they are from (`source`, `section`: see `base/bibliography.py`).
 """
 
 from __future__ import annotations
@@ -19,6 +19,15 @@ from histkit.base.errors import TableError
 PACKAGE = Path(__file__).parent.parent
 """The folder of the rooms."""
 
+Row = dict[str, str]
+
+
+@cache
+def data_folder() -> Path:
+    """Where the tables of the glossary and of the works lie: inside an installed wheel, or at the top level of a checkout."""
+    inside = PACKAGE / "_glossary"
+    return inside if inside.is_dir() else PACKAGE.parent / "glossary"
+
 
 @contextmanager
 def uncollected() -> Iterator[None]:
@@ -33,7 +42,7 @@ def uncollected() -> Iterator[None]:
 
 
 @cache
-def read(name: str) -> tuple[dict[str, str], ...]:
+def read(name: str) -> tuple[Row, ...]:
     """The rows of a room's table, `name` being "room/table" without its ending, all cells as text without blanks at their ends.
 
     Raises TableError where there is no such table, or where a row has more or fewer cells than the heading.
@@ -44,12 +53,12 @@ def read(name: str) -> tuple[dict[str, str], ...]:
     return rows_of(path)
 
 
-def rows_of(path: Path, strip: bool = True) -> tuple[dict[str, str], ...]:
+def rows_of(path: Path, strip: bool = True) -> tuple[Row, ...]:
     """The rows of a CSV file of this package; with `strip` False blanks at the ends of cells are kept.
 
     Raises TableError where a row has more or fewer cells than the heading.
     """
-    rows: list[dict[str, str]] = []
+    rows: list[Row] = []
     with path.open(encoding="utf-8", newline="") as file:
         reader = csv.DictReader(file, strict=True)
         for number, row in enumerate(reader, start=2):

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from histkit.base import tables
+from histkit.base.bibliography import cited, marked, sourced
 from histkit.base.checking import is_number, is_whole, positive
 from histkit.base.errors import BadValue, UnknownName, quoted
 from histkit.base.grid import Column, Grid
@@ -85,12 +86,12 @@ class PressPressure(Tabular):
 
     def _grid(self) -> Grid:
         columns = (Column("press", "Press"), Column("mpa", "MPa"), Column("words", "Note"), Column("source", "Source"))
-        return Grid(columns, ((self.press, str(self.mpa), self.words, f"{self.mark}: {self.source}"),), "Pressure")
+        return Grid(columns, ((self.press, str(self.mpa), self.words, marked(self.mark, self.source)),), "Pressure")
 
 
 def _row(table: str, key: str) -> dict[str, str]:
     """The row of this id; the ids that a maker chooses from are ways of pressing."""
-    rows = {row["id"]: row for row in tables.read(f"bench/{table}")}
+    rows = {row["id"]: row for row in sourced(f"bench/{table}")}
     if key not in rows:
         raise UnknownName("way of pressing", key, tuple(rows))
     return rows[key]
@@ -103,7 +104,7 @@ def press_pressure(
     row = _row("pressing_forces", press)
     low, high = (pressure_mpa(float(row[side]), diameter_mm, width_mm, length_mm) for side in ("low_newton", "high_newton"))
     spread = Spread(low, (low + high) / 2, high)
-    return PressPressure(row["press"], spread, window_note(spread), row["mark"], row["source"])
+    return PressPressure(row["press"], spread, window_note(spread), row["mark"], cited(row))
 
 
 def window_note(mpa: Spread | float) -> str:
@@ -111,7 +112,7 @@ def window_note(mpa: Spread | float) -> str:
     spread = mpa if isinstance(mpa, Spread) else Spread.exact(mpa)
     row = _row("pressure_window", "cosmetic")
     low, high = float(row["low_mpa"]), float(row["high_mpa"])
-    window = f"{low:g} to {high:g} MPa ({row['words']}; {row['source']})"
+    window = f"{low:g} to {high:g} MPa ({row['words']}; {cited(row)})"
     if spread.high < low:
         return f"below {window}: expect a soft cake that breaks or rubs off"
     if spread.low > high:
@@ -172,17 +173,17 @@ def relative_density(press: str = "any", pressure: float | None = None) -> tuple
     if pressure is None:
         row = _row("relative_density", press)
         spread = Spread(float(row["low"]), float(row["best"]), float(row["high"]))
-        return spread, f"relative density {spread}: {row['words']} ({row['mark']}, {row['source']})"
+        return spread, f"relative density {spread}: {row['words']} ({marked(row['mark'], cited(row))})"
     positive(pressure, "pressure")
     wanted = ("heckel", "face powder blend")
-    values = {r["parameter"]: r for r in tables.read("bench/compaction_values") if (r["model"], r["material"]) == wanted}
+    values = {r["parameter"]: r for r in sourced("bench/compaction_values") if (r["model"], r["material"]) == wanted}
     stiff, start = values["yield"], values["intercept"]
     spread = Spread(
         heckel(pressure, float(stiff["high"]), float(start["low"])),
         heckel(pressure, float(stiff["best"]), float(start["best"])),
         heckel(pressure, float(stiff["low"]), float(start["high"])),
     )
-    told = f"estimated after Heckel with wide values ({stiff['mark']}; {stiff['source']})"
+    told = f"estimated after Heckel with wide values ({cited(stiff, mark=True)})"
     return spread, f"relative density {spread} at {pressure:.3g} MPa: {told}"
 
 
@@ -215,7 +216,7 @@ def cake_density(pressed: PressedFormula | Composition, press: str | None = None
     """
     row = _row("pressed_density", "cake")
     practice = Spread(float(row["low"]), float(row["best"]), float(row["high"]))
-    practice_words = f"pressed density {practice} g/cm3: {row['words']} ({row['mark']}, {row['source']})"
+    practice_words = f"pressed density {practice} g/cm3: {row['words']} ({marked(row['mark'], cited(row))})"
     measured = true_density(_composition(pressed))
     true = measured.value
     if true is None:
@@ -310,7 +311,7 @@ class Pan(Tabular):
     def _grid(self) -> Grid:
         size = f"{self.diameter_mm:g} mm across" if self.diameter_mm else f"{self.width_mm:g} × {self.length_mm:g} mm"
         columns = (Column("size", "Pan"), Column("depth", "Depth, mm"), Column("use", "Use"), Column("source", "Source"))
-        return Grid(columns, ((size, str(self.depth_mm), self.use, f"{self.mark}: {self.source}"),), "Pan")
+        return Grid(columns, ((size, str(self.depth_mm), self.use, marked(self.mark, self.source)),), "Pan")
 
 
 def pans() -> tuple[Pan, ...]:
@@ -328,7 +329,7 @@ def pans() -> tuple[Pan, ...]:
             ),
             row["use"],
             row["mark"],
-            row["source"],
+            cited(row),
         )
-        for row in tables.read("bench/pan_sizes")
+        for row in sourced("bench/pan_sizes")
     )

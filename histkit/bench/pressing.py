@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from histkit.base import tables
+from histkit.base.bibliography import cited, marked, sourced
 from histkit.base.checking import is_number, positive
 from histkit.base.errors import BadValue, Forbidden, quoted
 from histkit.base.grid import Column, Grid
@@ -96,7 +97,10 @@ def levels_grid(levels: tuple[Level, ...], caption: str) -> Grid:
         Column("note", "Note"),
         Column("source", "Source"),
     )
-    rows: list[tuple[Cell, ...]] = [(v.words, v.cake, 100 * v.low, 100 * v.high, v.note, f"{v.mark}: {v.source}") for v in levels]
+    rows: list[tuple[Cell, ...]] = []
+    for level in levels:
+        source = marked(level.mark, level.source)
+        rows.append((level.words, level.cake, 100 * level.low, 100 * level.high, level.note, source))
     return Grid(columns, tuple(rows), caption)
 
 
@@ -116,9 +120,9 @@ def levels(ingredient: Ingredient | str | None = None, kind: str | None = None, 
             float(row["high"]),
             row["note"],
             row["mark"],
-            row["source"],
+            cited(row),
         )
-        for row in tables.read("bench/binder_levels")
+        for row in sourced("bench/binder_levels")
     )
     return tuple(
         level
@@ -497,7 +501,7 @@ class ProcessStep(Tabular):
 
     def _grid(self) -> Grid:
         heads = (("stage", "Stage"), ("step", "Step"), ("time", "Time"), ("detail", "How"), ("source", "Source"))
-        row = (self.stage, self.step, self.timing(), self.detail, f"{self.mark}, {self.source}")
+        row = (self.stage, self.step, self.timing(), self.detail, marked(self.mark, self.source))
         return Grid(tuple(Column(key, head) for key, head in heads), (row,), "Step")
 
 
@@ -512,8 +516,8 @@ def process_steps(stage: str | None = None) -> tuple[ProcessStep, ...]:
             int(row["rounds"] or 1),
             row["detail"],
             row["mark"],
-            row["source"],
+            cited(row),
         )
-        for row in tables.read("bench/process_steps")
+        for row in sourced("bench/process_steps")
         if stage is None or row["stage"] == stage
     )

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from histkit.base import tables
+from histkit.base.bibliography import cited, sourced
 from histkit.base.errors import BadValue, TableError
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell, escape, markdown_cell
@@ -159,11 +160,11 @@ class BenchSheet(Tabular):
 def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
     """(when, in words) an ingredient comes into the mixture, by `mixing_order.csv` (common practice): the first row that fits."""
     chief = {r.role for r in ingredient.roles if r.main}
-    for row in tables.read("bench/mixing_order"):
+    for row in sourced("bench/mixing_order"):
         states, roles = tables.words(row, "states"), tables.words(row, "roles")
         if (not states or (ingredient.state or "powder") in states) and (not roles or chief & set(roles)):
             return int(row["order"]), row["words"]
-    raise TableError("histkit/data/mixing_order.csv: its last row must fit every ingredient")
+    raise TableError("histkit/bench/mixing_order.csv: its last row must fit every ingredient")
 
 
 def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
@@ -295,7 +296,7 @@ def label_draft(composition: Composition, rinse_off: bool = False, may_contain: 
     """
     masses: dict[Ingredient, float] = {}
     _take_apart(composition, masses)
-    rules = {row["id"]: row for row in tables.read("bench/label_rules")}
+    rules = {row["id"]: row for row in sourced("bench/label_rules")}
     entries = tuple(
         LabelEntry(i.inci or i.name, share, "" if i.inci else "no label name known: the plain name stands for it")
         for i, share in sorted(masses.items(), key=lambda pair: (-pair[1], pair[0].id))
@@ -303,7 +304,7 @@ def label_draft(composition: Composition, rinse_off: bool = False, may_contain: 
     rule = rules["allergen-rinse-off" if rinse_off else "allergen-leave-on"]
     found = _allergens(masses, float(rule["value"]))
     allergens = tuple(LabelEntry(name, share, "fragrance allergen, highest share known") for name, share in found)
-    notes = [f"{row['words'].capitalize()} ({row['mark']}: {row['source']})." for row in (rules["any-order-below"], rule)]
+    notes = [f"{row['words'].capitalize()} ({cited(row, mark=True)})." for row in (rules["any-order-below"], rule)]
     notes.append("Only what the glossary knows of the oils is counted; the supplier's own allergen sheet goes before it.")
     if composition.omitted:
         notes.append(f"Not counted for want of an amount: {', '.join(composition.omitted)}.")

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from histkit.base import tables
+from histkit.base.bibliography import cited, marked, sourced
 from histkit.base.checking import is_number, is_whole
 from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
@@ -176,7 +177,7 @@ class Fault(Tabular):
     def _grid(self) -> Grid:
         heads = (("fault", "Fault"), ("cause", "Cause"), ("remedy", "What to try"), ("source", "Source"))
         columns = tuple(Column(key, head) for key, head in heads)
-        return Grid(columns, ((self.fault, self.cause, self.remedy, f"{self.mark}: {self.source}"),), "Fault")
+        return Grid(columns, ((self.fault, self.cause, self.remedy, marked(self.mark, self.source)),), "Fault")
 
 
 def faults_in(words: str) -> tuple[Fault, ...]:
@@ -193,11 +194,11 @@ def faults_in(words: str) -> tuple[Fault, ...]:
             row["cause"],
             row["remedy"],
             row["mark"],
-            row["source"],
+            cited(row),
             tables.words(row, "more"),
             tables.words(row, "less"),
         )
-        for row in tables.read("bench/faults")
+        for row in sourced("bench/faults")
         if any(_speaks_of(text, stem) for stem in tables.words(row, "words"))
     )
 

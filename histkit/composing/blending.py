@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
+from histkit import glossary
 from histkit.base.errors import BadValue, Forbidden
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
@@ -167,7 +168,8 @@ def _bounds(
             speaks = (not region or caution.region in ("", region)) and speaks_of(caution, form)
             if caution.limit is not None and speaks and caution.limit < high:
                 high = caution.limit
-                high_words = f"{ingredient.name} is limited to {high:.4g} of the whole ({caution.law or caution.source})"
+                rule = caution.law or glossary.cited(caution.source)
+                high_words = f"{ingredient.name} is limited to {high:.4g} of the whole ({rule})"
         if high < already:
             raise BadValue(f"{high_words or ingredient.name}, and the composition holds {already:.4g} of it already")
         lows.append(max(low - already, 0.0))

@@ -14,6 +14,7 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from histkit.base import tables
+from histkit.base.bibliography import sourced
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, Forbidden, UnknownName, quoted
 from histkit.base.grid import Column, Grid
@@ -58,7 +59,7 @@ def speaks_of(caution: Caution, form: str) -> bool:
     """Whether a caution concerns this form of product ("" takes all). A powder, loose or pressed, also stays on the skin."""
     if caution.form in ("", "any") or not form:
         return True
-    also = next((tables.words(row, "also") for row in tables.read("composing/product_forms") if row["id"] == form), ())
+    also = next((tables.words(row, "also") for row in sourced("composing/product_forms") if row["id"] == form), ())
     return caution.form == form or caution.form in also
 
 

@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from histkit.base import tables
+from histkit.base.bibliography import sourced
 from histkit.base.errors import UnknownName
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
@@ -125,9 +125,9 @@ def substitutes(
     unwanted = _Avoid([avoid] if isinstance(avoid, str) else avoid, every)
     cupboard = None if have is None else {glossary.ingredient(key).id for key in have}
     region = market.strip().upper()
-    _known("region of law", region, [row["id"] for row in tables.read("composing/regions")])
+    _known("region of law", region, [row["id"] for row in sourced("composing/regions")])
     if form is not None:
-        _known("product form", form, [row["id"] for row in tables.read("composing/product_forms")])
+        _known("product form", form, [row["id"] for row in sourced("composing/product_forms")])
     if role is not None:
         _known("role", role, sorted({r.role for i in every.values() for r in i.roles}))
 
@@ -283,9 +283,9 @@ class _Avoid:
         self.roles: set[str] = set()
         self.words: set[str] = set()
         self.every = every
-        rows = tables.read("composing/avoid_tags")
+        rows = sourced("composing/avoid_tags")
         tags = {row["tag"] for row in rows}
-        other_words = {row["word"]: row["tag"] for row in tables.read("composing/avoid_words")}
+        other_words = {row["word"]: row["tag"] for row in sourced("composing/avoid_words")}
         kinds = {i.kind for i in every.values() if i.kind}
         roles = {r.role for i in every.values() for r in i.roles}
         for word in words:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from histkit.glossary.caches import follows_the_tables as follows_the_tables
+    from histkit.glossary.citing import cited as cited
     from histkit.glossary.entries import ingredients as ingredients
     from histkit.glossary.entries import load as load
     from histkit.glossary.entries import name_of as name_of
@@ -38,6 +39,7 @@ _HOMES = {
     **dict.fromkeys(("OWN", "TABLES", "folder", "own_rows", "rows", "sources"), "tables"),
     **dict.fromkeys(("own_summary", "use"), "own"),
     "CLOSEST": "spelling",
+    "cited": "citing",
     "fold": "words",
     "follows_the_tables": "caches",
     "found_how": "meanings",

@@ -66,12 +66,13 @@ def numbered_additions(folder: Path, shipped: Path, ids: Mapping[str, frozenset[
 
 
 def _rows(path: Path, schema: Mapping[str, Any]) -> list[Numbered]:
-    wanted = [field["name"] for field in schema["fields"]]
+    wanted = {field["name"]: (field.get("constraints") or {}).get("required", False) for field in schema["fields"]}
     try:
         with path.open(encoding="utf-8-sig", newline="") as file:
             lines = csv.reader(file)
             heading = [cell.strip() for cell in next(lines, [])]
-            if sorted(heading) != sorted(wanted):
+            needed = {name for name, required in wanted.items() if required}
+            if len(set(heading)) < len(heading) or not needed <= set(heading) <= set(wanted):
                 raise TableError(f"{path}, row 1: the columns are {', '.join(heading) or 'none'}; wanted are {', '.join(wanted)}")
             entries = []
             for number, cells in enumerate(lines, start=2):
@@ -79,7 +80,8 @@ def _rows(path: Path, schema: Mapping[str, Any]) -> list[Numbered]:
                     continue
                 if len(cells) != len(heading):
                     raise TableError(f"{path}, row {number}: it has {len(cells)} cells, the heading has {len(heading)}")
-                entries.append(Numbered(number, dict(zip(heading, (c.strip() for c in cells), strict=True))))
+                row = dict(zip(heading, (c.strip() for c in cells), strict=True))
+                entries.append(Numbered(number, dict.fromkeys(wanted, "") | row))  # a column that need not be filled may be left out
             return entries
     except UnicodeDecodeError:
         raise TableError(f"{path}: it is not in UTF-8; save it from the spreadsheet as 'CSV UTF-8'") from None

@@ -92,7 +92,7 @@ def _name(row: NameRow) -> Name:
 
 def _property(row: Row) -> Property:
     low, high = _number("properties", row, "low"), _number("properties", row, "high")
-    return Property(row["property"], low, high, row["unit"], row["condition"], row["source"])
+    return Property(row["property"], low, high, row["unit"], row["condition"], row["source"], row.get("section") or "")
 
 
 def _caution(row: Row) -> Caution:

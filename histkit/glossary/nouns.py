@@ -80,6 +80,7 @@ class Property:
     unit: str
     condition: str = ""
     source: str = ""
+    section: str = ""
 
     @builtins.property  # the field `property` hides the decorator's name
     def spread(self) -> Spread:

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from histkit.base import tables
+from histkit.base.bibliography import Work, works
 from histkit.base.errors import TableError
 from histkit.glossary.additions import Numbered, Row, numbered_additions, plain
 from histkit.glossary.caches import follows_the_tables
@@ -23,11 +24,7 @@ OWN = "HISTKIT_GLOSSARY"
 """The environment variable that names a maker's folder of additions; so the processes that this one starts know it too."""
 
 
-@cache
-def folder() -> Path:
-    """Where the tables lie: inside an installed wheel, or at the top level of a checkout."""
-    inside = tables.PACKAGE / "_glossary"
-    return inside if inside.is_dir() else tables.PACKAGE.parent / "glossary"
+folder = tables.data_folder
 
 
 def rows(name: str, where: Path | None = None) -> list[Row]:
@@ -155,6 +152,6 @@ def names() -> list[NameRow]:
 
 @follows_the_tables
 @cache
-def sources() -> Mapping[str, Row]:
-    """The bibliography of the glossary by source id."""
-    return MappingProxyType({row["id"]: row for row in rows("sources")})
+def sources() -> Mapping[str, Work]:
+    """The works that the tables cite, by id; those that a maker's own tables add come last."""
+    return MappingProxyType({**works(), **{row["id"]: Work(**row) for row in own_rows().get("sources", ())}})

@@ -13,8 +13,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from histkit.base.bibliography import cited
 from histkit.base.errors import BadValue
-from histkit.measures.rows import cite, rows
+from histkit.measures.rows import rows
 
 SIXTY_FAHRENHEIT = (60 - 32) / 1.8
 """60 F in Celsius, the temperature of British and United States strengths."""
@@ -232,10 +233,12 @@ def strength(text: str, country: str = "", year: int | None = None) -> Strength 
         if not -100 <= degrees <= over_proof(100.0):
             return None
         side = "over" if degrees >= 0 else "under"
-        return _strength(from_over_proof(degrees), f"{abs(degrees):g} {side} British proof ({cite('SWA')})")
+        return _strength(from_over_proof(degrees), f"{abs(degrees):g} {side} British proof ({_proof_source('GB')})")
     if match := re.fullmatch(_PROOF, words):
         degrees = float(match[1])
-        return _strength(degrees / 2, f"{degrees:g} degrees of United States proof ({cite('ALS')})") if degrees <= 200 else None
+        if degrees > 200:
+            return None
+        return _strength(degrees / 2, f"{degrees:g} degrees of United States proof ({_proof_source('US')})")
     if match := re.fullmatch(_GRAVITY, words):
         return _from_gravity(float(match[1]), f"specific gravity {float(match[1]):g} at 60 F")
     if match := re.fullmatch(_PERCENT, words):
@@ -246,6 +249,11 @@ def strength(text: str, country: str = "", year: int | None = None) -> Strength 
             return Strength(value, volume_percent(value), f"{value:g} per cent by weight")
         return _strength(value, f"{value:g} per cent by volume, at 60 F as the books measured")
     return _spirit(words, country, year)
+
+
+def _proof_source(country: str) -> str:
+    """The work that says what proof spirit was in this country."""
+    return cited(next(row for row in rows("spirits") if (row["name"], row["country"]) == ("proof spirit", country)))
 
 
 def _spirit(words: str, country: str, year: int | None) -> Strength | None:
@@ -259,7 +267,7 @@ def _spirit(words: str, country: str, year: int | None) -> Strength | None:
         return (not country or row["country"] in ("", country), in_years)
 
     row = max(found, key=fit)  # the first listed wins a tie
-    told = f"{row['words']} ({cite(row['source'], row['mark'])})"
+    told = f"{row['words']} ({cited(row, mark=True)})"
     value = float(row["value"])
     if row["given"] == "over proof":
         return _strength(from_over_proof(value), told)

@@ -8,13 +8,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from histkit.base.bibliography import cite
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Source
 from histkit.base.tables import entries
 from histkit.base.text import Cell
 from histkit.display.tabular import Tabular
 from histkit.measures.convention import Convention, Reach, conventions, reaches
-from histkit.measures.rows import cite, rows
+from histkit.measures.rows import rows
 
 # The weights of a ranking are rules of thumb: common practice, no source.
 _CERTAINTY_FACTOR = {"high": 1.0, "medium": 0.85, "low": 0.55}
@@ -273,7 +274,7 @@ def _reason(book: _Book, reach: Reach, name: str, first: bool) -> str:
     if book.unknown:
         text += f"; {', '.join(book.unknown)}"
     text = f"{text[:1].upper()}{text[1:]}" if first else f"Also to be thought of: {text}"
-    return f"{text}: {conventions[name].note} (source: {cite(reach.source, reach.mark)})."
+    return f"{text}: {conventions[name].note} (source: {cite(reach.source, reach.section, reach.mark)})."
 
 
 def _era(book: _Book, reach: Reach) -> str:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
+from histkit.base.bibliography import cite
 from histkit.base.errors import BadValue, UnknownName
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import UNITS, Spread
@@ -18,7 +19,7 @@ from histkit.base.tables import entries
 from histkit.base.text import Cell
 from histkit.display.tabular import Tabular
 from histkit.measures.definitions import registry, unit
-from histkit.measures.rows import cite, near, rows
+from histkit.measures.rows import near, rows
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -52,8 +53,13 @@ class Size:
     count: Fraction
     definition: str
     source: str
+    section: str
     mark: str
     nearest: bool
+
+    def citation(self) -> str:
+        """The work that gives this size, with the mark where it was not seen there."""
+        return cite(self.source, self.section, self.mark)
 
 
 @cache
@@ -86,13 +92,13 @@ def _size(word: str, row: dict[str, str], ounce: str) -> Size:
         value, dimension = value * unit("gram_of_water").size, "volume"
         name, count = "millilitre", value
     definition = row["definition"] or measure.definition
-    source, mark = (row["source"], row["mark"]) if row["source"] else (measure.source, measure.mark)
+    who = (row["source"], row["section"], row["mark"]) if row["source"] else (measure.source, measure.section, measure.mark)
     best = float(value)
     if dimension == "mass":
-        return Size(value, best, None, name, count, definition, source, mark, bool(row["nearest"]))
+        return Size(value, best, None, name, count, definition, *who, bool(row["nearest"]))
     low, high = (float(row[column]) if row[column] else best for column in ("low", "high"))
     spread = Spread(min(low, best), best, max(high, best))
-    return Size(value, None, spread, name, count, definition, source, mark, bool(row["nearest"]))
+    return Size(value, None, spread, name, count, definition, *who, bool(row["nearest"]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +120,7 @@ class Convention(Tabular):
     certainty: str
     source: str
     note: str
+    section: str = ""
     signs: str = ""
     trade: str = ""
     systems: tuple[str, ...] = ()
@@ -168,11 +175,11 @@ class Convention(Tabular):
     def definition(self, unit: str) -> str:
         """What one `unit` is in words, its size and who says so. Raises as `size` does."""
         size = self._measure(unit)
-        return f"{unit}: {size.definition}; {_shown(size)}. Source: {cite(size.source, size.mark)}."
+        return f"{unit}: {size.definition}; {_shown(size)}. Source: {size.citation()}."
 
     def explain(self, unit: str) -> str:
         """The definition of one `unit` with the convention it belongs to."""
-        return f"{self.name} ({self.reach_text()}; {cite(self.source)}). {self.definition(unit)}"
+        return f"{self.name} ({self.reach_text()}; {cite(self.source, self.section)}). {self.definition(unit)}"
 
     def reach_text(self) -> str:
         """Where and when this convention held, in short."""
@@ -213,7 +220,7 @@ class Convention(Tabular):
         for word in listed:
             size = self._find(word)
             volume = size.millilitres.best if size.millilitres else None
-            body.append((word, size.grams, volume, size.definition, cite(size.source, size.mark)))
+            body.append((word, size.grams, volume, size.definition, size.citation()))
         return Grid(columns, tuple(body), f"{self.name} ({self.reach_text()})", (self.note,))
 
 
@@ -239,6 +246,7 @@ class Reach:
     era: str
     places: tuple[str, ...]
     source: str
+    section: str
     mark: str
 
 
@@ -248,7 +256,7 @@ def reaches() -> tuple[Reach, ...]:
     return tuple(
         Reach(
             r["convention"], r["country"], int(r["from_year"]), int(r["to_year"]), entries(r["kinds"]),
-            r["certainty"], r["era"], entries(r["places"]), r["source"], r["mark"],
+            r["certainty"], r["era"], entries(r["places"]), r["source"], r["section"], r["mark"],
         )
         for r in rows("reaches")
     )  # fmt: skip
@@ -275,6 +283,7 @@ def _load() -> dict[str, Convention]:
             certainty=max((reach.certainty for reach in held), key=_CERTAINTIES.index),
             source=row["source"],
             note=row["note"],
+            section=row["section"],
             signs=row["signs"],
             trade=row["trade"],
             systems=entries(row["systems"]),

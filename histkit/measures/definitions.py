@@ -8,17 +8,19 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from histkit.base.bibliography import TABLE, cite, works
 from histkit.base.errors import TableError, UnknownName
-from histkit.measures.rows import FOLDER, cite, near
+from histkit.measures.rows import near
 
 if TYPE_CHECKING:
     from fractions import Fraction
 
     import pint
 
-_FILE = FOLDER / "units.txt"
+_FILE = Path(__file__).with_name("units.txt")
 _BASES = {"[mass]": (1, 0), "[length]": (0, 1)}
 _TOKEN = r"\*\*|[*/]|[0-9]+(?:\.[0-9]+)?|\w+"
 _MASS, _LENGTH, _VOLUME = (1, 0), (0, 1), (0, 3)
@@ -30,7 +32,8 @@ _CUBIC_METRE = 1_000_000
 class Unit:
     """One unit of units.txt. `size` is exact: grams for a mass, millilitres for a volume, metres for a length.
 
-    `definition` says in words what it is, `source` is an id of sources.csv, `mark` how well the value is known.
+    `definition` says in words what it is, `source` is the id of a work, `section` the place in it, `mark` how well
+    the value is known.
     """
 
     name: str
@@ -41,10 +44,11 @@ class Unit:
     mark: str
     group: str
     names: tuple[str, ...]
+    section: str = ""
 
     def explain(self) -> str:
         """The definition in words with its source."""
-        return f"{self.name.replace('_', ' ')}: {self.definition}. Source: {cite(self.source, self.mark)}."
+        return f"{self.name.replace('_', ' ')}: {self.definition}. Source: {cite(self.source, self.section, self.mark)}."
 
 
 @cache
@@ -65,8 +69,11 @@ def units() -> dict[str, Unit]:
         where = f"histkit/measures/units.txt, line {number}"
         parts = [part.strip() for part in body.split("=")]
         notes = [note.strip() for note in comment.split("|")]
-        if len(parts) < 2 or len(notes) != 3 or not all(parts) or not all(notes):
-            raise TableError(f"{where}: a unit reads 'name = expression  # definition | source | mark'")
+        if len(parts) < 2 or len(notes) not in (3, 4) or not all(parts) or not all(notes):
+            raise TableError(f"{where}: a unit reads 'name = expression  # definition | source | mark', then '| section' if any")
+        definition, source, mark, *section = notes
+        if source not in works():
+            raise TableError(f"{where}: {TABLE} has no work {source!r}; add it there, or cite one that is there")
         base = _BASES.get(parts[1])
         value, powers = (Fraction(1), base) if base else _evaluate(parts[1], known, where)
         if powers not in (_MASS, _LENGTH, _VOLUME):
@@ -74,7 +81,7 @@ def units() -> dict[str, Unit]:
         names = tuple(name for name in (parts[0], *parts[2:]) if name != "_")
         dimension = {_MASS: "mass", _LENGTH: "length", _VOLUME: "volume"}[powers]
         size = value * _CUBIC_METRE if powers == _VOLUME else value
-        unit = Unit(parts[0], size, dimension, notes[0], notes[1], notes[2], group, names)
+        unit = Unit(parts[0], size, dimension, definition, source, mark, group, names, *section)
         for name in names:
             if name in known:
                 raise TableError(f"{where}: the name {name!r} is given twice")

@@ -11,11 +11,12 @@ from functools import cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from histkit.base.bibliography import cited
 from histkit.base.errors import BadValue, UnknownName
 from histkit.base.nouns import Spread
-from histkit.base.tables import entries
+from histkit.base.tables import Row, entries
 from histkit.measures.definitions import unit
-from histkit.measures.rows import Row, cite, near, rows
+from histkit.measures.rows import near, rows
 
 if TYPE_CHECKING:
     from histkit.glossary.nouns import Ingredient
@@ -93,7 +94,7 @@ def drop_reason(
         known = "its own surface tension" if _own_tension(ingredient) else usual
         return (
             f"one drop weighs {figure}: from {named}, tip {_tip(dropper):g} mm, by Tate's law with the factors of "
-            f"{cite('HARKINS-BROWN')}, with {known}."
+            f"{cited(rows('harkins_brown')[0])}, with {known}."
         )
     _, best, others = _table(liquid["liquid"])
     range_ = f"; the range: {'; '.join(_told(row) for row in others)}" if others else ""
@@ -170,7 +171,7 @@ def _grams(row: Row) -> float:
 
 
 def _told(row: Row) -> str:
-    return f"{row['words']} ({cite(row['source'], row['mark'])})"
+    return f"{row['words']} ({cited(row, mark=True)})"
 
 
 @cache

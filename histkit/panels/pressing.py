@@ -9,7 +9,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit import glossary
-from histkit.base import tables
+from histkit.base.bibliography import sourced
 from histkit.base.errors import BadValue
 from histkit.bench.batching import Balance, batch_for_pans
 from histkit.bench.pressing import Pan, PressedFormula, levels, pan_fill_spread, pans, press_pressure, process_steps
@@ -63,7 +63,7 @@ def _offered(fits: Callable[[Ingredient], bool], kind: str) -> list[tuple[str, s
 
 def ways_of_pressing() -> list[tuple[str, str]]:
     """How a maker may press, by the words of the table."""
-    return [("not chosen", ""), *((row["press"], row["id"]) for row in tables.read("bench/pressing_forces"))]
+    return [("not chosen", ""), *((row["press"], row["id"]) for row in sourced("bench/pressing_forces"))]
 
 
 def usual_pans() -> list[tuple[str, str]]:

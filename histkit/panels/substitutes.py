@@ -40,7 +40,6 @@ from histkit.panels.parts import (
     told,
 )
 from histkit.panels.state import Desk, desk
-from histkit.translating.translation import work
 
 NAME = "substitutes panel"
 AVOID = (
@@ -153,7 +152,7 @@ def effects_view(record: Record, key: str, suggestion: Suggestion | None) -> str
             out = [
                 told(f"For each gram of {glossary.name_of(key)}: {parts}."),
                 told(f"Keeps: {suggestion.kept or 'little'}. Changes: {suggestion.changes or 'nothing known'}."),
-                told(f"Why: {suggestion.reason}. Source: {work(suggestion.source)}."),
+                told(f"Why: {suggestion.reason}. Source: {glossary.cited(suggestion.source)}."),
             ]
             new = suggestion.apply(old)
         effects = old.effects(new)

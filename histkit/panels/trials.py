@@ -80,7 +80,7 @@ def faults_of(log: TrialLog) -> tuple[Fault, ...]:
 def faults_view(log: TrialLog) -> str:
     """Cause, remedy and source of each fault of a log."""
     return "".join(
-        told(f"{f.fault[:1].upper()}{f.fault[1:]}: {f.cause}. Try: {f.remedy}. Source of the {f.source}.") for f in faults_of(log)
+        told(f"{f.fault[:1].upper()}{f.fault[1:]}: {f.cause}. Try: {f.remedy}. Source: {f.source}.") for f in faults_of(log)
     )
 
 

@@ -118,7 +118,7 @@ class Book:
             if not kinds:
                 return ()
             each, *others = kinds  # the first is the plain meaning; a rind or a shell is another thing
-            told = f"{shown} pieces of {each.spread} g each ({each.condition}) [{each.source}]."
+            told = f"{shown} pieces of {each.spread} g each ({each.condition}) [{glossary.cited(each.source, each.section)}]."
             told += "".join(f" Another sense: {other.condition}, {other.spread} g." for other in others)
             return (Reading("pieces", amount * each.spread, told),)
         if unit in WEIGHTS:
@@ -222,8 +222,9 @@ def density_of(entry: Ingredient | None) -> tuple[Spread, str]:
         return UNKNOWN_BULK, "no bulk density known: common practice, no source"
     if value is None:
         return UNKNOWN_DENSITY, "no density known: that of water, common practice, no source"
-    source = next(p.source for p in entry.properties if p.property == name)
-    return value, f"{name.replace('-', ' ')} of {entry.name}, source: {source or 'not given'}"
+    chosen = next(p for p in entry.properties if p.property == name)
+    source = glossary.cited(chosen.source, chosen.section) if chosen.source else "not given"
+    return value, f"{name.replace('-', ' ')} of {entry.name}, source: {source}"
 
 
 def density_in_a_mixture(entry: Ingredient | None) -> Spread:

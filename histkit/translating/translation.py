@@ -72,7 +72,7 @@ class TranslatedLine(Tabular):
             entry = self.match.ingredient
             out.append(f"{self.line.full_name!r} is {entry.name} (found {glossary.found_how(self.match)}).")
             if entry.description:
-                out.append(f"{entry.name}: {entry.description.rstrip('.')}. Source: {work(entry.source)}.")
+                out.append(f"{entry.name}: {entry.description.rstrip('.')}. Source: {glossary.cited(entry.source)}.")
         out += [f"{'Weighed' if n == 0 else 'Or'}: {r.grams} g. {r.why}" for n, r in enumerate(self.readings)]
         if self.grams is None:
             out.append("No weight can be worked out for this line; it is not in the shares.")
@@ -82,7 +82,9 @@ class TranslatedLine(Tabular):
                 f"({100 * self.share.low:.3g} to {100 * self.share.high:.3g} %)."
             )
         out += [f"Doubt ({d.about}): {d.text}" for d in self.doubts if d not in self.line.doubts]
-        out += [f"Caution ({c.level}): {' '.join(filter(None, (c.text, c.law)))} ({work(c.source)})" for c in self.cautions]
+        for caution in self.cautions:
+            words = " ".join(filter(None, (caution.text, caution.law)))
+            out.append(f"Caution ({caution.level}): {words} ({glossary.cited(caution.source)})")
         return clean("\n".join(out))
 
     def _grid(self) -> Grid:
@@ -184,16 +186,6 @@ class Translation(Tabular):
             notes.append(f"Source: {self.formula.source.citation()}.")
         notes.append("Rules differ and change: ask a safety assessor before anybody else uses what you make.")
         return Grid(grid.columns, grid.rows, grid.caption, tuple(notes))
-
-
-def work(source: str) -> str:
-    """The work behind a source id of the glossary, in words; what is no id is in words already."""
-    if source == "memory":
-        return "from memory"
-    if source == "mine":
-        return "your own tables"
-    known = glossary.sources().get(source)
-    return known["title"] if known else source.replace("-", " ") or "no source"
 
 
 def matters_grid(matters: Sequence[Matter]) -> Grid:

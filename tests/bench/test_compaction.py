@@ -77,7 +77,7 @@ class TestSizes:
         text = by_id["round-26"].to_text()
         assert "26 mm across" in text and "4 (3–5)" in text and "single eye shadow" in text and "seen: a maker's page" in text
         frame = by_id["rectangle-18x12"].to_frame()
-        assert frame.iloc[0].tolist() == ["12 × 18 mm", "4 (3–5)", "palette", "common practice: no source"]
+        assert frame.iloc[0].tolist() == ["12 × 18 mm", "4 (3–5)", "palette", "common practice, no source"]
         assert headings(by_id["round-26"]) == [("size", "Pan"), ("depth", "Depth, mm"), ("use", "Use"), ("source", "Source")]
         assert text.startswith("Pan\n")
 
@@ -114,7 +114,7 @@ class TestPressure:
     def test_as_a_table(self) -> None:
         pressure = press_pressure("clamp", width_mm=20, length_mm=30)
         assert headings(pressure) == [("press", "Press"), ("mpa", "MPa"), ("words", "Note"), ("source", "Source")]
-        assert pressure.to_frame().iloc[0][["mpa", "source"]].tolist() == ["3.75 (2.5–5)", "common practice: no source"]
+        assert pressure.to_frame().iloc[0][["mpa", "source"]].tolist() == ["3.75 (2.5–5)", "common practice, no source"]
         assert pressure.to_text().startswith("Pressure\n")
 
 
@@ -165,7 +165,7 @@ class TestModels:
         assert (spread.low, spread.best, spread.high) == pytest.approx(
             (1 - math.exp(-0.54), 1 - math.exp(-0.75), 1 - math.exp(-1.05))
         )
-        assert str(spread) in words and "15 MPa" in words and "Heckel" in words and "memory; unsure" in words
+        assert str(spread) in words and "15 MPa" in words and "Heckel" in words and "(from memory; unsure" in words
 
     def test_relative_density_by_the_way_of_pressing(self) -> None:
         """0.40 to 0.65 for any cake: pores of 0.35 to 0.60 (common practice)."""

@@ -966,7 +966,7 @@ def test_times_in_words() -> None:
 
 def test_every_step_says_what_and_where_from() -> None:
     for step in process_steps():
-        assert step.step and step.source == "no source" and step.rounds in (1, 3)
+        assert step.step and step.source == "common practice, no source" and step.rounds in (1, 3)
         row = step.to_frame().iloc[0]
         assert row.tolist() == [step.stage, step.step, step.timing(), step.detail, "common practice, no source"]
     assert {s.id: s.rounds for s in process_steps()}["oil"] == 3 and any(s.detail for s in process_steps())

@@ -69,6 +69,33 @@ def test_a_changed_table_changes_what_is_weighed(own):
     assert weighed[0] > 0 and weighed[1] == pytest.approx(2 * weighed[0])
 
 
+def test_a_maker_cites_works_of_their_own(own):
+    (own / "sources.csv").write_text("id,title,where,year,note\naunt-1931,My aunt's receipt book,,1931,\n", encoding="utf-8")
+    (own / "cautions.csv").write_text(CAUTIONS + "talc,care,Aunt coughed.,,,bench,,,aunt-1931\n", encoding="utf-8")
+    glossary.use(own)
+    assert glossary.sources()["aunt-1931"].year == "1931" and glossary.cited("aunt-1931", "p. 3") == "My aunt's receipt book (1931), p. 3"
+    assert "(My aunt's receipt book (1931))" in hk.translate(hk.read("Talc, 4 oz.")).lines[0].explain()
+    glossary.use(None)
+    assert "aunt-1931" not in glossary.sources() and glossary.cited("aunt-1931") == "aunt 1931"
+
+
+def test_who_says_so_in_words():
+    cited = [glossary.cited(source) for source in ("memory", "mine", "", "nobody knows")]
+    assert cited == ["from memory", "your own tables", "no source", "nobody knows"]
+    assert glossary.cited("usp-28", "monograph Lemon Oil") == "United States Pharmacopeia 28 (2005), monograph Lemon Oil"
+    assert hk.glossary.ingredients["lemon-oil"].properties[2].section == "monograph Lemon Oil"
+
+
+def test_a_column_that_need_not_be_filled_may_be_left_out(own):
+    """Tables written before there was a column 'section', and without a note."""
+    (own / "properties.csv").write_text(
+        "ingredient,property,low,high,unit,source\nlarkspur-bloom-powder,bulk-density,0.2,0.2,g/mL,mine\n", encoding="utf-8"
+    )
+    glossary.use(own)
+    added = glossary.ingredients["larkspur-bloom-powder"].properties[0]
+    assert (added.low, added.condition, added.section) == (0.2, "", "")
+
+
 @pytest.mark.parametrize(
     ("table", "text", "told"),
     [

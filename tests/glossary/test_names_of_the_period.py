@@ -201,3 +201,40 @@ def test_words_behind_a_comma_that_may_make_another_substance_are_told():
     assert match is not None and any("calcinod" in d.text for d in match.doubts)
     plain = glossary.find("talc, finest quality")
     assert plain is not None and not any("may make it another" in d.text for d in plain.doubts)
+
+
+@pytest.mark.parametrize(
+    ("printed", "meant"),
+    [
+        ("Bilberries", "bilberry"), ("Whortleberries", "bilberry"), ("Baccae Myrtilli", "bilberry"), ("Blackberries", "blackberry"),
+        ("Scabious", "scabious-herb"), ("Fumitory", "fumitory-herb"), ("Garlick", "garlic"), ("Leeks", "leek"), ("Onions", "onion"),
+        ("Corallina", "coralline"), ("red coral", "red-coral"), ("amidon fin", "wheat-starch"),
+    ],
+)  # fmt: skip
+def test_plants_that_are_not_each_other(printed, meant):
+    """Culpeper, Complete Herbal, 1653, has a chapter each for bilberries (whortleberries), scabious, fumitory and garlick, and
+    calls Corallina a sea moss. Littré, 1880: the starch of commerce is made of wheat or barley.
+    """
+    match = glossary.find(printed)
+    assert match.ingredient.id == meant and match.alternatives == () and match.via in ("exact", "latin", "order")
+
+
+def test_salt_of_lemons_is_never_harmless_cream_of_tartar():
+    """Paris, Pharmacologia, 1831, note 615: cream of tartar and salt of sorrel in equal parts; Blyth, Poisons, 1895, section 691."""
+    for printed in ("essential salt of lemons", "salt of lemons", "salts of lemon"):
+        match = glossary.find(printed)
+        assert match.ingredient.id == "potassium-hydrogen-oxalate", printed
+        assert "potassium-bitartrate" not in [other.id for other in match.alternatives]
+
+
+def test_no_stand_in_is_of_a_protected_animal_or_plant():
+    kept_out = {row["ingredient"] for row in glossary.rows("cautions") if row["law"].startswith("CITES")}
+    offered = {(row["ingredient"], row["substitute"]) for row in glossary.rows("substitutes") if row["substitute"] in kept_out}
+    assert {"musk-tincture", "ambergris-tincture", "spermaceti"} <= kept_out and offered == set()
+
+
+def test_turpentine_oil_is_under_the_entry_that_stands():
+    """Annex III, export of 16 May 2024: entry 124 holds turpentine oil; there is no entry 125 any more."""
+    laws = [caution.law for caution in glossary.ingredients["turpentine-oil"].cautions if "Annex III/" in caution.law]
+    assert laws == ["EU 1223/2009 Annex III/124"]
+    assert not [row for row in glossary.rows("cautions") if row["law"].endswith("III/125")]

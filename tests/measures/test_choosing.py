@@ -385,7 +385,7 @@ def test_reasons_to_the_letter():
     assert early.reason.startswith(
         "Also to be thought of: printed in France in 1835, 5 years before these measures came in; a perfumery manual: grams for solids,"
     )
-    assert early.reason.endswith("(source: Meyers Großes Konversations-Lexikon, 6th ed., vol. 1, art. Apothekergewicht (1905), p. 630).")
+    assert early.reason.endswith("(source: Meyers Großes Konversations-Lexikon, 6th ed. (1905), vol. 1, art. Apothekergewicht, p. 630).")
     like, other = choose(Source(country="FI", year=1850, kind="pharmacopoeia"))
     assert like.reason.startswith("Printed in Finland in 1850, where the measures of Sweden were followed; a pharmacopoeia: ounces of 29.69 g,")
     assert other.reason.startswith(

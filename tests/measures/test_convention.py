@@ -271,7 +271,7 @@ def test_an_explanation_to_the_letter():
     assert conventions["apothecaries-us"].explain("drachm") == (
         "Apothecaries' weight and measure, United States (US 1776 to 1930; R. Bartholow, A Practical Treatise on Materia Medica and"
         " Therapeutics, prescription writing). drachm: 60 grains = 3 scruples; 3.887935 g. Source: Cooley's Cyclopaedia of Practical"
-        " Receipts, 6th ed. (1880), standards by the Order of 14 August 1879; alcoholometry (exact by definition)."
+        " Receipts, 6th ed. by R. V. Tuson (1880), standards by the Order of 14 August 1879 (exact by definition)."
     )
     assert conventions["household-us"].definition("pint").startswith("pint: 1/8 gallon = 16 fluid ounces; 473.1765 mL. Source: NIST Handbook 44,")
 

@@ -111,7 +111,7 @@ def test_the_reason_to_the_letter():
         f" fixed oil (W. Martindale and W. W. Westcott, The Extra Pharmacopoeia (1901), pp. 11 and 14). {close}"
     )
     watery = drop_reason(liquid("x", "water"))
-    assert watery.count("; the range: ") == 1 and "(2009), chapter); 55 mg, the most" in watery and watery.endswith(f"461-462). {close}")
+    assert watery.count("; the range: ") == 1 and "(USP 32-NF 27) (2009), <1101> Medicine Dropper); 55 mg, the most" in watery and watery.endswith(f"461-462). {close}")
     own = drop_reason(liquid("rose-oil", "essential-oil", 0.86, 30.0), dropper=3)
     assert own.endswith(", with its own surface tension.") and ": from your dropper, tip 3 mm, by Tate's law" in own
 

@@ -274,7 +274,7 @@ def test_an_amount_as_a_spread():
         (None, (0.85, 1.0, 1.2), "not identified: density of water, common practice, no source"),
         (SYRUP, (1.2, 1.3, 1.4), "density of x syrup, source: a table"),
         (LOOSE, (0.4, 0.5, 0.6), "bulk density of x powder, source: not given"),
-        (CHALK, (2.7, 2.7, 2.7), "density of x chalk, source: memory"),
+        (CHALK, (2.7, 2.7, 2.7), "density of x chalk, source: from memory"),
         (BARE_LIQUID, (0.85, 1.0, 1.2), "no density known: that of water, common practice, no source"),
         (BARE_POWDER, (0.3, 0.6, 1.0), "no bulk density known: common practice, no source"),
         (

@@ -3,7 +3,6 @@
 import pytest
 
 import histkit as hk
-from histkit.translating.translation import work
 
 GRAIN = 0.06479891  # g, exact: international yard and pound agreement, 1959
 US_FLUID_OUNCE = 29.5735295625  # mL, exact: 1/128 of 231 cubic inches
@@ -209,10 +208,6 @@ def test_handfuls_pinches_and_unknown_things_by_measure():
 def test_about_widens_the_spread():
     exact, about = translate("Carmine 2 oz.\nTalc about 2 oz.", PRESCRIPTION).lines
     assert about.grams.best == pytest.approx(exact.grams.best) and about.grams.low == pytest.approx(0.9 * about.grams.best)
-
-
-def test_who_says_so_in_words():
-    assert [work(s) for s in ("memory", "mine", "", "nobody knows")] == ["from memory", "your own tables", "no source", "nobody knows"]
 
 
 def test_nothing_with_a_weight_makes_no_composition():
