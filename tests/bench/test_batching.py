@@ -15,34 +15,30 @@ from hypothesis import strategies as st
 
 from histkit.base.errors import BadValue, Forbidden
 from histkit.base.nouns import Spread
-from histkit.bench.batching import (
-    Aliquot,
-    Balance,
-    Batch,
-    _content_within,
+from histkit.bench.batching import Batch, batch
+from histkit.bench.dispensing import (
     aliquot_liquid,
     aliquot_solid,
     alligation_alternate,
     alligation_medial,
-    batch,
-    batch_for_pans,
-    batch_from_scarcest,
     dilution_makes,
     geometric_dilution,
-    label_draft,
     least_weighable,
     parts_to_masses,
     scale,
-    scent_stock,
-    smallest_batch,
     split,
     stock_for,
     strengthen,
     trituration,
 )
-from histkit.bench.pressing import drops_of, press
+from histkit.bench.drops import drops_of
+from histkit.bench.label import label_draft
+from histkit.bench.ledger import content_within
+from histkit.bench.pressing import press
 from histkit.bench.sheet import mixing_stage
-from histkit.bench.weighing import largest_remainder, plan_aliquot
+from histkit.bench.sizing import batch_for_pans, batch_from_scarcest, smallest_batch
+from histkit.bench.stocks import scent_stock
+from histkit.bench.weighing import Aliquot, Balance, largest_remainder, plan_aliquot
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Caution, Ingredient
 
@@ -372,7 +368,7 @@ class TestAliquots:
         ],
     )  # fmt: skip
     def test_the_roundest_amount_within_the_limit(self, exact: Fraction, limit: float, content: Fraction) -> None:
-        assert _content_within(exact, limit) == content
+        assert content_within(exact, limit) == content
 
     @given(
         st.integers(1, 40_000).map(lambda n: Fraction(n, 1000)),

@@ -10,9 +10,11 @@ from bench_ingredients import as_glossary, made
 
 from histkit.base.errors import BadValue, UnknownName
 from histkit.base.nouns import Spread
-from histkit.bench import compaction
-from histkit.bench.compaction import cake_density, pan_fill, pan_fill_spread, pans, press_pressure, relative_density, window_note
+from histkit.bench import compaction, pressures
+from histkit.bench.compaction import cake_density, relative_density
+from histkit.bench.pans import pan_fill, pan_fill_spread, pans
 from histkit.bench.pressing import press
+from histkit.bench.pressures import press_pressure, window_note
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -88,7 +90,7 @@ class TestPressure:
         thumb, clamp = (press_pressure(p, width_mm=20, length_mm=30).mpa for p in ("thumb", "clamp"))
         assert (thumb.low, thumb.best, thumb.high) == pytest.approx((1 / 6, 1 / 4, 1 / 3))
         assert (clamp.low, clamp.best, clamp.high) == pytest.approx((2.5, 3.75, 5))
-        assert compaction.pressure_mpa(600, width_mm=20, length_mm=30) == pytest.approx(1)
+        assert pressures.pressure_mpa(600, width_mm=20, length_mm=30) == pytest.approx(1)
 
     @pytest.mark.parametrize(
         ("mpa", "where"),
@@ -142,10 +144,10 @@ class TestModels:
             (lambda: compaction.porosity(1.2, -2.5), "^true is a number above 0, not -2.5"),
             (lambda: compaction.fill_ratio(-0.4, 1.2), "^loose_density is a number above 0, not -0.4"),
             (lambda: compaction.fill_ratio(0.4, -1.2), "^pressed_density is a number above 0, not -1.2"),
-            (lambda: compaction.gauge_to_mpa(-10, 30, 20), "^oil_bar is a number above 0, not -10"),
-            (lambda: compaction.gauge_to_mpa(10, -30, 20), "^ram_mm is a number above 0, not -30"),
-            (lambda: compaction.gauge_to_mpa(10, 30, -20), "^punch_mm is a number above 0, not -20"),
-            (lambda: compaction.pressure_mpa(-100, 26), "^force_n is a number above 0, not -100"),
+            (lambda: pressures.gauge_to_mpa(-10, 30, 20), "^oil_bar is a number above 0, not -10"),
+            (lambda: pressures.gauge_to_mpa(10, -30, 20), "^ram_mm is a number above 0, not -30"),
+            (lambda: pressures.gauge_to_mpa(10, 30, -20), "^punch_mm is a number above 0, not -20"),
+            (lambda: pressures.pressure_mpa(-100, 26), "^force_n is a number above 0, not -100"),
         ],
     )
     def test_figures_that_cannot_be(self, call: Callable[[], float], told: str) -> None:

@@ -14,31 +14,20 @@ from hypothesis import strategies as st
 from histkit.base.errors import BadValue, Forbidden, UnknownName
 from histkit.base.grid import Grid
 from histkit.base.nouns import Spread
-from histkit.bench import compaction
-from histkit.bench.batching import Balance
-from histkit.bench.pressing import (
-    PressedFormula,
-    ProcessStep,
-    Trial,
-    TrialLog,
-    cake_density,
-    drops_of,
-    faults_in,
-    ladder,
-    levels,
-    oil_from_absorption,
-    pan_fill,
-    pan_fill_spread,
-    pans,
-    press,
-    press_pressure,
-    process_steps,
-    propose,
-    relative_density,
-    share_of_drops,
-    window_note,
-)
-from histkit.bench.trials import likelihoods
+from histkit.bench import compaction, pressures
+from histkit.bench.binders import oil_from_absorption
+from histkit.bench.compaction import cake_density, relative_density
+from histkit.bench.drops import drops_of, share_of_drops
+from histkit.bench.faults import faults_in
+from histkit.bench.ladders import ladder
+from histkit.bench.levels import levels
+from histkit.bench.pans import pan_fill, pan_fill_spread, pans
+from histkit.bench.pressing import PressedFormula, press
+from histkit.bench.pressures import press_pressure, window_note
+from histkit.bench.proposals import likelihoods, propose
+from histkit.bench.steps import ProcessStep, process_steps
+from histkit.bench.trials import Trial, TrialLog
+from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 
 
@@ -573,7 +562,7 @@ class TestPans:
             lambda: compaction.heckel(-1, 100, 0.5), lambda: compaction.heckel(5, 0, 0.5), lambda: compaction.heckel(5, 100, -0.1), lambda: compaction.heckel(math.nan, 100, 0),
             lambda: compaction.kawakita(-1, 0.5, 0.1), lambda: compaction.kawakita(5, 0, 0.1), lambda: compaction.kawakita(5, 1, 0.1), lambda: compaction.kawakita(5, 0.5, 0),
             lambda: compaction.kawakita_density(0, 5, 0.5, 0.1), lambda: compaction.kawakita_density(1, 5, 0.5, 0.1), lambda: compaction.ryshkewitch(1, 1, 1),
-            lambda: compaction.ryshkewitch(1, 1, -0.1), lambda: compaction.porosity(0, 1), lambda: compaction.fill_ratio(0.3, 0), lambda: compaction.gauge_to_mpa(10, 0, 20),
+            lambda: compaction.ryshkewitch(1, 1, -0.1), lambda: compaction.porosity(0, 1), lambda: compaction.fill_ratio(0.3, 0), lambda: pressures.gauge_to_mpa(10, 0, 20),
         ],
     )  # fmt: skip
     def test_figures_of_compaction_that_cannot_be(self, call: Callable[[], float]) -> None:

@@ -9,9 +9,12 @@ import pytest
 from bench_ingredients import as_glossary
 
 from histkit.base.errors import BadValue
-from histkit.bench.batching import Balance
+from histkit.bench.faults import faults_in
+from histkit.bench.ladders import ladder
 from histkit.bench.pressing import press
-from histkit.bench.trials import Trial, TrialLog, faults_in, ladder, likelihoods, propose
+from histkit.bench.proposals import likelihoods, propose
+from histkit.bench.trials import Trial, TrialLog
+from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 
 

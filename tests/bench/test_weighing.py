@@ -14,8 +14,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from histkit.base.errors import BadValue, Forbidden
-from histkit.bench.batching import Balance, batch, scent_stock
-from histkit.bench.weighing import Aliquot, AliquotPlan, AliquotStage, Weighing, largest_remainder, plan_aliquot, weighings_grid
+from histkit.bench.batching import batch
+from histkit.bench.stocks import scent_stock
+from histkit.bench.weighing import (
+    Aliquot,
+    AliquotPlan,
+    AliquotStage,
+    Balance,
+    Weighing,
+    largest_remainder,
+    plan_aliquot,
+    weighings_grid,
+)
 from histkit.composing.composition import Composition
 
 
@@ -220,7 +230,16 @@ class TestScentStock:
 
 class TestWhatIsShown:
     @pytest.mark.parametrize(
-        ("readability", "shown"), [(10, "20 g"), (1, "20 g"), (0.5, "20.0 g"), (0.1, "20.0 g"), (0.05, "20.00 g"), (0.001, "20.000 g"), (1e-4, "20.0000 g")]
+        ("readability", "shown"),
+        [
+            (10, "20 g"),
+            (1, "20 g"),
+            (0.5, "20.0 g"),
+            (0.1, "20.0 g"),
+            (0.05, "20.00 g"),
+            (0.001, "20.000 g"),
+            (1e-4, "20.0000 g"),
+        ],
     )
     def test_an_amount_has_the_digits_of_the_balance(self, readability: float, shown: str) -> None:
         assert Balance(readability, 50).text(20) == shown
@@ -238,7 +257,17 @@ class TestWhatIsShown:
         assert [c.heading for c in stage.columns] == ["Weigh, g", "Add diluent, g", "Makes, g", "Take, g"]
         row = Weighing(CUPBOARD["talc"], 5.0, direct=4.68)._grid()
         assert row.caption == "Weighing"
-        assert [c.heading for c in row.columns] == ["Ingredient", "In the batch, g", "Weigh straight, g", "By aliquot", "Rounding, %", "Note"]
+        assert [c.heading for c in row.columns] == [
+            "Ingredient",
+            "In the batch, g",
+            "Weigh straight, g",
+            "By aliquot",
+            "Rounding, %",
+            "Note",
+        ]
         fixed = weighings_grid((Weighing(CUPBOARD["talc"], 5.0, direct=4.68),), "Batch", ("a note",), 3)
-        assert [c.decimals for c in fixed.columns] == [None, 3, 3, None, 2, None] and (fixed.caption, fixed.notes) == ("Batch", ("a note",))
+        assert [c.decimals for c in fixed.columns] == [None, 3, 3, None, 2, None] and (fixed.caption, fixed.notes) == (
+            "Batch",
+            ("a note",),
+        )
         assert [(c.key, c.heading) for c in fixed.columns] == [(c.key, c.heading) for c in row.columns]
