@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from histkit import glossary
 from histkit.base import tables
 from histkit.base.errors import BadValue
 from histkit.base.grid import Column, Grid
@@ -93,6 +92,8 @@ def _take_apart(composition: Composition, masses: dict[Ingredient, float]) -> No
 
 
 def _allergens(masses: dict[Ingredient, float], threshold: float) -> list[tuple[str, float]]:
+    from histkit import glossary
+
     shares = {i.id: share for i, share in masses.items()}
     total: dict[str, float] = {}
     for row in glossary.rows("constituents"):

@@ -398,7 +398,8 @@ def blend(
     json_answer: Json = False,
 ) -> None:
     """Solve for the shares of several stand-ins that keep the work of what goes."""
-    from histkit.composing.blending import KEPT, solve_blend
+    from histkit.composing.blending import solve_blend
+    from histkit.composing.quantities import KEPT
 
     with kindly():
         before = formula.record().composition()

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 
 from histkit.base import tables
 from histkit.base.errors import BadValue, Forbidden, UnknownName
+from histkit.composing.blending import Blend, solve_blend
 from histkit.composing.composition import Composition
 from histkit.composing.effects import AIR, OIL, oil_absorption, opacity
-from histkit.composing.substitution import Blend, Suggestion, solve_blend, substitutes
+from histkit.composing.substitution import Suggestion, substitutes
 from histkit.glossary.nouns import Caution
 
 
@@ -315,10 +316,21 @@ class TestBlend:
 
     def test_a_bound_below_what_is_there_already_and_one_above_what_is_replaced(self) -> None:
         """The powder holds 50 % of talc and 25 % of white lead."""
-        with pytest.raises(BadValue, match=r"talc is held at no more than 0\.4 of the whole, and the composition holds 0\.5 of it already"):
+        with pytest.raises(
+            BadValue, match=r"talc is held at no more than 0\.4 of the whole, and the composition holds 0\.5 of it already"
+        ):
             solved(bounds={"talc": (0.0, 0.4)})
-        with pytest.raises(BadValue, match=r"no blend fits: zinc oxide is held at no less than 0\.3 of the whole.*only 0\.25 of the whole"):
-            solve_blend(complexion(), "lead-carbonate", ["zinc-oxide", "talc"], bounds={"zinc-oxide": (0.3, 1.0)}, form="loose", region="US")
+        with pytest.raises(
+            BadValue, match=r"no blend fits: zinc oxide is held at no less than 0\.3 of the whole.*only 0\.25 of the whole"
+        ):
+            solve_blend(
+                complexion(),
+                "lead-carbonate",
+                ["zinc-oxide", "talc"],
+                bounds={"zinc-oxide": (0.3, 1.0)},
+                form="loose",
+                region="US",
+            )
 
     def test_several_bounds_too_narrow_together(self) -> None:
         """Neither figure can be met by lifting the other's tolerance alone: white cover of nothing but starch and chalk."""
