@@ -59,7 +59,7 @@ if TYPE_CHECKING:
     from histkit.telling.comparison import ComparisonTable as ComparisonTable
     from histkit.telling.comparison import compare as compare
     from histkit.translating.translation import Translation as Translation
-    from histkit.translating.translation import translate as translate
+    from histkit.translating.translator import translate as translate
 
 # Where each public name lives. Submodules of the same name as a function (there is none) would shadow it.
 _HOMES = {
@@ -82,7 +82,8 @@ _HOMES = {
     "Record": "keeping.records",
     "solve_blend": "composing.blending",
     "substitutes": "composing.substitution",
-    **dict.fromkeys(("Translation", "translate"), "translating.translation"),
+    "Translation": "translating.translation",
+    "translate": "translating.translator",
     **dict.fromkeys(("Trial", "TrialLog"), "bench.trials"),
     "ladder": "bench.ladders",
     "propose": "bench.proposals",

@@ -13,16 +13,7 @@ from functools import partial
 
 from histkit.base.errors import BadValue
 from histkit.composing.composition import Composition
-from histkit.composing.effects import (
-    AIR,
-    OIL,
-    bulk_density,
-    fresnel,
-    in_family,
-    oil_absorption,
-    opacity,
-    solid_density,
-)
+from histkit.composing.effects import AIR, OIL, bulk_density, fresnel, in_family, oil_absorption, opacity, solid_density
 from histkit.composing.solving import Goal
 from histkit.glossary.nouns import Ingredient
 

@@ -27,7 +27,8 @@ from histkit.base.nouns import KINDS, UNITS, Amount, Source, Spread
 from histkit.bench.trials import Trial, TrialLog
 from histkit.reading import read
 from histkit.reading.formula import Formula
-from histkit.translating.translation import Translation, translate
+from histkit.translating.translation import Translation
+from histkit.translating.translator import translate
 
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch
