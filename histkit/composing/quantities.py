@@ -57,10 +57,10 @@ def kept_quantity(
     if lacking:
         notes.append(f"{name} was not kept: the glossary has no value for {', '.join(lacking)}.")
         return None
-    known = tuple(value for value in coefficients if value is not None)
+    every = tuple(value for value in coefficients if value is not None)
     # The stand-ins have the mass of the removed, so holding the sum over the removed holds it over the whole mixture.
     target = math.fsum(share * (value or 0.0) for share, value, _ in taken)
-    return Kept(name, known, target, _scale(name, composition, known, mass))
+    return Kept(name, every, target, _scale(name, composition, every, mass))
 
 
 _Coefficient = Callable[[Ingredient], float | None]

@@ -50,8 +50,8 @@ def cite(source: str, mark: str = "") -> str:
     return titles[source] + shown
 
 
-def near(name: str, known: Iterable[str]) -> tuple[str, ...]:
+def near(name: str, names: Iterable[str]) -> tuple[str, ...]:
     """The known names closest in spelling to `name`, best first, at most three."""
     from difflib import get_close_matches
 
-    return tuple(get_close_matches(name, list(known), n=3, cutoff=0.55))
+    return tuple(get_close_matches(name, list(names), n=3, cutoff=0.55))
