@@ -1,4 +1,4 @@
-"""The balance and the aliquots by hand: every figure and every word that goes on the bench sheet."""
+"""The balance and dilutions by hand: steps, plans, what is shown."""
 
 from __future__ import annotations
 
@@ -13,9 +13,7 @@ from bench_ingredients import CUPBOARD, as_glossary
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from histkit.base.errors import BadValue, Forbidden
-from histkit.bench.batching import batch
-from histkit.bench.stocks import scent_stock
+from histkit.base.errors import BadValue
 from histkit.bench.weighing import (
     Aliquot,
     AliquotPlan,
@@ -26,7 +24,6 @@ from histkit.bench.weighing import (
     plan_aliquot,
     weighings_grid,
 )
-from histkit.composing.composition import Composition
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -69,6 +66,31 @@ class TestBalance:
         }  # fmt: skip
         assert Balance(0.01, 0.2, 0.004, "kitchen").to_text().startswith("kitchen") and Balance().to_text().startswith("Balance")
         assert "repeatability, g" not in set(Balance().to_frame()["what"])
+
+
+class TestBalanceInUse:
+    def test_minimum_weight_by_usp_41(self) -> None:
+        """2000 s, s not below 0.41 d: USP <41>."""
+        assert Balance(0.0001, 0.0, 0.00015).minimum_weight_usp41() == pytest.approx(0.3)
+        assert Balance(0.01, 0.2).minimum_weight_usp41() == pytest.approx(8.2)
+        assert Balance(0.01, 0.2, 0.001).minimum_weight_usp41() == pytest.approx(8.2)
+
+    @pytest.mark.parametrize(
+        "wrong",
+        [{"readability": 0}, {"readability": -0.01}, {"readability": math.nan}, {"minimum": -1}, {"minimum": math.inf},
+         {"repeatability": -1}, {"readability": "0.01"}],
+    )  # fmt: skip
+    def test_a_balance_that_cannot_be(self, wrong: dict[str, float]) -> None:
+        with pytest.raises(BadValue, match=next(iter(wrong))):
+            Balance(**wrong)
+
+    def test_digits(self) -> None:
+        assert [Balance(d, 1).decimals for d in (1.0, 0.5, 0.1, 0.05, 0.01, 0.001)] == [0, 1, 1, 2, 2, 3]
+        assert Balance(0.01, 0.2).text(3.1) == "3.10 g"
+        assert Balance(0.01, 0.2).error(0.5) == pytest.approx(0.01)
+        assert Balance(0.01, 0.2, repeatability=0.02).error(0.5) == pytest.approx(0.08)
+        assert Balance(0.01, 0.205).least_divisions == 21
+        assert "8.2" in Balance().to_text()
 
 
 class TestSteps:
@@ -201,31 +223,6 @@ class TestLargestRemainder:
         whole = largest_remainder(quotas)
         assert sum(whole) == total
         assert all(abs(w - q) < 1 and w >= 0 for w, q in zip(whole, quotas, strict=True))
-
-
-class TestScentStock:
-    def made(self) -> object:
-        return batch(Composition.of([("talc", 99.9), ("rose-oil", 0.1)]), 50)
-
-    def test_a_stock_in_spirit(self) -> None:
-        """50 g with 0.1 % of scent: 0.05 g, on a balance that weighs 0.2 g and more."""
-        stock = scent_stock(self.made(), "rose-oil", "alcohol")  # type: ignore[arg-type]
-        assert stock.kind == "stock" and stock.diluent.id == "alcohol" and stock.content == pytest.approx(0.05, rel=0.05)
-        assert all(min(s.weigh, s.diluent, s.take) >= 0.2 - 1e-12 for s in stock.stages)
-        strength = math.prod(s.weigh / s.mixture for s in stock.stages)
-        assert stock.take * strength == pytest.approx(stock.content)
-        assert stock.error <= 0.05
-        assert "Stir" in stock.steps("rose oil", Balance())[0]
-
-    def test_what_cannot_be(self) -> None:
-        with pytest.raises(BadValue, match="liquids; talc"):
-            scent_stock(self.made(), "talc", "alcohol")  # type: ignore[arg-type]
-        with pytest.raises(BadValue, match="liquids; kaolin"):
-            scent_stock(self.made(), "rose-oil", "kaolin")  # type: ignore[arg-type]
-        with pytest.raises(BadValue, match="lavender"):
-            scent_stock(self.made(), "lavender-oil", "alcohol")  # type: ignore[arg-type]
-        with pytest.raises(Forbidden):
-            scent_stock(self.made(), "rose-oil", "lead-carbonate")  # type: ignore[arg-type]
 
 
 class TestWhatIsShown:
