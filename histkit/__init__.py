@@ -31,18 +31,18 @@ if TYPE_CHECKING:
     from histkit.base.nouns import Doubt as Doubt
     from histkit.base.nouns import Source as Source
     from histkit.base.nouns import Spread as Spread
-    from histkit.bench.batching import Aliquot as Aliquot
-    from histkit.bench.batching import Balance as Balance
     from histkit.bench.batching import Batch as Batch
-    from histkit.bench.batching import Weighing as Weighing
     from histkit.bench.batching import batch as batch
+    from histkit.bench.ladders import ladder as ladder
+    from histkit.bench.pans import pan_fill as pan_fill
     from histkit.bench.pressing import PressedFormula as PressedFormula
-    from histkit.bench.pressing import pan_fill as pan_fill
     from histkit.bench.pressing import press as press
+    from histkit.bench.proposals import propose as propose
     from histkit.bench.trials import Trial as Trial
     from histkit.bench.trials import TrialLog as TrialLog
-    from histkit.bench.trials import ladder as ladder
-    from histkit.bench.trials import propose as propose
+    from histkit.bench.weighing import Aliquot as Aliquot
+    from histkit.bench.weighing import Balance as Balance
+    from histkit.bench.weighing import Weighing as Weighing
     from histkit.composing.blending import solve_blend as solve_blend
     from histkit.composing.composition import Change as Change
     from histkit.composing.composition import Composition as Composition
@@ -59,14 +59,15 @@ if TYPE_CHECKING:
     from histkit.telling.comparison import ComparisonTable as ComparisonTable
     from histkit.telling.comparison import compare as compare
     from histkit.translating.translation import Translation as Translation
-    from histkit.translating.translation import translate as translate
+    from histkit.translating.translator import translate as translate
 
 # Where each public name lives. Submodules of the same name as a function (there is none) would shadow it.
 _HOMES = {
     "glossary": "glossary:",
     "measures": "measures:",
     "records": "keeping.records:",
-    **dict.fromkeys(("Aliquot", "Balance", "Batch", "Weighing", "batch"), "bench.batching"),
+    **dict.fromkeys(("Batch", "batch"), "bench.batching"),
+    **dict.fromkeys(("Aliquot", "Balance", "Weighing"), "bench.weighing"),
     **dict.fromkeys(("ComparisonTable", "compare"), "telling.comparison"),
     **dict.fromkeys(("Change", "Composition", "Part"), "composing.composition"),
     **dict.fromkeys(
@@ -75,13 +76,17 @@ _HOMES = {
     **dict.fromkeys(("Doubt", "Source", "Spread"), "base.nouns"),
     **dict.fromkeys(("Caution", "Ingredient", "Match"), "glossary.nouns"),
     **dict.fromkeys(("Formula", "Line"), "reading.formula"),
-    **dict.fromkeys(("PressedFormula", "pan_fill", "press"), "bench.pressing"),
+    **dict.fromkeys(("PressedFormula", "press"), "bench.pressing"),
+    "pan_fill": "bench.pans",
     "read": "reading",
     "Record": "keeping.records",
     "solve_blend": "composing.blending",
     "substitutes": "composing.substitution",
-    **dict.fromkeys(("Translation", "translate"), "translating.translation"),
-    **dict.fromkeys(("Trial", "TrialLog", "ladder", "propose"), "bench.trials"),
+    "Translation": "translating.translation",
+    "translate": "translating.translator",
+    **dict.fromkeys(("Trial", "TrialLog"), "bench.trials"),
+    "ladder": "bench.ladders",
+    "propose": "bench.proposals",
 }
 
 __all__ = [  # noqa: PLE0604  (names are loaded lazily through __getattr__)

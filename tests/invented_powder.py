@@ -7,7 +7,8 @@ from functools import cache
 
 from histkit import measures
 from histkit.base.nouns import Doubt, Source, Spread
-from histkit.bench.batching import Balance, Batch, batch
+from histkit.bench.batching import Batch, batch
+from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Caution, Ingredient
 from histkit.reading.formula import Formula, Line

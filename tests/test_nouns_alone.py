@@ -9,7 +9,7 @@ from histkit.base import tables
 from histkit.base.errors import BadValue, Forbidden, TableError, UnknownName
 from histkit.base.text import show
 from histkit.bench.dispensing import SolidAliquot
-from histkit.bench.trials import faults_in
+from histkit.bench.faults import faults_in
 from histkit.composing.effects import Effect, Measured, price
 from histkit.glossary import tables as glossary_tables
 from histkit.keeping import example as demo

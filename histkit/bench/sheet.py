@@ -1,8 +1,4 @@
-"""The bench sheet of a batch, and the draft of a label: rendering of what `histkit.batching` worked out.
-
-The sheet gives the order of weighing, the amounts as the balance shows them, the aliquots, the steps with their times, the
-cautions and room for notes, with boxes to tick. The label is a draft that a safety assessor has to check.
-"""
+"""The bench sheet of a batch: order of weighing, amounts as the balance shows them, aliquots, steps, cautions, room for notes."""
 
 from __future__ import annotations
 
@@ -11,18 +7,17 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from histkit.base import tables
-from histkit.base.bibliography import cited, sourced
-from histkit.base.errors import BadValue, TableError
+from histkit.base.bibliography import sourced
+from histkit.base.errors import TableError
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell, escape, markdown_cell
 from histkit.bench.dispensing import geometric_dilution
-from histkit.composing.composition import Composition, resolve
+from histkit.bench.steps import ProcessStep, process_steps
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient
 
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch
-    from histkit.bench.pressing import ProcessStep
     from histkit.bench.weighing import Weighing
 
 BOX = "☐"
@@ -169,8 +164,6 @@ def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
 
 def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
     """The bench sheet of a batch. `press` says whether the pressing steps belong on it; None: where the batch is pressed."""
-    from histkit.bench.pressing import process_steps
-
     if press is None:
         press = batch.pressed
     ordered = sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams))
@@ -229,8 +222,6 @@ def _mixing(ordered: list[Weighing], batch: Batch) -> tuple[str, ...]:
 
 def _with_wetting(steps: tuple[ProcessStep, ...], batch: Batch) -> tuple[ProcessStep, ...]:
     """The steps with the liquid of wet pressing before the first of pressing; it is no part of the batch."""
-    from histkit.bench.pressing import ProcessStep
-
     first = next((n for n, step in enumerate(steps) if step.stage == "press"), len(steps))
     wet = tuple(
         ProcessStep(
@@ -246,92 +237,3 @@ def _with_wetting(steps: tuple[ProcessStep, ...], batch: Batch) -> tuple[Process
         for liquid, grams in batch.wetting
     )
     return (*steps[:first], *wet, *steps[first:])
-
-
-@dataclass(frozen=True, slots=True)
-class LabelEntry(Tabular):
-    """One name of the list of ingredients; `share` of the product (0–1), None for what only may be in it."""
-
-    name: str
-    share: float | None
-    note: str = ""
-
-    def _grid(self) -> Grid:
-        return _label_grid((self,), "Label entry", ())
-
-
-def _label_grid(entries: Iterable[LabelEntry], caption: str, notes: tuple[str, ...]) -> Grid:
-    columns = (Column("name", "Name"), Column("percent", "Per cent", 3), Column("note", "Note"))
-    rows: list[tuple[Cell, ...]] = [(e.name, None if e.share is None else 100 * e.share, e.note) for e in entries]
-    return Grid(columns, tuple(rows), caption, notes)
-
-
-@dataclass(frozen=True, slots=True)
-class LabelDraft(Tabular):
-    """A list of ingredients in descending order of mass. A draft: a safety assessor has to check it before anything is sold."""
-
-    entries: tuple[LabelEntry, ...]
-    allergens: tuple[LabelEntry, ...]
-    may_contain: tuple[str, ...]
-    notes: tuple[str, ...]
-
-    def text(self) -> str:
-        """The list as one line, marked as a draft."""
-        # An allergen may stand in the list already, as an ingredient of its own.
-        names = list({e.name.casefold(): e.name for e in (*self.allergens, *self.entries)}.values())
-        order = {e.name: place for place, e in enumerate((*self.entries, *self.allergens))}
-        names.sort(key=lambda name: order[name])
-        may = f". May contain: {', '.join(self.may_contain)}" if self.may_contain else ""
-        return f"DRAFT, to be checked by a safety assessor. Ingredients: {', '.join(names)}{may}."
-
-    def _grid(self) -> Grid:
-        return _label_grid((*self.entries, *self.allergens), "Draft of a label, to be checked by a safety assessor", self.notes)
-
-
-def label_draft(composition: Composition, rinse_off: bool = False, may_contain: Iterable[Ingredient | str] = ()) -> LabelDraft:
-    """Ingredients in descending order with their label names, preparations taken apart, allergens above their threshold.
-
-    Allergens come from the glossary's constituents, with the highest share that is known, so rather one too many than one
-    too few. Where the glossary has no label name, the plain name stands with a note.
-    """
-    masses: dict[Ingredient, float] = {}
-    _take_apart(composition, masses)
-    rules = {row["id"]: row for row in sourced("bench/label_rules")}
-    entries = tuple(
-        LabelEntry(i.inci or i.name, share, "" if i.inci else "no label name known: the plain name stands for it")
-        for i, share in sorted(masses.items(), key=lambda pair: (-pair[1], pair[0].id))
-    )
-    rule = rules["allergen-rinse-off" if rinse_off else "allergen-leave-on"]
-    found = _allergens(masses, float(rule["value"]))
-    allergens = tuple(LabelEntry(name, share, "fragrance allergen, highest share known") for name, share in found)
-    notes = [f"{row['words'].capitalize()} ({cited(row, mark=True)})." for row in (rules["any-order-below"], rule)]
-    notes.append("Only what the glossary knows of the oils is counted; the supplier's own allergen sheet goes before it.")
-    if composition.omitted:
-        notes.append(f"Not counted for want of an amount: {', '.join(composition.omitted)}.")
-    listed = tuple(dict.fromkeys((i := resolve(given)).inci or i.name for given in may_contain))
-    return LabelDraft(entries, allergens, listed, tuple(notes))
-
-
-def _take_apart(composition: Composition, masses: dict[Ingredient, float]) -> None:
-    """Shares of what is really in it: preparations become what they are made of, however deep."""
-    waiting = [(p.ingredient, p.share, 0) for p in composition.parts]
-    while waiting:
-        ingredient, share, depth = waiting.pop(0)
-        if depth > 20:
-            raise BadValue(f"{ingredient.name} seems to be made of itself; check the glossary's compositions")
-        if ingredient.made_of:
-            waiting += [(resolve(key), share * part, depth + 1) for key, part in ingredient.made_of]
-        else:
-            masses[ingredient] = masses.get(ingredient, 0.0) + share
-
-
-def _allergens(masses: dict[Ingredient, float], threshold: float) -> list[tuple[str, float]]:
-    from histkit import glossary
-
-    shares = {i.id: share for i, share in masses.items()}
-    total: dict[str, float] = {}
-    for row in glossary.rows("constituents"):
-        if row["allergen"].lower() == "yes" and row["ingredient"] in shares and row["high"]:
-            name = row["constituent"]
-            total[name] = total.get(name, 0.0) + shares[row["ingredient"]] * float(row["high"]) / 100
-    return sorted(((n, s) for n, s in total.items() if s > threshold), key=lambda pair: (-pair[1], pair[0]))

@@ -19,7 +19,8 @@ from histkit.books.pages import Pages
 from histkit.books.vocabulary import table
 from histkit.glossary.nouns import worst_level
 from histkit.reading import read
-from histkit.translating.translation import TranslatedLine, Translation, translate
+from histkit.translating.translation import TranslatedLine, Translation
+from histkit.translating.translator import translate
 
 BETWEEN = " | "
 """Between several texts in one cell."""

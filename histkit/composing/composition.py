@@ -11,7 +11,7 @@ import json
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from histkit.base import tables
 from histkit.base.bibliography import sourced
@@ -20,11 +20,9 @@ from histkit.base.errors import BadValue, Forbidden, UnknownName, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Source
 from histkit.base.text import Cell
+from histkit.composing.effects import Effects, compare
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import CAUTION_LEVELS, Caution, Ingredient
-
-if TYPE_CHECKING:
-    from histkit.composing.effects import Effects
 
 TOLERANCE = 1e-9
 """How far the shares may be from 1 before a composition is refused; wide enough for float sums, no wider."""
@@ -41,7 +39,7 @@ def resolve(ingredient: Ingredient | str) -> Ingredient:
 
 def forbidden_within(ingredient: Ingredient) -> tuple[Ingredient, ...]:
     """The forbidden ingredients in this one: itself, or what it is made of, however deep. Empty where there is none."""
-    found: dict[str, Ingredient] = {}
+    forbidden: dict[str, Ingredient] = {}
     seen: set[str] = set()
     waiting = [ingredient]
     while waiting:
@@ -50,9 +48,9 @@ def forbidden_within(ingredient: Ingredient) -> tuple[Ingredient, ...]:
             continue
         seen.add(current.id)
         if current.forbidden:
-            found[current.id] = current
+            forbidden[current.id] = current
         waiting += [resolve(part) for part, _ in current.made_of]
-    return tuple(found.values())
+    return tuple(forbidden.values())
 
 
 def speaks_of(caution: Caution, form: str) -> bool:
@@ -167,19 +165,19 @@ class Composition(Tabular):
         """
         pairs = masses.items() if isinstance(masses, Mapping) else masses
         grams: dict[str, float] = {}
-        known: dict[str, Ingredient] = {}
+        ingredients: dict[str, Ingredient] = {}
         for given, mass in pairs:
             ingredient = resolve(given)
             _check_mass(mass, f"the mass of {ingredient.name}")
-            known.setdefault(ingredient.id, ingredient)
+            ingredients.setdefault(ingredient.id, ingredient)
             grams[ingredient.id] = grams.get(ingredient.id, 0.0) + float(mass)
         if not 0 < (rough := sum(grams.values())) < math.inf:
             raise BadValue(f"a composition needs at least one ingredient with a mass above 0 g; the total here is {rough:g} g")
         total = math.fsum(grams.values())
         shares = {key: mass / total for key, mass in grams.items()}
-        told = tuple(known[key].name for key, share in shares.items() if share <= 0)
-        parts = tuple(Part(known[key], share, (notes or {}).get(key, "")) for key, share in shares.items() if share > 0)
-        return cls(parts, name, changes, (*omitted, *(n for n in told if n not in omitted)), source)
+        weightless = tuple(ingredients[key].name for key, share in shares.items() if share <= 0)
+        parts = tuple(Part(ingredients[key], share, (notes or {}).get(key, "")) for key, share in shares.items() if share > 0)
+        return cls(parts, name, changes, (*omitted, *(n for n in weightless if n not in omitted)), source)
 
     @property
     def ingredients(self) -> tuple[Ingredient, ...]:
@@ -271,8 +269,8 @@ class Composition(Tabular):
         if not masses:
             raise BadValue(f"{removed.ingredient.name} is all that this composition holds; it cannot be left out")
         for substitute, _ in mixture.values():
-            told = f"in place of {removed.ingredient.name}"
-            notes[substitute.id] = f"{notes[substitute.id]}; {told}" if notes.get(substitute.id) else told
+            note = f"in place of {removed.ingredient.name}"
+            notes[substitute.id] = f"{notes[substitute.id]}; {note}" if notes.get(substitute.id) else note
         parts = tuple((key, ratio) for key, (_, ratio) in mixture.items())
         change = Change(removed.ingredient.id, parts, reason, option)
         return Composition.of(masses, self.name, (*self.changes, change), self.omitted, self.source, notes)
@@ -280,10 +278,8 @@ class Composition(Tabular):
     def effects(self, other: Composition, prices: Mapping[str, float] | None = None) -> Effects:
         """What changes from this composition to `other`: opacity, oil absorption, bulk density, cautions and more.
 
-        `prices` maps ids to the price of one gram. See `histkit.effects`.
+        `prices` maps ids to the price of one gram. See `histkit.composing.effects`.
         """
-        from histkit.composing.effects import compare
-
         return compare(self, other, prices)
 
     def part(self, ingredient: Ingredient | str) -> Part:

@@ -16,14 +16,18 @@ import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from histkit.base.bibliography import sourced
 from histkit.base.errors import BadValue
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
-from histkit.composing.composition import Composition, Part
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient
+
+if TYPE_CHECKING:
+    from histkit.composing.composition import Composition, Part
 
 AIR = 1.000
 OIL = 1.47
@@ -240,14 +244,10 @@ def true_density(composition: Composition) -> Measured:
     return _by_volume(composition.parts, solid_density)
 
 
-def is_starch(ingredient: Ingredient) -> bool:
-    return ingredient.kind == "starch-flour"
-
-
-def is_stearate(ingredient: Ingredient) -> bool:
-    """A metal stearate, by its id, which puts the substance in words: 'zinc-stearate', but not 'glyceryl-stearate'."""
-    metal, _, acid = ingredient.id.rpartition("-")
-    return acid == "stearate" and metal in ("magnesium", "zinc", "aluminium", "aluminum", "calcium", "lithium")
+def in_family(ingredient: Ingredient, family: str) -> bool:
+    """Whether an ingredient is of a family of `families.csv` ("starch", "stearate": the metal ones), by its kind or its id."""
+    rows = (row for row in sourced("composing/families") if row["family"] == family)
+    return any(row["value"] == (ingredient.kind if row["match"] == "kind" else ingredient.id) for row in rows)
 
 
 def share_where(composition: Composition, test: Callable[[Ingredient], bool]) -> Measured:
@@ -277,8 +277,8 @@ def compare(before: Composition, after: Composition, prices: Mapping[str, float]
         ("opacity-in-oil", "opacity index in oil", "", lambda c: opacity(c, OIL)),
         ("oil-absorption", "oil absorption", "g/100 g", oil_absorption),
         ("bulk-density", "bulk density", "g/cm3", bulk_density),
-        ("starch", "share of starch", "%", lambda c: share_where(c, is_starch)),
-        ("stearate", "share of stearate", "%", lambda c: share_where(c, is_stearate)),
+        ("starch", "share of starch", "%", lambda c: share_where(c, lambda i: in_family(i, "starch"))),
+        ("stearate", "share of stearate", "%", lambda c: share_where(c, lambda i: in_family(i, "stearate"))),
         ("slip", "share chiefly for slip", "%", lambda c: share_where(c, _main("slip"))),
     ]
     if prices is not None:

@@ -1,6 +1,6 @@
 """What can stand in for an ingredient: curated answers of the glossary first, then those that come nearest by their work.
 
-`substitutes` ranks; `histkit.blending.solve_blend` works out the shares of several stand-ins. Neither ever offers a
+`substitutes` ranks; `blending.solve_blend` works out the shares of several stand-ins. Neither ever offers a
 forbidden ingredient, nor a preparation that holds one. The maker chooses; `Composition.replace` records the choice.
 """
 
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import difflib
 import math
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -17,13 +16,11 @@ from histkit.base.errors import UnknownName
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
-from histkit.composing.blending import Blend, solve_blend
+from histkit.composing.avoiding import Avoided
 from histkit.composing.composition import Composition, forbidden_within, resolve, speaks_of
 from histkit.composing.effects import Effects, solid_density
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient, Stand
-
-__all__ = ["Blend", "Suggestion", "solve_blend", "substitutes"]
 
 _WEIGHT_ROLES, _WEIGHT_PROPERTIES, _WEIGHT_KIND = 0.6, 0.3, 0.1
 """How much roles, properties and kind count when nearness is computed: common practice, own judgement, no source."""
@@ -122,14 +119,14 @@ def substitutes(
 
     original = resolve(ingredient)
     every: Mapping[str, Ingredient] = glossary.ingredients
-    unwanted = _Avoid([avoid] if isinstance(avoid, str) else avoid, every)
+    unwanted = Avoided([avoid] if isinstance(avoid, str) else avoid, every)
     cupboard = None if have is None else {glossary.ingredient(key).id for key in have}
     region = market.strip().upper()
-    _known("region of law", region, [row["id"] for row in sourced("composing/regions")])
+    _check("region of law", region, [row["id"] for row in sourced("composing/regions")])
     if form is not None:
-        _known("product form", form, [row["id"] for row in sourced("composing/product_forms")])
+        _check("product form", form, [row["id"] for row in sourced("composing/product_forms")])
     if role is not None:
-        _known("role", role, sorted({r.role for i in every.values() for r in i.roles}))
+        _check("role", role, sorted({r.role for i in every.values() for r in i.roles}))
 
     def usable(key: str) -> bool:
         candidate = every.get(key)
@@ -143,26 +140,26 @@ def substitutes(
     def cautions(keys: Iterable[str]) -> tuple[Caution, ...]:
         return tuple(dict.fromkeys(c for key in keys for c in every[key].cautions if _concerns(c, region, form)))
 
-    found: list[Suggestion] = []
+    curated: list[Suggestion] = []
     for place, stand in enumerate(original.stands):
         keys = [key for key, _ in stand.parts]
         does_it = role is None or any(key in every and every[key].has_role(role) for key in keys)
         if does_it and all(map(usable, keys)):
-            found.append(_curated(original, stand, place, cautions(keys)))
-    singles = {s.parts[0][0] for s in found if len(s.parts) == 1}
+            curated.append(_curated(original, stand, place, cautions(keys)))
+    singles = {s.parts[0][0] for s in curated if len(s.parts) == 1}
     computed = [
         _computed(original, candidate, role, cautions([key]))
         for key, candidate in every.items()
         if key != original.id and key not in singles and _comparable(original, candidate, role) and usable(key)
     ]
     computed.sort(key=lambda s: (-s.score, s.option))
-    return (*sorted(found, key=lambda s: -s.score), *computed[:limit])
+    return (*sorted(curated, key=lambda s: -s.score), *computed[:limit])
 
 
-def _known(kind: str, word: str, known: list[str]) -> None:
+def _check(kind: str, word: str, words: list[str]) -> None:
     """Raises UnknownName for a wish that nothing could ever fit: it would pass in silence."""
-    if word not in known:
-        raise UnknownName(kind, word, tuple(difflib.get_close_matches(word, known, 3, 0.5) or known[:7]))
+    if word not in words:
+        raise UnknownName(kind, word, tuple(difflib.get_close_matches(word, words, 3, 0.5) or words[:7]))
 
 
 def _concerns(caution: Caution, region: str, form: str | None) -> bool:
@@ -272,56 +269,3 @@ def _distance(name: str, old: Spread, new: Spread) -> float:
     if name == "refractive-index":
         return abs(new.best - old.best) / max(old.best - 1, 0.05)
     return abs(math.log(new.best / old.best))
-
-
-class _Avoid:
-    """What the maker will not have, looked up in the tags of `avoid_tags.csv`, and among ids, kinds and roles."""
-
-    def __init__(self, words: Iterable[str], every: Mapping[str, Ingredient]) -> None:
-        self.ids: set[str] = set()
-        self.kinds: set[str] = set()
-        self.roles: set[str] = set()
-        self.words: set[str] = set()
-        self.every = every
-        rows = sourced("composing/avoid_tags")
-        tags = {row["tag"] for row in rows}
-        other_words = {row["word"]: row["tag"] for row in sourced("composing/avoid_words")}
-        kinds = {i.kind for i in every.values() if i.kind}
-        roles = {r.role for i in every.values() for r in i.roles}
-        for word in words:
-            key = "-".join(word.strip().lower().split())
-            if key not in every and key not in kinds and key not in roles:
-                key = other_words.get(key, key)
-            for row in rows:
-                if row["tag"] == key:
-                    {"id": self.ids, "kind": self.kinds, "role": self.roles, "word": self.words}[row["match"]].add(row["value"])
-            if key in every:
-                self.ids.add(key)
-            if key in kinds:
-                self.kinds.add(key)
-            if key in roles and key not in tags:
-                self.roles.add(key)
-            if key not in tags and key not in every and key not in kinds and key not in roles:
-                known = dict.fromkeys([*sorted(tags), *other_words, *every, *sorted(kinds), *sorted(roles)])
-                near = difflib.get_close_matches(key, known, 3, 0.6)
-                raise UnknownName("ingredient, kind, role or tag to avoid", word, tuple(near))
-
-    def hits(self, ingredient: Ingredient) -> bool:
-        """Whether this ingredient, or anything it is made of, is unwanted."""
-        if ingredient.id in self.ids or ingredient.kind in self.kinds or any(ingredient.has_role(r) for r in self.roles):
-            return True
-        pieces = set(re.split(r"[^a-z]+", ingredient.id.lower()))
-        if any(pieces.issuperset(word.split("-")) for word in self.words):
-            return True
-        return any(key in self.every and self.hits(self.every[key]) for key, _ in ingredient.made_of)
-
-
-def unwanted(ingredients: Iterable[Ingredient], avoid: Iterable[str]) -> tuple[Ingredient, ...]:
-    """Those of these ingredients that the words of `avoid` bar, by the same rules as `substitutes`.
-
-    Raises UnknownName for a word that nobody knows.
-    """
-    from histkit import glossary
-
-    barred = _Avoid(avoid, glossary.ingredients)
-    return tuple(ingredient for ingredient in ingredients if barred.hits(ingredient))

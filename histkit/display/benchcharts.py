@@ -65,7 +65,7 @@ def trials_frames(
 
     Raises BadValue where no trial has a result yet.
     """
-    from histkit.bench.trials import likelihoods, propose
+    from histkit.bench.proposals import likelihoods, propose
 
     proposal = propose(log, vary)
     tried: dict[float, list[str]] = {}

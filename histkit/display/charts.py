@@ -19,7 +19,7 @@ from histkit.telling.comparison import percent_text
 
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch
-    from histkit.bench.pressing import ProcessStep
+    from histkit.bench.steps import ProcessStep
     from histkit.telling.comparison import ComparisonTable, Row
     from histkit.translating.translation import Translation
 

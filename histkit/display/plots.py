@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from histkit.base.text import escape
 
 if TYPE_CHECKING:
-    from histkit.bench.trials import Proposal, Trial, TrialLog, Varied
+    from histkit.bench.proposals import Proposal
+    from histkit.bench.trials import Trial, TrialLog, Varied
 
 _WIDE, _HIGH = 600, 310
 _LEFT, _RIGHT, _TOP, _BOTTOM = 52, 584, 40, 200

@@ -81,7 +81,9 @@ def _rows(path: Path, schema: Mapping[str, Any]) -> list[Numbered]:
                 if len(cells) != len(heading):
                     raise TableError(f"{path}, row {number}: it has {len(cells)} cells, the heading has {len(heading)}")
                 row = dict(zip(heading, (c.strip() for c in cells), strict=True))
-                entries.append(Numbered(number, dict.fromkeys(wanted, "") | row))  # a column that need not be filled may be left out
+                entries.append(
+                    Numbered(number, dict.fromkeys(wanted, "") | row)
+                )  # a column that need not be filled may be left out
             return entries
     except UnicodeDecodeError:
         raise TableError(f"{path}: it is not in UTF-8; save it from the spreadsheet as 'CSV UTF-8'") from None

@@ -27,12 +27,15 @@ from histkit.base.nouns import KINDS, UNITS, Amount, Source, Spread
 from histkit.bench.trials import Trial, TrialLog
 from histkit.reading import read
 from histkit.reading.formula import Formula
-from histkit.translating.translation import Translation, translate
+from histkit.translating.translation import Translation
+from histkit.translating.translator import translate
 
 if TYPE_CHECKING:
-    from histkit.bench.batching import Balance, Batch, LabelDraft
-    from histkit.bench.compaction import PressPressure
+    from histkit.bench.batching import Batch
+    from histkit.bench.label import LabelDraft
     from histkit.bench.pressing import PressedFormula
+    from histkit.bench.pressures import PressPressure
+    from histkit.bench.weighing import Balance
     from histkit.composing.composition import Composition
     from histkit.composing.effects import Effects
     from histkit.telling.comparison import ComparisonTable
@@ -152,7 +155,7 @@ class Weighing:
 
     def scales(self) -> Balance:
         """The balance."""
-        from histkit.bench.batching import Balance
+        from histkit.bench.weighing import Balance
 
         return Balance(self.readability, self.minimum, self.repeatability, self.balance)
 
@@ -272,7 +275,7 @@ class Record:
 
     def pan_fill(self) -> Spread | None:
         """Grams of cake that the pans take, with their spread; None where there are no pans or it stays loose."""
-        from histkit.bench.compaction import pan_fill_spread
+        from histkit.bench.pans import pan_fill_spread
 
         pressed, p, w = self.pressed(), self.pressing, self.weighing
         if pressed is None or p is None or not w.pans:
@@ -282,7 +285,7 @@ class Record:
 
     def pressure(self) -> PressPressure | None:
         """The pressure on a pan, and how it lies to the published window; None where nothing is said of how it is pressed."""
-        from histkit.bench.compaction import PressPressure, press_pressure, window_note
+        from histkit.bench.pressures import PressPressure, press_pressure, window_note
 
         p = self.pressing
         if p is None or (not p.press and p.pressure_mpa is None):
@@ -309,7 +312,8 @@ class Record:
             Forbidden: an ingredient that must not be used is still in it.
             BadValue: there is no batch of that number; pans are to be filled and there are none, or it stays loose.
         """
-        from histkit.bench.batching import batch, batch_for_pans, batch_from_scarcest
+        from histkit.bench.batching import batch
+        from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
 
         w = self._weighing(number)
         shown: dict[str, Any] = {"error_limit": w.error_limit, "number": w.number}
@@ -335,7 +339,7 @@ class Record:
 
     def label(self, rinse_off: bool = False, may_contain: tuple[str, ...] = ()) -> LabelDraft:
         """The draft of a label for what is weighed."""
-        from histkit.bench.sheet import label_draft
+        from histkit.bench.label import label_draft
 
         return label_draft(self.final(), rinse_off, may_contain)
 

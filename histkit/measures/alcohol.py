@@ -15,6 +15,7 @@ from functools import cache, lru_cache
 
 from histkit.base.bibliography import cited
 from histkit.base.errors import BadValue
+from histkit.base.tables import entries
 from histkit.measures.rows import rows
 
 SIXTY_FAHRENHEIT = (60 - 32) / 1.8
@@ -213,13 +214,37 @@ class Strength:
         return density_by_mass(self.percent_mass, 20.0)
 
 
-_NUMBER = r"(\d{1,3}(?:\.\d+)?|\.\d+)"
-_OVER = rf"{_NUMBER}°? *(?:per *cent\.?|%)? *(over|under|o\.?|u\.?) *-?(?:proof|p\.?)"
-_PROOF = rf"{_NUMBER}°? *-?proof"
-_PERCENT = (
-    rf"{_NUMBER} *(?:per *-?cent\.?|%|p\. *c\.?|°|degrees)(?: *(by weight|w/w|by mass)| *(by volume|v/v|alcohol|spirit)\.?)?"
-)
-_GRAVITY = r"(?:s\.? *g\.?|sp\.? *gr\.?|specific gravity)(?: of)? *:? *(0?\.\d+)"
+_NUMBER = r"(?P<value>\d{1,3}(?:\.\d+)?|\.\d+)"
+
+
+@cache
+def _words(*meanings: str) -> str:
+    """A pattern for the words of strength_words.csv that have one of these meanings, without a group.
+
+    A blank in a word may be missing in print, so may a hyphen and a full stop at its end.
+    """
+    words = [word for row in rows("strength_words") if row["meaning"] in meanings for word in entries(row["words"])]
+    return f"(?:{'|'.join(map(_loosely, words))})"
+
+
+def _loosely(word: str) -> str:
+    body, stop = (word[:-1], r"\.?") if word.endswith(".") else (word, "")
+    return re.escape(body).replace(r"\ ", " *").replace(r"\-", " *-?") + stop
+
+
+@cache
+def _patterns() -> dict[str, re.Pattern[str]]:
+    """How a strength may be printed, by what it is given in."""
+    degree, proof, per_cent = _words("degree"), _words("proof"), _words("per cent")
+    side = f"(?:(?P<over>{_words('over')})|{_words('under')})"
+    share = f"(?:{per_cent}|{_words('per cent alone')})"
+    by = f"(?: *(?P<by_weight>{_words('by weight')})| *{_words('by volume')})?"
+    return {
+        "over proof": re.compile(f"{_NUMBER}{degree}? *{per_cent}? *{side} *-?{_words('proof', 'proof after over or under')}"),
+        "proof": re.compile(f"{_NUMBER}{degree}? *-?{proof}"),
+        "specific gravity": re.compile(rf"{_words('specific gravity')}(?: {_words('of')})? *:? *(?P<value>0?\.\d+)"),
+        "per cent": re.compile(f"{_NUMBER} *{share}{by}"),
+    }
 
 
 def strength(text: str, country: str = "", year: int | None = None) -> Strength | None:
@@ -228,27 +253,32 @@ def strength(text: str, country: str = "", year: int | None = None) -> Strength 
     `country` and `year` choose among the proofs and pharmacopoeias; None where the words are no strength.
     """
     words = " ".join(text.casefold().replace("·", ".").split()).strip(" ,;()")
-    if match := re.fullmatch(_OVER, words):
-        degrees = float(match[1]) * (1 if match[2].startswith("o") else -1)
+    for given, pattern in _patterns().items():
+        if match := pattern.fullmatch(words):
+            return _printed(given, match)
+    return _spirit(words, country, year)
+
+
+def _printed(given: str, match: re.Match[str]) -> Strength | None:
+    """The strength that was printed as a figure; None where no spirit has it."""
+    value, parts = float(match["value"]), match.groupdict()
+    if given == "over proof":
+        degrees = value if parts["over"] else -value
         if not -100 <= degrees <= over_proof(100.0):
             return None
         side = "over" if degrees >= 0 else "under"
         return _strength(from_over_proof(degrees), f"{abs(degrees):g} {side} British proof ({_proof_source('GB')})")
-    if match := re.fullmatch(_PROOF, words):
-        degrees = float(match[1])
-        if degrees > 200:
+    if given == "proof":
+        if value > 200:
             return None
-        return _strength(degrees / 2, f"{degrees:g} degrees of United States proof ({_proof_source('US')})")
-    if match := re.fullmatch(_GRAVITY, words):
-        return _from_gravity(float(match[1]), f"specific gravity {float(match[1]):g} at 60 F")
-    if match := re.fullmatch(_PERCENT, words):
-        value = float(match[1])
-        if value > 100:
-            return None
-        if match[2]:
-            return Strength(value, volume_percent(value), f"{value:g} per cent by weight")
-        return _strength(value, f"{value:g} per cent by volume, at 60 F as the books measured")
-    return _spirit(words, country, year)
+        return _strength(value / 2, f"{value:g} degrees of United States proof ({_proof_source('US')})")
+    if given == "specific gravity":
+        return _from_gravity(value, f"specific gravity {value:g} at 60 F")
+    if value > 100:
+        return None
+    if parts["by_weight"]:
+        return Strength(value, volume_percent(value), f"{value:g} per cent by weight")
+    return _strength(value, f"{value:g} per cent by volume, at 60 F as the books measured")
 
 
 def _proof_source(country: str) -> str:
@@ -257,25 +287,25 @@ def _proof_source(country: str) -> str:
 
 
 def _spirit(words: str, country: str, year: int | None) -> Strength | None:
-    name = "proof spirit" if words == "proof" else words
-    found = [row for row in rows("spirits") if row["name"] == name]
-    if not found:
+    name = "proof spirit" if re.fullmatch(_words("proof spirit"), words) else words
+    named = [row for row in rows("spirits") if row["name"] == name]
+    if not named:
         return None
 
     def fit(row: dict[str, str]) -> tuple[bool, bool]:
         in_years = year is not None and int(row["from_year"]) <= year <= int(row["to_year"])
         return (not country or row["country"] in ("", country), in_years)
 
-    row = max(found, key=fit)  # the first listed wins a tie
-    told = f"{row['words']} ({cited(row, mark=True)})"
+    row = max(named, key=fit)  # the first listed wins a tie
+    why = f"{row['words']} ({cited(row, mark=True)})"
     value = float(row["value"])
     if row["given"] == "over proof":
-        return _strength(from_over_proof(value), told)
+        return _strength(from_over_proof(value), why)
     if row["given"] == "specific gravity":
-        return _from_gravity(value, told)
+        return _from_gravity(value, why)
     if row["given"] == "percent by weight":
-        return Strength(value, volume_percent(value), told)
-    return _strength(value, told)
+        return Strength(value, volume_percent(value), why)
+    return _strength(value, why)
 
 
 def _strength(percent_at_sixty: float, words: str) -> Strength:

@@ -215,8 +215,8 @@ def _book(source: Source) -> _Book:
 def _country_of(place: str) -> tuple[str, str]:
     """The country of the town named first ('London and New York'), and the town; ('', '') where none is known."""
     towns = _towns()
-    found = _any_of(tuple(towns)).search(place.casefold())
-    return (towns[found[0]], found[0].title()) if found else ("", "")
+    town = _any_of(tuple(towns)).search(place.casefold())
+    return (towns[town[0]], town[0].title()) if town else ("", "")
 
 
 @cache
@@ -236,9 +236,9 @@ def guess_kind(title: str) -> tuple[str | None, str]:
 
     Rule of thumb, title_words.csv: the row listed first wins.
     """
-    found = ["".join(letter for letter in word if letter.isalpha()) for word in title.casefold().replace("-", " ").split()]
+    words = ["".join(letter for letter in word if letter.isalpha()) for word in title.casefold().replace("-", " ").split()]
     for row in rows("title_words"):
-        for word in found:
+        for word in words:
             if word.startswith(row["start"]):
                 return row["kind"], word
     return None, ""

@@ -67,18 +67,18 @@ def _systems() -> dict[str, tuple[dict[str, str], ...]]:
     out: dict[str, list[dict[str, str]]] = {}
     for row in rows("convention_units"):
         out.setdefault(row["system"], []).append(row)
-    return {system: tuple(found) for system, found in out.items()}
+    return {system: tuple(listed) for system, listed in out.items()}
 
 
 @cache
 def _sizes(systems: tuple[str, ...]) -> dict[str, Size]:
     """Every unit word of these systems; the system named first wins."""
-    found: dict[str, dict[str, str]] = {}
+    first: dict[str, dict[str, str]] = {}
     for system in (*systems, "everywhere"):
         for row in _systems()[system]:
-            found.setdefault(row["unit"], row)
-    ounce = found["ounce"]["registered"]
-    return {word: _size(word, row, ounce) for word, row in found.items()}
+            first.setdefault(row["unit"], row)
+    ounce = first["ounce"]["registered"]
+    return {word: _size(word, row, ounce) for word, row in first.items()}
 
 
 def _size(word: str, row: dict[str, str], ounce: str) -> Size:
@@ -127,12 +127,12 @@ class Convention(Tabular):
 
     def _find(self, word: str) -> Size:
         table = _sizes(self.systems)
-        found = table.get(word)
-        if found is None:
-            found = table.get(" ".join(word.replace("_", " ").split()).casefold())
-        if found is None:
+        size = table.get(word)
+        if size is None:
+            size = table.get(" ".join(word.replace("_", " ").split()).casefold())
+        if size is None:
             raise UnknownName("unit of measure", word, near(word, table))
-        return found
+        return size
 
     def units(self) -> tuple[str, ...]:
         """Every unit word that this convention answers for."""

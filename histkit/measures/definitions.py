@@ -56,7 +56,7 @@ def units() -> dict[str, Unit]:
     """Every unit of units.txt by each of its names. Raises TableError where a line breaks the file's own grammar."""
     from fractions import Fraction
 
-    known: dict[str, tuple[Fraction, tuple[int, int]]] = {}
+    values: dict[str, tuple[Fraction, tuple[int, int]]] = {}
     out: dict[str, Unit] = {}
     group = ""
     for number, line in enumerate(_FILE.read_text(encoding="utf-8").splitlines(), start=1):
@@ -75,7 +75,7 @@ def units() -> dict[str, Unit]:
         if source not in works():
             raise TableError(f"{where}: {TABLE} has no work {source!r}; add it there, or cite one that is there")
         base = _BASES.get(parts[1])
-        value, powers = (Fraction(1), base) if base else _evaluate(parts[1], known, where)
+        value, powers = (Fraction(1), base) if base else _evaluate(parts[1], values, where)
         if powers not in (_MASS, _LENGTH, _VOLUME):
             raise TableError(f"{where}: {parts[0]} is neither a mass, a length nor a volume")
         names = tuple(name for name in (parts[0], *parts[2:]) if name != "_")
@@ -83,14 +83,14 @@ def units() -> dict[str, Unit]:
         size = value * _CUBIC_METRE if powers == _VOLUME else value
         unit = Unit(parts[0], size, dimension, definition, source, mark, group, names, *section)
         for name in names:
-            if name in known:
+            if name in values:
                 raise TableError(f"{where}: the name {name!r} is given twice")
-            known[name], out[name] = (value, powers), unit
+            values[name], out[name] = (value, powers), unit
     return out
 
 
 def _evaluate(
-    expression: str, known: dict[str, tuple[Fraction, tuple[int, int]]], where: str
+    expression: str, values: dict[str, tuple[Fraction, tuple[int, int]]], where: str
 ) -> tuple[Fraction, tuple[int, int]]:
     """An expression of units.txt, read from left to right as Pint reads it."""
     from fractions import Fraction
@@ -111,8 +111,8 @@ def _evaluate(
             power, index = sign * int(tokens[index + 2]), index + 2
         if token[0].isdigit():
             value *= Fraction(token) ** power
-        elif token in known:
-            size, powers = known[token]
+        elif token in values:
+            size, powers = values[token]
             value, mass, length = value * size**power, mass + powers[0] * power, length + powers[1] * power
         else:
             raise TableError(f"{where}: {token!r} is used before it is defined")

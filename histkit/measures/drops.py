@@ -91,14 +91,14 @@ def drop_reason(
     if dropper is not None:
         named = f"the {dropper}" if isinstance(dropper, str) else "your dropper"
         usual = f"the usual surface tension of {liquid['words']} ({liquid['mark']})"
-        known = "its own surface tension" if _own_tension(ingredient) else usual
+        tension = "its own surface tension" if _own_tension(ingredient) else usual
         return (
             f"one drop weighs {figure}: from {named}, tip {_tip(dropper):g} mm, by Tate's law with the factors of "
-            f"{cited(rows('harkins_brown')[0])}, with {known}."
+            f"{cited(rows('harkins_brown')[0])}, with {tension}."
         )
     _, best, others = _table(liquid["liquid"])
-    range_ = f"; the range: {'; '.join(_told(row) for row in others)}" if others else ""
-    return f"one drop weighs {figure}: {_told(best)}{range_}. A drop is no measure: count and weigh your own to be sure."
+    range_ = f"; the range: {'; '.join(_in_words(row) for row in others)}" if others else ""
+    return f"one drop weighs {figure}: {_in_words(best)}{range_}. A drop is no measure: count and weigh your own to be sure."
 
 
 def drop_mass_from_tip(tip_mm: float, surface_tension: float, density: float) -> float:
@@ -152,7 +152,7 @@ def dry_mass(measure: str) -> Spread:
 
 def period_drops() -> tuple[tuple[str, float, str], ...]:
     """Every row of the drop table: (liquid, grams of one drop, what the source says with its name)."""
-    return tuple((row["liquid"], _grams(row), _told(row)) for row in rows("drops"))
+    return tuple((row["liquid"], _grams(row), _in_words(row)) for row in rows("drops"))
 
 
 @cache
@@ -170,15 +170,15 @@ def _grams(row: Row) -> float:
     return float(row["amount"]) * size / float(row["drops"])
 
 
-def _told(row: Row) -> str:
+def _in_words(row: Row) -> str:
     return f"{row['words']} ({cited(row, mark=True)})"
 
 
 @cache
 def _table(liquid: str) -> tuple[Spread, Row, tuple[Row, ...]]:
-    found = [row for row in rows("drops") if row["liquid"] == liquid]
-    best = next(row for row in found if row["use"] == "best")
-    others = tuple(row for row in found if row["use"] == "range")
+    listed = [row for row in rows("drops") if row["liquid"] == liquid]
+    best = next(row for row in listed if row["use"] == "best")
+    others = tuple(row for row in listed if row["use"] == "range")
     return Spread.over((_grams(row) for row in others), _grams(best)), best, others
 
 

@@ -16,8 +16,8 @@ def rows(name: str) -> tuple[Row, ...]:
     return sourced(f"measures/{name}")
 
 
-def near(name: str, known: Iterable[str]) -> tuple[str, ...]:
+def near(name: str, names: Iterable[str]) -> tuple[str, ...]:
     """The known names closest in spelling to `name`, best first, at most three."""
     from difflib import get_close_matches
 
-    return tuple(get_close_matches(name, list(known), n=3, cutoff=0.55))
+    return tuple(get_close_matches(name, list(names), n=3, cutoff=0.55))

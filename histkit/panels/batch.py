@@ -8,7 +8,8 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit.base.errors import BadValue, Forbidden, HistkitError
-from histkit.bench.batching import Balance, smallest_batch
+from histkit.bench.sizing import smallest_batch
+from histkit.bench.weighing import Balance
 from histkit.composing.composition import refusal_reason
 from histkit.keeping.records import Record
 from histkit.panels.parts import (

@@ -11,8 +11,13 @@ import ipywidgets as widgets
 from histkit import glossary
 from histkit.base.bibliography import sourced
 from histkit.base.errors import BadValue
-from histkit.bench.batching import Balance, batch_for_pans
-from histkit.bench.pressing import Pan, PressedFormula, levels, pan_fill_spread, pans, press_pressure, process_steps
+from histkit.bench.levels import levels
+from histkit.bench.pans import Pan, pan_fill_spread, pans
+from histkit.bench.pressing import PressedFormula
+from histkit.bench.pressures import press_pressure
+from histkit.bench.sizing import batch_for_pans
+from histkit.bench.steps import process_steps
+from histkit.bench.weighing import Balance
 from histkit.display.grids import to_html
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping.records import Pressing, Record, Weighing

@@ -10,8 +10,9 @@ import ipywidgets as widgets
 
 from histkit import glossary
 from histkit.base.errors import HistkitError
+from histkit.composing.avoiding import unwanted
 from histkit.composing.composition import forbidden_within
-from histkit.composing.substitution import Suggestion, substitutes, unwanted
+from histkit.composing.substitution import Suggestion, substitutes
 from histkit.display.grids import to_html
 from histkit.glossary.nouns import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
 from histkit.keeping.records import Constraints, Record, Replacement

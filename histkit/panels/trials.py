@@ -8,8 +8,11 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit.base.errors import BadValue
-from histkit.bench.batching import Balance
-from histkit.bench.trials import Fault, Ladder, Trial, TrialLog, Varied, ladder, propose
+from histkit.bench.faults import Fault
+from histkit.bench.ladders import Ladder, ladder
+from histkit.bench.proposals import propose
+from histkit.bench.trials import Trial, TrialLog, Varied
+from histkit.bench.weighing import Balance
 from histkit.display.plots import trial_plot
 from histkit.keeping.records import Record
 from histkit.panels.parts import (

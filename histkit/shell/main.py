@@ -247,7 +247,7 @@ def batch(
     json_answer: Json = False,
 ) -> None:
     """What to weigh, in which order: the bench sheet, on the screen or as a file to print."""
-    from histkit.bench.batching import smallest_batch
+    from histkit.bench.sizing import smallest_batch
     from histkit.display import sheets
 
     with kindly():
@@ -399,7 +399,8 @@ def blend(
     json_answer: Json = False,
 ) -> None:
     """Solve for the shares of several stand-ins that keep the work of what goes."""
-    from histkit.composing.blending import KEPT, solve_blend
+    from histkit.composing.blending import solve_blend
+    from histkit.composing.quantities import KEPT
 
     with kindly():
         before = formula.record().composition()
@@ -450,7 +451,8 @@ def trials(
     json_answer: Json = False,
 ) -> None:
     """Small trial presses: what came of those in a record, a suggestion for the next one, a ladder to weigh."""
-    from histkit.bench.trials import ladder, propose
+    from histkit.bench.ladders import ladder
+    from histkit.bench.proposals import propose
 
     with kindly():
         if vary not in ("binder", "oil"):

@@ -118,9 +118,9 @@ class Book:
             if not kinds:
                 return ()
             each, *others = kinds  # the first is the plain meaning; a rind or a shell is another thing
-            told = f"{shown} pieces of {each.spread} g each ({each.condition}) [{glossary.cited(each.source, each.section)}]."
-            told += "".join(f" Another sense: {other.condition}, {other.spread} g." for other in others)
-            return (Reading("pieces", amount * each.spread, told),)
+            why = f"{shown} pieces of {each.spread} g each ({each.condition}) [{glossary.cited(each.source, each.section)}]."
+            why += "".join(f" Another sense: {other.condition}, {other.spread} g." for other in others)
+            return (Reading("pieces", amount * each.spread, why),)
         if unit in WEIGHTS:
             return self._weight_or_measure(amount, unit, shown, printed, entry)
         volume = self.convention.millilitres(unit)
@@ -176,8 +176,8 @@ class Book:
         return size, self.convention.definition(unit)
 
     def _by_volume(self, volume: Spread, why: str, printed: Printed, entry: Ingredient | None) -> Reading:
-        density, told = _by_strength(printed, entry) or density_of(entry)
-        return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({told}).")
+        density, origin = _by_strength(printed, entry) or density_of(entry)
+        return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({origin}).")
 
 
 Weigher = Callable[[Printed, Ingredient | None], tuple[Reading, ...]]

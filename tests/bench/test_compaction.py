@@ -1,4 +1,4 @@
-"""Pressures, pans and densities by hand; what cannot be is refused with the figure that was given and its name."""
+"""Models of compaction and the density of a cake by hand; what cannot be is refused with the figure and its name."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from collections.abc import Callable, Iterator
 import pytest
 from bench_ingredients import as_glossary, made
 
-from histkit.base.errors import BadValue, UnknownName
+from histkit.base.errors import BadValue
 from histkit.base.nouns import Spread
-from histkit.bench import compaction
-from histkit.bench.compaction import cake_density, pan_fill, pan_fill_spread, pans, press_pressure, relative_density, window_note
+from histkit.bench import compaction, pressures
+from histkit.bench.compaction import cake_density, relative_density
 from histkit.bench.pressing import press
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
@@ -35,87 +35,6 @@ def headings(noun: Tabular) -> list[tuple[str, str]]:
 
 def of_true_density(value: float | tuple[float, float]) -> Ingredient:
     return made("earth", "mineral", "powder", "bulk", true_density=value)
-
-
-class TestSizes:
-    @pytest.mark.parametrize(
-        ("sizes", "told"),
-        [
-            ({}, "diameter_mm, or width_mm and length_mm"),
-            ({"width_mm": 20}, "both width_mm and length_mm"),
-            ({"length_mm": 20}, "both width_mm and length_mm"),
-            ({"diameter_mm": 44, "width_mm": 20}, "not both"),
-            ({"diameter_mm": 44, "length_mm": 20}, "not both"),
-            ({"diameter_mm": -3}, "^diameter_mm is a number above 0, not -3"),
-            ({"width_mm": -20, "length_mm": 30}, "^width_mm is a number above 0, not -20"),
-            ({"width_mm": 20, "length_mm": -30}, "^length_mm is a number above 0, not -30"),
-            ({"diameter_mm": 44, "depth_mm": -4}, "^depth_mm is a number above 0, not -4"),
-            ({"diameter_mm": 44, "count": 0}, "count .* not 0"),
-            ({"diameter_mm": 44, "below_rim_mm": 4.5}, "depth of 4.0 mm, not 4.5"),
-            ({"diameter_mm": 44, "below_rim_mm": "0.5"}, "below_rim_mm .* not '0.5'"),
-            ({"diameter_mm": 44, "density_g_cm3": -1}, "^density_g_cm3 is a number above 0, not -1"),
-            ({"diameter_mm": 44, "pressure": -2}, "^pressure is a number above 0, not -2"),
-        ],
-    )
-    def test_what_is_wrong_and_what_would_be_right(self, sizes: dict[str, float], told: str) -> None:
-        with pytest.raises(BadValue, match=told):
-            pan_fill(talc(), **sizes)  # type: ignore[arg-type]
-
-    def test_what_is_not_said_is_one_pan_of_four_millimetres(self) -> None:
-        """A pan 10 mm across: pi/4 cm2 × 0.4 cm × 1 g/cm3."""
-        assert pan_fill(talc(), 10, density_g_cm3=1) == pytest.approx(math.pi / 10)
-
-    def test_the_fill_is_the_best_of_its_spread_however_it_is_pressed(self) -> None:
-        """2 cm2 × 0.4 cm = 0.8 cm3 of talc of 2.77 g/cm3, by hand to 0.36, 0.44, 0.52 of that (common practice)."""
-        spread = pan_fill_spread(talc(), width_mm=10, length_mm=20, press="thumb")
-        assert (spread.low, spread.best, spread.high) == pytest.approx((0.8 * 2.77 * 0.36, 0.8 * 2.77 * 0.44, 0.8 * 2.77 * 0.52))
-        assert pan_fill(talc(), width_mm=10, length_mm=20, press="thumb") == spread.best
-        assert pan_fill(talc(), width_mm=10, length_mm=20, pressure=60) == pytest.approx(0.8 * 2.77 * (1 - math.exp(-1.05)))
-
-    def test_pans_say_their_size_and_who_says_so(self) -> None:
-        by_id = {p.id: p for p in pans()}
-        text = by_id["round-26"].to_text()
-        assert "26 mm across" in text and "4 (3–5)" in text and "single eye shadow" in text and "seen: a maker's page" in text
-        frame = by_id["rectangle-18x12"].to_frame()
-        assert frame.iloc[0].tolist() == ["12 × 18 mm", "4 (3–5)", "palette", "common practice, no source"]
-        assert headings(by_id["round-26"]) == [("size", "Pan"), ("depth", "Depth, mm"), ("use", "Use"), ("source", "Source")]
-        assert text.startswith("Pan\n")
-
-
-class TestPressure:
-    def test_force_over_area(self) -> None:
-        """100 to 200 N of a thumb, 1500 to 3000 N of a clamp (common practice) on 20 mm × 30 mm: 1/6 to 1/3 and 2.5 to 5 MPa."""
-        thumb, clamp = (press_pressure(p, width_mm=20, length_mm=30).mpa for p in ("thumb", "clamp"))
-        assert (thumb.low, thumb.best, thumb.high) == pytest.approx((1 / 6, 1 / 4, 1 / 3))
-        assert (clamp.low, clamp.best, clamp.high) == pytest.approx((2.5, 3.75, 5))
-        assert compaction.pressure_mpa(600, width_mm=20, length_mm=30) == pytest.approx(1)
-
-    @pytest.mark.parametrize(
-        ("mpa", "where"),
-        [
-            (2.0699, "below"), (2.07, "within"), (13.8, "within"), (13.8001, "above"),
-            (Spread(2.07, 5, 13.8), "within"), (Spread(1, 1.5, 2.06), "below"), (Spread(1, 1.5, 2.07), "partly within"),
-            (Spread(1, 1.5, 5), "partly within"), (Spread(5, 10, 20), "partly within"), (Spread(10, 15, 20), "partly within"),
-            (Spread(1, 5, 20), "partly within"), (Spread(14, 15, 20), "above"),
-        ],
-    )  # fmt: skip
-    def test_how_a_pressure_lies_to_the_published_window(self, mpa: Spread | float, where: str) -> None:
-        """2.07 to 13.8 MPa, 300 to 2000 psi: Cosmetics & Toiletries, March 2022, paper on binders (IFSCC 2020)."""
-        note = window_note(mpa)
-        assert note.startswith(f"{where} 2.07 to 13.8 MPa") and "300 to 2000 psi" in note and "March 2022" in note
-
-    def test_a_way_of_pressing_that_nobody_knows(self) -> None:
-        ways = {"thumb", "dowel", "clamp", "arbor"}
-        for call in (lambda: press_pressure("elephant", 26), lambda: relative_density("elephant")):
-            with pytest.raises(UnknownName, match="no way of pressing is called 'elephant'") as unknown:
-                call()
-            assert ways <= set(unknown.value.near) <= {*ways, "any"}
-
-    def test_as_a_table(self) -> None:
-        pressure = press_pressure("clamp", width_mm=20, length_mm=30)
-        assert headings(pressure) == [("press", "Press"), ("mpa", "MPa"), ("words", "Note"), ("source", "Source")]
-        assert pressure.to_frame().iloc[0][["mpa", "source"]].tolist() == ["3.75 (2.5–5)", "common practice, no source"]
-        assert pressure.to_text().startswith("Pressure\n")
 
 
 class TestModels:
@@ -142,10 +61,10 @@ class TestModels:
             (lambda: compaction.porosity(1.2, -2.5), "^true is a number above 0, not -2.5"),
             (lambda: compaction.fill_ratio(-0.4, 1.2), "^loose_density is a number above 0, not -0.4"),
             (lambda: compaction.fill_ratio(0.4, -1.2), "^pressed_density is a number above 0, not -1.2"),
-            (lambda: compaction.gauge_to_mpa(-10, 30, 20), "^oil_bar is a number above 0, not -10"),
-            (lambda: compaction.gauge_to_mpa(10, -30, 20), "^ram_mm is a number above 0, not -30"),
-            (lambda: compaction.gauge_to_mpa(10, 30, -20), "^punch_mm is a number above 0, not -20"),
-            (lambda: compaction.pressure_mpa(-100, 26), "^force_n is a number above 0, not -100"),
+            (lambda: pressures.gauge_to_mpa(-10, 30, 20), "^oil_bar is a number above 0, not -10"),
+            (lambda: pressures.gauge_to_mpa(10, -30, 20), "^ram_mm is a number above 0, not -30"),
+            (lambda: pressures.gauge_to_mpa(10, 30, -20), "^punch_mm is a number above 0, not -20"),
+            (lambda: pressures.pressure_mpa(-100, 26), "^force_n is a number above 0, not -100"),
         ],
     )
     def test_figures_that_cannot_be(self, call: Callable[[], float], told: str) -> None:

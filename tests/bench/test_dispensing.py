@@ -6,6 +6,8 @@ import math
 from collections.abc import Callable
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from histkit.base.errors import BadValue
 from histkit.bench.dispensing import (
@@ -218,3 +220,48 @@ def test_formulas_larger_and_smaller() -> None:
     assert parts_to_masses([1, 0, 3], 10) == (2.5, 0, 7.5) and parts_to_masses([0.5, 0.5], 10) == (5, 5)
     with pytest.raises(BadValue, match="sum_of_parts is a number above 0"):
         parts_to_masses([0, 0], 10)
+
+
+class TestByProperties:
+    @given(st.floats(0.01, 10), st.floats(0.01, 1000))
+    def test_geometric_dilution_uses_all_and_never_more_than_doubles(self, small: float, large: float) -> None:
+        steps = geometric_dilution(small, large)
+        assert math.fsum(portion for portion, _ in steps) == pytest.approx(large)
+        assert steps[-1][1] == pytest.approx(small + large)
+        before = small
+        for portion, mixed in steps:
+            assert portion <= before * (1 + 1e-9) and mixed == pytest.approx(before + portion)
+            before = mixed
+
+    def test_geometric_dilution_by_hand(self) -> None:
+        assert geometric_dilution(1, 10) == ((1, 2), (2, 4), (4, 8), (3, 11))
+
+    @given(st.lists(st.integers(0, 100), min_size=2, max_size=6, unique=True), st.integers(1, 99))
+    def test_alligation_makes_the_target(self, strengths: list[int], target: int) -> None:
+        try:
+            parts = alligation_alternate(strengths, target)
+        except BadValue:
+            assert not min(strengths) < target < max(strengths)
+            return
+        assert alligation_medial([(p, s) for p, s in zip(parts, strengths, strict=True)]) == pytest.approx(target)
+        assert all(p == int(p) for p in parts) and math.gcd(*(int(p) for p in parts)) == 1
+
+    @given(st.floats(0.1, 50), st.floats(1, 200))
+    def test_a_solid_aliquot_holds_what_is_needed(self, need: float, least: float) -> None:
+        if need > least:
+            return
+        a = aliquot_solid(need, least)
+        assert a.content == pytest.approx(need) and a.weigh >= least * (1 - 1e-9) and a.take >= least
+        assert a.weigh + a.diluent == pytest.approx(a.mixture)
+
+    def test_what_cannot_be(self) -> None:
+        for wrong in (
+            lambda: least_weighable(0, 0.05), lambda: aliquot_solid(2, 120, multiple=10), lambda: aliquot_solid(2, 120, take=50),
+            lambda: aliquot_liquid(60, 50, 10), lambda: trituration(1, 100), lambda: trituration(200, 100), lambda: trituration(5, 50, 1),
+            lambda: alligation_medial([]), lambda: alligation_alternate([5, 10], 20), lambda: strengthen(500, 0.01, 0.04, 0.03),
+            lambda: strengthen(500, 0.01, 0.04, 0.04), lambda: stock_for(100, 0.5, 0.2), lambda: dilution_makes(100, 0.02, 0.05),
+            lambda: split(100, 1.5), lambda: scale([1], 0, 5), lambda: parts_to_masses([0, 0], 10), lambda: parts_to_masses([-1, 3], 10),
+            lambda: geometric_dilution(0, 5), lambda: strengthen(500, 1.0, 4.0),
+        ):  # fmt: skip
+            with pytest.raises(BadValue):
+                wrong()

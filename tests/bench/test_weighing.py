@@ -1,4 +1,4 @@
-"""The balance and the aliquots by hand: every figure and every word that goes on the bench sheet."""
+"""The balance and dilutions by hand: steps, plans, what is shown."""
 
 from __future__ import annotations
 
@@ -13,10 +13,17 @@ from bench_ingredients import CUPBOARD, as_glossary
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from histkit.base.errors import BadValue, Forbidden
-from histkit.bench.batching import Balance, batch, scent_stock
-from histkit.bench.weighing import Aliquot, AliquotPlan, AliquotStage, Weighing, largest_remainder, plan_aliquot, weighings_grid
-from histkit.composing.composition import Composition
+from histkit.base.errors import BadValue
+from histkit.bench.weighing import (
+    Aliquot,
+    AliquotPlan,
+    AliquotStage,
+    Balance,
+    Weighing,
+    largest_remainder,
+    plan_aliquot,
+    weighings_grid,
+)
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -59,6 +66,31 @@ class TestBalance:
         }  # fmt: skip
         assert Balance(0.01, 0.2, 0.004, "kitchen").to_text().startswith("kitchen") and Balance().to_text().startswith("Balance")
         assert "repeatability, g" not in set(Balance().to_frame()["what"])
+
+
+class TestBalanceInUse:
+    def test_minimum_weight_by_usp_41(self) -> None:
+        """2000 s, s not below 0.41 d: USP <41>."""
+        assert Balance(0.0001, 0.0, 0.00015).minimum_weight_usp41() == pytest.approx(0.3)
+        assert Balance(0.01, 0.2).minimum_weight_usp41() == pytest.approx(8.2)
+        assert Balance(0.01, 0.2, 0.001).minimum_weight_usp41() == pytest.approx(8.2)
+
+    @pytest.mark.parametrize(
+        "wrong",
+        [{"readability": 0}, {"readability": -0.01}, {"readability": math.nan}, {"minimum": -1}, {"minimum": math.inf},
+         {"repeatability": -1}, {"readability": "0.01"}],
+    )  # fmt: skip
+    def test_a_balance_that_cannot_be(self, wrong: dict[str, float]) -> None:
+        with pytest.raises(BadValue, match=next(iter(wrong))):
+            Balance(**wrong)
+
+    def test_digits(self) -> None:
+        assert [Balance(d, 1).decimals for d in (1.0, 0.5, 0.1, 0.05, 0.01, 0.001)] == [0, 1, 1, 2, 2, 3]
+        assert Balance(0.01, 0.2).text(3.1) == "3.10 g"
+        assert Balance(0.01, 0.2).error(0.5) == pytest.approx(0.01)
+        assert Balance(0.01, 0.2, repeatability=0.02).error(0.5) == pytest.approx(0.08)
+        assert Balance(0.01, 0.205).least_divisions == 21
+        assert "8.2" in Balance().to_text()
 
 
 class TestSteps:
@@ -193,34 +225,18 @@ class TestLargestRemainder:
         assert all(abs(w - q) < 1 and w >= 0 for w, q in zip(whole, quotas, strict=True))
 
 
-class TestScentStock:
-    def made(self) -> object:
-        return batch(Composition.of([("talc", 99.9), ("rose-oil", 0.1)]), 50)
-
-    def test_a_stock_in_spirit(self) -> None:
-        """50 g with 0.1 % of scent: 0.05 g, on a balance that weighs 0.2 g and more."""
-        stock = scent_stock(self.made(), "rose-oil", "alcohol")  # type: ignore[arg-type]
-        assert stock.kind == "stock" and stock.diluent.id == "alcohol" and stock.content == pytest.approx(0.05, rel=0.05)
-        assert all(min(s.weigh, s.diluent, s.take) >= 0.2 - 1e-12 for s in stock.stages)
-        strength = math.prod(s.weigh / s.mixture for s in stock.stages)
-        assert stock.take * strength == pytest.approx(stock.content)
-        assert stock.error <= 0.05
-        assert "Stir" in stock.steps("rose oil", Balance())[0]
-
-    def test_what_cannot_be(self) -> None:
-        with pytest.raises(BadValue, match="liquids; talc"):
-            scent_stock(self.made(), "talc", "alcohol")  # type: ignore[arg-type]
-        with pytest.raises(BadValue, match="liquids; kaolin"):
-            scent_stock(self.made(), "rose-oil", "kaolin")  # type: ignore[arg-type]
-        with pytest.raises(BadValue, match="lavender"):
-            scent_stock(self.made(), "lavender-oil", "alcohol")  # type: ignore[arg-type]
-        with pytest.raises(Forbidden):
-            scent_stock(self.made(), "rose-oil", "lead-carbonate")  # type: ignore[arg-type]
-
-
 class TestWhatIsShown:
     @pytest.mark.parametrize(
-        ("readability", "shown"), [(10, "20 g"), (1, "20 g"), (0.5, "20.0 g"), (0.1, "20.0 g"), (0.05, "20.00 g"), (0.001, "20.000 g"), (1e-4, "20.0000 g")]
+        ("readability", "shown"),
+        [
+            (10, "20 g"),
+            (1, "20 g"),
+            (0.5, "20.0 g"),
+            (0.1, "20.0 g"),
+            (0.05, "20.00 g"),
+            (0.001, "20.000 g"),
+            (1e-4, "20.0000 g"),
+        ],
     )
     def test_an_amount_has_the_digits_of_the_balance(self, readability: float, shown: str) -> None:
         assert Balance(readability, 50).text(20) == shown
@@ -238,7 +254,17 @@ class TestWhatIsShown:
         assert [c.heading for c in stage.columns] == ["Weigh, g", "Add diluent, g", "Makes, g", "Take, g"]
         row = Weighing(CUPBOARD["talc"], 5.0, direct=4.68)._grid()
         assert row.caption == "Weighing"
-        assert [c.heading for c in row.columns] == ["Ingredient", "In the batch, g", "Weigh straight, g", "By aliquot", "Rounding, %", "Note"]
+        assert [c.heading for c in row.columns] == [
+            "Ingredient",
+            "In the batch, g",
+            "Weigh straight, g",
+            "By aliquot",
+            "Rounding, %",
+            "Note",
+        ]
         fixed = weighings_grid((Weighing(CUPBOARD["talc"], 5.0, direct=4.68),), "Batch", ("a note",), 3)
-        assert [c.decimals for c in fixed.columns] == [None, 3, 3, None, 2, None] and (fixed.caption, fixed.notes) == ("Batch", ("a note",))
+        assert [c.decimals for c in fixed.columns] == [None, 3, 3, None, 2, None] and (fixed.caption, fixed.notes) == (
+            "Batch",
+            ("a note",),
+        )
         assert [(c.key, c.heading) for c in fixed.columns] == [(c.key, c.heading) for c in row.columns]

@@ -9,9 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import histkit as hk
-from histkit.bench.batching import Balance, batch
+from histkit.bench.batching import batch
 from histkit.bench.pressing import press
-from histkit.bench.trials import Trial, TrialLog, likelihoods, propose
+from histkit.bench.proposals import likelihoods, propose
+from histkit.bench.trials import Trial, TrialLog
+from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 from histkit.display import sheets
 from histkit.display.benchcharts import effects_frames, trials_frames

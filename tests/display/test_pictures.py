@@ -15,7 +15,7 @@ import pytest
 from PIL import Image
 
 from histkit.base.errors import BadValue
-from histkit.bench.pressing import process_steps
+from histkit.bench.steps import process_steps
 from histkit.display import charts, frames, palette
 from histkit.display.frames import Bar, Frame, Words
 from histkit.display.lettering import drawable, font_path, wrap

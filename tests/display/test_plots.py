@@ -5,7 +5,8 @@ import xml.etree.ElementTree as Tree
 
 import pytest
 
-from histkit.bench.trials import Trial, TrialLog, propose
+from histkit.bench.proposals import propose
+from histkit.bench.trials import Trial, TrialLog
 from histkit.display.plots import trial_plot
 
 LOG = TrialLog(

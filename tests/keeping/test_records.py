@@ -18,7 +18,8 @@ from hypothesis import strategies as st
 import histkit as hk
 from histkit import records
 from histkit.base.errors import RecordError
-from histkit.bench.trials import Trial, propose
+from histkit.bench.proposals import propose
+from histkit.bench.trials import Trial
 from histkit.keeping import example as demo
 from histkit.keeping.records import Correction, Pressing, Record, RecordFile, Replacement, Weighing, load, restore, save, schema
 

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from histkit.bench.batching import (
-    Balance,
+from histkit.bench.dispensing import (
     aliquot_liquid,
     aliquot_solid,
     alligation_alternate,
@@ -24,6 +23,7 @@ from histkit.bench.batching import (
     trituration,
     weighing_error,
 )
+from histkit.bench.weighing import Balance
 
 BMK = "Basic Medical Key, chapter on accurate weighing for prescriptions"
 UNC_W = "University of North Carolina, compounding laboratory, page on weighing"

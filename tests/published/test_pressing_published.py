@@ -12,23 +12,11 @@ from collections.abc import Iterator
 import pytest
 from bench_ingredients import as_glossary, made
 
-from histkit.bench.compaction import (
-    cake_density,
-    fill_ratio,
-    gauge_to_mpa,
-    heckel,
-    kawakita,
-    kawakita_density,
-    kgf_cm2_to_mpa,
-    mpa_to_psi,
-    pan_fill,
-    porosity,
-    pressure_mpa,
-    psi_to_mpa,
-    ryshkewitch,
-    window_note,
-)
-from histkit.bench.pressing import levels, press
+from histkit.bench.compaction import cake_density, fill_ratio, heckel, kawakita, kawakita_density, porosity, ryshkewitch
+from histkit.bench.levels import levels
+from histkit.bench.pans import pan_fill
+from histkit.bench.pressing import press
+from histkit.bench.pressures import gauge_to_mpa, kgf_cm2_to_mpa, mpa_to_psi, pressure_mpa, psi_to_mpa, window_note
 from histkit.composing.composition import Composition
 from histkit.composing.effects import oil_absorption
 

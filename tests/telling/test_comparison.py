@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from histkit.base.errors import BadValue
-from histkit.bench.batching import Balance, batch
+from histkit.bench.batching import batch
+from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 from histkit.reading.formula import Line
 from histkit.telling.comparison import SIGNS, ComparisonTable, _printed, compare, percent_text, printed_words

@@ -1,0 +1,80 @@
+"""What may be taken otherwise in a line: its ingredient, its measure, its amount."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from histkit.base.nouns import Doubt, amount_text
+from histkit.glossary.nouns import Ingredient
+from histkit.reading.formula import Formula, Line
+from histkit.translating.amounts import Reading
+
+if TYPE_CHECKING:
+    from histkit.measures import Choice
+
+NOTICEABLE = 0.02
+"""A share that another convention would move by less than this part of itself gets no doubt of its own."""
+
+
+_TAKEN = {"weight": "by weight", "measure": "by measure"}
+
+
+def line_doubts(
+    line: Line,
+    entry: Ingredient | None,
+    readings: tuple[Reading, ...],
+    rival: Choice | None,
+    shares: tuple[float, float],
+    formula: Formula,
+) -> list[Doubt]:
+    """The doubts of a line. `shares` are its share under the convention chosen and under the rival one."""
+    doubts = []
+    if entry is None:
+        name = line.full_name or "This line"
+        doubts.append(Doubt("ingredient", f"{name!r} is not in the glossary.", (), "Find out what it is before you use it."))
+    doubts += _of_weight_or_measure(line, readings)
+    doubts += _of_the_convention(rival, *shares)
+    doubts += _of_the_amount(line, readings)
+    if line.unit == "part" and any(other.unit not in ("part", "per cent", "q.s.", "none") for other in formula.lines):
+        beside = "Parts stand beside amounts in other units; one part is taken as one gram."
+        doubts.append(Doubt("unit", beside, (), "Correct these lines to a weight to set it right."))
+    for amount, unit in line.also:
+        if unit != line.unit:
+            again = f"{amount_text(amount)} {unit}"
+            doubts.append(Doubt("amount", f"The book prints the same amount a second time as {again}.", (again,), ""))
+    return doubts
+
+
+def _of_weight_or_measure(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:
+    if len(readings) < 2 or readings[0].grams.best <= 0:  # of '0 oz.' both readings are nothing
+        return []
+    one, two = readings[0], readings[1]
+    as_one, as_two = (_TAKEN.get(reading.kind, reading.kind) for reading in (one, two))
+    text = f"A liquid in {line.unit}s may be weighed or measured; it is taken {as_one}."
+    effect = f"{two.grams.best / one.grams.best - 1:+.0%} of this line."
+    return [Doubt("measure", text, (f"{as_two}: {two.grams.best:.4g} g",), effect)]
+
+
+def _of_the_convention(rival: Choice | None, share: float, other: float) -> list[Doubt]:
+    if rival is None or share <= 0 or abs(other / share - 1) <= NOTICEABLE:
+        return []
+    text = f"If the book meant other measures ({rival.convention.name}), this line would be another share of the whole."
+    return [
+        Doubt(
+            "measure", text, (f"{100 * other:.3g} % instead of {100 * share:.3g} %",), f"{other / share - 1:+.0%} of this line."
+        )
+    ]
+
+
+def _of_the_amount(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:
+    doubts = []
+    if line.to_make is not None and not readings:
+        unknown = "How much of this fills up to the total cannot be worked out: the rest is as much already, or has no weight."
+        doubts.append(Doubt("amount", unknown, (), "It is left out of the shares until an amount is given."))
+    if line.unit == "drop" and line.amount is not None:
+        doubts.append(Doubt("measure", "A drop has no fixed size: it varies with the liquid and the dropper.", (), ""))
+    if line.amount is not None and not readings:
+        unit = "pieces" if line.unit == "piece" else line.unit
+        unknown = f"No weight is known for an amount in {unit}."
+        doubts.append(Doubt("amount", unknown, (), "Weigh one yourself and correct the line."))
+    return doubts

@@ -1,0 +1,126 @@
+"""Formula → Translation: what each printed amount weighs, within which limits, and by whose word.
+
+One convention holds for the whole formula (its ounce is one ounce throughout), so a rival convention moves all lines
+together: where every line is printed in ounces it changes no share at all, and where ounces meet drops it bites.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from histkit import glossary, measures
+from histkit.base.nouns import Doubt, Spread
+from histkit.glossary.nouns import Caution, Match
+from histkit.reading.formula import Formula, Line
+from histkit.translating.amounts import Book, Reading
+from histkit.translating.doubts import line_doubts
+from histkit.translating.portions import weigh_all
+from histkit.translating.shares import share_bounds, shares_of
+from histkit.translating.translation import TranslatedLine, Translation
+
+if TYPE_CHECKING:
+    from histkit.measures import Choice, Convention
+
+RIVAL = 0.1
+"""A rival convention with less weight than this is named but does not widen the spread."""
+
+
+def translate(formula: Formula, convention: str | Convention | None = None) -> Translation:
+    """What every line of a formula is today and what it weighs.
+
+    `convention` is an id of `measures.conventions` or a Convention; None chooses one from the formula's source, and
+    the choice and its runner-up are told (`why_convention`).
+
+    Raises:
+        UnknownName: there is no convention of that id.
+    """
+    choices = _choices(formula, convention)
+    best = choices[0].convention
+    rival = choices[1] if convention is None and len(choices) > 1 and choices[1].weight >= RIVAL else None
+    matches = [_find(line, formula) for line in formula.lines]
+    weighed = weigh_all(formula, matches, Book.of(formula, best))
+    other = weigh_all(formula, matches, Book.of(formula, rival.convention)) if rival else []
+    bounds = share_bounds([weighed, other] if other else [weighed])
+    best_shares = shares_of([r[0].grams.best if r else None for r in weighed])
+    rival_shares = shares_of([r[0].grams.best if r else None for r in other]) if other else best_shares
+    lines = []
+    for index, line in enumerate(formula.lines):
+        readings, match = weighed[index], matches[index]
+        extra = other[index] if other else ()
+        entry = match.ingredient if match else None
+        shares = (best_shares[index], rival_shares[index])
+        doubts = [*line.doubts, *(match.doubts if match else ()), *line_doubts(line, entry, readings, rival, shares, formula)]
+        lines.append(
+            TranslatedLine(
+                line,
+                entry,
+                match,
+                _grams(readings, extra),
+                bounds[index],
+                (*readings, *_different(readings, extra)),
+                _cautions(match),
+                tuple(dict.fromkeys(doubts)),
+            )
+        )
+    return Translation(formula, best, choices, tuple(lines), tuple(r[0].grams if r else None for r in other))
+
+
+def _choices(formula: Formula, convention: str | Convention | None) -> tuple[Choice, ...]:
+    """The conventions that the book may have followed, the one given by the maker first."""
+    printed = {unit for line in formula.lines for unit in (line.unit, *(u for _, u in line.plus))}
+    choices = measures.choose(formula.source, printed)
+    if convention is None:
+        return choices
+    given = measures.conventions[convention] if isinstance(convention, str) else convention
+    first = replace(choices[0], convention=given, certainty="chosen", reason="chosen by you.", weight=1.0)
+    return (first, *(c for c in choices if c.convention.id != given.id))
+
+
+def _grams(readings: tuple[Reading, ...], extra: tuple[Reading, ...]) -> Spread | None:
+    """The grams of the likeliest reading, from the least to the most of all of them."""
+    if not readings:
+        return None
+    spreads = [r.grams for r in (*readings, *extra)]
+    return Spread(min(s.low for s in spreads), readings[0].grams.best, max(s.high for s in spreads))
+
+
+def _find(line: Line, formula: Formula) -> Match | None:
+    name = line.full_name
+    if not name:
+        return None
+    match = glossary.find(name, formula.source, line.unit)
+    if match is None and line.carried:
+        match = glossary.find(line.ingredient, formula.source, line.unit)
+        if match is not None:
+            doubt = Doubt("ingredient", f"Known only without the words carried from above ({line.carried!r}).", (), "")
+            match = replace(match, doubts=(*match.doubts, doubt))
+    return match
+
+
+def _different(readings: tuple[Reading, ...], extra: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """The rival readings that weigh something else, marked as such."""
+    bests = [r.grams.best for r in readings]
+    return tuple(replace(r, rival=True) for r in extra if all(abs(r.grams.best - k) > 1e-9 * max(1.0, k) for k in bests))
+
+
+def _cautions(match: Match | None) -> tuple[Caution, ...]:
+    """The cautions of an ingredient, of what it is made of, and of a poisonous other meaning of its name."""
+    if match is None:
+        return ()
+    cautions = list(match.ingredient.cautions)
+    seen = {match.ingredient.id}
+    waiting = [key for key, _ in match.ingredient.made_of]
+    while waiting:
+        key = waiting.pop(0)
+        if key in seen or key not in glossary.ingredients:
+            continue
+        seen.add(key)
+        inner = glossary.ingredients[key]
+        cautions += [replace(c, text=f"Holds {inner.name}. {c.text}") for c in inner.cautions]
+        waiting += [k for k, _ in inner.made_of]
+    for other in match.alternatives:
+        if other.forbidden and not match.ingredient.forbidden:
+            worst = next(c for c in other.cautions if c.level == "forbidden")
+            cautions.append(replace(worst, level="care", text=f"This name has also meant {other.name}: {worst.text}"))
+    return tuple(dict.fromkeys(cautions))
