@@ -10,7 +10,6 @@ import ipywidgets as widgets
 from histkit.base.errors import BadValue
 from histkit.bench.batching import Balance
 from histkit.bench.trials import Fault, Ladder, Trial, TrialLog, Varied, ladder, propose
-from histkit.display.plots import trial_plot
 from histkit.keeping.records import Record
 from histkit.panels.parts import (
     ROW,
@@ -67,7 +66,7 @@ def log_view(record: Record, vary: Varied) -> str:
             made = propose(log, vary)
         except BadValue:
             return log.to_html() + told("As soon as one result is noted, a share for the next press is suggested here.")
-        return log.to_html() + remedies + trial_plot(log, vary, made) + made.to_html()
+        return log.to_html() + remedies + log.to_svg(vary, made) + made.to_html()
 
     return live(kindly(view))
 

@@ -11,7 +11,8 @@ from histkit.base.errors import BadValue
 from histkit.base.nouns import Source
 from histkit.display import html
 from histkit.telling import captions as text
-from histkit.telling.comparison import compare
+from histkit.telling import pages
+from histkit.telling.comparing import compare
 
 
 class Reading(HTMLParser):
@@ -73,7 +74,7 @@ def hostile():
 def test_everything_is_escaped():
     translation = hostile()
     table = compare(translation, composition=translation.composition())
-    for source in (table.to_html(), html.page(table, translation=translation)):
+    for source in (table.to_html(), pages.page(table, translation=translation)):
         read = Reading(source)
         assert read.all("script") == ([] if "<!DOCTYPE" not in source else [{"type": "application/ld+json"}])
         assert read.all("img") == read.all("b") == []
@@ -83,7 +84,7 @@ def test_everything_is_escaped():
 
 def test_linked_data_cannot_end_its_script():
     table = compare(hostile())
-    data = {"name": "</script><script>alert(1)</script>", **html.how_to(table)}
+    data = {"name": "</script><script>alert(1)</script>", **pages.how_to(table)}
     source = html.document("x", "<p>x</p>", data)
     assert source.count("</script>") == 1
     inside = re.search(r'<script type="application/ld\+json">\n(.*?)\n</script>', source, re.DOTALL).group(1)
@@ -92,7 +93,7 @@ def test_linked_data_cannot_end_its_script():
 
 def test_the_page_is_whole_and_loads_nothing():
     made = ip.made_batch()
-    source = html.page(ip.table(), batch=made, translation=ip.translation())
+    source = pages.page(ip.table(), batch=made, translation=ip.translation())
     read = Reading(source)
     assert source.startswith("<!DOCTYPE html>")
     assert read.all("html") == [{"lang": "en"}]
@@ -111,7 +112,7 @@ def test_the_page_is_whole_and_loads_nothing():
 
 def test_linked_data_names_supplies_steps_and_book():
     made = ip.made_batch()
-    data = html.how_to(ip.table(), made, ip.translation())
+    data = pages.how_to(ip.table(), made, ip.translation())
     assert data["@type"] == "HowTo"
     assert {s["name"] for s in data["supply"]} == {w.ingredient.name for w in made.weighings}
     assert data["isBasedOn"]["datePublished"] == "1871"
@@ -120,22 +121,22 @@ def test_linked_data_names_supplies_steps_and_book():
 
 def test_pictures_go_into_the_page(tmp_path):
     path = ip.table(reason="poison").to_picture(tmp_path / "t.png", size=(640, 360))[0]
-    source = html.page(ip.table(), pictures=[path])
+    source = pages.page(ip.table(), pictures=[path])
     image = Reading(source).all("img")[0]
     assert image["src"].startswith("data:image/png;base64,")
     assert "wheat starch" in image["alt"]
     (tmp_path / "no.png").write_text("no picture")
     with pytest.raises(BadValue, match="no PNG"):
-        html.page(ip.table(), pictures=[tmp_path / "no.png"])
+        pages.page(ip.table(), pictures=[tmp_path / "no.png"])
     with pytest.raises(BadValue, match="cannot be read"):
-        html.page(ip.table(), pictures=[tmp_path / "absent.png"])
+        pages.page(ip.table(), pictures=[tmp_path / "absent.png"])
 
 
 def test_the_bench_page_is_the_bench_sheet():
-    for source in (html.bench_page(ip.made_batch()), html.page(ip.made_batch())):
-        assert "Bench sheet" in source
-        assert source.startswith("<!DOCTYPE html>")
-        Reading(source)
+    source = pages.bench_page(ip.made_batch())
+    assert "Bench sheet" in source
+    assert source.startswith("<!DOCTYPE html>")
+    Reading(source)
 
 
 def test_steps_come_in_the_order_in_which_they_are_done():

@@ -6,7 +6,6 @@ import xml.etree.ElementTree as Tree
 import pytest
 
 from histkit.bench.trials import Trial, TrialLog, propose
-from histkit.display.plots import trial_plot
 
 LOG = TrialLog(
     (
@@ -20,7 +19,7 @@ LOG = TrialLog(
 
 
 def drawn(log, **how):
-    return Tree.fromstring(trial_plot(log, **how))
+    return Tree.fromstring(log.to_svg(**how))
 
 
 def discs(svg):
@@ -59,7 +58,7 @@ def test_it_is_told_in_words_for_who_does_not_see_it():
 
 
 def test_nothing_is_drawn_without_a_result():
-    assert trial_plot(TrialLog((Trial(1, 0.05),))) == ""
+    assert TrialLog((Trial(1, 0.05),)).to_svg() == ""
 
 
 @pytest.mark.parametrize("shares", [(0.0, 0.0), (0.05, 0.05), (0.0, 0.3), (0.049, 0.051)])
