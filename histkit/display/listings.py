@@ -8,7 +8,7 @@ from histkit.base.descriptions import Card, CardEntry, ListEntry, Listing
 from histkit.base.errors import BadValue
 from histkit.display.frames import Frame, Screen
 from histkit.display.layout import BESIDE_FROM, Block, Sheet, Stack, Text, chart, stacked
-from histkit.display.lettering import Face, width, wrap
+from histkit.display.lettering import HELD, Face, width, wrap
 from histkit.display.palette import Theme
 
 _MASS = re.compile(r"[\d.,]+ g")
@@ -25,7 +25,7 @@ def card_frames(card: Card, screen: Screen, colours: Theme, transparent: bool) -
 
     def block(entry: CardEntry, type_size: float, left: float) -> Block:
         face: Face = "bold" if entry.bold else "regular"
-        lines = wrap(entry.text, type_size, screen.right - left, face)
+        lines = wrap(HELD.join((entry.text, *entry.signs)), type_size, screen.right - left, face)
         label = Stack((entry.label,), screen.left, colours.muted)
         text = Stack(tuple(lines), left, colours.tone(entry.tone), face, first=0 if wide else 1)
         return Block(stacked(type_size, [label, text]), entry.signs)

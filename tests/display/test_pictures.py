@@ -399,7 +399,10 @@ def test_alt_text_tells_the_whole_table(tmp_path):
 def test_sets_go_into_a_folder_or_an_archive(tmp_path):
     import zipfile
 
-    sets = {"Old and new": ip.table().frames((640, 360)), "What you need": pictures.draw(bench.needs(ip.made_batch()), (640, 360))}
+    sets = {
+        "Old and new": ip.table().frames((640, 360)),
+        "What you need": pictures.draw(bench.needs(ip.made_batch()), (640, 360)),
+    }
     written = frames.save_set(sets, tmp_path / "set")
     assert written[0].name.startswith("01-old-and-new")
     assert all(p.exists() and p.with_suffix(".txt").exists() for p in written)

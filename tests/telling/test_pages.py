@@ -1,4 +1,4 @@
-"""HTML and Markdown: escaped, accessible, self-contained, complete."""
+"""The table of old and new as HTML and as a page: escaped, accessible, self-contained, complete."""
 
 import json
 import re
@@ -8,9 +8,7 @@ import invented_powder as ip
 import pytest
 
 from histkit.base.errors import BadValue
-from histkit.base.nouns import Source
 from histkit.display import html
-from histkit.telling import captions as text
 from histkit.telling import pages
 from histkit.telling.comparing import compare
 
@@ -137,56 +135,3 @@ def test_the_bench_page_is_the_bench_sheet():
     assert "Bench sheet" in source
     assert source.startswith("<!DOCTYPE html>")
     Reading(source)
-
-
-def test_steps_come_in_the_order_in_which_they_are_done():
-    steps = text.steps(ip.made_batch(), None)
-    places = [
-        next(n for n, s in enumerate(steps) if words in s)
-        for words in ("dust mask", "rose otto: Weigh", "Weigh 1.78 g", "Press firmly")
-    ]
-    assert places == sorted(places)
-
-
-# -- the text under a video -----------------------------------------------------------------------------------------------------
-
-
-def test_the_text_has_formula_changes_steps_doubts_cautions_and_source():
-    words = text.under_the_video(ip.table(), ip.made_batch(), ip.translation())
-    for heading in ("The formula", "What changed and why", "Steps", "What is doubtful", "Cautions", "Source"):
-        assert f"## {heading}" in words
-    assert "- wheat starch: 28.43 g (47.4 %)" in words
-    assert "- zinc oxide: 4.98 g (8.3 %)" in words
-    assert "Makes 60.00 g." in words
-    formula = words.split("## ")[1]
-    assert "lead carbonate" not in formula  # it is not made any more
-    assert ip.REASON in words
-    assert "A cumulative poison" in words
-    assert words.count(ip.SOURCE.title) >= 2
-    assert "safety assessor" in words
-
-
-def test_without_a_batch_there_are_shares_and_the_book_s_directions():
-    words = text.under_the_video(compare(ip.translation()), translation=ip.translation())
-    assert "- talc: 25.8 %" in words
-    assert "1. The book says: Mix and sift." in words
-
-
-def test_the_text_is_harmless_markdown():
-    translation = hostile()
-    words = text.under_the_video(compare(translation, composition=translation.composition()), translation=translation)
-    assert "<script" not in words
-    assert "<img" not in words
-
-
-def test_the_source_for_reference_managers():
-    source = Source("Salt & Smoke {1}", "A. Larkspur", 1871, "GB", place="London", page="p. 43")
-    entry = text.bibtex(source)
-    assert entry.startswith("@book{larkspur1871,")
-    assert r"title = {Salt \& Smoke \{1\}}" in entry
-    assert "pages = {43}" in entry
-    assert entry.count("{") == entry.count("}")
-    item = text.csl_json(source)
-    assert item["issued"] == {"date-parts": [[1871]]}
-    assert item["author"] == [{"literal": "A. Larkspur"}]
-    assert json.loads(json.dumps(item)) == item

@@ -44,7 +44,9 @@ def test_the_suggestion_is_a_band_and_a_line():
     proposal = propose(LOG)
     svg = drawn(LOG, proposal=proposal)
     (band,) = svg.iter("rect")
-    best = float(next(line for line in svg.iter("line") if line.get("stroke-width") == "2" and "brand" in line.get("stroke")).get("x1"))
+    best = float(
+        next(line for line in svg.iter("line") if line.get("stroke-width") == "2" and "brand" in line.get("stroke")).get("x1")
+    )
     assert float(band.get("x")) <= best <= float(band.get("x")) + float(band.get("width"))
     assert f"try {100 * proposal.share.best:.3g} %" in "".join(svg.itertext())
 
