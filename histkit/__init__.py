@@ -56,8 +56,8 @@ if TYPE_CHECKING:
     from histkit.reading import read as read
     from histkit.reading.formula import Formula as Formula
     from histkit.reading.formula import Line as Line
+    from histkit.telling.comparing import compare as compare
     from histkit.telling.comparison import ComparisonTable as ComparisonTable
-    from histkit.telling.comparison import compare as compare
     from histkit.translating.translation import Translation as Translation
     from histkit.translating.translator import translate as translate
 
@@ -68,7 +68,8 @@ _HOMES = {
     "records": "keeping.records:",
     **dict.fromkeys(("Batch", "batch"), "bench.batching"),
     **dict.fromkeys(("Aliquot", "Balance", "Weighing"), "bench.weighing"),
-    **dict.fromkeys(("ComparisonTable", "compare"), "telling.comparison"),
+    "ComparisonTable": "telling.comparison",
+    "compare": "telling.comparing",
     **dict.fromkeys(("Change", "Composition", "Part"), "composing.composition"),
     **dict.fromkeys(
         ("BadValue", "Forbidden", "HistkitError", "ReadingError", "RecordError", "TableError", "UnknownName"), "base.errors"

@@ -12,7 +12,8 @@ from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Caution, Ingredient
 from histkit.reading.formula import Formula, Line
-from histkit.telling.comparison import ComparisonTable, compare
+from histkit.telling.comparing import compare
+from histkit.telling.comparison import ComparisonTable
 from histkit.translating.translation import TranslatedLine, Translation
 
 POISON = Caution("forbidden", "A cumulative poison. Rules differ and change: ask a safety assessor.", "common-practice")

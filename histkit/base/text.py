@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from html import escape as _html_escape
 
 Cell = str | int | float | bool | None
@@ -60,8 +61,13 @@ def show(cell: Cell, decimals: int | None = None) -> str:
 def markdown_cell(text: str) -> str:
     """`text` with what Markdown or an embedded HTML parser would act upon made harmless."""
     text = re.sub(r"[ \t\n]+", " ", _html_escape(clean(text), quote=False)).strip(" ")
-    text = re.sub(r"([\\`*_{}\[\]|#$~])", r"\\\1", text)
+    text = re.sub(r"([\\`*_{}\[\]|#$~@])", r"\\\1", text)
+    text = _BECOMES_A_LINK.sub(r"\g<0>\\", text)
     return _OPENS_A_LIST.sub(r"\1\\\2", text, count=1)
+
+
+_BECOMES_A_LINK = re.compile(r":(?=//)|www(?=\.)", re.IGNORECASE)
+"""Where an address begins that many programs make a link of by themselves: 'http://', 'www.'; addresses of letters have an @."""
 
 
 _OPENS_A_LIST = re.compile(r"\A(\d*)([-+=.)])(?=[-+= ]|\Z)")
@@ -79,3 +85,23 @@ def spreadsheet_cell(cell: Cell) -> Cell:
         if cell[:1] in ("\t", "\n") or cell.lstrip()[:1] in _STARTERS:
             return "'" + cell
     return cell
+
+
+_STARTS_A_CELL = re.compile(rf'[,;\t\n][\s"]*(?=[{re.escape("".join(sorted(_STARTERS)))}])')
+"""Where a cell would begin with a formula if the file were taken apart at another sign than the one it was made with."""
+
+
+def csv_text(rows: Iterable[Iterable[Cell]]) -> str:
+    """Rows of a CSV file with commas between the cells: text in quotation marks, figures bare, nothing for None.
+
+    No spreadsheet takes a cell for a formula, neither where it parts cells at commas nor at semicolons or tabs: beside the text
+    that begins with = + - @, what comes so after one of these signs or a line break gets an apostrophe before it.
+    """
+    return "".join(f"{','.join(map(_csv_cell, row))}\n" for row in rows)
+
+
+def _csv_cell(cell: Cell) -> str:
+    if not isinstance(cell, str):
+        return "" if cell is None else str(cell)
+    guarded = _STARTS_A_CELL.sub(r"\g<0>'", str(spreadsheet_cell(cell)))
+    return '"' + guarded.replace('"', '""') + '"'

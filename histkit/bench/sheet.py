@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from histkit.base import tables
 from histkit.base.bibliography import sourced
+from histkit.base.descriptions import Paper
 from histkit.base.errors import TableError
-from histkit.base.grid import Column, Grid
-from histkit.base.text import Cell, escape, markdown_cell
+from histkit.base.grid import Grid
+from histkit.bench import describing
+from histkit.bench.describing import BENCH_CAUTION, weighing_list
 from histkit.bench.dispensing import geometric_dilution
 from histkit.bench.steps import ProcessStep, process_steps
 from histkit.display.tabular import Tabular
@@ -20,12 +21,6 @@ if TYPE_CHECKING:
     from histkit.bench.batching import Batch
     from histkit.bench.weighing import Weighing
 
-BOX = "☐"
-BENCH_CAUTION = (
-    "Wear a dust mask, work away from flames, keep these tools for cosmetics. Test on the inner arm before use; at any reaction"
-    " stop and ask a physician. Rules differ and change: what may be sold or given away is decided by those of your country and"
-    " by a safety assessor."
-)
 _SAID_ONCE = "Rules differ and change: ask a safety assessor."
 """The close of many cautions; the sheet says it once for all."""
 
@@ -41,20 +36,7 @@ class SheetRow(Tabular):
     note: str
 
     def _grid(self) -> Grid:
-        return _rows_grid((self,), "Weighing")
-
-
-def _rows_grid(rows: Iterable[SheetRow], caption: str, notes: tuple[str, ...] = ()) -> Grid:
-    columns = (
-        Column("done", "Done"),
-        Column("stage", "Stage"),
-        Column("ingredient", "Ingredient"),
-        Column("amount", "Weigh"),
-        Column("note", "Note"),
-        Column("shown", "Balance showed"),
-    )
-    cells: list[tuple[Cell, ...]] = [(BOX, r.stage, r.ingredient.name, r.amount, r.note, "") for r in rows]
-    return Grid(columns, tuple(cells), caption, notes)
+        return weighing_list((self,)).grid("Weighing")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +59,12 @@ class BenchSheet(Tabular):
     def _grid(self) -> Grid:
         notes = [*self.warnings, *filter(None, [self.price])]
         notes += [f"Caution, {who}: {words}" for who, words in self.caution_lines()] + [BENCH_CAUTION]
-        return _rows_grid(self.rows, f"{self.title}, {self.total}{f', batch {self.number}' if self.number else ''}", tuple(notes))
+        caption = f"{self.title}, {self.total}{f', batch {self.number}' if self.number else ''}"
+        return weighing_list(self.rows).grid(caption, tuple(notes))
 
-    def _head(self) -> str:
-        return f"Batch number: {self.number or '________'} · Date: ________ · Room: ____ °C · Total: {self.total}"
+    def describe(self) -> Paper:
+        """The sheet as it is to be shown."""
+        return describing.paper(self)
 
     def caution_lines(self) -> tuple[tuple[str, str], ...]:
         """(ingredient, all its cautions), the ingredient with the gravest first; what they all close with is left to the end."""
@@ -96,60 +80,21 @@ class BenchSheet(Tabular):
 
     def to_html(self) -> str:
         """The sheet as plain HTML, everything escaped; it prints on one or two pages."""
-        from histkit.display.grids import to_html
+        from histkit.display import html
 
-        def listed(items: Iterable[str], tag: str = "ul") -> str:
-            return f"<{tag}>" + "".join(f"<li>{BOX} {escape(item)}</li>" for item in items) + f"</{tag}>"
-
-        out = ['<section class="histkit-bench-sheet">', f"<h3>Bench sheet: {escape(self.title)}</h3>"]
-        out.append(f"<p>{escape(self._head())}</p>")
-        out += [f"<p><strong>{escape(warning)}</strong></p>" for warning in self.warnings]
-        if self.price:
-            out.append(f"<p>{escape(self.price)}</p>")
-        if self.cautions:
-            out.append("<h4>Cautions</h4><ul>")
-            out += [f"<li><strong>{escape(who)}</strong>: {escape(words)}</li>" for who, words in self.caution_lines()]
-            out.append("</ul>")
-        out.append(f"<p>{escape(BENCH_CAUTION)}</p>")
-        for name, steps in self.aliquots:
-            out.append(f"<h4>Aliquot: {escape(name)}</h4>{listed(steps, 'ol')}")
-        out.append(f"<h4>Weigh</h4>{to_html(_rows_grid(self.rows, ''))}")
-        if self.mixing:
-            out.append(f"<h4>Mix small into large</h4>{listed(self.mixing, 'ol')}")
-        out.append(f"<h4>Steps (common practice, no source)</h4>{listed(map(self.step_text, self.steps), 'ol')}")
-        out.append(f"<h4>Notes</h4>{'<p>' + '_' * 60 + '</p>'}{'<p>' + '_' * 60 + '</p>'}{'<p>' + '_' * 60 + '</p>'}</section>")
-        return "".join(out)
+        return html.paper(self.describe())
 
     def to_markdown(self) -> str:
         """The sheet as Markdown with task boxes."""
-        out = [f"# Bench sheet: {markdown_cell(self.title)}", "", markdown_cell(self._head()), ""]
-        out += [f"**{markdown_cell(warning)}**\n" for warning in self.warnings]
-        if self.price:
-            out += [markdown_cell(self.price), ""]
-        if self.cautions:
-            out += ["## Cautions", ""]
-            out += [f"- **{markdown_cell(who)}**: {markdown_cell(words)}" for who, words in self.caution_lines()]
-            out.append("")
-        out += [markdown_cell(BENCH_CAUTION), ""]
-        for name, steps in self.aliquots:
-            out += [f"## Aliquot: {markdown_cell(name)}", "", *(f"- [ ] {markdown_cell(step)}" for step in steps), ""]
-        out += ["## Weigh", ""]
-        for row in self.rows:
-            note = f" ({markdown_cell(row.note)})" if row.note else ""
-            out.append(f"- [ ] {markdown_cell(row.amount)} {markdown_cell(row.ingredient.name)}{note}; balance showed ______")
-        out.append("")
-        if self.mixing:
-            out += ["## Mix small into large", "", *(f"- [ ] {markdown_cell(step)}" for step in self.mixing), ""]
-        out += ["## Steps (common practice, no source)", ""]
-        out += [f"- [ ] {markdown_cell(self.step_text(step))}" for step in self.steps]
-        out += ["", "## Notes", "", *["______________________________\n"] * 3]
-        return "\n".join(out) + "\n"
+        from histkit.display import markdown
+
+        return markdown.paper(self.describe())
 
     def to_pdf(self, paper: str = "a4") -> bytes:
         """The sheet as the bytes of a PDF to print on "a4" or "letter" paper."""
-        from histkit.display import sheets
+        from histkit.display import papers
 
-        return sheets.to_pdf(self, paper)
+        return papers.to_pdf(self.describe(), paper)
 
 
 def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:

@@ -9,10 +9,13 @@ from pathlib import Path
 from typing import Literal
 
 from histkit.base.checking import is_number, is_whole
+from histkit.base.descriptions import Bars
 from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
+from histkit.bench import describing
 from histkit.bench.faults import Fault, faults_of
+from histkit.bench.proposals import Proposal, likelihoods, propose
 from histkit.display.tabular import Tabular
 
 Varied = Literal["binder", "oil"]
@@ -117,11 +120,22 @@ class TrialLog(Tabular):
     def _grid(self) -> Grid:
         return _trials_grid(self.trials, f"Trials: {self.name}" if self.name else "Trials")
 
+    def describe(self, vary: Varied = "binder") -> Bars:
+        """The trials and the suggestion for the next one as they are to be shown. Raises BadValue where none has a result."""
+        return describing.trial_bars(self, vary, propose(self, vary), lambda shares: likelihoods(self, shares, vary))
+
     def to_picture(self, path: str | Path, size: Sequence[int] = (1920, 1080), vary: Varied = "binder") -> list[Path]:
         """The trials and the suggestion for the next one as a picture (.png, .svg, .pdf); the paths written."""
-        from histkit.display import benchcharts, frames
+        from histkit.display import pictures
 
-        return frames.save(benchcharts.trials_frames(self, size, vary), path)
+        return pictures.save(self.describe(vary), path, size)
+
+    def to_svg(self, vary: Varied = "binder", proposal: Proposal | None = None) -> str:
+        """The trials as a small drawing for the notebook, with the share that `proposal` suggests; '' where none has a result."""
+        from histkit.display import points
+
+        described = describing.trial_points(self, vary, proposal)
+        return "" if described is None else points.to_svg(described)
 
     def to_json(self) -> str:
         """The log as JSON text; `from_json` gives an equal one."""

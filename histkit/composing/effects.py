@@ -19,10 +19,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from histkit.base.bibliography import sourced
+from histkit.base.descriptions import Bars
 from histkit.base.errors import BadValue
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
+from histkit.composing import describing
+from histkit.composing.composition import Composition, Part
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient
 
@@ -101,11 +104,15 @@ class Effects(Tabular):
                 return row
         raise BadValue(f"no effect is called {key!r}; there are {', '.join(row.key for row in self.rows)}")
 
+    def describe(self) -> Bars:
+        """The figures as they are to be shown. Raises BadValue where none is known or above 0."""
+        return describing.effects_bars(self)
+
     def to_picture(self, path: str | Path, size: Sequence[int] = (1920, 1080)) -> list[Path]:
         """Before and after as pairs of bars with their spread (.png, .svg, .pdf); the paths written."""
-        from histkit.display import benchcharts, frames
+        from histkit.display import pictures
 
-        return frames.save(benchcharts.effects_frames(self, size), path)
+        return pictures.save(self.describe(), path, size)
 
     def _grid(self) -> Grid:
         notes = [f"Caution gone ({c.level}): {who}: {c.text}" for who, c in self.cautions_gone]

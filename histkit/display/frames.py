@@ -13,7 +13,8 @@ from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from histkit.base.errors import BadValue, quoted
+from histkit.base.errors import BadValue, RecordError, quoted
+from histkit.base.files import write_atomically
 from histkit.base.text import clean
 from histkit.display import lettering
 from histkit.display.lettering import ASCENT, DESCENT, Face
@@ -163,21 +164,21 @@ def figure(frame: Frame) -> Figure:
     from matplotlib.patches import Rectangle
 
     wide, high = frame.width, frame.height
-    made = Figure(figsize=(wide / _DPI, high / _DPI), dpi=_DPI)
-    FigureCanvasAgg(made)
-    made.patch.set_facecolor(frame.background or "none")
-    made.patch.set_alpha(None if frame.background else 0.0)
+    drawing = Figure(figsize=(wide / _DPI, high / _DPI), dpi=_DPI)
+    FigureCanvasAgg(drawing)
+    drawing.patch.set_facecolor(frame.background or "none")
+    drawing.patch.set_alpha(None if frame.background else 0.0)
     for item in frame.items:
         if isinstance(item, Bar):
             corner = (item.x / wide, 1 - (item.y + item.height) / high)
-            patch = Rectangle(corner, item.width / wide, item.height / high, transform=made.transFigure)
+            patch = Rectangle(corner, item.width / wide, item.height / high, transform=drawing.transFigure)
             patch.set_linewidth(0)
             patch.set_facecolor(item.colour)
             patch.set_snap(True)
-            made.add_artist(patch)
+            drawing.add_artist(patch)
         else:
             # Printed words may hold dollar signs: they are text, never formulas to be set.
-            made.text(
+            drawing.text(
                 item.x / wide,
                 1 - item.y / high,
                 item.text,
@@ -188,7 +189,7 @@ def figure(frame: Frame) -> Figure:
                 va="baseline",
                 parse_math=False,
             )
-    return made
+    return drawing
 
 
 def to_bytes(frame: Frame, kind: str) -> bytes:
@@ -270,8 +271,6 @@ def save(frames: Sequence[Frame], path: str | Path, alt_text: bool = False) -> l
         BadValue: the ending is none of .png, .svg, .pdf.
         RecordError: a file cannot be written.
     """
-    from histkit.base.files import write_atomically
-
     target = Path(path)
     kind = kind_of(target)
     written = paths(target, len(frames))
@@ -294,8 +293,6 @@ def save_set(
         BadValue: the kind is none of "png", "svg", "pdf".
         RecordError: a file cannot be written.
     """
-    from histkit.base.files import write_atomically
-
     kind_of(Path(f"x.{kind}"))
     target = Path(path)
     named = list(_numbered(sets, kind))
@@ -326,8 +323,6 @@ def make_folder(folder: Path) -> None:
     Raises:
         RecordError: it cannot be made; a file of that name may be in its place.
     """
-    from histkit.base.errors import RecordError
-
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

@@ -9,10 +9,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from histkit.base.descriptions import Spoken
 from histkit.display.frames import Bar, Frame, Screen, Words
 from histkit.display.lettering import ASCENT, Face, plain, width, wrap
 from histkit.display.palette import Theme
 
+COLUMNS_FROM = 46
+"""Ems of the smallest text across the safe area from which on a table stands in columns; below it stands in cards."""
+BESIDE_FROM = 27
+"""Ems from which on a name has its figures beside it; below they have a line of their own."""
 LEAD = 1.28
 """Distance of baselines over the size of type."""
 _TITLE_LINES, _SUBTITLE_LINES = 4, 5
@@ -54,8 +59,8 @@ class Text:
     subtitle: str = ""
     foot: str = ""
     notes: Mapping[str, str] = field(default_factory=dict)
-    alt: Callable[[str, str], str] | None = None
-    """Makes the description of a frame from its words and '' or ', frame 1 of 2'."""
+    spoken: Spoken | None = None
+    """The description of the frames; None where their own words will do."""
 
 
 def line_of(size: float, *items: Item) -> tuple[Item, ...]:
@@ -87,6 +92,16 @@ def stacked(size: float, stacks: Sequence[Stack]) -> tuple[tuple[Item, ...], ...
                 align = "right" if stack.align == "right" else "left"
                 lines[stack.first + offset].append(Words(text, stack.x, 0.0, size, stack.colour, stack.face, align))  # type: ignore[arg-type]
     return tuple(line_of(size, *line) for line in lines)
+
+
+_CHART_STEPS = (1.0, 1.1, 1.22, 1.36, 1.52)
+_NARROW_CHART_STEPS = (1.0, 1.08)
+
+
+def chart(make: Callable[[float], Sheet], text: Text, screen: Screen, theme: Theme, transparent: bool) -> tuple[Frame, ...]:
+    """The frames of a chart that `make` sets at a given size of type, at the largest size that needs no more frames."""
+    steps = _CHART_STEPS if screen.ems >= BESIDE_FROM else _NARROW_CHART_STEPS
+    return set_sheet(make, [screen.least * k for k in steps], text, screen, theme, transparent)
 
 
 # -- setting ------------------------------------------------------------------------------------------------------------
@@ -233,16 +248,16 @@ class _Setting:
         best: list[tuple[int, float, int]] = [(0, 0.0, 0)]
         for end in range(1, len(blocks) + 1):
             last = end == len(blocks)
-            found: tuple[int, float, int] | None = None
+            least: tuple[int, float, int] | None = None
             for start in reversed(range(end)):
                 spare = room - self._filled(blocks[start:end], last, with_notes)
                 if spare < 0 and start < end - 1:  # more blocks fill it still further
                     break
                 trial = (best[start][0] + 1, best[start][1] + max(spare, 0.0) ** 2, start)
-                if found is None or trial < found:
-                    found = trial
-            assert found is not None
-            best.append(found)
+                if least is None or trial < least:
+                    least = trial
+            assert least is not None
+            best.append(least)
         pages: list[list[Block]] = []
         end = len(blocks)
         while end:
@@ -277,7 +292,8 @@ class _Setting:
             which = "" if count == 1 else f", frame {number + 1} of {count}"
             title, source = plain(self.text.title), plain(self.text.subtitle)
             bare = Frame(self.screen.width, self.screen.height, (*items, *foot), background, title, "", source)
-            alt = self.text.alt(bare.text(), which) if self.text.alt else f"{self.text.title}{which}.\n{bare.text()}"
+            spoken = self.text.spoken or Spoken(self.text.title, lines=(bare.text(),))
+            alt = spoken.text(which)
             out.append(replace(bare, alt=alt))
         return tuple(out)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from histkit.base.descriptions import Tone
 from histkit.base.errors import BadValue
 
 LEAST_CONTRAST = 4.5
@@ -32,6 +33,10 @@ class Theme:
     rule: str
     hair: str
     shade: str
+
+    def tone(self, tone: Tone) -> str:
+        """The colour of text of that tone."""
+        return {"ink": self.ink, "muted": self.muted, "old": self.old, "new": self.new}[tone]
 
     @property
     def text_colours(self) -> tuple[str, ...]:

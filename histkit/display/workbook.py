@@ -1,74 +1,80 @@
-"""The table of old and new as a workbook for spreadsheets."""
+"""The table of old beside new as a workbook for spreadsheets."""
 
 from __future__ import annotations
 
 import io
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from histkit.base.descriptions import Ledger, LedgerEntry, LedgerLine
 from histkit.base.text import Cell, clean, spreadsheet_cell
 
-if TYPE_CHECKING:
-    from histkit.telling.comparison import ComparisonTable
-
-_WIDTHS = (34, 30, 12, 12, 12, 60)
+_WORDS_WIDTH, _FIGURE_WIDTH, _CHANGE_WIDTH = (34, 30), 12, 60
 
 
-def to_bytes(table: ComparisonTable) -> bytes:
+def to_bytes(ledger: Ledger) -> bytes:
     """The bytes of an .xlsx file: the sheet 'old and new' with figures as numbers, the sheet 'notes' with all that is below it.
 
     Every text is stored as text; one that begins like a formula gets an apostrophe before it as well.
     """
     import openpyxl
-    from openpyxl.styles import Alignment, Border, Font, Side
 
     book = openpyxl.Workbook()
     sheet = book.active
     assert sheet is not None  # a new workbook has one
     sheet.title = "old and new"
-    columns = table.columns()
-    rows: list[tuple[Cell, ...]] = [
-        (
-            row.marked(),
-            f"→ {row.today}" if row.fate == "stand-in" else row.today,
-            row.then_percent,
-            row.now_percent,
-            row.grams,
-            row.change,
-        )
-        for row in table.rows
-    ]
-    rows.append(("Total", None, table.then_total, table.now_total, table.grams_total, None))
-    top = Alignment(vertical="top", wrap_text=True)
-    line = Side(style="thin")
-    for number, cells in enumerate([tuple(c.heading for c in columns), *rows], start=1):
-        for place, (cell, column) in enumerate(zip(cells, columns, strict=True), start=1):
-            target = sheet.cell(number, place)
-            _put(target, cell)
-            target.alignment = top
-            if isinstance(cell, float):
-                digits = _digits(cell, column.decimals or 0)
-                target.number_format = "0." + "0" * digits if digits else "0"
-            if number == 1 or number == len(rows) + 1:
-                target.font = Font(bold=True)
-                target.border = Border(bottom=line) if number == 1 else Border(top=line)
-    for letter, wide in zip("ABCDEF", _WIDTHS, strict=True):
-        sheet.column_dimensions[letter].width = wide
-    sheet.freeze_panes = "A2"
-    notes = book.create_sheet("notes")
-    entries = [("Title", table.title), ("Source", table.citation())]
-    entries += [(f"Doubt {n.sign}", n.text) for n in table.footnotes]
-    entries += [("Note", note) for note in table.notes]
-    for number, (label, text) in enumerate(entries, start=1):
-        _put(notes.cell(number, 1), label)
-        _put(notes.cell(number, 2), text)
-        notes.cell(number, 2).alignment = top
-    notes.column_dimensions["A"].width = 12
-    notes.column_dimensions["B"].width = 110
-    book.properties.title = clean(table.title)[:250]
+    _fill_table(sheet, ledger)
+    _fill_notes(book.create_sheet("notes"), ledger)
+    book.properties.title = clean(ledger.title)[:250]
     book.properties.creator = "histkit"
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
+
+
+def _fill_table(sheet: Any, ledger: Ledger) -> None:
+    from openpyxl.styles import Alignment, Border, Font, Side
+    from openpyxl.utils import get_column_letter
+
+    heads = (ledger.printed_head, ledger.today_head, *ledger.figure_heads, ledger.change_head)
+    rows: list[tuple[Cell, ...]] = [tuple(head.words for head in heads)]
+    rows += [_cells(entry if n == 0 else None, line) for entry in ledger.entries for n, line in enumerate(entry.lines)]
+    rows.append((ledger.total_words, None, *(figure.value for figure in ledger.totals), None))
+    top, edge = Alignment(vertical="top", wrap_text=True), Side(style="thin")
+    for number, cells in enumerate(rows, start=1):
+        for place, (cell, head) in enumerate(zip(cells, heads, strict=True), start=1):
+            target = sheet.cell(number, place)
+            _put(target, cell)
+            target.alignment = top
+            if isinstance(cell, float):
+                digits = _digits(cell, head.decimals or 0)
+                target.number_format = "0." + "0" * digits if digits else "0"
+            if number in (1, len(rows)):
+                target.font = Font(bold=True)
+                target.border = Border(bottom=edge) if number == 1 else Border(top=edge)
+    for place, wide in enumerate((*_WORDS_WIDTH, *[_FIGURE_WIDTH] * len(ledger.figure_heads), _CHANGE_WIDTH), start=1):
+        sheet.column_dimensions[get_column_letter(place)].width = wide
+    sheet.freeze_panes = "A2"
+
+
+def _cells(entry: LedgerEntry | None, line: LedgerLine) -> tuple[Cell, ...]:
+    """The cells of a line; the printed words stand beside the first line of their entry."""
+    printed = " ".join((entry.printed, *entry.signs)) if entry is not None else ""
+    today = f"→ {line.today}" if line.place == "instead" else line.today
+    return (printed, today, *(figure.value for figure in line.figures), line.change)
+
+
+def _fill_notes(sheet: Any, ledger: Ledger) -> None:
+    from openpyxl.styles import Alignment
+
+    entries = [("Title", ledger.title), ("Source", ledger.source)]
+    entries += [(f"Doubt {note.sign}", note.text) for note in ledger.footnotes]
+    entries += [("Note", note) for note in ledger.notes]
+    for number, (label, text) in enumerate(entries, start=1):
+        _put(sheet.cell(number, 1), label)
+        _put(sheet.cell(number, 2), text)
+        sheet.cell(number, 2).alignment = Alignment(vertical="top", wrap_text=True)
+    sheet.column_dimensions["A"].width = 12
+    sheet.column_dimensions["B"].width = 110
 
 
 def _digits(value: float, least: int) -> int:

@@ -350,7 +350,7 @@ class Record:
     def table(self) -> ComparisonTable:
         """Old beside new. Without a batch as long as something forbidden is in it."""
         from histkit.base.errors import Forbidden
-        from histkit.telling.comparison import compare
+        from histkit.telling.comparing import compare
 
         try:
             return compare(self.translation(), self.batch())

@@ -16,7 +16,7 @@ from histkit.panels.state import Desk, corrected, correction_of, lines_of
 from histkit.reading.cleaning import clean
 from histkit.reading.measuring import Scanner
 from histkit.reading.tokens import tokenise
-from histkit.telling.comparison import measured
+from histkit.telling.printing import measured
 from histkit.translating.translation import TranslatedLine, Translation
 
 AS_READ = ""

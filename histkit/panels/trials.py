@@ -13,7 +13,6 @@ from histkit.bench.ladders import Ladder, ladder
 from histkit.bench.proposals import propose
 from histkit.bench.trials import Trial, TrialLog, Varied
 from histkit.bench.weighing import Balance
-from histkit.display.plots import trial_plot
 from histkit.keeping.records import Record
 from histkit.panels.parts import (
     ROW,
@@ -70,7 +69,7 @@ def log_view(record: Record, vary: Varied) -> str:
             made = propose(log, vary)
         except BadValue:
             return log.to_html() + told("As soon as one result is noted, a share for the next press is suggested here.")
-        return log.to_html() + remedies + trial_plot(log, vary, made) + made.to_html()
+        return log.to_html() + remedies + log.to_svg(vary, made) + made.to_html()
 
     return live(kindly(view))
 

@@ -248,12 +248,12 @@ def batch(
 ) -> None:
     """What to weigh, in which order: the bench sheet, on the screen or as a file to print."""
     from histkit.bench.sizing import smallest_batch
-    from histkit.display import sheets
+    from histkit.telling import files
 
     with kindly():
         made_batch = made(formula, pressing, weighing, loose=True if loose else None).batch()
         straight = smallest_batch(made_batch.composition, made_batch.balance, made_batch.error_limit)
-        written = [str(sheets.save_sheet(path, made_batch)) for path in to or ()]
+        written = [str(files.save_sheet(path, made_batch)) for path in to or ()]
         if json_answer:
             sheet = made_batch.bench_sheet()
             print_json(
@@ -557,9 +557,9 @@ def table(
             elif ending == ".xlsx":
                 shown.to_xlsx(path)
             elif ending == ".html":
-                from histkit.display import html
+                from histkit.telling import pages
 
-                write_atomically(path, html.page(shown))
+                write_atomically(path, pages.page(shown))
             elif ending == ".md":
                 write_atomically(path, shown.to_markdown())
             elif ending in (".png", ".svg", ".pdf"):

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from histkit.base.nouns import Source
 from histkit.base.text import clean, markdown_cell
 from histkit.glossary.nouns import CAUTION_LEVELS
-from histkit.telling.comparison import SAFETY
+from histkit.telling.printing import SAFETY
 
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch
@@ -19,42 +19,41 @@ if TYPE_CHECKING:
     from histkit.translating.translation import Translation
 
 
-def under_the_video(made: ComparisonTable, batch: Batch | None = None, translation: Translation | None = None) -> str:
+def under_the_video(table: ComparisonTable, batch: Batch | None = None, translation: Translation | None = None) -> str:
     """Markdown with everything a viewer needs to make it and to judge it. Without a `batch` there are shares but no grams."""
-    out = [f"# {markdown_cell(made.title)}", "", f"After {markdown_cell(made.citation())}.", ""]
-    out += ["## The formula", "", *_formula(made), ""]
-    changes = [row for row in made.rows if row.change and row.fate not in ("kept", "stand-in")]
+    out = [f"# {markdown_cell(table.title)}", "", f"After {markdown_cell(table.citation())}.", ""]
+    out += ["## The formula", "", *_formula(table), ""]
+    changes = [row for row in table.rows if row.change and row.fate not in ("kept", "stand-in")]
     if changes:
         out += ["## What changed and why", "", *(f"- {_change(row)}" for row in changes), ""]
-    done = steps(batch, translation)
-    if done:
+    if done := steps(batch, translation):
         out += ["## Steps", "", *(f"{n}. {markdown_cell(words)}" for n, words in enumerate(done, start=1)), ""]
-    if made.footnotes:
+    if table.footnotes:
         out += ["## What is doubtful", ""]
-        for note in made.footnotes:
-            rows = [row.printed for row in made.rows if note.sign in row.signs]
+        for note in table.footnotes:
+            rows = [row.printed for row in table.rows if note.sign in row.signs]
             out.append(f"- {markdown_cell('; '.join(rows))}: {markdown_cell(note.text)}")
         out.append("")
     out += ["## Cautions", ""]
     out += [f"- **{markdown_cell(name)}**: {markdown_cell(words)}" for name, words in cautions(batch, translation)]
     out += [f"- {markdown_cell(SAFETY)}", ""]
-    out += ["## Source", "", markdown_cell(made.citation()) + ".", ""]
-    if made.basis:
-        out += [markdown_cell(made.basis), ""]
+    out += ["## Source", "", markdown_cell(table.citation()) + ".", ""]
+    if table.basis:
+        out += [markdown_cell(table.basis), ""]
     return "\n".join(out)
 
 
-def _formula(made: ComparisonTable) -> list[str]:
+def _formula(table: ComparisonTable) -> list[str]:
     out = []
-    for row in made.rows:
-        then, now, grams = made.figures(row)
-        if made.has_now and row.now is None:
+    for row in table.rows:
+        then, now, grams = table.figures(row)
+        if table.has_now and row.now is None:
             continue
         amount = f"{grams} g" if row.grams is not None else ""
-        share = f"{now if made.has_now else then} %"
+        share = f"{now if table.has_now else then} %"
         out.append(f"- {markdown_cell(row.today)}: {f'{amount} ({share})' if amount else share}")
-    grams = made.total_figures()[2]
-    if made.has_grams:
+    grams = table.total_figures()[2]
+    if table.has_grams:
         out += ["", f"Makes {grams} g."]
     return out
 
@@ -67,8 +66,8 @@ def _change(row: Row) -> str:
 def steps(batch: Batch | None, translation: Translation | None) -> list[str]:
     """What to do, in order: weighing, aliquots, mixing and the steps of the bench sheet; without a batch what the book says."""
     if batch is None:
-        said = " ".join(clean(translation.formula.directions).split()) if translation is not None else ""
-        return [f"The book says: {said}"] if said else []
+        book_says = " ".join(clean(translation.formula.directions).split()) if translation is not None else ""
+        return [f"The book says: {book_says}"] if book_says else []
     sheet = batch.bench_sheet()
     weighed = [f"{name}: {step}" for name, dilution in sheet.aliquots for step in dilution]
     amounts = [f"{row.amount} {row.ingredient.name}{f' ({row.note})' if row.note else ''}" for row in sheet.rows]
@@ -84,16 +83,16 @@ def steps(batch: Batch | None, translation: Translation | None) -> list[str]:
 
 def cautions(batch: Batch | None, translation: Translation | None) -> list[tuple[str, str]]:
     """(ingredient, caution) of what is weighed and of what the book had, the gravest first, each once."""
-    found: dict[tuple[str, str], int] = {}
+    ranks: dict[tuple[str, str], int] = {}
     if batch is not None:
         for ingredient, caution in batch.composition.cautions_by_ingredient:
-            found.setdefault((ingredient.name, f"{caution.text} {caution.law}".strip()), CAUTION_LEVELS.index(caution.level))
+            ranks.setdefault((ingredient.name, f"{caution.text} {caution.law}".strip()), CAUTION_LEVELS.index(caution.level))
     if translation is not None:
         for line in translation.lines:
             for caution in line.cautions:
                 if batch is None or caution.level == "forbidden":
-                    found.setdefault((line.name, f"{caution.text} {caution.law}".strip()), CAUTION_LEVELS.index(caution.level))
-    return sorted(found, key=lambda pair: found[pair])
+                    ranks.setdefault((line.name, f"{caution.text} {caution.law}".strip()), CAUTION_LEVELS.index(caution.level))
+    return sorted(ranks, key=lambda pair: ranks[pair])
 
 
 # -- the source for reference managers -----------------------------------------------------------------------------------

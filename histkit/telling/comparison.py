@@ -7,58 +7,28 @@ up; a line whose ingredient was already weighed says so. Whatever is doubtful ca
 
 from __future__ import annotations
 
-import csv
-import io
 import math
-import re
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from histkit.base.errors import BadValue
+from histkit.base.descriptions import Footnote, Ledger
+from histkit.base.files import write_atomically
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Source, Spread
-from histkit.base.text import Cell, clean, spreadsheet_cell
-from histkit.bench.weighing import largest_remainder
+from histkit.base.text import Cell, csv_text
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
-from histkit.reading.formula import Line
+from histkit.telling.printing import MOST_GRAM_DECIMALS, NOT_IN_THE_BOOK, grams_text, percent_text
 
 if TYPE_CHECKING:
     import pandas
 
-    from histkit.bench.batching import Batch
-    from histkit.composing.composition import Change, Composition
     from histkit.display.frames import Frame
-    from histkit.translating.translation import TranslatedLine, Translation
 
 Fate = Literal["kept", "again", "replaced", "left out", "no weight", "unknown", "forbidden", "gone", "stand-in", "added"]
 """What became of a row's ingredient; "again": the same ingredient as an earlier line, "gone": missing without a record of why."""
-
-NOT_IN_THE_BOOK = "(not in the book)"
-"""What renderings print in the column of printed words for what the formula never had."""
-
-
-SIGNS = ("†", "‡", "§", "‖", "¶")
-"""Signs of the notes in the order in which printers use them; after the last they are doubled, then trebled."""
-
-_MOST_GRAM_DECIMALS = 6  # a microgram: what no aliquot for the kitchen goes below
-
-SAFETY = "Rules differ and change: ask a safety assessor before anybody else uses what you make."
-
-_LEADERS = re.compile(r"(?:\s*[.·…_]){3,}(?=\s)|\s*…+(?=\s)")
-_DITTO = re.compile(r"^\s*(?:[\"”“″„〃]+|''|,,|(?:do\.|ditto)(?=\s|$))\s*", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class Footnote:
-    """A sign in the table and what it means."""
-
-    sign: str
-    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +56,14 @@ class Row(Tabular):
         """Whether this row is a printed line of the book."""
         return self.fate not in ("stand-in", "added")
 
+    @property
+    def book_words(self) -> str:
+        """The printed words; '' for what stands under a printed line in its place, else that the book has none."""
+        return self.printed or ("" if self.fate == "stand-in" and self.line is not None else NOT_IN_THE_BOOK)
+
     def marked(self) -> str:
         """The printed words with the signs of their notes."""
-        words = self.printed or ("" if self.fate == "stand-in" else NOT_IN_THE_BOOK)
-        return f"{words} {' '.join(self.signs)}" if self.signs else words
+        return " ".join((self.book_words, *self.signs))
 
     def _grid(self) -> Grid:
         figures = (self.then_percent, self.now_percent, self.grams)
@@ -157,12 +131,14 @@ class ComparisonTable(Tabular):
     @property
     def grams_total(self) -> float | None:
         """Grams of the whole batch."""
-        return _sum((row.grams for row in self.rows), _MOST_GRAM_DECIMALS)
+        return _sum((row.grams for row in self.rows), MOST_GRAM_DECIMALS)
 
     def citation(self) -> str:
         """The source in one line."""
-        known = self.source is not None and any((self.source.title, self.source.author, self.source.year))
-        return self.source.citation() if self.source is not None and known else "source not given"
+        source = self.source
+        if source is None or not any((source.title, source.author, source.year)):
+            return "source not given"
+        return source.citation()
 
     def blocks(self) -> tuple[tuple[Row, ...], ...]:
         """The rows in groups that belong together: a line with what stands in its place, or one addition."""
@@ -205,9 +181,15 @@ class ComparisonTable(Tabular):
         rows.append(("Total", "", *self.total_figures(), ""))
         return Grid(self.columns(), tuple(rows), self.title, self.all_notes())
 
+    def describe(self) -> Ledger:
+        """The table as it is to be shown: old beside new."""
+        from histkit.telling import describing
+
+        return describing.ledger(self)
+
     def all_notes(self) -> tuple[str, ...]:
         """Everything that stands below the table: signs, source, notes."""
-        return (*(f"{n.sign} {n.text}" for n in self.footnotes), f"Source: {self.citation()}.", *self.notes)
+        return self.describe().remarks()
 
     def to_frame(self) -> pandas.DataFrame:
         """One row for each row of the table, without the totals (`frame.attrs` has them, with title and source).
@@ -239,7 +221,7 @@ class ComparisonTable(Tabular):
         """The table as HTML: caption, scoped headings, totals in the foot, notes below; everything escaped."""
         from histkit.display import html
 
-        return html.table(self)
+        return html.ledger_table(self.describe())
 
     def to_csv(self, path: str | Path) -> Path:
         """The rows of `to_frame` as a CSV file (UTF-8), replaced in one step; text that a spreadsheet would run is defused.
@@ -247,12 +229,8 @@ class ComparisonTable(Tabular):
         Raises:
             RecordError: the file cannot be written.
         """
-        text = io.StringIO()
-        writer = csv.writer(text, lineterminator="\n")
-        writer.writerow(_FRAME_COLUMNS)
-        for entry in self._entries():
-            writer.writerow(["" if cell is None else spreadsheet_cell(cell) for cell in entry])
-        return _put(path, text.getvalue().encode("utf-8"))
+        rows = (_FRAME_COLUMNS, *self._entries())
+        return _put(path, csv_text(rows).encode("utf-8"))
 
     def to_xlsx(self, path: str | Path) -> Path:
         """A workbook with the sheets 'old and new' and 'notes', replaced in one step; no cell can be taken for a formula.
@@ -262,13 +240,13 @@ class ComparisonTable(Tabular):
         """
         from histkit.display import workbook
 
-        return _put(path, workbook.to_bytes(self))
+        return _put(path, workbook.to_bytes(self.describe()))
 
     def frames(self, size: tuple[int, int] = (3840, 2160), theme: str = "light", transparent: bool = False) -> tuple[Frame, ...]:
         """The table laid out for a screen of `size` pixels: one frame where it fits, else several. See `to_picture`."""
         from histkit.display import pictures
 
-        return pictures.comparison_frames(self, size, theme, transparent)
+        return pictures.draw(self.describe(), size, theme, transparent)
 
     def to_picture(
         self,
@@ -290,11 +268,9 @@ class ComparisonTable(Tabular):
             BadValue: the ending, the size or the theme is none of those.
             RecordError: the file cannot be written.
         """
-        from histkit.display import frames as drawing
+        from histkit.display import pictures
 
-        target = Path(path)
-        drawing.kind_of(target)  # before the work of laying out
-        return drawing.save(self.frames(size, theme, transparent), target, alt_text=alt_text)
+        return pictures.save(self.describe(), path, size, theme, transparent, alt_text)
 
 
 _FRAME_COLUMNS = (
@@ -304,340 +280,11 @@ _FRAME_COLUMNS = (
 
 
 def _put(path: str | Path, data: bytes) -> Path:
-    from histkit.base.files import write_atomically
-
     target = Path(path)
     write_atomically(target, data)
     return target
 
 
 def _sum(values: Iterable[float | None], decimals: int) -> float | None:
-    known = [v for v in values if v is not None]
-    return round(math.fsum(known), decimals) if known else None
-
-
-def grams_text(grams: float | None, decimals: int) -> str:
-    """Grams with the digits of the balance, and more where the amount is finer than that."""
-    if grams is None:
-        return "–"
-    needed = next((d for d in range(decimals, _MOST_GRAM_DECIMALS) if abs(round(grams, d) - grams) < 1e-9), _MOST_GRAM_DECIMALS)
-    return f"{grams:,.{needed}f}"
-
-
-def percent_text(printed: float | None, exact: float | None, decimals: int) -> str:
-    """A share in per cent as printed. One that is there but too small to show says that it is less than the last digit."""
-    if printed is None:
-        return "–"
-    if printed == 0 and exact:
-        return f"<{10**-decimals:.{decimals}f}"
-    return f"{printed:.{decimals}f}"
-
-
-# -- comparing ----------------------------------------------------------------------------------------------------------
-
-
-def compare(translation: Translation, batch: Batch | None = None, composition: Composition | None = None) -> ComparisonTable:
-    """The table of old and new: a translation beside what is made of it.
-
-    With a `batch` the composition is the batch's and the grams are those to weigh; with a `composition` alone there are shares
-    but no grams; with neither the table shows the old formula by itself.
-
-    Raises:
-        BadValue: the composition given is not the one that the batch was made of.
-    """
-    made = batch.composition if batch is not None else composition
-    if batch is not None and composition is not None and composition.parts != batch.composition.parts:
-        raise BadValue("compare() takes a batch or a composition: the composition given is not the one of the batch")
-    return _Comparing(translation, batch, made).table()
-
-
-class _Comparing:
-    """The state of one comparison while its rows are being made; nothing of it outlives `table()`."""
-
-    def __init__(self, translation: Translation, batch: Batch | None, composition: Composition | None) -> None:
-        self.translation, self.batch, self.made = translation, batch, composition
-        self.entries = [self._entry(t) for t in translation.lines]
-        self.changes: tuple[Change, ...] = composition.changes if composition else ()
-        parts = composition.parts if composition else ()
-        self.left = {p.ingredient.id: p for p in parts}  # what has no row yet
-        self.parts = dict(self.left)
-        self.weighed = {w.ingredient.id: w for w in batch.weighings} if batch else {}
-        counted = [e.id for e, t in zip(self.entries, translation.lines, strict=True) if e is not None and t.grams is not None]
-        self.times = Counter(counted)
-        self.first_line: dict[str, int] = {}
-        self.signs: dict[str, str] = {}
-        self.forbidden = {i.id for i in composition.forbidden} if composition else set()
-        self.usual = self._usual_ratio()
-
-    def _entry(self, t: TranslatedLine) -> Ingredient | None:
-        """The ingredient under which the composition knows a line; one that the glossary lacks goes there by its name."""
-        if t.ingredient is not None or self.made is None:
-            return t.ingredient
-        return next((i for i in self.made.ingredients if i.name == t.line.full_name and i.id.startswith("unknown-")), None)
-
-    def table(self) -> ComparisonTable:
-        rows: list[Row] = []
-        for number, (t, entry) in enumerate(zip(self.translation.lines, self.entries, strict=True), start=1):
-            rows += self._line(number, t, entry)
-        rows += [self._new(part.ingredient, part.note) for part in self.parts.values() if part.ingredient.id in self.left]
-        then, then_decimals = _printed([row.then.best if row.then else None for row in rows])
-        now, now_decimals = _printed([row.now for row in rows])
-        finished = [_with_percent(row, a, b) for row, a, b in zip(rows, then, now, strict=True)]
-        formula = self.translation.formula
-        footnotes = tuple(Footnote(sign, self._note_text(text)) for text, sign in self.signs.items())
-        return ComparisonTable(
-            tuple(finished), formula.title or "Old and new", formula.source, footnotes, self._notes(), self._basis(),
-            then_decimals, now_decimals, self.batch.balance.decimals if self.batch else 2,
-        )  # fmt: skip
-
-    # -- rows
-
-    def _line(self, number: int, t: TranslatedLine, entry: Ingredient | None) -> list[Row]:
-        fate, change, stand_ins = self._fate(number, t, entry)
-        texts = [d.text for d in t.doubts]
-        if t.ingredient is None and not texts:
-            texts.append("Not in the glossary: find out what it is before you use it.")
-        if fate == "gone":
-            texts.append("The new formula lacks this line, and no reason was recorded.")
-        if fate == "no weight" and not texts:
-            texts.append("No weight is known for this line, so it is in no share.")
-        today = t.ingredient.name if t.ingredient else (t.line.full_name or "unnamed")
-        now, grams, aliquot = self._take(entry) if fate in ("kept", "unknown", "forbidden") else (None, None, False)
-        first = Row(
-            fate, printed_words(t.line), today, entry, number, t.share, now, grams,
-            change=change, signs=self._signs(texts), by_aliquot=aliquot,
-        )  # fmt: skip
-        return [first, *(self._stand_in(number, i, words) for i, words in stand_ins)]
-
-    def _fate(self, number: int, t: TranslatedLine, entry: Ingredient | None) -> tuple[Fate, str, list[tuple[Ingredient, str]]]:
-        """What became of a line, in words, and what is weighed in its place under this line."""
-        printed = t.line.full_name
-        if self.made is None:
-            return ("kept", "", []) if t.ingredient else ("unknown", "not identified", [])
-        if t.grams is None:
-            what = "no amount is printed" if t.line.amount is None else "no weight is known for this amount"
-            return "no weight", f"{what}: not in the shares, add it by hand", []
-        if entry is None:
-            change = next((c for c in self.changes if c.removed.startswith("unknown-") and _same_words(c.removed, printed)), None)
-            if change is None:
-                return "gone", "not identified; not in the new formula", []
-            key, name = change.removed, printed
-        else:
-            key, name = entry.id, entry.name
-        if key in self.first_line:
-            return "again", f"the same ingredient as line {self.first_line[key]}: weighed there, once", []
-        self.first_line[key] = number
-        steps = self._history(key)
-        if not steps or key in self.parts:
-            return self._kept(key, t, bool(steps), name)
-        words, finals = self._replaced(steps, name)
-        once = self.times[key] <= 1 or entry is None
-        mine = [(part, told) for part, told in finals if part.id in self.left and not self._on_a_line(part.id)] if once else []
-        elsewhere = [part.name for part, _ in finals if part.id not in {p.id for p, _ in mine}]
-        if elsewhere:
-            words += f" ({_listed(elsewhere)}: weighed in another row)"
-        return ("replaced" if finals else "left out"), words, mine
-
-    def _kept(self, key: str, t: TranslatedLine, changed: bool, name: str) -> tuple[Fate, str, list[tuple[Ingredient, str]]]:
-        if key not in self.parts:
-            return "gone", "not in the new formula", []
-        if key in self.forbidden:
-            return "forbidden", "must not be used: replace it before anything is weighed", []
-        also = list(
-            dict.fromkeys(self._name(c.removed) for c in self.changes if any(k == key for k, _ in c.parts) and c.removed != key)
-        )
-        if t.ingredient is None:
-            text: str = "not identified; kept under its printed name"
-        elif also:
-            text = f"kept, and stands in for {_listed(also)}"
-        else:
-            text = "kept" + ("" if changed else self._more(key))
-        return ("unknown" if t.ingredient is None else "kept"), text, []
-
-    def _history(self, key: str) -> list[Change]:
-        return [c for c in self.changes if c.removed == key]
-
-    def _replaced(self, steps: list[Change], name: str) -> tuple[str, list[tuple[Ingredient, str]]]:
-        """The replacement in words, and what of it is in the composition in the end (a stand-in may itself be replaced)."""
-        change = steps[-1]
-        because = f": {change.reason}" if change.reason else ""
-        if not change.parts:
-            return f"left out{because}", []
-        words = f"replaced by {_listed([self._name(key) for key, _ in change.parts])}{because}"
-        finals: dict[str, tuple[Ingredient, str]] = {}
-        waiting = [(key, ratio, self.changes.index(change) + 1) for key, ratio in change.parts]
-        while waiting:
-            key, ratio, since = waiting.pop(0)
-            later = next(((n, c) for n, c in enumerate(self.changes) if n >= since and c.removed == key), None)
-            if later is None:
-                if key in self.parts:
-                    finals.setdefault(key, (self.parts[key].ingredient, f"in place of {name}, {ratio:.3g} g for each gram"))
-                continue
-            then = later[1]
-            what = f"replaced by {_listed([self._name(k) for k, _ in then.parts])}" if then.parts else "left out"
-            words += f"; {self._name(key)} {what} in turn{f': {then.reason}' if then.reason else ''}"
-            waiting += [(k, ratio * r, later[0] + 1) for k, r in then.parts]
-        return words, list(finals.values())
-
-    def _stand_in(self, number: int, ingredient: Ingredient, words: str) -> Row:
-        now, grams, aliquot = self._take(ingredient)
-        return Row("stand-in", "", ingredient.name, ingredient, number, None, now, grams, change=words, by_aliquot=aliquot)
-
-    def _new(self, ingredient: Ingredient, note: str) -> Row:
-        removed = list(dict.fromkeys(self._name(c.removed) for c in self.changes if any(k == ingredient.id for k, _ in c.parts)))
-        if removed:
-            words, fate = f"in place of {_listed(removed)}", "stand-in"
-        else:
-            words, fate = (f"added as {note}" if note else "added"), "added"
-        if ingredient.id in self.forbidden:
-            words += "; must not be used: replace it before anything is weighed"
-        now, grams, aliquot = self._take(ingredient)
-        kind: Fate = "stand-in" if fate == "stand-in" else "added"
-        return Row(kind, "", ingredient.name, ingredient, None, None, now, grams, change=words, by_aliquot=aliquot)
-
-    def _take(self, ingredient: Ingredient | None) -> tuple[float | None, float | None, bool]:
-        """Share, grams and whether it is weighed by aliquot: given once for each ingredient."""
-        part = self.left.pop(ingredient.id, None) if ingredient else None
-        if part is None:
-            return None, None, False
-        weighing = self.weighed.get(part.ingredient.id)
-        return part.share, (weighing.grams if weighing else None), bool(weighing and weighing.aliquot is not None)
-
-    # -- words
-
-    def _on_a_line(self, key: str) -> bool:
-        return self.times[key] > 0
-
-    def _name(self, key: str) -> str:
-        """The modern name behind an id, from whatever is at hand, without a look into any table."""
-        if key in self.parts:
-            return self.parts[key].ingredient.name
-        for entry, t in zip(self.entries, self.translation.lines, strict=True):
-            if entry is not None and entry.id == key:
-                return entry.name
-            if entry is None and key.startswith("unknown-") and _same_words(key, t.line.full_name):
-                return t.line.full_name
-        return key.removeprefix("unknown-").replace("-", " ")
-
-    def _usual_ratio(self) -> float | None:
-        """By how much the shares of untouched lines changed alike (a binder thins them all); None where they did not."""
-        ratios = [float(f"{r:.6g}") for key in self.times if (r := self._ratio(key)) is not None]
-        if not ratios:
-            return None
-        ratio, count = Counter(ratios).most_common(1)[0]
-        return ratio if count > 1 or len(ratios) == 1 else None
-
-    def _ratio(self, key: str) -> float | None:
-        then = math.fsum(
-            t.share.best
-            for e, t in zip(self.entries, self.translation.lines, strict=True)
-            if e is not None and e.id == key and t.share
-        )
-        return self.parts[key].share / then if key in self.parts and then > 0 else None
-
-    def _more(self, key: str) -> str:
-        ratio = self._ratio(key)
-        if ratio is None or self.usual is None or abs(ratio / self.usual - 1) < 1e-4:
-            return ""
-        note = self.parts[key].note
-        return f", with {'more' if ratio > self.usual else 'less'} of it{f' ({note})' if note else ''}"
-
-    def _signs(self, texts: Sequence[str]) -> tuple[str, ...]:
-        out = []
-        for text in dict.fromkeys(texts):
-            if text not in self.signs:
-                count = len(self.signs)
-                self.signs[text] = SIGNS[count % len(SIGNS)] * (count // len(SIGNS) + 1)
-            out.append(self.signs[text])
-        return tuple(out)
-
-    def _note_text(self, text: str) -> str:
-        """A doubt with its other readings, where they are the same for all lines that have it."""
-        tails = {
-            (f" Or: {'; '.join(d.others)}." if d.others else "") + (f" {d.effect}" if d.effect else "")
-            for t in self.translation.lines
-            for d in t.doubts
-            if d.text == text
-        }
-        return text + (tails.pop() if len(tails) == 1 else "")
-
-    def _basis(self) -> str:
-        choices = self.translation.choices
-        told = f"{self.translation.convention.name}{f', {choices[0].certainty}' if choices else ''}"
-        if getattr(self.translation, "in_parts", False):
-            return "Shares by mass; the book prints parts."
-        return f"Shares by mass. Measures: {told}."
-
-    def _notes(self) -> tuple[str, ...]:
-        notes = [f"Measures: {self.translation.why_convention()}"] if self.translation.choices else []
-        again = [
-            str(n)
-            for n, (t, e) in enumerate(zip(self.translation.lines, self.entries, strict=True), 1)
-            if self._counted_before(n, t, e)
-        ]
-        if self.made is not None and again:
-            lines = f"Line {again[0]} is" if len(again) == 1 else f"Lines {_listed(again)} are"
-            notes.append(f"{lines} weighed together with an earlier line of the same ingredient; the grams stand there, once.")
-        if self.made is not None and self.made.omitted:
-            notes.append(f"Without a weight, so in no share: {', '.join(self.made.omitted)}.")
-        aliquots = [w.ingredient.name for w in self.weighed.values() if w.aliquot is not None]
-        if aliquots:
-            notes.append(f"Too little for the balance, so weighed by aliquot (see the bench sheet): {', '.join(aliquots)}.")
-        notes.append("Shares are rounded so that the printed figures add to 100.")
-        notes.append(SAFETY)
-        return tuple(notes)
-
-    def _counted_before(self, number: int, t: TranslatedLine, entry: Ingredient | None) -> bool:
-        return entry is not None and t.grams is not None and self.first_line.get(entry.id, number) != number
-
-
-def _same_words(key: str, name: str) -> bool:
-    return re.sub(r"[\W_]+", "-", key.removeprefix("unknown-").casefold()) == re.sub(r"[\W_]+", "-", name.casefold())
-
-
-def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
-
-
-def printed_words(line: Line) -> str:
-    """A line as the book prints it, without leaders and line breaks; words that were supplied stand in square brackets."""
-    words = clean(_LEADERS.sub(" ", line.raw))
-    if line.carried:
-        words = f"[{line.carried}] {_DITTO.sub('', words)}"
-    words = " ".join(words.split()).strip(" ,;:")
-    beside = re.sub(r"[\W_]+", "", " ".join(line.raw.split()).replace(" ".join(line.ingredient.split()), "", 1))
-    if line.of_each and not beside and line.amount is not None:
-        words = f"{words} [{measured(line)} of each]"
-    return words
-
-
-def measured(line: Line) -> str:
-    """The amount as read, its unit in the plural where there are several."""
-    words = line.measure_text()
-    most = line.amount[1] if isinstance(line.amount, tuple) else line.amount or 0
-    if most <= 1 or line.plus or line.unit in ("per cent", "q.s.", "none"):
-        return words
-    return words + ("es" if line.unit.endswith("ch") else "s")
-
-
-def _printed(shares: Sequence[float | None]) -> tuple[list[float | None], int]:
-    """Shares (0–1) as per cent figures that add to 100, and their digits: one, two where something would vanish.
-
-    No book weighs to a thousandth of a per cent: what is less still is printed as less than 0.01 (`percent_text`).
-    """
-    known = [Fraction(s) for s in shares if s is not None]
-    total = sum(known, Fraction(0))
-    if not known or total <= 0:
-        return [None if s is None else 0.0 for s in shares], 1
-    decimals = 1
-    while decimals < 2 and any(0 < s / total * 100 * 10**decimals < Fraction(1, 2) for s in known):
-        decimals += 1
-    units = largest_remainder([s / total * 100 * 10**decimals for s in known])
-    figures = iter(units)
-    return [None if s is None else next(figures) / 10**decimals for s in shares], decimals
-
-
-def _with_percent(row: Row, then: float | None, now: float | None) -> Row:
-    from dataclasses import replace
-
-    return replace(row, then_percent=then, now_percent=now)
+    held = [v for v in values if v is not None]
+    return round(math.fsum(held), decimals) if held else None

@@ -4,52 +4,70 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
+from histkit.base.descriptions import Picture
 from histkit.base.errors import BadValue, Forbidden
-from histkit.display import charts
+from histkit.base.nouns import Source
+from histkit.bench import describing as bench
+from histkit.display import pictures
 from histkit.display.frames import Frame
+from histkit.telling import describing
+from histkit.translating.describing import doubtful_amounts
 
 if TYPE_CHECKING:
-    from histkit.keeping.records import Record
+    from histkit.bench.batching import Batch
+    from histkit.telling.comparison import ComparisonTable
+    from histkit.translating.translation import Translation
 
 Size = tuple[int, int]
-Sets = Mapping[str, tuple[Frame, ...]]
-Draw = Callable[["Record", Size, str, bool], Sets]
+
+
+class Pictured(Protocol):
+    """What pictures can be drawn of: a formula with its table, its translation and its batch, as far as they can be had."""
+
+    @property
+    def source(self) -> Source: ...
+
+    def table(self) -> ComparisonTable: ...
+
+    def translation(self) -> Translation: ...
+
+    def batch(self) -> Batch: ...
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of picture: what it is called, and what draws it."""
+    """A kind of picture: what it is called, and what is to be shown in it, by name."""
 
     words: str
-    draw: Draw
+    describe: Callable[[Pictured], Mapping[str, Picture]]
 
 
-def _table(record: Record, size: Size, theme: str, transparent: bool) -> Sets:
-    return {"old and new": record.table().frames(size, theme, transparent)}
+def _table(record: Pictured) -> Mapping[str, Picture]:
+    return {"old and new": record.table().describe()}
 
 
-def _bars(record: Record, size: Size, theme: str, transparent: bool) -> Sets:
-    return {"shares": charts.composition_frames(record.table(), size, theme, transparent)}
+def _bars(record: Pictured) -> Mapping[str, Picture]:
+    return {"shares": describing.shares(record.table())}
 
 
-def _doubts(record: Record, size: Size, theme: str, transparent: bool) -> Sets:
-    return {"doubtful readings": charts.spread_frames(record.translation(), size, theme, transparent)}
+def _doubts(record: Pictured) -> Mapping[str, Picture]:
+    return {"doubtful readings": doubtful_amounts(record.translation())}
 
 
-def _needs(record: Record, size: Size, theme: str, transparent: bool) -> Sets:
-    return {"what you need": charts.need_frames(record.batch(), size, theme, transparent)}
+def _needs(record: Pictured) -> Mapping[str, Picture]:
+    return {"what you need": bench.needs(record.batch())}
 
 
-def _steps(record: Record, size: Size, theme: str, transparent: bool) -> Sets:
+def _steps(record: Pictured) -> Mapping[str, Picture]:
     sheet, source = record.batch().bench_sheet(), record.source
     cited = source.citation() if source.title else ""
-    return {"steps": charts.steps_frames(f"At the bench: {sheet.title}", sheet.steps, size, theme, transparent, cited)}
+    return {"steps": bench.steps(f"At the bench: {sheet.title}", sheet.steps, cited)}
 
 
-def _cards(record: Record, size: Size, theme: str, transparent: bool) -> Sets:
-    return {f"card {name}": made for name, made in charts.card_frames(record.table(), size, theme, transparent).items()}
+def _cards(record: Pictured) -> Mapping[str, Picture]:
+    return {f"card {name}": card for name, card in describing.cards(record.table()).items()}
 
 
 KINDS: Mapping[str, Kind] = {
@@ -63,7 +81,7 @@ KINDS: Mapping[str, Kind] = {
 
 
 def draw_sets(
-    record: Record, kinds: Iterable[str], size: Size = (3840, 2160), theme: str = "light", transparent: bool = False
+    record: Pictured, kinds: Iterable[str], size: Size = (3840, 2160), theme: str = "light", transparent: bool = False
 ) -> tuple[dict[str, tuple[Frame, ...]], tuple[str, ...]]:
     """The frames of these kinds by name, in order, and the kinds left out because something in it must not be weighed.
 
@@ -78,10 +96,12 @@ def draw_sets(
         if name not in KINDS:
             raise BadValue(f"a kind of picture is one of {', '.join(KINDS)}, not {name!r}")
         try:
-            drawn.update(KINDS[name].draw(record, size, theme, transparent))
+            described = KINDS[name].describe(record)
         except Forbidden as error:
             left_out.append(name)
             refused = error
+            continue
+        drawn.update({title: pictures.draw(picture, size, theme, transparent) for title, picture in described.items()})
     if refused is not None and not drawn:
         raise refused
     return drawn, tuple(left_out)

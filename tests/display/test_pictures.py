@@ -14,34 +14,40 @@ import numpy
 import pytest
 from PIL import Image
 
+from histkit.base.descriptions import Listing
 from histkit.base.errors import BadValue
+from histkit.bench import describing as bench
 from histkit.bench.steps import process_steps
-from histkit.display import charts, frames, palette
+from histkit.display import frames, palette, pictures
 from histkit.display.frames import Bar, Frame, Words
 from histkit.display.lettering import drawable, font_path, wrap
-from histkit.display.pictures import alt_text
 from histkit.keeping import example as demo
-from histkit.telling.comparison import compare
+from histkit.telling import describing
+from histkit.telling.comparing import compare
+from histkit.translating.describing import doubtful_amounts
 
 SIZES = ((1920, 1080), (3840, 2160), (1080, 1920), (1080, 1080), (1280, 720), (2160, 3840))
 LONG_REASON = "because " + "; ".join(f"reason number {n} is told at some length and in full" for n in range(1, 60))
 
 
+def cards(size) -> dict[str, tuple[Frame, ...]]:
+    return {name: pictures.draw(card, size) for name, card in describing.cards(ip.table()).items()}
+
+
 @cache
 def all_kinds(size) -> dict[str, tuple[Frame, ...]]:
     table = ip.table()
-    cards = charts.card_frames(table, size)
     return {
         "table": table.frames(size),
         "dark table": table.frames(size, theme="dark"),
         "old alone": compare(ip.translation()).frames(size),
         "long table": ip.table(repeat=4).frames(size),
         "long reason": ip.table(reason=LONG_REASON).frames(size),
-        "bars": charts.composition_frames(table, size),
-        "spread": charts.spread_frames(ip.translation(), size),
-        "need": charts.need_frames(ip.made_batch(), size),
-        "steps": charts.steps_frames("At the bench", process_steps(), size),
-        **{f"card of {name}": made for name, made in cards.items()},
+        "bars": pictures.draw(describing.shares(table), size),
+        "spread": pictures.draw(doubtful_amounts(ip.translation()), size),
+        "need": pictures.draw(bench.needs(ip.made_batch()), size),
+        "steps": pictures.draw(bench.steps("At the bench", process_steps()), size),
+        **{f"card of {name}": drawn for name, drawn in cards(size).items()},
     }
 
 
@@ -181,7 +187,7 @@ def test_a_table_without_any_weight_can_be_shown():
     assert table.then_total is None
     assert "Total" in table.frames((1920, 1080))[-1].text()
     with pytest.raises(BadValue, match="no line of this table has a share"):
-        charts.composition_frames(table)
+        describing.shares(table)
 
 
 def test_a_word_longer_than_a_line_is_broken_not_lost():
@@ -243,9 +249,9 @@ def test_contrast_and_safe_area_measured_on_the_drawn_pixels(name):
     table = ip.table()
     kinds = {
         "table": table.frames(size, theme=name),
-        "bars": charts.composition_frames(table, size, name),
-        "spread": charts.spread_frames(ip.translation(), size, name),
-        "steps": charts.steps_frames("At the bench", process_steps(), size, name),
+        "bars": pictures.draw(describing.shares(table), size, name),
+        "spread": pictures.draw(doubtful_amounts(ip.translation()), size, name),
+        "steps": pictures.draw(bench.steps("At the bench", process_steps()), size, name),
     }
     for kind, made in kinds.items():
         frame = made[0]
@@ -381,9 +387,9 @@ def test_alt_text_tells_the_whole_table(tmp_path):
     table = ip.table()
     path = table.to_picture(tmp_path / "t.png", size=(1920, 1080))[0]
     with Image.open(path) as picture:
-        told = picture.text
-    assert told["Description"].startswith("Table of old and new: Larkspur's White Powder for the Complexion, frame 1 of 2.")
-    words = alt_text(table)
+        metadata = picture.text
+    assert metadata["Description"].startswith("Table of old and new: Larkspur's White Powder for the Complexion, frame 1 of 2.")
+    words = table.describe().spoken.text()
     for row in table.rows:
         assert row.today in words
         assert all(figure in words for figure in table.figures(row) if figure != "–")
@@ -393,7 +399,10 @@ def test_alt_text_tells_the_whole_table(tmp_path):
 def test_sets_go_into_a_folder_or_an_archive(tmp_path):
     import zipfile
 
-    sets = {"Old and new": ip.table().frames((640, 360)), "What you need": charts.need_frames(ip.made_batch(), (640, 360))}
+    sets = {
+        "Old and new": ip.table().frames((640, 360)),
+        "What you need": pictures.draw(bench.needs(ip.made_batch()), (640, 360)),
+    }
     written = frames.save_set(sets, tmp_path / "set")
     assert written[0].name.startswith("01-old-and-new")
     assert all(p.exists() and p.with_suffix(".txt").exists() for p in written)
@@ -420,7 +429,7 @@ def test_an_unknown_theme_is_refused():
 
 def test_bars_are_as_long_as_their_shares():
     table = ip.table()
-    made = charts.composition_frames(table, (1920, 1080))
+    made = pictures.draw(describing.shares(table), (1920, 1080))
     theme = palette.THEMES["light"]
     now = [
         item for frame in made for item in frame.items if isinstance(item, Bar) and item.colour == theme.new and item.height > 20
@@ -435,7 +444,7 @@ def test_bars_are_as_long_as_their_shares():
 
 
 def test_the_spread_shows_every_doubtful_line_and_no_other():
-    text = "\n".join(f.text() for f in charts.spread_frames(ip.translation(), (1920, 1080)))
+    text = "\n".join(f.text() for f in pictures.draw(doubtful_amounts(ip.translation()), (1920, 1080)))
     assert "wheat starch" in text and "rose otto" in text
     assert "talc" not in text
     assert "−33 %" in text and "+50 %" in text
@@ -443,7 +452,7 @@ def test_the_spread_shows_every_doubtful_line_and_no_other():
 
 
 def test_a_card_says_what_it_was_what_it_is_and_why_it_went():
-    card = charts.card_frames(ip.table(), (1920, 1080))["lead carbonate (white lead)"]
+    card = cards((1920, 1080))["lead carbonate (white lead)"]
     text = letters("".join(f.text() for f in card))
     for words in ("White lead, finely levigated, 2 oz.", "an opaque white pigment", "zinc oxide: share now", "4.98 g", ip.REASON):
         assert letters(words) in text
@@ -451,7 +460,7 @@ def test_a_card_says_what_it_was_what_it_is_and_why_it_went():
 
 def test_the_list_of_needs_counts_what_aliquots_leave_over():
     made = ip.made_batch()
-    text = "\n".join(f.text() for f in charts.need_frames(made, (1920, 1080)))
+    text = "\n".join(f.text() for f in pictures.draw(bench.needs(made), (1920, 1080)))
     for weighing in made.weighings:
         assert weighing.ingredient.name in text
         assert made.balance.text(made.to_weigh[weighing.ingredient.id]) in text
@@ -459,7 +468,7 @@ def test_the_list_of_needs_counts_what_aliquots_leave_over():
 
 def test_an_empty_list_is_refused():
     with pytest.raises(BadValue, match="nothing on this list"):
-        charts.list_frames("Nothing", "", [])
+        pictures.draw(Listing("Nothing", ()))
 
 
 def test_frames_hold_only_words_and_bars():

@@ -29,6 +29,7 @@ import openpyxl
 
 import histkit as hk
 from histkit import glossary, records
+from histkit.base.descriptions import Footnote
 from histkit.base.errors import HistkitError, RecordError, TableError, UnknownName
 from histkit.base.text import markdown_cell
 from histkit.bench.batching import Batch
@@ -36,12 +37,12 @@ from histkit.books.finding import find_formulas
 from histkit.books.parts import parts_of, worked_out
 from histkit.books.sheets import Placed, columns, opened, write_csv
 from histkit.books.shelf import decode
-from histkit.display import html
 from histkit.glossary.additions import additions
 from histkit.keeping import example as demo
 from histkit.keeping.records import Record
 from histkit.telling import captions as text
-from histkit.telling.comparison import ComparisonTable, Footnote, Row
+from histkit.telling import pages
+from histkit.telling.comparison import ComparisonTable, Row
 
 BETWEEN = "\x1e"
 
@@ -351,9 +352,9 @@ def fuzz_exports(data: bytes) -> None:
     """Whatever names and titles say, no export holds markup, a spreadsheet's formula or hidden characters of theirs."""
     made, harmless = _tables(data)
     no_markup_of_the_maker(made.to_html(), harmless.to_html())
-    no_markup_of_the_maker(html.page(made), html.page(harmless))
+    no_markup_of_the_maker(pages.page(made), pages.page(harmless))
     plain(made.to_text(), made.to_markdown(), text.under_the_video(made), text.bibtex(made.source))
-    for found in re.findall(r'<script type="application/ld\+json">\n(.*?)\n</script>', html.page(made), re.DOTALL):
+    for found in re.findall(r'<script type="application/ld\+json">\n(.*?)\n</script>', pages.page(made), re.DOTALL):
         json.loads(found)
     markdown = made.to_markdown().splitlines()
     grid = [line for line in markdown if line.startswith("| ")]

@@ -18,7 +18,9 @@ from histkit.bench.batching import batch
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 from histkit.reading.formula import Line
-from histkit.telling.comparison import SIGNS, ComparisonTable, _printed, compare, percent_text, printed_words
+from histkit.telling.comparing import compare
+from histkit.telling.comparison import ComparisonTable
+from histkit.telling.printing import SIGNS, percent_text, printed_percents, printed_words
 
 
 def rows_by_name(table: ComparisonTable) -> dict[str, object]:
@@ -245,15 +247,15 @@ def test_printed_columns_add_up(repeat):
 def test_any_shares_add_to_100_as_printed_and_none_is_off_by_more_than_its_last_digit(weights):
     total = sum(weights)
     shares = [w / total for w in weights]
-    figures, decimals = _printed(shares)
+    figures, decimals = printed_percents(shares)
     assert 1 <= decimals <= 2
     assert sum(round(f * 10**decimals) for f in figures) == 100 * 10**decimals
     assert all(abs(f - 100 * s) <= 10**-decimals * 1.000001 for f, s in zip(figures, shares, strict=True))
 
 
 def test_a_share_too_small_to_print_is_not_printed_as_nothing():
-    assert _printed([0.9996, 0.0004])[1] == 2  # 0.04 % would be 0.0
-    assert _printed([0.99999, 0.00001])[1] == 2  # a thousandth of a per cent is told as less than 0.01
+    assert printed_percents([0.9996, 0.0004])[1] == 2  # 0.04 % would be 0.0
+    assert printed_percents([0.99999, 0.00001])[1] == 2  # a thousandth of a per cent is told as less than 0.01
     assert percent_text(0.0, 1e-7, 3) == "<0.001"
     assert percent_text(0.0, 0.0, 1) == "0.0"
     assert percent_text(None, None, 1) == "–"
@@ -366,7 +368,7 @@ def test_files_are_replaced_in_one_step_and_leave_nothing_beside(tmp_path):
     path = tmp_path / "t.csv"
     path.write_text("old")
     ip.table().to_csv(path)
-    assert path.read_text(encoding="utf-8").startswith("line,fate,printed")
+    assert path.read_text(encoding="utf-8").startswith('"line","fate","printed"')
     ip.table().to_xlsx(tmp_path / "t.xlsx")
     assert sorted(p.name for p in tmp_path.iterdir()) == ["t.csv", "t.xlsx"]
 
@@ -391,8 +393,8 @@ def test_to_picture_names_the_three_endings(tmp_path):
 
 def test_importing_the_module_is_light():
     code = (
-        "import sys, histkit.telling.comparison; "
+        "import sys, histkit.telling.comparing; "
         "print([m for m in ('matplotlib', 'pandas', 'openpyxl', 'numpy', 'pint', 'histkit.display.frames') if m in sys.modules])"
     )
-    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert told.stdout.strip() == "[]"
+    answer = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert answer.stdout.strip() == "[]"

@@ -1,4 +1,4 @@
-"""HTML and Markdown: escaped, accessible, self-contained, complete."""
+"""The table of old and new as HTML and as a page: escaped, accessible, self-contained, complete."""
 
 import json
 import re
@@ -8,10 +8,9 @@ import invented_powder as ip
 import pytest
 
 from histkit.base.errors import BadValue
-from histkit.base.nouns import Source
 from histkit.display import html
-from histkit.telling import captions as text
-from histkit.telling.comparison import compare
+from histkit.telling import pages
+from histkit.telling.comparing import compare
 
 
 class Reading(HTMLParser):
@@ -73,7 +72,7 @@ def hostile():
 def test_everything_is_escaped():
     translation = hostile()
     table = compare(translation, composition=translation.composition())
-    for source in (table.to_html(), html.page(table, translation=translation)):
+    for source in (table.to_html(), pages.page(table, translation=translation)):
         read = Reading(source)
         assert read.all("script") == ([] if "<!DOCTYPE" not in source else [{"type": "application/ld+json"}])
         assert read.all("img") == read.all("b") == []
@@ -83,7 +82,7 @@ def test_everything_is_escaped():
 
 def test_linked_data_cannot_end_its_script():
     table = compare(hostile())
-    data = {"name": "</script><script>alert(1)</script>", **html.how_to(table)}
+    data = {"name": "</script><script>alert(1)</script>", **pages.how_to(table)}
     source = html.document("x", "<p>x</p>", data)
     assert source.count("</script>") == 1
     inside = re.search(r'<script type="application/ld\+json">\n(.*?)\n</script>', source, re.DOTALL).group(1)
@@ -92,7 +91,7 @@ def test_linked_data_cannot_end_its_script():
 
 def test_the_page_is_whole_and_loads_nothing():
     made = ip.made_batch()
-    source = html.page(ip.table(), batch=made, translation=ip.translation())
+    source = pages.page(ip.table(), batch=made, translation=ip.translation())
     read = Reading(source)
     assert source.startswith("<!DOCTYPE html>")
     assert read.all("html") == [{"lang": "en"}]
@@ -111,7 +110,7 @@ def test_the_page_is_whole_and_loads_nothing():
 
 def test_linked_data_names_supplies_steps_and_book():
     made = ip.made_batch()
-    data = html.how_to(ip.table(), made, ip.translation())
+    data = pages.how_to(ip.table(), made, ip.translation())
     assert data["@type"] == "HowTo"
     assert {s["name"] for s in data["supply"]} == {w.ingredient.name for w in made.weighings}
     assert data["isBasedOn"]["datePublished"] == "1871"
@@ -120,72 +119,19 @@ def test_linked_data_names_supplies_steps_and_book():
 
 def test_pictures_go_into_the_page(tmp_path):
     path = ip.table(reason="poison").to_picture(tmp_path / "t.png", size=(640, 360))[0]
-    source = html.page(ip.table(), pictures=[path])
+    source = pages.page(ip.table(), pictures=[path])
     image = Reading(source).all("img")[0]
     assert image["src"].startswith("data:image/png;base64,")
     assert "wheat starch" in image["alt"]
     (tmp_path / "no.png").write_text("no picture")
     with pytest.raises(BadValue, match="no PNG"):
-        html.page(ip.table(), pictures=[tmp_path / "no.png"])
+        pages.page(ip.table(), pictures=[tmp_path / "no.png"])
     with pytest.raises(BadValue, match="cannot be read"):
-        html.page(ip.table(), pictures=[tmp_path / "absent.png"])
+        pages.page(ip.table(), pictures=[tmp_path / "absent.png"])
 
 
 def test_the_bench_page_is_the_bench_sheet():
-    for source in (html.bench_page(ip.made_batch()), html.page(ip.made_batch())):
-        assert "Bench sheet" in source
-        assert source.startswith("<!DOCTYPE html>")
-        Reading(source)
-
-
-def test_steps_come_in_the_order_in_which_they_are_done():
-    steps = text.steps(ip.made_batch(), None)
-    places = [
-        next(n for n, s in enumerate(steps) if words in s)
-        for words in ("dust mask", "rose otto: Weigh", "Weigh 1.78 g", "Press firmly")
-    ]
-    assert places == sorted(places)
-
-
-# -- the text under a video -----------------------------------------------------------------------------------------------------
-
-
-def test_the_text_has_formula_changes_steps_doubts_cautions_and_source():
-    words = text.under_the_video(ip.table(), ip.made_batch(), ip.translation())
-    for heading in ("The formula", "What changed and why", "Steps", "What is doubtful", "Cautions", "Source"):
-        assert f"## {heading}" in words
-    assert "- wheat starch: 28.43 g (47.4 %)" in words
-    assert "- zinc oxide: 4.98 g (8.3 %)" in words
-    assert "Makes 60.00 g." in words
-    formula = words.split("## ")[1]
-    assert "lead carbonate" not in formula  # it is not made any more
-    assert ip.REASON in words
-    assert "A cumulative poison" in words
-    assert words.count(ip.SOURCE.title) >= 2
-    assert "safety assessor" in words
-
-
-def test_without_a_batch_there_are_shares_and_the_book_s_directions():
-    words = text.under_the_video(compare(ip.translation()), translation=ip.translation())
-    assert "- talc: 25.8 %" in words
-    assert "1. The book says: Mix and sift." in words
-
-
-def test_the_text_is_harmless_markdown():
-    translation = hostile()
-    words = text.under_the_video(compare(translation, composition=translation.composition()), translation=translation)
-    assert "<script" not in words
-    assert "<img" not in words
-
-
-def test_the_source_for_reference_managers():
-    source = Source("Salt & Smoke {1}", "A. Larkspur", 1871, "GB", place="London", page="p. 43")
-    entry = text.bibtex(source)
-    assert entry.startswith("@book{larkspur1871,")
-    assert r"title = {Salt \& Smoke \{1\}}" in entry
-    assert "pages = {43}" in entry
-    assert entry.count("{") == entry.count("}")
-    item = text.csl_json(source)
-    assert item["issued"] == {"date-parts": [[1871]]}
-    assert item["author"] == [{"literal": "A. Larkspur"}]
-    assert json.loads(json.dumps(item)) == item
+    source = pages.bench_page(ip.made_batch())
+    assert "Bench sheet" in source
+    assert source.startswith("<!DOCTYPE html>")
+    Reading(source)

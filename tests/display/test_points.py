@@ -7,7 +7,6 @@ import pytest
 
 from histkit.bench.proposals import propose
 from histkit.bench.trials import Trial, TrialLog
-from histkit.display.plots import trial_plot
 
 LOG = TrialLog(
     (
@@ -21,7 +20,7 @@ LOG = TrialLog(
 
 
 def drawn(log, **how):
-    return Tree.fromstring(trial_plot(log, **how))
+    return Tree.fromstring(log.to_svg(**how))
 
 
 def discs(svg):
@@ -46,7 +45,9 @@ def test_the_suggestion_is_a_band_and_a_line():
     proposal = propose(LOG)
     svg = drawn(LOG, proposal=proposal)
     (band,) = svg.iter("rect")
-    best = float(next(line for line in svg.iter("line") if line.get("stroke-width") == "2" and "brand" in line.get("stroke")).get("x1"))
+    best = float(
+        next(line for line in svg.iter("line") if line.get("stroke-width") == "2" and "brand" in line.get("stroke")).get("x1")
+    )
     assert float(band.get("x")) <= best <= float(band.get("x")) + float(band.get("width"))
     assert f"try {100 * proposal.share.best:.3g} %" in "".join(svg.itertext())
 
@@ -60,7 +61,7 @@ def test_it_is_told_in_words_for_who_does_not_see_it():
 
 
 def test_nothing_is_drawn_without_a_result():
-    assert trial_plot(TrialLog((Trial(1, 0.05),))) == ""
+    assert TrialLog((Trial(1, 0.05),)).to_svg() == ""
 
 
 @pytest.mark.parametrize("shares", [(0.0, 0.0), (0.05, 0.05), (0.0, 0.3), (0.049, 0.051)])

@@ -1,0 +1,179 @@
+"""The bench as it is to be shown: the sheet, what to have at hand, the steps, what came of the test presses."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from histkit.base.descriptions import (
+    BarRow,
+    Bars,
+    Blank,
+    Bullets,
+    Form,
+    Heading,
+    Length,
+    ListEntry,
+    Listing,
+    Mark,
+    Notes,
+    Paper,
+    PaperBlock,
+    Paragraph,
+    Point,
+    Points,
+    Spoken,
+    Ticked,
+    ToWeigh,
+    WeighingList,
+)
+from histkit.base.nouns import Spread
+
+if TYPE_CHECKING:
+    from histkit.bench.batching import Batch
+    from histkit.bench.proposals import Proposal
+    from histkit.bench.sheet import BenchSheet, SheetRow
+    from histkit.bench.steps import ProcessStep
+    from histkit.bench.trials import Trial, TrialLog, Varied
+
+BENCH_CAUTION = (
+    "Wear a dust mask, work away from flames, keep these tools for cosmetics. Test on the inner arm before use; at any reaction"
+    " stop and ask a physician. Rules differ and change: what may be sold or given away is decided by those of your country and"
+    " by a safety assessor."
+)
+
+Likely = tuple[float | None, float | None]
+"""How likely a cake holds and gives off (0–1); None where the log says nothing of it."""
+
+
+# -- the sheet ----------------------------------------------------------------------------------------------------------------
+
+
+def weighing_list(rows: Iterable[SheetRow]) -> WeighingList:
+    """The rows of a bench sheet as weighings."""
+    return WeighingList(tuple(ToWeigh(row.stage, row.ingredient.name, row.amount, row.note) for row in rows))
+
+
+def paper(sheet: BenchSheet) -> Paper:
+    """The bench sheet: what to fill in, warnings, cautions, aliquots, weighings, mixing, steps, room for notes."""
+    form = Form(
+        (Blank("Batch number", sheet.number), Blank("Date"), Blank("Room", unit="°C", room=4), Blank("Total", sheet.total))
+    )
+    blocks: list[PaperBlock] = [form, *(Paragraph(words, "warning") for words in sheet.warnings)]
+    blocks += [Paragraph(sheet.price)] if sheet.price else []
+    if sheet.cautions:
+        blocks += [Heading("Cautions"), Bullets(sheet.caution_lines())]
+    blocks.append(Paragraph(BENCH_CAUTION, "caution"))
+    for name, dilution in sheet.aliquots:
+        blocks += [Heading(f"Aliquot: {name}"), Ticked(dilution)]
+    blocks += [Heading("Weigh"), weighing_list(sheet.rows)]
+    if sheet.mixing:
+        blocks += [Heading("Mix small into large"), Ticked(sheet.mixing)]
+    blocks += [Heading("Steps (common practice, no source)"), Ticked(tuple(map(sheet.step_text, sheet.steps))), Notes()]
+    running = f"{sheet.title}{f', batch {sheet.number}' if sheet.number else ''}"
+    return Paper(f"Bench sheet: {sheet.title}", running, tuple(blocks))
+
+
+# -- lists --------------------------------------------------------------------------------------------------------------------
+
+
+def needs(batch: Batch) -> Listing:
+    """What to have at hand for a batch: every ingredient with its label name and its grams, aliquots included."""
+    needed, show = batch.to_weigh, batch.balance.text
+    entries = []
+    for weighing in batch.weighings:
+        name, label = weighing.ingredient.name, weighing.ingredient.inci
+        more = label if label.casefold() != name.casefold() else ""
+        entries.append(ListEntry(name, show(needed[weighing.ingredient.id]), more))
+    source, name = batch.composition.source, batch.composition.name
+    left_over = any(weighing.aliquot is not None for weighing in batch.weighings)
+    return Listing(
+        f"What you need{f': {name}' if name else ''}",
+        tuple(entries),
+        source.citation() if source else "",
+        f"For a batch of {show(batch.grams)}.{' Some of it is left over from the aliquots.' if left_over else ''}",
+    )
+
+
+def steps(title: str, steps: Sequence[ProcessStep], source: str = "") -> Listing:
+    """Steps at the bench with their times, numbered. `source` is the line of the book, under the title."""
+    entries = tuple(ListEntry(step.step, step.timing(), step.detail) for step in steps)
+    return Listing(title, entries, source, "Times: common practice, no source.", numbered=True)
+
+
+# -- test presses -------------------------------------------------------------------------------------------------------------
+
+
+def trial_bars(
+    log: TrialLog, vary: Varied, proposal: Proposal, likelihoods: Callable[[Sequence[float]], Iterable[Likely]]
+) -> Bars:
+    """How likely a cake holds and gives off at every share that was tried and at the one suggested, with what came of it.
+
+    `likelihoods` says how likely, for each of the shares (0–1) that it is given.
+    """
+    tried: dict[float, list[str]] = {}
+    for trial in sorted(log.trials, key=lambda t: t.number):
+        tried.setdefault(_share(trial, vary), []).append(f"trial {trial.number}: {_outcome(trial)}")
+    shares = sorted({*tried, proposal.share.best})
+    rows = []
+    for share, likely in zip(shares, likelihoods(shares), strict=True):
+        suggested = share == proposal.share.best
+        words = [*tried.get(share, []), *(["suggested next"] if suggested else [])]
+        rows.append(BarRow(f"{100 * share:.4g} %: {'; '.join(words)}", tuple(map(_likely, likely)), 1.0, suggested))
+    title = f"Trials: {log.name}" if log.name else "Trials"
+    legend = ("likely to hold", "likely to give off")
+    foot = f"A suggestion, no measurement: {proposal.share * 100} % of {vary}. Curves: common practice, no source."
+    lines = [f"{r.name}: {legend[0]} {r.lengths[0].words}, {legend[1]} {r.lengths[1].words}." for r in rows]
+    return Bars(title, legend, tuple(rows), foot=foot, spoken=Spoken(title, lines=(*lines, foot)))
+
+
+def _share(trial: Trial, vary: Varied) -> float:
+    return trial.binder_share if vary == "binder" else trial.oil_share
+
+
+def _likely(chance: float | None) -> Length:
+    return Length(None, "–") if chance is None else Length(Spread.exact(chance), f"{100 * chance:.0f} %")
+
+
+def _outcome(trial: Trial) -> str:
+    """What came of a trial, in words."""
+    held, gave = trial.held(), trial.gave()
+    words = [] if held is None else ["held" if held else "did not hold"]
+    words += [] if gave is None else ["gave off" if gave else "gave off badly"]
+    return ", ".join(words) or "no result"
+
+
+_MARKS: dict[bool | None, Mark] = {True: "full", False: "open", None: "cross"}
+_HELD = {True: "it held", False: "it did not hold", None: "holding not tried"}
+
+
+def trial_points(log: TrialLog, vary: Varied, proposal: Proposal | None = None) -> Points | None:
+    """Payoff (0–5) over the share that was varied (per cent of the cake); full where it held, open where it did not.
+
+    The band is the share that `proposal` suggests. Trials without any result are left out; None where no trial has one.
+    """
+    tried = [t for t in log.trials if t.held() is not None or t.gave() is not None]
+    if not tried:
+        return None
+    band = None
+    spoken = [
+        f"Trial {t.number}, {100 * _share(t, vary):.3g} % of {vary}: {_HELD[t.held()]}, "
+        f"payoff {t.payoff if t.payoff is not None else 'not tried'}."
+        for t in tried
+    ]
+    if proposal is not None:
+        span = Spread(100 * proposal.share.low, 100 * proposal.share.best, 100 * proposal.share.high)
+        band = (span, f"try {span.best:.3g} %")
+        spoken.append(f"Suggested: {span.best:.3g} %, {span.low:.3g} to {span.high:.3g} %.")
+    return Points(
+        title=f"Payoff over the share of {vary}",
+        x_head=f"{vary}, % of the cake",
+        y_head="Payoff, 0 to 5",
+        most=5,
+        points=tuple(Point(100 * _share(t, vary), t.payoff, _MARKS[t.held()]) for t in tried),
+        marks=(("full", "held together"), ("open", "did not"), ("cross", "holding not tried")),
+        not_tried="payoff not tried",
+        spoken=" ".join(spoken),
+        reaching=tuple(100 * _share(t, vary) for t in log.trials),
+        band=band,
+    )
