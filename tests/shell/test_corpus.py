@@ -35,7 +35,7 @@ def made(tmp_path_factory):
 
 def test_read_says_what_it_did(made):
     folder, out, told = made
-    assert "2 formulas with 4 lines in 2 books" in told and "lines.parquet" in told
+    assert "2 formulas with 4 lines in 2 books" in told and "lines.csv, formulas.csv" in told and "parquet" not in told
     again = json.loads(call("read", folder, "--out", out, "--json").output)
     assert again["formulas"] == 2 and again["parts"] == {"done": 0, "kept": 2}
 
@@ -117,8 +117,8 @@ def test_a_progress_bar_where_there_is_a_terminal(made, tmp_path):
 
 @pytest.mark.parametrize("terminal", [True, False])
 def test_a_run_that_is_stopped_says_that_what_is_done_is_kept(made, tmp_path, monkeypatch, capsys, terminal):
-    def stopped(where, out, jobs, scheduler, told):
-        assert (told is not None) is terminal
+    def stopped(where, out, jobs, scheduler, progress, **more):
+        assert (progress is not None) is terminal
         raise KeyboardInterrupt
 
     monkeypatch.setattr("histkit.books.running.run", stopped)
