@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import concurrent.futures
 import contextlib
+import logging
 from collections.abc import Iterator
 from concurrent.futures.process import BrokenProcessPool
 from importlib import import_module
@@ -127,6 +128,8 @@ class Cluster:
             ) from None
         self._distributed = distributed
         self._address = address
+        self._log = logging.getLogger("distributed.client")  # what it reports with tracebacks is said here in a sentence
+        self._level = self._log.level
         try:
             if not address.startswith("inproc:"):  # a client that was half made would go on trying behind our back
                 import_module("distributed.comm.addressing").get_address_host_port(address)
@@ -135,8 +138,8 @@ class Cluster:
             raise BadValue(
                 f"no Dask scheduler answers at {address!r}: {error}; the address looks like tcp://127.0.0.1:8786"
             ) from None
-        with self._answering():
-            self.width = self._threads()
+        self._log.setLevel(logging.CRITICAL)
+        self.width = 1  # until the first part is given out
 
     @contextlib.contextmanager
     def _answering(self) -> Iterator[None]:
@@ -149,13 +152,9 @@ class Cluster:
                 "kept: when it runs again, the same command goes on from there"
             ) from None
 
-    def _threads(self) -> int:
-        threads: dict[str, int] = self._client.nthreads()
-        return max(1, sum(threads.values()))
-
     def submit(self, part: Part) -> Any:
         with self._answering():
-            self.width = self._threads()
+            self.width = max(1, sum(self._client.nthreads().values()))
             return self._client.submit(worked_out, part, key=f"histkit-{part.key}", pure=True, retries=TRIES)
 
     def wait(self, waiting: set[Any]) -> set[Any]:
@@ -182,3 +181,4 @@ class Cluster:
     def close(self, stopped: bool) -> None:
         with contextlib.suppress(OSError, TimeoutError):
             self._client.close()
+        self._log.setLevel(self._level)

@@ -299,7 +299,7 @@ def test_workers_that_die_again_and_again_end_the_run_with_a_sentence(library, t
 
 @pytest.fixture
 def cluster():
-    """A real scheduler and two worker processes on loopback, started and ended here: (address, workers' processes)."""
+    """A real scheduler and two worker processes on loopback, started and ended here: (address, workers' processes, scheduler's)."""
     pytest.importorskip("distributed")
     environment = {**os.environ, "DASK_DISTRIBUTED__WORKER__DAEMON": "False"}
     scheduler = subprocess.Popen(
@@ -331,21 +331,21 @@ def cluster():
 
     with Client(address, set_as_default=False) as client:
         client.wait_for_workers(2, timeout=60)
-    yield address, workers
+    yield address, workers, scheduler
     for process in (*workers, scheduler):
         process.kill()
         process.wait()
 
 
 def test_a_cluster_gives_the_same_bytes(library, alone, tmp_path, cluster):
-    address, _ = cluster
+    address, *_ = cluster
     summary = run(library, tmp_path / "out", scheduler=address, part_size=1)
     assert summary.formulas == alone[0].formulas
     assert tables(tmp_path / "out") == alone[1]
 
 
 def test_a_worker_killed_in_the_midst_loses_no_formula(long_library, long_alone, tmp_path, cluster):
-    address, workers = cluster
+    address, workers, _ = cluster
     out = tmp_path / "out"
     process = start(long_library, out, "--scheduler", address)
     assert until_some_parts(out, process, 2), process.communicate()
@@ -353,6 +353,36 @@ def test_a_worker_killed_in_the_midst_loses_no_formula(long_library, long_alone,
     output = process.communicate(timeout=240)
     assert process.returncode == 0, output
     assert tables(out) == long_alone[1]
+
+
+def test_a_scheduler_that_dies_ends_the_run_with_a_sentence_and_the_next_goes_on(long_library, long_alone, tmp_path, cluster):
+    address, _, scheduler = cluster
+    out = tmp_path / "out"
+    process = start(long_library, out, "--scheduler", address)
+    assert until_some_parts(out, process, 2), process.communicate()
+    scheduler.kill()
+    _, errors = process.communicate(timeout=120)
+    assert process.returncode == 1, errors
+    assert b"Traceback" not in errors
+    (sentence,) = errors.decode().strip().splitlines()
+    assert sentence.startswith(f"histkit: the Dask scheduler at {address} answers no more (") and "what is done is kept" in sentence
+    assert not list(out.glob("run.*"))
+    summary = run(long_library, out)
+    assert summary.parts_kept >= 2 and tables(out) == long_alone[1]
+
+
+def test_a_worker_that_fails_is_named(library, tmp_path, monkeypatch):
+    distributed = pytest.importorskip("distributed")
+
+    def fails(part):
+        raise ModuleNotFoundError("No module named 'histkit'")
+
+    monkeypatch.setattr(crews, "worked_out", fails)
+    with (
+        distributed.LocalCluster(1, processes=False, dashboard_address=None) as local,
+        pytest.raises(hk.HistkitError, match=r"a worker of .* failed \(ModuleNotFoundError: No module named 'histkit'\); what is done is kept"),
+    ):
+        run(library, tmp_path / "out", scheduler=local.scheduler_address)
 
 
 def test_a_scheduler_needs_dask(monkeypatch, library, tmp_path):
