@@ -18,7 +18,8 @@ from typer.testing import CliRunner
 import histkit as hk
 from histkit.base.text import clean, markdown_cell, spreadsheet_cell
 from histkit.books import running
-from histkit.books.questions import Tables, metals
+from histkit.books.questions import metals
+from histkit.books.tables import Tables
 from histkit.keeping.records import Record, Replacement, Weighing
 from histkit.shell import demo as demonstration
 from histkit.shell import main as cli
@@ -403,16 +404,20 @@ def test_addresses_that_are_none_are_refused_at_once(books, tmp_path, address):
     assert answer.exit_code == 2 and "no Dask scheduler answers at" in answer.output
 
 
-def test_tables_that_are_none_of_a_run_are_named(books, tmp_path):
-    import pandas
-
+@pytest.mark.parametrize(
+    ("content", "message"),
+    [
+        (b"PAR1 and no more", r"formulas.csv is no table of a run .* it lacks book, number, title"),
+        (b"book,number\na,1\n", r"formulas.csv is no table of a run .* it lacks title, kind"),
+        (b"\xff\xfe\x00", r"formulas.csv is damaged or no table of a run"),
+        (b"", r"formulas.csv is no table of a run .* it lacks book"),
+    ],
+)
+def test_tables_that_are_none_of_a_run_are_named(books, tmp_path, content, message):
     out = tmp_path / "out"
     running.run(books, out)
-    (out / "formulas.parquet").write_bytes(b"PAR1 and no more")
-    with pytest.raises(hk.TableError, match=r"formulas.parquet is damaged or no table of a run"):
-        metals(Tables(out), "lead")
-    pandas.DataFrame({"book": ["a"], "number": [1]}).to_parquet(out / "formulas.parquet")
-    with pytest.raises(hk.TableError, match=r"formulas.parquet is no table of a run .* it lacks title, kind"):
+    (out / "formulas.csv").write_bytes(content)
+    with pytest.raises(hk.TableError, match=message):
         metals(Tables(out), "lead")
 
 

@@ -5,18 +5,14 @@ A formula that cannot be read is a row that says why; nothing that was found is 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import cache
 
-from histkit import glossary
 from histkit.base.errors import HistkitError
 from histkit.base.nouns import Source, Spread, amount_text
-from histkit.base.tables import entries
-from histkit.books.finding import Body, Passage
+from histkit.books.kinds import holds, kind_of, metal_names
 from histkit.books.pages import Pages
-from histkit.books.vocabulary import table
+from histkit.books.passages import Body, Passage
+from histkit.books.rows import FormulaRow, LineRow
 from histkit.glossary.nouns import worst_level
 from histkit.reading import read
 from histkit.translating.translation import TranslatedLine, Translation
@@ -24,69 +20,6 @@ from histkit.translating.translator import translate
 
 BETWEEN = " | "
 """Between several texts in one cell."""
-
-
-@dataclass(frozen=True, slots=True)
-class LineRow:
-    """One ingredient of one formula of one book. Grams are those of the formula as printed; shares are 0 to 1."""
-
-    book: str
-    number: int
-    line: int
-    page: int | None
-    printed_line: int
-    printed: str
-    name: str
-    modifier: str
-    amount: str
-    unit: str
-    measure: str
-    grams_low: float | None
-    grams: float | None
-    grams_high: float | None
-    share_low: float | None
-    share: float | None
-    share_high: float | None
-    ingredient: str
-    today: str
-    via: str
-    certainty: float | None
-    perhaps: str
-    caution: str
-    holds: str
-    doubts: str
-
-
-@dataclass(frozen=True, slots=True)
-class FormulaRow:
-    """One formula of one book. `error` says why it could not be read; then it has no lines, and its words are in `unread`.
-
-    `grams` is the sum over the lines of known weight, `unknown` counts the others; where `in_parts` is true, one part stands
-    as one gram and only the proportions mean something.
-    """
-
-    book: str
-    number: int
-    title: str
-    kind: str
-    page: int | None
-    first_line: int
-    last_line: int
-    year: int | None
-    country: str
-    convention: str
-    lines: int
-    unidentified: int
-    unknown: int
-    grams: float | None
-    in_parts: bool
-    doubts: int
-    caution: str
-    holds: str
-    directions: str
-    unread: str
-    set_aside: str
-    error: str
 
 
 def harvest(passages: Iterable[Passage], source: Source, book: str, layout: Pages) -> tuple[list[FormulaRow], list[LineRow]]:
@@ -108,7 +41,7 @@ def harvest_one(passage: Passage, source: Source, book: str, layout: Pages) -> t
         lines = _lines(passage, body, translation, book, layout)
     except HistkitError as error:
         return _unreadable(passage, source, book, str(error)), []
-    except Exception as error:  # one formula must not end a run of a hundred thousand: the fault is told in its row
+    except Exception as error:  # one formula must not end a run of a hundred thousand: its row says what went wrong
         return _unreadable(passage, source, book, f"a fault of histkit: {type(error).__name__}: {error}"), []
     formula = translation.formula
     weights = [t.grams.best for t in translation.lines if t.grams is not None]
@@ -144,7 +77,7 @@ def harvest_one(passage: Passage, source: Source, book: str, layout: Pages) -> t
 
 
 def _lines(passage: Passage, body: Body, translation: Translation, book: str, layout: Pages) -> list[LineRow]:
-    found = []
+    rows = []
     text, start, at, line = passage.text, passage.start, 0, passage.first_line
     for position, t in enumerate(translation.lines, start=1):
         offset = body.offset(t.line.span[0])
@@ -152,8 +85,8 @@ def _lines(passage: Passage, body: Body, translation: Translation, book: str, la
         if until > at:
             line += _line_ends(text, at, until)
             at = until
-        found.append(_line(t, book, passage.number, position, layout.page_at(offset), line))
-    return found
+        rows.append(_line(t, book, passage.number, position, layout.page_at(offset), line))
+    return rows
 
 
 def _line_ends(text: str, start: int, end: int) -> int:
@@ -232,54 +165,3 @@ def _three(spread: Spread | None) -> tuple[float | None, float | None, float | N
 def _rounded(value: float) -> float:
     """Nine significant figures: far more than any measure has, and the same on every machine."""
     return float(f"{value:.9g}")
-
-
-# -- kinds and metals --------------------------------------------------------------------------------------------------------
-
-
-@cache
-def _kinds() -> tuple[tuple[re.Pattern[str], str], ...]:
-    """Longest words first, so that 'tooth powder' is found before 'powder'."""
-    rows = sorted(table("kinds"), key=lambda r: -len(r["words"]))
-    return tuple((re.compile(rf"(?<![^\W_]){re.escape(r['words'])}", re.IGNORECASE), r["kind"]) for r in rows)
-
-
-def kind_of(title: str) -> str:
-    """The kind of formula that the words of a title tell ('tooth powder', 'cream' …), or '' where they tell none."""
-    words = " ".join(title.replace("-", " ").split())
-    for pattern, kind in _kinds():
-        if pattern.search(title) or pattern.search(words):
-            return kind
-    return ""
-
-
-def kinds() -> tuple[str, ...]:
-    """All kinds of formula, as kinds.csv names them."""
-    return tuple(dict.fromkeys(row["kind"] for row in table("kinds")))
-
-
-def metal_names() -> tuple[str, ...]:
-    """The metals that are looked out for, as metals.csv names them."""
-    return tuple(row["metal"] for row in table("metals"))
-
-
-@cache
-def _holders() -> dict[str, tuple[str, ...]]:
-    """Ingredient id → the metals in it: by its chemical formula, by what it is made of, or by metals.csv."""
-    found: dict[str, list[str]] = {}
-    for row in table("metals"):
-        symbol = re.compile(row["element"] + r"(?![a-z])")
-        have = {key for key, entry in glossary.ingredients.items() if symbol.search(entry.formula)} | set(entries(row["more"]))
-        grown = True
-        while grown:
-            more = {k for k, e in glossary.ingredients.items() if k not in have and any(part in have for part, _ in e.made_of)}
-            have |= more
-            grown = bool(more)
-        for key in have:
-            found.setdefault(key, []).append(row["metal"])
-    return {key: tuple(metals) for key, metals in found.items()}
-
-
-def holds(ingredient: str) -> tuple[str, ...]:
-    """The metals in an ingredient."""
-    return _holders().get(ingredient, ())

@@ -12,12 +12,17 @@ from collections import Counter
 from dataclasses import dataclass
 from itertools import pairwise
 
-_BRACKETED = re.compile(r"\[(?:page|pg\.?|p\.|seite|s\.)\s?(\d{1,4})\]|\{(?:page |pg\.? |p\. )?(\d{1,4})\}", re.IGNORECASE)
+from histkit.books.marks import any_of, marks
+
+_BRACKETED = re.compile(
+    rf"\[{any_of(marks('page in square brackets'))}\s?(\d{{1,4}})\]|\{{(?:{any_of(marks('page in braces'))} )?(\d{{1,4}})\}}",
+    re.IGNORECASE,
+)
 _ALONE = re.compile(r"[\W_]*(\d{1,4})[\W_]*\Z")
 _BEFORE = re.compile(r"\s*(\d{1,4})\s{2,}(\S.*?)\s*\Z")
 _AFTER = re.compile(r"\s*(\S.*?)\s{2,}(\d{1,4})\s*\Z")
-_NOTE = re.compile(r"\s*(?:\[Footnote\b|[*†‡]\s?[^\W\d_]|\[\d{1,2}\]\s)")
-_EDGE = re.compile(r"\*\*\*.{0,20}\b(START|END)\b")
+_NOTE = re.compile(rf"\s*(?:\[{any_of(marks('footnote word'))}\b|{any_of(marks('footnote sign'))}\s?[^\W\d_]|\[\d{{1,2}}\]\s)")
+_EDGE = re.compile(rf"\*\*\*.{{0,20}}\b(?:({any_of(marks('book begins'))})|({any_of(marks('book ends'))}))\b")
 _LETTERS = re.compile(r"[^\W\d_]+")
 SHORTEST_PAGE, LONGEST_PAGE = 8, 120
 """Printed lines of a page; numbers that stand closer or farther apart are no page numbers (common practice, no source)."""
@@ -39,9 +44,9 @@ class Lines:
     @classmethod
     def of(cls, text: str) -> Lines:
         starts, ends = [0], []
-        for found in re.finditer(r"\r\n?|\n", text):
-            ends.append(found.start())
-            starts.append(found.end())
+        for line_end in re.finditer(r"\r\n?|\n", text):
+            ends.append(line_end.start())
+            starts.append(line_end.end())
         ends.append(len(text))
         return cls(text, starts, ends)
 
@@ -97,23 +102,23 @@ def pages(text: str) -> Pages:
 
 def _lines_with(lines: Lines, character: str) -> list[int]:
     """The lines that hold a character, each once."""
-    found: list[int] = []
+    holding: list[int] = []
     at = lines.text.find(character)
     while at >= 0:
         line = bisect_right(lines.starts, at) - 1
-        found.append(line)
+        holding.append(line)
         at = lines.text.find(character, lines.ends[line])
-    return found
+    return holding
 
 
 def _edges(lines: Lines) -> tuple[int, int | None]:
     """Where the book begins and ends, if lines of asterisks with START and END say so."""
     first, last = 0, None
-    for found in _EDGE.finditer(lines.text):
-        index = bisect_right(lines.starts, found.start()) - 1
-        if found.group(1) == "START" and last is None:
+    for edge in _EDGE.finditer(lines.text):
+        index = bisect_right(lines.starts, edge.start()) - 1
+        if edge.group(1) and last is None:
             first = lines.starts[min(index + 1, len(lines) - 1)]
-        elif found.group(1) == "END" and last is None and found.start() > first:
+        elif edge.group(2) and last is None and edge.start() > first:
             last = lines.starts[index]
     return first, last
 
@@ -121,23 +126,23 @@ def _edges(lines: Lines) -> tuple[int, int | None]:
 def _bracketed(lines: Lines) -> list[tuple[int, int, int]]:
     """(line, number, offset) of each '[Page 112]' or '{112}'."""
     return [
-        (bisect_right(lines.starts, found.start()) - 1, int(found.group(1) or found.group(2)), found.start())
-        for found in _BRACKETED.finditer(lines.text)
+        (bisect_right(lines.starts, mark.start()) - 1, int(mark.group(1) or mark.group(2)), mark.start())
+        for mark in _BRACKETED.finditer(lines.text)
     ]
 
 
 def _candidates(lines: Lines) -> list[tuple[int, int]]:
     """(line, number) of lines that may be page numbers, alone or with a running head in capitals."""
-    found = []
+    candidates = []
     for i in range(len(lines)):
         if not 0 < lines.ends[i] - lines.starts[i] <= LONGEST_HEAD:
             continue
         line = lines[i]
         if (match := _ALONE.match(line)) or (match := _BEFORE.match(line)):
-            found.append((i, int(match.group(1))))
+            candidates.append((i, int(match.group(1))))
         elif match := _AFTER.match(line):
-            found.append((i, int(match.group(2))))
-    return found
+            candidates.append((i, int(match.group(2))))
+    return candidates
 
 
 def _chain(candidates: list[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -216,13 +221,13 @@ def _heads(lines: Lines, breaks: list[int], numbered: set[int]) -> set[int]:
 
 def _notes(lines: Lines, breaks: list[int]) -> set[int]:
     """Footnotes: from a line with a footnote's sign to the end of the page, where that is near."""
-    found: set[int] = set()
+    notes: set[int] = set()
     for i in breaks:
         j, printed = i - 1, 0
         while j >= 0 and printed < _NOTE_LINES and i - j < 2 * _NOTE_LINES:
             line = lines[j]
             printed += bool(line.strip())
             if _NOTE.match(line):
-                found |= {k for k in range(j, i) if lines[k].strip()}
+                notes |= {k for k in range(j, i) if lines[k].strip()}
             j -= 1
-    return found
+    return notes

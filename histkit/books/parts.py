@@ -13,15 +13,15 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
 from functools import cache
-from pathlib import Path
 
-import histkit
 from histkit import glossary
 from histkit.base.nouns import Source
-from histkit.books.finding import Segment, find_in, segments
+from histkit.base.tables import PACKAGE
+from histkit.books.dividing import Segment, segments
+from histkit.books.finding import find_in
 from histkit.books.harvest import harvest
 from histkit.books.pages import Pages, pages
-from histkit.books.sheets import packed
+from histkit.books.partfiles import packed
 
 SIZE = 200_000
 """Characters of a part, or as many more as the last segment brings: about a second of work, beside which giving it out
@@ -51,11 +51,11 @@ class Part:
 @cache
 def fingerprint() -> str:
     """The hash of the code and the tables that the rows depend on."""
-    digest = hashlib.sha256(histkit.__version__.encode())
-    package = Path(histkit.__file__).parent
-    for folder, pattern in ((package, "**/*.py"), (package, "**/*.csv"), (package, "**/*.txt"), (glossary.folder(), "*.csv")):
+    digest = hashlib.sha256()
+    for folder, pattern in ((PACKAGE, "**/*.py"), (PACKAGE, "**/*.csv"), (PACKAGE, "**/*.txt"), (glossary.folder(), "*.csv")):
         for path in sorted(folder.glob(pattern)):
-            digest.update(path.name.encode() + b"\0" + path.read_bytes())
+            data = path.read_bytes()
+            digest.update(f"{path.relative_to(folder).as_posix()}\0{len(data)}\0".encode() + data)
     digest.update(repr(sorted(glossary.own_rows().items())).encode())
     return digest.hexdigest()[:16]
 
@@ -93,8 +93,8 @@ def _groups(cuts: tuple[Segment, ...], size: int) -> Iterator[list[Segment]]:
 
 
 def _key(part: Part) -> str:
-    told = [part.offset, part.cuts, part.marks, part.furniture, asdict(part.source), fingerprint()]
-    digest = hashlib.sha256(json.dumps(told).encode())
+    depends_on = [part.offset, part.cuts, part.marks, part.furniture, asdict(part.source), fingerprint()]
+    digest = hashlib.sha256(json.dumps(depends_on).encode())
     digest.update(part.text.encode("utf-8", "surrogatepass"))
     return digest.hexdigest()[:32]
 

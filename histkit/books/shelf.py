@@ -61,16 +61,16 @@ def shelf(where: str | Path) -> Shelf:
     if not files:
         more = f" ({' '.join(notes)})" if notes else ""
         raise BadValue(f"the folder {where} holds no text: put the books there as plain text, their names ending in .txt{more}")
-    known = _known(folder / TABLE)
+    listed = _listed(folder / TABLE)
     names = {p.relative_to(folder).as_posix(): p for p in files}
-    notes += [f"{TABLE} names {file}, which is not in the folder." for file in known if file not in names and where.is_dir()]
+    notes += [f"{TABLE} names {file}, which is not in the folder." for file in listed if file not in names and where.is_dir()]
     shown: dict[str, str] = {}
     for file in sorted(names):
         word, number = " ".join(clean(file).split(" ")).replace("\n", " "), 1
         while (again := word if number == 1 else f"{word} ({number})") in shown:
             number += 1
         shown[again] = file
-    return Shelf(tuple(_book(word, file, names[file], known) for word, file in shown.items()), tuple(notes))
+    return Shelf(tuple(_book(word, file, names[file], listed) for word, file in shown.items()), tuple(notes))
 
 
 def _texts(where: Path, notes: list[str]) -> list[Path]:
@@ -79,41 +79,41 @@ def _texts(where: Path, notes: list[str]) -> list[Path]:
     def closed(error: OSError) -> None:
         notes.append(f"{error.filename} was not looked into: {error.strerror or error}.")
 
-    found = []
+    paths: list[Path] = []
     for folder, inner, files in os.walk(where, onerror=closed):
         texts = [Path(folder) / name for name in files if fnmatch(name, "*.txt")]
-        found += [path for path in texts if path.is_file() and not path.is_symlink()]
+        paths += [path for path in texts if path.is_file() and not path.is_symlink()]
         links = sorted(path for path in (*texts, *(Path(folder) / name for name in inner)) if path.is_symlink())
         notes += [f"{path.relative_to(where).as_posix()} is a link and was not followed." for path in links]
-    return sorted(found)
+    return sorted(paths)
 
 
-def _known(table: Path) -> dict[str, tuple[Source, int]]:
-    """File → (source, row) of a table of books; empty where there is none."""
+def _listed(table: Path) -> dict[str, Source]:
+    """File → source, as a table of books says; empty where there is none."""
     if not table.is_file():
         return {}
     if table.is_symlink():
         raise BadValue(f"{table} is a link, which is not followed: put the table itself there")
     text, _ = decode(table.read_bytes())
     try:
-        return _known_in(table, csv.DictReader(io.StringIO(text, newline="")))
+        return _listed_in(table, csv.DictReader(io.StringIO(text, newline="")))
     except csv.Error as error:
         raise BadValue(f"{table} cannot be read as a table ({error}): save it as CSV in UTF-8") from None
 
 
-def _known_in(table: Path, reader: csv.DictReader[str]) -> dict[str, tuple[Source, int]]:
+def _listed_in(table: Path, reader: csv.DictReader[str]) -> dict[str, Source]:
     columns = [c.strip().casefold() for c in reader.fieldnames or ()]
     if "file" not in columns:
         raise BadValue(f"{table}: the first row names the columns, and one of them must be 'file'; it holds {', '.join(columns)}")
-    found: dict[str, tuple[Source, int]] = {}
+    sources: dict[str, Source] = {}
     for number, row in enumerate(reader, start=2):
         cells = {
             (key or "").strip().casefold(): (value or "").strip() for key, value in row.items() if not isinstance(value, list)
         }
         if not any(cells.values()):
             continue
-        found[cells["file"].replace("\\", "/")] = (_source(cells, f"{table}, row {number}"), number)
-    return found
+        sources[cells["file"].replace("\\", "/")] = _source(cells, f"{table}, row {number}")
+    return sources
 
 
 def _source(cells: dict[str, str], where: str) -> Source:
@@ -134,12 +134,11 @@ def _source(cells: dict[str, str], where: str) -> Source:
         raise BadValue(f"{where}: {error}") from None
 
 
-def _book(shown: str, file: str, path: Path, known: dict[str, tuple[Source, int]]) -> Book:
-    source = known[file][0] if file in known else None
+def _book(shown: str, file: str, path: Path, listed: dict[str, Source]) -> Book:
+    source = listed.get(file)
     beside = path.with_suffix(".csv")
     if source is None and beside.name != TABLE and beside.is_file():
-        rows = list(_known(beside).values())
-        source = rows[0][0] if rows else None
+        source = next(iter(_listed(beside).values()), None)
     notes = []
     if source is None:
         source = Source(title=Path(shown).stem.replace("_", " ").replace("-", " "))

@@ -1,4 +1,4 @@
-"""The shell: `histkit corpus read | poison | trend | nearest`. Thin, like the other commands; exit codes as in `answering`."""
+"""The shell: `histkit corpus read`, `verify`, `poison`, `trend`, `nearest`. Thin; exit codes as in `answering`."""
 
 from __future__ import annotations
 
@@ -35,6 +35,12 @@ def read_(
     out: Annotated[Path, typer.Option(help="Folder for the tables, and for what is taken up again after a stop.")],
     jobs: Annotated[int, typer.Option(help="Processes on this machine.")] = 1,
     scheduler: Annotated[str, typer.Option(help="Address of a Dask scheduler, tcp://…; its workers then do the work.")] = "",
+    parquet: Annotated[
+        bool, typer.Option("--parquet", help="Write the tables as Parquet too, for other programs (needs histkit[corpus]).")
+    ] = False,
+    wait: Annotated[
+        bool, typer.Option("--wait", help="Where another run is writing into the folder, wait until it has ended.")
+    ] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="No progress bar.")] = False,
     json_answer: Json = False,
 ) -> None:
@@ -44,7 +50,8 @@ def read_(
     bar = _Bar() if not quiet and sys.stderr.isatty() else None
     with kindly():
         try:
-            summary = run(where, out, jobs, scheduler, told=bar)
+            waiting = (lambda words: say(f"histkit: {words}", err=True)) if wait else None
+            summary = run(where, out, jobs, scheduler, progress=bar, parquet=parquet, waiting=waiting)
         except KeyboardInterrupt:
             if bar is not None:
                 bar.end()
@@ -61,6 +68,7 @@ def read_(
                     "lines": summary.lines,
                     "unreadable": summary.unreadable,
                     "parts": {"done": summary.parts_done, "kept": summary.parts_kept},
+                    "tables": list(summary.tables),
                     "notes": list(summary.notes),
                 }
             )
@@ -96,6 +104,21 @@ def _spoken(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds < 90 else f"{seconds / 60:.0f} min"
 
 
+@app.command("verify")
+def verify_(folder: Folder, json_answer: Json = False) -> None:
+    """Whether the tables are still what the run wrote, by the sizes and hashes in its manifest; names what does not fit."""
+    from histkit.books.verifying import verify
+
+    with kindly():
+        verdict = verify(folder)
+        if json_answer:
+            print_json({"fits": verdict.fits, **_plain(verdict)})
+        else:
+            say(verdict.text())
+        if not verdict.fits:
+            raise typer.Exit(1)
+
+
 @app.command()
 def poison(
     folder: Folder,
@@ -105,7 +128,8 @@ def poison(
     json_answer: Json = False,
 ) -> None:
     """Which formulas hold lead (or another metal), decade by decade, and when it was last seen."""
-    from histkit.books.questions import Tables, metals
+    from histkit.books.questions import metals
+    from histkit.books.tables import Tables
 
     with kindly():
         history = metals(Tables(folder), metal, kind)
@@ -131,21 +155,22 @@ def trend_(
     json_answer: Json = False,
 ) -> None:
     """How a kind of formula changed: its mean composition in each decade, with the number of formulas behind it."""
-    from histkit.books.questions import Tables, trend
+    from histkit.books.questions import trend
+    from histkit.books.tables import Tables
     from histkit.shell.options import pixels
 
     with kindly():
         across = pixels(size)
-        found = trend(Tables(folder), kind, by, most)
+        answer = trend(Tables(folder), kind, by, most)
         written = []
         if plot is not None:
             from histkit.books.plots import save_trend
 
-            written = save_trend(found, plot, across, theme)
+            written = save_trend(answer, plot, across, theme)
         if json_answer:
-            print_json({**_plain(found), "written": [str(p) for p in written]})
+            print_json({**_plain(answer), "written": [str(p) for p in written]})
             return
-        say(found.to_text())
+        say(answer.to_text())
         for path in written:
             say(f"written: {path}")
 
@@ -161,16 +186,17 @@ def nearest_(
     json_answer: Json = False,
 ) -> None:
     """Which formulas of the books are most like yours."""
-    from histkit.books.questions import Tables, nearest
+    from histkit.books.nearness import nearest
+    from histkit.books.tables import Tables
     from histkit.shell.options import FormulaOptions
 
     with kindly():
         record = FormulaOptions(file=file).record()
-        found = nearest(Tables(folder), record.composition(), count, kind)
+        answer = nearest(Tables(folder), record.composition(), count, kind)
         if json_answer:
-            print_json(_plain(found))
+            print_json(_plain(answer))
         else:
-            say(found.to_text())
+            say(answer.to_text())
 
 
 def _plain(noun: Any) -> dict[str, Any]:

@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_books import InventedBook, invented_book
 
-from histkit.books import finding
-from histkit.books.finding import find_formulas, find_in, segments
+from histkit.books import dividing
+from histkit.books.dividing import Segment, segments
+from histkit.books.finding import find_formulas, find_in
 from histkit.books.pages import Lines, pages
 
 PROSE = """The ferry left at seven o'clock and reached the far bank before the church clock had struck the
@@ -256,7 +257,7 @@ def test_words_of_whoever_keeps_the_text_are_left_out():
 def test_where_a_book_is_divided_changes_nothing(monkeypatch, seed, held_back, size):
     text = invented_book(seed, held_back, prose=6).text
     whole = find_formulas(text)
-    monkeypatch.setattr(finding, "SEGMENT", size)
+    monkeypatch.setattr(dividing, "SEGMENT", size)
     layout = pages(text)
     cut = segments(text, layout)
     assert len(cut) > 2
@@ -267,7 +268,7 @@ def test_where_a_book_is_divided_changes_nothing(monkeypatch, seed, held_back, s
 
 
 def test_a_book_of_nothing_but_formulas_is_divided_at_titles(monkeypatch):
-    monkeypatch.setattr(finding, "SEGMENT", 1000)
+    monkeypatch.setattr(dividing, "SEGMENT", 1000)
     text = "".join(f"Powder No. {i}.\n\nTalc      4 oz.\nStarch    2 oz.\n\n" for i in range(2000))
     cut = segments(text, pages(text))
     assert len(cut) > 10
@@ -395,6 +396,6 @@ def test_an_invented_book_is_what_it_says():
 
 def test_find_in_gives_places_in_the_book():
     text = f"{PROSE}\nFace Powder.\n\nTalc      4 oz.\nStarch    2 oz.\n"
-    segment = finding.Segment(1000, 1000 + len(text), 51)
+    segment = Segment(1000, 1000 + len(text), 51)
     (found,) = find_in(text, segment, pages(""))
     assert found.start == 1000 + text.index("Face") and found.first_line == 54

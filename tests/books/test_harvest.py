@@ -3,12 +3,15 @@
 import pytest
 
 import histkit as hk
+from histkit.base.tables import read
 from histkit.books import harvest
 from histkit.books.finding import find_formulas
 from histkit.books.harvest import harvest as rows_of
-from histkit.books.harvest import holds, kind_of, kinds, metal_names
+from histkit.books.kinds import holds, kind_of, kinds, metal_names
 from histkit.books.pages import pages
-from histkit.books.sheets import columns, schema
+from histkit.books.parquet import schema
+from histkit.books.rows import columns
+from histkit.books.sheets import readers
 
 SOURCE = hk.Source(title="Invented Receipts", year=1861, country="GB", kind="trade receipt book")
 BOOK = """It rained for a week, and nobody came into the shop.
@@ -76,10 +79,10 @@ def test_what_cannot_be_read_is_a_row_that_says_why(monkeypatch, rows):
         raise ZeroDivisionError("oh")
 
     layout = pages(BOOK)
-    for function, told in ((refuse, "no ingredient line"), (fail, "a fault of histkit: ZeroDivisionError: oh")):
+    for function, message in ((refuse, "no ingredient line"), (fail, "a fault of histkit: ZeroDivisionError: oh")):
         monkeypatch.setattr(harvest, "read", function)
         (formula,), lines = rows_of(find_formulas(BOOK, layout), SOURCE, "invented.txt", layout)
-        assert formula.error == told and lines == []
+        assert formula.error == message and lines == []
         assert formula.title == "PEARL POWDER" and "White lead 4 oz." in formula.unread and "Ondine" in formula.unread
 
 
@@ -131,7 +134,7 @@ def test_metals_hide_in_preparations():
 
 
 def test_metals_csv_names_ingredients_of_the_glossary():
-    for row in harvest.table("metals"):
+    for row in read("books/metals"):
         assert row["metal"] in metal_names()
         for key in filter(None, row["more"].split(";")):
             assert key in hk.glossary.ingredients, key
@@ -139,5 +142,5 @@ def test_metals_csv_names_ingredients_of_the_glossary():
 
 def test_every_field_has_a_column_and_a_type():
     for name in ("lines", "formulas"):
-        assert schema(name).names == list(columns(name))
+        assert schema(name).names == list(columns(name)) and len(readers(name)) == len(columns(name))
         assert columns(name)[:2] == ("book", "number")

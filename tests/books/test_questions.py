@@ -8,9 +8,11 @@ from hypothesis import strategies as st
 
 import histkit as hk
 from histkit.base.errors import BadValue, TableError, UnknownName
+from histkit.books.nearness import DELTA, LIMIT, aitchison, nearest, without_zeros
 from histkit.books.plots import save_trend, trend_frames
-from histkit.books.questions import DELTA, LIMIT, Tables, aitchison, metals, nearest, trend, without_zeros
+from histkit.books.questions import metals, trend
 from histkit.books.running import run
+from histkit.books.tables import Tables
 
 BOOKS = {
     # file: (year, formulas as (title, lines))
@@ -37,7 +39,7 @@ def tables(tmp_path_factory):
     return Tables(out)
 
 
-def told(answer):
+def words(answer):
     """The answer as text, whatever the width at which it is wrapped."""
     return " ".join(answer.to_text().split())
 
@@ -52,8 +54,8 @@ def test_lead_by_decade(tables):
     assert (history.last.title, history.last.year) == ("Lip Salve", 1868)
     assert history.first.share == pytest.approx(0.75)
     assert history.undated == 1 and len(history.seen) == 4
-    assert "Last seen: Lip Salve (d.txt, 1868)" in told(history)
-    assert "1 formula of books without a year" in told(history)
+    assert "Last seen: Lip Salve (d.txt, 1868)" in words(history)
+    assert "1 formula of books without a year" in words(history)
 
 
 def test_lead_in_face_powders_alone(tables):
@@ -65,7 +67,7 @@ def test_lead_in_face_powders_alone(tables):
 def test_a_metal_that_is_nowhere(tables):
     history = metals(tables, "arsenic")
     assert history.seen == () and history.first is None
-    assert "No formula here is known to hold arsenic." in told(history)
+    assert "No formula here is known to hold arsenic." in words(history)
 
 
 def test_a_name_that_has_meant_lead_is_perhaps(tmp_path):
@@ -86,7 +88,7 @@ def test_a_name_that_has_meant_lead_is_perhaps(tmp_path):
     history = metals(Tables(tmp_path / "out"), "lead")
     (only,) = history.decades
     assert (only.holding, only.perhaps) == (0, 1)
-    assert "Perhaps: a printed name that has also meant something with lead in it." in told(history)
+    assert "Perhaps: a printed name that has also meant something with lead in it." in words(history)
 
 
 def test_unknown_words_are_told_with_what_is_known(tables):
@@ -116,7 +118,7 @@ def test_what_could_not_be_read_is_counted(tmp_path, monkeypatch):
     summary = run(tmp_path, tmp_path / "out")
     assert summary.unreadable == 1 and "1 could not be read" in summary.text()
     for answer in (metals(Tables(tmp_path / "out")), trend(Tables(tmp_path / "out"))):
-        assert answer.unreadable == 1 and "Left out: 1 formula that could not be read" in told(answer)
+        assert answer.unreadable == 1 and "Left out: 1 formula that could not be read" in words(answer)
 
 
 # -- trend ---------------------------------------------------------------------------------------------------------------
@@ -133,13 +135,13 @@ def test_trend_by_ingredient(tables):
     assert {d.decade: d.formulas for d in found.decades} == {1790: 1, 1800: 1, 1860: 2}
     assert all(sum(d.shares) == pytest.approx(1) for d in found.decades)
     assert (found.undated, found.to_taste) == (1, 1)
-    text = told(found)
+    text = words(found)
     assert "Fewer than 5 formulas" in text and "Left out: 1 formula of books without a year" in text
 
 
 def test_a_line_of_unknown_weight_leaves_its_formula_out(tables):
     found = trend(tables, "face powder")
-    assert found.incomplete == 1 and "Left out: 1 formula with a line of unknown weight" in told(found)
+    assert found.incomplete == 1 and "Left out: 1 formula with a line of unknown weight" in words(found)
 
 
 def test_only_the_largest_groups_stand_alone(tables):
@@ -208,12 +210,12 @@ def test_replacement_of_zeros_against_a_published_data_set():
     # detection limit 0.02 and two thirds: the zero becomes 0.01333…, the others keep their ratios and all add to 1.
     row = (0.0, 0.1250, 0.1237, 0.7253, 0.0260)
     delta = 2 / 3 * 0.02
-    made = without_zeros(row, delta)
-    assert made[0] == pytest.approx(0.0133333, abs=1e-7)
-    assert sum(made) == pytest.approx(1)
+    replaced = without_zeros(row, delta)
+    assert replaced[0] == pytest.approx(0.0133333, abs=1e-7)
+    assert sum(replaced) == pytest.approx(1)
     total = sum(row)
-    assert made[1:] == pytest.approx([x / total * (1 - delta) for x in row[1:]])
-    assert made[3] / made[4] == pytest.approx(0.7253 / 0.0260)
+    assert replaced[1:] == pytest.approx([x / total * (1 - delta) for x in row[1:]])
+    assert replaced[3] / replaced[4] == pytest.approx(0.7253 / 0.0260)
 
 
 def test_the_stated_figures():
@@ -275,7 +277,7 @@ def test_nearest(tables):
     assert found.found[0].common == tuple(p.ingredient.id for p in own.parts)
     assert [n.distance for n in found.found] == sorted(n.distance for n in found.found) and len(found.found) == 3
     assert (found.compared, found.incomplete) == (8, 1)
-    assert "8 formulas compared" in told(found) and "Left out: 1" in told(found)
+    assert "8 formulas compared" in words(found) and "Left out: 1" in words(found)
 
 
 def test_nearest_of_a_kind_and_from_plain_shares(tables):

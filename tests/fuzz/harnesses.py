@@ -34,8 +34,9 @@ from histkit.base.errors import HistkitError, RecordError, TableError, UnknownNa
 from histkit.base.text import markdown_cell
 from histkit.bench.batching import Batch
 from histkit.books.finding import find_formulas
+from histkit.books.partfiles import Placed, opened, write_csv
 from histkit.books.parts import parts_of, worked_out
-from histkit.books.sheets import Placed, columns, opened, write_csv
+from histkit.books.rows import columns
 from histkit.books.shelf import decode
 from histkit.glossary.additions import additions
 from histkit.keeping import example as demo
@@ -433,7 +434,7 @@ def _rows_of(book: str, size: int) -> tuple[bytes, bytes]:
             path = Path(name) / f"{number}.part"
             path.write_bytes(worked_out(part))
             placed.append(Placed(opened(path), "=book.txt", before))
-            before += placed[-1].part.formulas
+            before += placed[-1].part.formulas.rows
         out = []
         for table in ("lines", "formulas"):
             file = io.BytesIO()

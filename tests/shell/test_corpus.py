@@ -1,8 +1,9 @@
-"""The shell: histkit corpus read | poison | trend | nearest."""
+"""The shell: histkit corpus read, verify, poison, trend, nearest."""
 
 import json
 import os
 import pty
+import shutil
 import subprocess
 import sys
 
@@ -35,9 +36,84 @@ def made(tmp_path_factory):
 
 def test_read_says_what_it_did(made):
     folder, out, told = made
-    assert "2 formulas with 4 lines in 2 books" in told and "lines.parquet" in told
+    assert "2 formulas with 4 lines in 2 books" in told and "lines.csv, formulas.csv" in told and "parquet" not in told
     again = json.loads(call("read", folder, "--out", out, "--json").output)
     assert again["formulas"] == 2 and again["parts"] == {"done": 0, "kept": 2}
+
+
+def test_verify(made, tmp_path):
+    folder, out, _ = made
+    answer = call("verify", out)
+    assert answer.exit_code == 0 and "lines.csv, formulas.csv and 2 parts are what the run wrote" in answer.output
+    shutil.copytree(out, tmp_path / "out")
+    (tmp_path / "out" / "lines.csv").write_bytes(b"")
+    answer = call("verify", tmp_path / "out")
+    assert answer.exit_code == 1 and "lines.csv is 0 bytes long" in answer.output and "Traceback" not in answer.output
+    answer = call("verify", tmp_path / "out", "--json")
+    assert answer.exit_code == 1 and json.loads(answer.output)["fits"] is False and len(json.loads(answer.output)["misfits"]) == 1
+    assert call("verify", folder).exit_code == 1
+
+
+def test_a_folder_that_another_run_holds(made, tmp_path, monkeypatch):
+    from histkit.books import locking
+
+    folder, *_ = made
+    with locking.held(tmp_path):
+        answer = call("read", folder, "--out", tmp_path)
+        assert answer.exit_code == 1 and f"another run (process {os.getpid()} on " in answer.output and len(answer.output.splitlines()) == 1
+        monkeypatch.setattr(locking.time, "sleep", lambda seconds: 1 / 0)
+        with pytest.raises(ZeroDivisionError):  # it would have waited
+            call("read", folder, "--out", tmp_path, "--wait", catch_exceptions=False)
+
+
+QUESTIONS = (
+    ("poison", "{out}", "--each"),
+    ("poison", "{out}", "--metal", "zinc", "--json"),
+    ("trend", "{out}", "--by", "ingredient", "--json"),
+    ("nearest", "{out}", "{formula}", "--json"),
+    ("verify", "{out}"),
+)
+
+
+def test_all_of_it_works_without_pyarrow_and_with_the_same_answers(made, tmp_path):
+    """In processes that cannot import it, workers included: the same tables, the same answers; Parquet is refused in a sentence."""
+    folder, out, _ = made
+    (tmp_path / "hidden").mkdir()
+    (tmp_path / "hidden" / "sitecustomize.py").write_text("import sys\nsys.modules['pyarrow'] = None\n", encoding="utf-8")
+    (tmp_path / "formula.txt").write_text("Zinc oxide 1 oz.\nTalc 1 oz.\n", encoding="utf-8")
+    path = os.pathsep.join(filter(None, (str(tmp_path / "hidden"), os.environ.get("PYTHONPATH"))))
+
+    def without(*words):
+        words = [word.format(out=tmp_path / "out", formula=tmp_path / "formula.txt") for word in words]
+        return subprocess.run(
+            [sys.executable, "-m", "histkit.shell.main", "corpus", *words],
+            check=False,
+            capture_output=True,
+            text=True,
+            env={**os.environ, "PYTHONPATH": path},
+        )
+
+    hidden = subprocess.run([sys.executable, "-c", "import pyarrow"], check=False, capture_output=True, env={**os.environ, "PYTHONPATH": path})
+    assert hidden.returncode != 0, "pyarrow is there after all"
+    read = without("read", str(folder), "--out", "{out}", "--jobs", "2")
+    assert read.returncode == 0, read.stderr
+    for name in ("lines.csv", "formulas.csv", "manifest.json"):
+        assert (tmp_path / "out" / name).read_bytes() == (out / name).read_bytes()
+    for words in QUESTIONS:
+        answer = without(*words)
+        here = call(*(word.format(out=out, formula=tmp_path / "formula.txt") for word in words))
+        assert (answer.returncode, answer.stderr) == (0, "") and here.exit_code == 0
+        assert answer.stdout.replace(str(tmp_path / "out"), "") == here.output.replace(str(out), "")
+    refused = without("read", str(folder), "--out", "{out}", "--parquet")
+    assert refused.returncode == 2 and len(refused.stderr.splitlines()) == 1
+    assert "Parquet needs pyarrow, which is not installed here: pip install 'histkit[corpus]'" in refused.stderr
+
+
+def test_parquet_where_it_is_asked_for(made, tmp_path):
+    pandas = pytest.importorskip("pandas")
+    folder, *_ = made
+    assert "lines.parquet, formulas.parquet" in call("read", folder, "--out", tmp_path, "--parquet").output
+    assert list(pandas.read_parquet(tmp_path / "formulas.parquet")["title"]) == ["Face Powder"] * 2
 
 
 def test_poison(made):
@@ -117,8 +193,8 @@ def test_a_progress_bar_where_there_is_a_terminal(made, tmp_path):
 
 @pytest.mark.parametrize("terminal", [True, False])
 def test_a_run_that_is_stopped_says_that_what_is_done_is_kept(made, tmp_path, monkeypatch, capsys, terminal):
-    def stopped(where, out, jobs, scheduler, told):
-        assert (told is not None) is terminal
+    def stopped(where, out, jobs, scheduler, progress, **more):
+        assert (progress is not None) is terminal
         raise KeyboardInterrupt
 
     monkeypatch.setattr("histkit.books.running.run", stopped)
