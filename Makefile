@@ -8,6 +8,8 @@ LAB ?= lab
 PYTHON ?=
 # More words for the program behind a target: make test ARGS="-k reading"
 ARGS ?=
+# Workers that share the tests, by the file, so that the cells of a notebook and the fixtures of a module stay together.
+WORKERS ?= logical
 
 python := $(VENV)/bin/python
 # Twice quiet: errors only.
@@ -34,7 +36,8 @@ help:
 	@echo "make clean     remove .venv and everything made"
 	@echo
 	@echo "The first target called makes .venv (some minutes, needs the network once; the rest does not)."
-	@echo "PYTHON=/path/to/python3 chooses the Python, OUT and LAB the folders, ARGS='...' goes to the program behind the target."
+	@echo "PYTHON=/path/to/python3 chooses the Python, OUT and LAB the folders, WORKERS=1 tests on one core,"
+	@echo "ARGS='...' goes to the program behind the target."
 
 demo: $(VENV)/.ready
 	@$(VENV)/bin/histkit demo --out "$(OUT)" $(ARGS)
@@ -43,13 +46,17 @@ demo: $(VENV)/.ready
 lab: $(VENV)/.ready
 	@$(VENV)/bin/histkit lab "$(LAB)" $(ARGS)
 
-test: $(VENV)/.ready-test
-	@$(python) -m pytest --nbval --nbval-current-env --nbval-cell-timeout=120 tests $(wildcard notebooks/*.ipynb) $(ARGS)
+# Files are handed out in their order, the longest among the first; each worker holds one more in hand.
+workers = -n $(WORKERS) --maxprocesses=4 --dist loadfile --no-loadscope-reorder -p no:benchmark
+every_test = --nbval --nbval-current-env --nbval-cell-timeout=120 tests $(wildcard notebooks/*.ipynb)
 
-# Without the notebooks' kernels and without a browser: what those alone run through is counted as not tested.
+test: $(VENV)/.ready-test
+	@$(python) -m pytest $(workers) $(every_test) $(ARGS)
+
+# The same tests, measured. What only a browser or a kernel that is killed at its end runs through is counted as not tested.
 coverage: $(VENV)/.ready-test
 	@$(python) -m coverage erase
-	@$(python) -m coverage run -m pytest -m "not browser" tests $(ARGS)
+	@$(python) -m coverage run -m pytest $(workers) $(every_test) $(ARGS)
 	@$(python) -m coverage combine --quiet
 	@$(python) -m coverage report
 

@@ -7,6 +7,7 @@ HISTKIT_REQUIRE_BROWSER=1, as in CI, it fails, and so does a run in which no suc
 import importlib.util
 import os
 import shutil
+import signal
 import subprocess
 import tempfile
 from functools import cache
@@ -18,14 +19,19 @@ import pytest
 os.environ["HISTKIT_RECORD"] = str(Path(tempfile.mkdtemp(prefix="histkit-tests-")) / "my-formula.json")
 os.environ["HISTKIT_RAISE"] = "1"
 
+# A job in the background ignores SIGINT, and what a test starts would inherit that; a handler is not inherited. Tests that
+# interrupt a process of their own hold there too.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, lambda *_: None)
+
 CHROMIUM_NAMES = ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
 # libatomic1 is what the program inside Playwright's package wants beyond a bare Debian.
 REMEDY = "on Debian or Ubuntu: sudo apt-get install chromium libatomic1"
 
 
 def find_chromium() -> Path | None:
-    found = next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
-    return Path(found) if found else None
+    path = next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
+    return Path(path) if path else None
 
 
 @cache
@@ -51,9 +57,9 @@ def browser_required() -> bool:
 @pytest.fixture(scope="session")
 def chromium() -> Path:
     """The browser's executable, for playwright's `chromium.launch(executable_path=…)`."""
-    found = find_chromium()
-    assert found is not None, obstacle()  # a test that asks for this is marked `browser`, so it is not reached without one
-    return found
+    path = find_chromium()
+    assert path is not None, obstacle()  # a test that asks for this is marked `browser`, so it is not reached without one
+    return path
 
 
 class BrowserTests:
@@ -94,7 +100,8 @@ class BrowserTests:
 
     @pytest.hookimpl(trylast=True)
     def pytest_sessionfinish(self, session: pytest.Session, exitstatus: int) -> None:
-        if self.unmet and exitstatus == pytest.ExitCode.OK and not session.config.option.collectonly:
+        counts_all = not hasattr(session.config, "workerinput")  # a worker of several sees its share of the tests alone
+        if counts_all and self.unmet and exitstatus == pytest.ExitCode.OK and not session.config.option.collectonly:
             session.exitstatus = pytest.ExitCode.TESTS_FAILED
 
     @pytest.hookimpl(trylast=True)

@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
 
 import histkit
 
@@ -81,10 +82,10 @@ def test_importing_histkit_loads_nothing_heavy() -> None:
 
 
 def core_modules() -> list[str]:
-    """Every module but the panels, which are ipywidgets through and through."""
+    """Every module but the panels, which are ipywidgets through and through, and the part of a server that it alone loads."""
     names = (path.relative_to(CHECKOUT).with_suffix("").parts for path in PYTHON_FILES)
     modules = (".".join(parts[:-1] if parts[-1] == "__init__" else parts) for parts in names)
-    return [module for module in modules if not module.startswith("histkit.panels") and not module.endswith("__main__")]
+    return [module for module in modules if not re.match(r"histkit\.(panels|shell\.kernels)|.*__main__", module)]
 
 
 def test_no_core_module_loads_anything_heavy() -> None:
@@ -92,9 +93,9 @@ def test_no_core_module_loads_anything_heavy() -> None:
         "import importlib, sys\n"
         f"for name in {core_modules()!r}:\n"
         "    importlib.import_module(name)\n"
-        f"    found = {HEAVY!r} & set(sys.modules)\n"
-        "    if found:\n"
-        "        sys.exit(f'importing {name} loads {sorted(found)}')\n"
+        f"    heavy = {HEAVY!r} & set(sys.modules)\n"
+        "    if heavy:\n"
+        "        sys.exit(f'importing {name} loads {sorted(heavy)}')\n"
     )
     answer = subprocess.run([sys.executable, "-c", probe], cwd=CHECKOUT, capture_output=True, text=True, check=False)
     assert answer.returncode == 0, answer.stderr
@@ -136,36 +137,77 @@ def test_no_module_reaches_for_the_network(path: Path) -> None:
 def test_no_page_of_ours_loads_from_the_network() -> None:
     folders = (PACKAGE, CHECKOUT / "notebooks")
     loading = [
-        f"{name_of(path)}: {found}"
+        f"{name_of(path)}: {address}"
         for folder in folders
         for path in project_files(folder)
-        for found in LOADED_BY_A_PAGE.findall(path.read_text("utf-8", errors="replace"))
+        for address in LOADED_BY_A_PAGE.findall(path.read_text("utf-8", errors="replace"))
     ]
     assert loading == []
 
 
+OPTIONAL = {"corpus": ("dask", "distributed", "pyarrow"), "app": ("voila",)}
+"""What an extra brings, and what the code that uses it must do without."""
+COMES_WITH = {"jupyter-server": "jupyterlab", "tornado": "jupyterlab"}
+"""Packages used where the package that brings them is used."""
+
+
+def distribution(requirement: str) -> str:
+    """'pint>=0.24' → 'pint', in the one spelling of names."""
+    return re.sub(r"[-_.]+", "-", re.split(r"[^\w.-]", requirement)[0].lower())
+
+
 def test_every_package_imported_is_declared() -> None:
-    declared = {re.split(r"[^\w.-]", requirement)[0].lower() for requirement in PROJECT["dependencies"]}
+    declared = {distribution(requirement) for requirement in PROJECT["dependencies"]}
+    declared |= {name for names in OPTIONAL.values() for name in names} | COMES_WITH.keys()
     providers = importlib.metadata.packages_distributions()
     undeclared = {
         f"{name_of(path)}:{line} imports {name}"
         for path in PYTHON_FILES
         for name, line in imports(path)
         if (top := name.split(".")[0]) not in sys.stdlib_module_names | {"histkit"}
-        and not {provider.lower() for provider in providers.get(top, [])} & declared
+        and not set(map(distribution, providers.get(top, []))) & declared
     }
-    # IPython comes with ipywidgets and jupyterlab, in whose kernel alone it is used.
-    assert {entry for entry in undeclared if not re.search(r"imports IPython\b", entry)} == set()
+    assert undeclared == set()
+
+
+def test_the_extras_bring_what_is_optional() -> None:
+    extras = {name: set(map(distribution, wanted)) for name, wanted in PROJECT["optional-dependencies"].items()}
+    assert all(set(names) == extras[extra] for extra, names in OPTIONAL.items())
+
+
+def brought(requirements: list[str]) -> set[str]:
+    """What pip installs for `requirements`, through and through, with these versions on this machine."""
+    waiting, names = [(Requirement(text), "") for text in requirements], set()
+    seen = set()
+    while waiting:
+        requirement, extra = waiting.pop()
+        if requirement.marker and not requirement.marker.evaluate({"extra": extra}):
+            continue
+        name = distribution(requirement.name)
+        names.add(name)
+        for inner in (requirement.extras or {""}) | {""}:
+            if (name, inner) not in seen:
+                seen.add((name, inner))
+                waiting += [(Requirement(text), inner) for text in importlib.metadata.requires(name) or ()]
+    return names
+
+
+def test_the_default_install_brings_nothing_heavy_for_one_small_use() -> None:
+    """Together they were 313 MB of 838."""
+    default = brought(PROJECT["dependencies"])
+    assert {"pandas", "tornado", "jupyter-server", "ipykernel"} <= default, "the walk reaches what is asked for indirectly"
+    assert not default & {"pyarrow", "scipy", "dask", "distributed"}
+    assert "pyarrow" in brought(PROJECT["optional-dependencies"]["corpus"])
 
 
 def test_no_file_tells_of_the_workshop() -> None:
     """The project stands alone: it names no folder and no paper of the place where it was written."""
     # Put together from parts, or this file would be the first to be found.
     traces = ["/work" + "/shared", "/work" + "/main", "/tmp" + "/brief", "../" + "shared", "seed" + " document"]
-    found = [
+    left = [
         f"{name_of(path)}: {trace}" for path in project_files() for trace in traces if trace.encode() in path.read_bytes().lower()
     ]
-    assert found == []
+    assert left == []
 
 
 def budget():
@@ -188,8 +230,8 @@ def test_the_budget_of_speed_names_benchmarks_that_exist():
 def test_a_broken_share_of_the_budget_fails_and_seconds_are_only_told():
     pint, picture, bare = "test_import[import pint]", "test_table_picture", "test_yardstick_bare_matplotlib_table"
     times = {"test_import[import histkit]": 0.6, pint: 1.0, picture: 1.4, bare: 1.0, "test_find_zinc_as_a_whole_process": 9.0}
-    told = {what: (kept, must) for what, _, _, kept, must in budget().compared(times)}
-    assert told == {
+    verdicts = {what: (kept, must) for what, _, _, kept, must in budget().compared(times)}
+    assert verdicts == {
         "import histkit": (False, True),
         "the table as a 4K picture": (True, True),
         "histkit find zinc, the whole process": (False, False),

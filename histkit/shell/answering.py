@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from typer.core import TyperGroup
@@ -17,8 +17,14 @@ from typer.core import TyperGroup
 from histkit.base.errors import BadValue, HistkitError
 from histkit.base.text import clean
 
+if TYPE_CHECKING:
+    from histkit.base.nouns import Spread
+    from histkit.glossary.nouns import Caution
+
 _LONGEST = 1500
 """Characters of a message that are shown: an error that quotes a whole book is no help."""
+
+Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 
 
 def say(text: str, err: bool = False) -> None:
@@ -26,7 +32,13 @@ def say(text: str, err: bool = False) -> None:
     typer.echo(clean(text), err=err)
 
 
-def told(error: Exception) -> str:
+def say_written(paths: Iterable[object]) -> None:
+    """Name the files that were written, one a line."""
+    for path in paths:
+        say(f"written: {path}")
+
+
+def sentence(error: Exception) -> str:
     """An error in words."""
     if isinstance(error, OSError):
         text = f"{error.filename or ''}: {error.strerror or error}"
@@ -43,10 +55,10 @@ def kindly() -> Iterator[None]:
     """Own errors become one sentence on standard error and an exit code."""
     try:
         yield
-    except BrokenPipeError:  # the reader of a pipe has enough, as `head` has: Click ends quietly
+    except BrokenPipeError:  # the reader of a pipe has enough, as `head` has: Typer ends quietly
         raise
     except (HistkitError, KeyError, OSError) as error:
-        typer.echo(told(error), err=True)
+        typer.echo(sentence(error), err=True)
         raise typer.Exit(2 if isinstance(error, (BadValue, OSError)) else 1) from None
 
 
@@ -57,6 +69,16 @@ def print_json(value: Any) -> None:
     if clean(text) != text:
         text = "".join(c if clean(c) == c else json.dumps(c)[1:-1] for c in text)
     typer.echo(text)
+
+
+def spread_json(spread: Spread | None) -> dict[str, float] | None:
+    """A spread as JSON holds it."""
+    return None if spread is None else {"low": spread.low, "best": spread.best, "high": spread.high}
+
+
+def cautions_json(cautions: Iterable[Caution]) -> list[dict[str, Any]]:
+    """Cautions as JSON holds them: level, text, law."""
+    return [{"level": c.level, "text": c.text, "law": c.law} for c in cautions]
 
 
 class Shell(TyperGroup):
@@ -75,7 +97,6 @@ class Shell(TyperGroup):
 def _plainly() -> Iterator[None]:
     try:
         yield
-    except Exception as error:
-        if hasattr(error, "format_message") and isinstance(getattr(error, "message", None), str):  # one of Typer's own
-            error.message = clean(error.message)  # type: ignore[attr-defined]
+    except typer.TyperException as error:
+        error.message = clean(error.message)
         raise

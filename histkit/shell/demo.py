@@ -15,7 +15,7 @@ SIZES = {"wide-1080": (1920, 1080), "wide-4k": (3840, 2160), "tall": (1080, 1920
 """Pictures of the demonstration, in pixels."""
 
 
-def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
+def run(folder: str | Path, say: Callable[[str], None] = print) -> list[Path]:
     """Take the invented complexion powder from print to bench sheet, tables and pictures in `folder`; the paths written.
 
     All three formulas are translated; the complexion powder is pressed, weighed and drawn.
@@ -28,7 +28,7 @@ def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
     folder.mkdir(parents=True, exist_ok=True)
     written: list[Path] = []
 
-    tell(example.note() + "\n")
+    say(example.note() + "\n")
     records = {name: example.record(name) for name in example.names()}
     for name, chosen in records.items():
         written.append(folder / f"{name}-translated.md")
@@ -36,11 +36,11 @@ def run(folder: str | Path, tell: Callable[[str], None] = print) -> list[Path]:
         written.append(save(chosen, folder / f"{name}.json"))
     main = records["complexion"]
     translation = main.translation()
-    tell(translation.to_text() + "\n")
+    say(translation.to_text() + "\n")
     pressed, batch, table = main.pressed(), main.batch(), main.table()
     if pressed is not None:
-        tell(pressed.to_text() + "\n")
-    tell(table.to_text() + "\n")
+        say(pressed.to_text() + "\n")
+    say(table.to_text() + "\n")
     written += [*files.save_table(folder, table, translation, batch), *files.save_bench_sheet(folder, batch)]
     for name, size in SIZES.items():
         written += table.to_picture(folder / f"old-and-new-{name}.png", size=size)

@@ -10,7 +10,6 @@ import re
 import sys
 from collections.abc import Callable
 from dataclasses import MISSING, dataclass, fields, is_dataclass, replace
-from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 
@@ -22,35 +21,48 @@ if TYPE_CHECKING:  # records load the reader and more: `histkit find` needs none
     from histkit.keeping.records import Pressing, Record, Replacement, Weighing
 
 
-def grouped(command: Callable[..., None]) -> Callable[..., None]:
-    """A command whose parameters may be groups of options: Typer reads options from a signature, and sees the groups' fields."""
-    hints = get_type_hints(command, include_extras=True)
+def with_options(command: Callable[..., None]) -> Callable[..., None]:
+    """A command whose parameters may be groups of options, as a function that takes each option of the groups by itself.
+
+    Typer is given nothing but what it asks of any function: keyword parameters, each with its Annotated type. Both ways to ask
+    for them, `inspect.signature` and `typing.get_type_hints`, give the same.
+    """
     groups: dict[str, type] = {}
-    shown: list[inspect.Parameter] = []
+    parameters: list[inspect.Parameter] = []
+    hints = get_type_hints(command, include_extras=True)
     for parameter in inspect.signature(command).parameters.values():
         hint = hints[parameter.name]
-        if not (isinstance(hint, type) and is_dataclass(hint)):
-            shown.append(parameter.replace(annotation=hint, kind=inspect.Parameter.KEYWORD_ONLY))
-            continue
-        groups[parameter.name] = hint
-        inner = get_type_hints(hint, include_extras=True)
-        for field in fields(hint):
-            default = inspect.Parameter.empty if field.default is MISSING else field.default
-            shown.append(
-                inspect.Parameter(field.name, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=inner[field.name])
-            )
+        if isinstance(hint, type) and is_dataclass(hint):
+            groups[parameter.name] = hint
+            parameters += _parameters_of(hint)
+        else:
+            parameters.append(parameter.replace(annotation=hint, kind=inspect.Parameter.KEYWORD_ONLY))
 
-    @wraps(command)
-    def called(**given: Any) -> None:
-        made = {name: kind(**{f.name: given.pop(f.name) for f in fields(kind)}) for name, kind in groups.items()}
-        command(**made, **given)
+    def ungrouped(**values: Any) -> None:
+        filled = {name: group(**{f.name: values.pop(f.name) for f in fields(group)}) for name, group in groups.items()}
+        command(**filled, **values)
 
-    del called.__wrapped__  # else the signature of the inner function would be read
-    called.__signature__ = inspect.Signature(shown)  # type: ignore[attr-defined]
-    called.__annotations__ = {p.name: p.annotation for p in shown} | {"return": None}
-    return called
+    ungrouped.__name__, ungrouped.__doc__ = command.__name__, command.__doc__
+    ungrouped.__annotations__ = {p.name: p.annotation for p in parameters} | {"return": None}
+    ungrouped.__signature__ = inspect.Signature(parameters, return_annotation=None)  # type: ignore[attr-defined]
+    return ungrouped
 
 
+def _parameters_of(group: Any) -> list[inspect.Parameter]:
+    """The options of a group as keyword parameters."""
+    hints = get_type_hints(group, include_extras=True)
+    return [
+        inspect.Parameter(
+            field.name,
+            inspect.Parameter.KEYWORD_ONLY,
+            default=inspect.Parameter.empty if field.default is MISSING else field.default,
+            annotation=hints[field.name],
+        )
+        for field in fields(group)
+    ]
+
+
+Loose = Annotated[bool, typer.Option("--loose", help="Leave it a loose powder.")]
 Text = Annotated[
     str,
     typer.Argument(help="A file with the formula as printed, a record (.json), or - for standard input.", show_default=False),
@@ -90,10 +102,10 @@ class FormulaOptions:
         start = load(self.file) if self.file.endswith(".json") and Path(self.file).is_file() else Record(text=_text(self.file))
         country = self.country.upper() if self.country else self.country
         source = {"title": self.book, "author": self.author, "year": self.year, "country": country, "kind": self.kind}
-        given: dict[str, Any] = {key: value for key, value in source.items() if value is not None}
+        stated: dict[str, Any] = {key: value for key, value in source.items() if value is not None}
         return replace(
             start,
-            source=replace(start.source, **given) if given else start.source,
+            source=replace(start.source, **stated) if stated else start.source,
             convention=self.measures or start.convention,
             replacements=(*start.replacements, *map(_replacement, self.instead or ())),
         )
@@ -132,30 +144,32 @@ class PressOptions:
 
     def pressing(self, start: Pressing) -> Pressing:
         """A choice of pressing with what these options say; 'none' leaves the binder or the oil out, and its share with it."""
-        given: dict[str, Any] = {"binder_share": self.binder_share, "oil_share": self.oil_share, "of": self.of}
-        given |= {"cake": self.cake, "press": self.press, "pressure_mpa": self.pressure}
+        changes: dict[str, Any] = {"binder_share": self.binder_share, "oil_share": self.oil_share, "of": self.of}
+        changes |= {"cake": self.cake, "press": self.press, "pressure_mpa": self.pressure}
         for word, key in ((self.binder, "binder"), (self.oil, "oil")):
             if word == "none":
-                given |= {key: None, f"{key}_share": 0.0}
+                changes |= {key: None, f"{key}_share": 0.0}
             elif word is not None:
-                given[key] = word
+                changes[key] = word
         if self.also:
-            given["more_binders"] = _pairs("--also", self.also, "zinc-stearate=0.02")
+            changes["more_binders"] = _pairs("--also", self.also, "zinc-stearate=0.02")
         if self.also_oil:
-            given["more_oils"] = _pairs("--also-oil", self.also_oil, "squalane=0.01")
+            changes["more_oils"] = _pairs("--also-oil", self.also_oil, "squalane=0.01")
         if self.oil_from_absorption:
-            given["oil_from"] = "absorption"
+            changes["oil_from"] = "absorption"
         if self.oil_drops is not None:
             drops, _, grams = self.oil_drops.partition("/")
-            given |= {
+            changes |= {
                 "oil_from": "drops",
                 "oil_drops": _figure("--oil-drops", drops, "12/50"),
                 "drops_powder_grams": _figure("--oil-drops", grams, "12/50"),
             }
         if self.wet is not None:
             liquid, equals, share = self.wet.partition("=")
-            given |= {"wetting": liquid} | ({"wetting_share": _figure("--wet", share, "rectified-spirit=0.2")} if equals else {})
-        return replace(start, **{key: value for key, value in given.items() if value is not None or key in ("binder", "oil")})
+            changes |= {"wetting": liquid} | (
+                {"wetting_share": _figure("--wet", share, "rectified-spirit=0.2")} if equals else {}
+            )
+        return replace(start, **{key: value for key, value in changes.items() if value is not None or key in ("binder", "oil")})
 
     @property
     def any(self) -> bool:
@@ -184,12 +198,12 @@ class BatchOptions:
 
     def weighing(self, start: Weighing) -> Weighing:
         """A choice of batch with what these options say."""
-        given: dict[str, Any] = {"grams": self.grams, "readability": self.readability, "minimum": self.minimum}
-        given |= {"pans": self.pans, "density_g_cm3": self.density, "number": self.number}
+        changes: dict[str, Any] = {"grams": self.grams, "readability": self.readability, "minimum": self.minimum}
+        changes |= {"pans": self.pans, "density_g_cm3": self.density, "number": self.number}
         if self.grams is not None:
-            given["make"] = "grams"
+            changes["make"] = "grams"
         elif self.pans:
-            given["make"] = "pans"
+            changes["make"] = "pans"
         if self.pan is not None:
             sizes = [_figure("--pan", part, "44x4 or 20x30x4") for part in self.pan.lower().split("x")]
             if len(sizes) == 2:
@@ -200,19 +214,20 @@ class BatchOptions:
                 raise BadValue(f"--pan {self.pan!r}: write for instance 44x4 or 20x30x4")
             start = replace(start, **names, pan_depth_mm=sizes[-1])
         if self.have:
-            given |= {"make": "cupboard", "cupboard": _pairs("--have", self.have, "talc=120")}
-        return replace(start, **{key: value for key, value in given.items() if value is not None})
+            changes |= {"make": "cupboard", "cupboard": _pairs("--have", self.have, "talc=120")}
+        return replace(start, **{key: value for key, value in changes.items() if value is not None})
 
     def prices(self, start: Record) -> Record:
         """A record with these prices among its own."""
-        given = dict(_pairs("--price", self.price, "talc=0.02")) if self.price else {}
-        prices = tuple({**dict(start.prices), **given}.items())
+        more = dict(_pairs("--price", self.price, "talc=0.02")) if self.price else {}
+        prices = tuple({**dict(start.prices), **more}.items())
         return replace(start, prices=prices, currency=start.currency if self.currency is None else self.currency)
 
 
-def made(formula: FormulaOptions, press: PressOptions, batch: BatchOptions, loose: bool | None) -> Record:
-    """The record that a file and all options make. `loose`: True leaves it a powder, False presses it, None as the file says
-    (a text is pressed).
+def record_of(formula: FormulaOptions, press: PressOptions, batch: BatchOptions, loose: bool | None) -> Record:
+    """The record that a file and all options give together.
+
+    `loose`: True leaves it a powder, False presses it, None as the file says (a text is pressed).
     """
     from histkit.keeping.records import Pressing
 
@@ -256,10 +271,10 @@ def pixels(words: str) -> tuple[int, int]:
 
     Raises BadValue where it is not written so.
     """
-    found = re.fullmatch(r"([0-9]{1,9})x([0-9]{1,9})", words.strip().lower())
-    if found is None:
+    size = re.fullmatch(r"([0-9]{1,9})x([0-9]{1,9})", words.strip().lower())
+    if size is None:
         raise BadValue(f"--size {words!r}: write width x height in pixels, such as 1920x1080")
-    return int(found[1]), int(found[2])
+    return int(size[1]), int(size[2])
 
 
 def _figure(option: str, words: str, example: str) -> float:

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from histkit import records
-from histkit.shell import notebooks
+from histkit.shell import notebooks, servers
 
 pytestmark = pytest.mark.browser
 
@@ -30,20 +30,24 @@ def free_port():
         return probe.getsockname()[1]
 
 
+def wait_for_port(port, log):
+    """Wait until something listens at `port`; where nothing does in a minute, fail with the end of the file `log`."""
+    for _ in range(120):
+        try:
+            socket.create_connection(("127.0.0.1", port), timeout=2).close()
+            return
+        except OSError:
+            time.sleep(0.5)
+    pytest.fail(log.read_text()[-2000:] if isinstance(log, Path) else f"nothing listens at {port}: {log}")
+
+
 @contextmanager
 def served(command, environment, log, port):
     """A server as a process of our own, waited for until it listens, and ended."""
     with log.open("w") as out:
         server = subprocess.Popen(command, env=environment, stdout=out, stderr=subprocess.STDOUT)
         try:
-            for _ in range(120):
-                try:
-                    socket.create_connection(("127.0.0.1", port), timeout=2).close()
-                    break
-                except OSError:
-                    time.sleep(0.5)
-            else:
-                pytest.fail(log.read_text()[-2000:])
+            wait_for_port(port, log)
             yield
         finally:
             server.terminate()
@@ -63,7 +67,7 @@ class Lab:
         self._themes = settings / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings"
         self.environment = {
             **os.environ,
-            "JUPYTER_CONFIG_PATH": str(notebooks.quiet_settings(beside / "config")),
+            "JUPYTER_CONFIG_PATH": str(servers.settings(beside / "config")),
             "JUPYTERLAB_SETTINGS_DIR": str(settings),
             "JUPYTERLAB_WORKSPACES_DIR": str(beside / "workspaces"),
         }
@@ -395,18 +399,17 @@ def test_notebook_7_shows_the_same(lab, watched):
     shoot(page, "notebook-7")
 
 
-def test_voila_shows_the_panels_alone(browser, chromium, tmp_path):
+def test_voila_shows_the_panels_alone(browser, tmp_path, monkeypatch):
     """What `histkit lab --app` serves: fields and results, no code, no word of a menu; and one page leads to the next."""
     pytest.importorskip("voila")
     notebooks.put(tmp_path / "pages")
+    monkeypatch.delenv("HISTKIT_RECORD")
     port = free_port()
-    environment = {k: v for k, v in os.environ.items() if k != "HISTKIT_RECORD"}
-    environment["JUPYTER_CONFIG_PATH"] = str(notebooks.quiet_settings(tmp_path / "config"))
     seen = Watched(browser)
-    command = [*notebooks.app_command(tmp_path / "pages"), f"--port={port}"]
-    with served(command, environment, tmp_path / "voila.log", port):
+    with servers.started("pages", tmp_path / "pages", f"--port={port}", token="of-this-test"):
+        wait_for_port(port, "the pages")
         page = seen.page
-        page.goto(f"http://127.0.0.1:{port}/voila/render/0-start.ipynb")
+        page.goto(f"http://127.0.0.1:{port}/voila/render/0-start.ipynb?token=of-this-test")
         page.get_by_label("Old name", exact=True).wait_for()
         page.get_by_text("Must be replaced before a batch can be made: lead carbonate.").wait_for()
         assert page.get_by_text("Run All Cells").count() == 0

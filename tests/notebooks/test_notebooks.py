@@ -1,16 +1,13 @@
 """The notebook files: clean, hidden code, stable ids; and run from a maker's folder."""
 
-import os
 import re
-import signal
-import sys
 import time
 from pathlib import Path
 
 import nbformat
 import pytest
 
-from histkit.shell import notebooks
+from histkit.shell import notebooks, servers
 
 FILES = sorted(notebooks.shipped().glob("*.ipynb"))
 TIME_LIMIT = 20
@@ -43,7 +40,7 @@ def test_words_about_the_menu_stand_in_cells_that_plain_pages_leave_out(path):
     """And each notebook says what to do where JupyterLab drops the first run because its kernel is still connecting."""
     book = nbformat.read(path, as_version=4)
     menu = [cell for cell in book.cells if cell.cell_type == "markdown" and "Run All Cells" in cell.source]
-    assert menu and all(notebooks.LAB_ONLY in cell.metadata.get("tags", ()) for cell in menu)
+    assert menu and all(servers.LAB_ONLY in cell.metadata.get("tags", ()) for cell in menu)
     assert any("once more" in cell.source for cell in menu)
 
 
@@ -106,69 +103,3 @@ def test_the_plain_copy_follows_the_record(tmp_path, monkeypatch):
     change = "import asyncio\nfrom histkit.panels import desk\ndesk().change(text='Kaolin,   2 oz.\\nTalc,   1 oz.')\nawait asyncio.sleep(1)"
     shown = words(run(tmp_path, "1-modernise-a-formula.ipynb", change))
     assert "kaolin" in shown and "lead carbonate" not in shown
-
-
-def test_plain_pages_without_voila_get_a_kind_sentence(tmp_path, monkeypatch):
-    from typer.testing import CliRunner
-
-    from histkit.shell.main import app
-
-    monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
-    answer = CliRunner().invoke(app, ["lab", str(tmp_path), "--app"])
-    assert answer.exit_code == 1 and "Traceback" not in answer.output
-    assert "histkit[app]" in answer.stderr and "JupyterLab" in answer.stderr
-    assert (tmp_path / FILES[0].name).exists(), "the notebooks are there all the same"
-
-
-def test_plain_pages_are_served_to_this_machine_until_they_are_stopped(tmp_path, monkeypatch):
-    """A server that comes up is told with its address and opened; one that ends at once is not waited for."""
-    notebooks.put(tmp_path)
-    opened, told = [], []
-    monkeypatch.setattr("webbrowser.open", opened.append)
-    says = "import sys; print('Voila is running at:\\nhttp://127.0.0.1:4711/\\nhttp://127.0.0.1:4711/ again', file=sys.stderr)"
-    monkeypatch.setattr(notebooks, "app_command", lambda folder: [sys.executable, "-c", says])
-    assert notebooks.open_app(tmp_path, tell=told.append) == 0
-    assert opened == ["http://127.0.0.1:4711/voila/render/0-start.ipynb"], "once"
-    assert any(opened[0] in line for line in told) and "Voila is running at:" in told
-    notebooks.open_app(tmp_path, browser=False, tell=told.append)
-    assert len(opened) == 1
-    monkeypatch.setattr(notebooks, "app_command", lambda folder: [sys.executable, "-c", "raise SystemExit(3)"])
-    assert notebooks.open_app(tmp_path, tell=told.append) == 3 and len(opened) == 1
-
-
-@pytest.mark.parametrize(("browser", "root"), [(True, True), (False, False)])
-def test_jupyterlab_is_started_for_this_machine_alone(tmp_path, monkeypatch, browser, root):
-    """In the maker's folder, on the start page, with settings that ask the network for nothing, which are gone afterwards."""
-    notebooks.put(tmp_path)
-    seen = []
-
-    def started(command, env, check):
-        settings = [Path(place) for place in env["JUPYTER_CONFIG_PATH"].split(os.pathsep)]
-        seen.append((command, settings, (settings[0] / "labconfig" / "page_config.json").read_text(encoding="utf-8")))
-        return type("Ended", (), {"returncode": 7})
-
-    monkeypatch.setattr("subprocess.run", started)
-    monkeypatch.setattr(os, "geteuid", lambda: 0 if root else 1000)
-    monkeypatch.setenv("JUPYTER_CONFIG_PATH", "/the/makers/own")
-    assert notebooks.open_lab(tmp_path, browser) == 7, "the exit code is handed on"
-    ((command, settings, page),) = seen
-    assert command[:3] == [sys.executable, "-m", "jupyterlab"] and f"--ServerApp.root_dir={tmp_path}" in command
-    assert "--ServerApp.ip=127.0.0.1" in command and "--LabApp.default_url=/lab/tree/0-start.ipynb" in command
-    assert ("--no-browser" in command) is not browser and ("--allow-root" in command) is root
-    assert settings[1:] == [Path("/the/makers/own")] and "announcements" in page and not settings[0].exists()
-
-
-def test_voila_is_asked_to_serve_this_machine_alone(tmp_path):
-    command = notebooks.app_command(tmp_path)
-    assert command == [sys.executable, "-m", "voila", str(tmp_path.resolve()), "--no-browser", "--Voila.ip=127.0.0.1"]
-
-
-def test_a_stopped_server_of_plain_pages_is_waited_for(tmp_path, monkeypatch):
-    """Ctrl+C: the server is ended, not left running."""
-    notebooks.put(tmp_path)
-    monkeypatch.setattr(notebooks, "app_command", lambda folder: [sys.executable, "-c", "import sys, time; print('up', file=sys.stderr, flush=True); time.sleep(60)"])
-
-    def stop(line):
-        raise KeyboardInterrupt
-
-    assert notebooks.open_app(tmp_path, tell=stop) == -signal.SIGTERM

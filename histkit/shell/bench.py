@@ -1,0 +1,224 @@
+"""The commands for the bench: press, batch, label, effects, trials."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from histkit.base.errors import BadValue
+from histkit.display.grids import to_text
+from histkit.shell.answering import Json, kindly, print_json, say, say_written, spread_json
+from histkit.shell.options import BatchOptions, FormulaOptions, Loose, PressOptions, record_of, with_options
+
+if TYPE_CHECKING:
+    from histkit.bench.batching import Batch
+    from histkit.bench.ladders import Ladder
+    from histkit.bench.proposals import Proposal
+    from histkit.keeping.records import Record
+
+SHEETS = ".html .md .pdf"
+
+
+@with_options
+def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOptions, json_answer: Json = False) -> None:
+    """Turn a loose powder into a pressed one and say what to weigh; published levels stand beside the choice."""
+    with kindly():
+        record = record_of(formula, pressing, weighing, loose=False)
+        if json_answer:
+            print_json(_press_json(record))
+            return
+        pressed, fill, pressure = record.pressed(), record.pan_fill(), record.pressure()
+        assert pressed is not None
+        sheet = record.batch().to_text()
+        say(pressed.to_text() + "\n")
+        say(to_text(pressed.levels_grid()) + "\n")
+        if fill is not None:
+            say(f"{record.weighing.pans} pans take {fill} g of cake.\n")
+        if pressure is not None:
+            say(f"Pressure ({pressure.press}): {pressure.mpa} MPa, {pressure.words}.\n")
+        say(sheet)
+
+
+def _press_json(record: Record) -> dict[str, Any]:
+    pressed, batch, pressure = record.pressed(), record.batch(), record.pressure()
+    assert pressed is not None
+    levels = [{"cake": v.cake, "binder": v.words, "low": v.low, "high": v.high, "source": v.source} for v in pressed.levels]
+    return {
+        "composition": [{"ingredient": p.ingredient.id, "share": p.share} for p in record.final().parts],
+        "weighings": _weighings_json(batch),
+        "warnings": [*pressed.warnings, *batch.warnings],
+        "notes": list(pressed.notes),
+        "levels": levels,
+        "pan_fill": spread_json(record.pan_fill()),
+        "pressure": pressure and {"mpa": spread_json(pressure.mpa), "words": pressure.words, "source": pressure.source},
+    }
+
+
+def _weighings_json(batch: Batch) -> list[dict[str, Any]]:
+    return [
+        {
+            "ingredient": w.ingredient.id,
+            "name": w.ingredient.name,
+            "grams": w.grams,
+            "aliquot": w.aliquot is not None,
+            "weigh": w.aliquot.take if w.aliquot else w.direct,
+            "steps": list(w.aliquot.steps(w.ingredient.name, batch.balance)) if w.aliquot else [],
+            "rounding": w.error_share,
+            "note": w.note,
+        }
+        for w in batch.weighings
+    ]
+
+
+@with_options
+def batch(
+    formula: FormulaOptions,
+    pressing: PressOptions,
+    weighing: BatchOptions,
+    loose: Loose = False,
+    to: Annotated[
+        list[Path] | None, typer.Option("--to", help=f"Where to write the bench sheet: {SHEETS}. May be given again.")
+    ] = None,
+    json_answer: Json = False,
+) -> None:
+    """What to weigh, in which order: the bench sheet, on the screen or as a file to print."""
+    from histkit.bench.sizing import smallest_batch
+    from histkit.telling import files
+
+    with kindly():
+        weighed = record_of(formula, pressing, weighing, loose=True if loose else None).batch()
+        straight = smallest_batch(weighed.composition, weighed.balance, weighed.error_limit)
+        written = [str(files.save_sheet(path, weighed)) for path in to or ()]
+        if json_answer:
+            print_json(
+                {
+                    "grams": weighed.grams,
+                    "weighings": _weighings_json(weighed),
+                    "warnings": list(weighed.warnings),
+                    "price": weighed.bench_sheet().price,
+                    "straight_from": straight,
+                    "written": written,
+                }
+            )
+        elif to:
+            say_written(written)
+        else:
+            say(weighed.to_text() + "\n")
+            limit = 100 * weighed.error_limit
+            say(
+                f"From {straight:g} g on, everything is weighed straight and rounding changes nothing by more than {limit:g} %.\n"
+            )
+            say(weighed.bench_sheet().to_text())
+
+
+@with_options
+def label(
+    formula: FormulaOptions,
+    pressing: PressOptions,
+    loose: Loose = False,
+    rinse_off: Annotated[bool, typer.Option("--rinse-off", help="It is rinsed off; otherwise it stays on the skin.")] = False,
+    may_contain: Annotated[
+        list[str] | None, typer.Option("--may-contain", help="Id of a colour that may be in it. May be given again.")
+    ] = None,
+    json_answer: Json = False,
+) -> None:
+    """A draft of the list of ingredients for a label; a safety assessor has to check it."""
+    with kindly():
+        record = record_of(formula, pressing, BatchOptions(), loose=True if loose else None)
+        draft = record.label(rinse_off, tuple(may_contain or ()))
+        if json_answer:
+            entries = [{"name": e.name, "share": e.share, "note": e.note} for e in draft.entries]
+            allergens = [{"name": e.name, "share": e.share} for e in draft.allergens]
+            print_json({"draft": draft.text(), "entries": entries, "allergens": allergens, "notes": list(draft.notes)})
+            return
+        say(draft.text() + "\n")
+        say(draft.to_text())
+
+
+@with_options
+def effects(
+    formula: FormulaOptions, pressing: PressOptions, weighing: BatchOptions, loose: Loose = False, json_answer: Json = False
+) -> None:
+    """What all changes do: cover, oil absorption, density, cautions, before and after."""
+    with kindly():
+        changes = record_of(formula, pressing, weighing, loose=True if loose else None).effects()
+        if json_answer:
+            rows = [
+                {
+                    "effect": e.key,
+                    "unit": e.unit,
+                    "before": spread_json(e.before.value),
+                    "after": spread_json(e.after.value),
+                    "without": e.without,
+                }
+                for e in changes.rows
+            ]
+            print_json(
+                {
+                    "rows": rows,
+                    "cautions_gone": [{"ingredient": who, "text": c.text} for who, c in changes.cautions_gone],
+                    "cautions_new": [{"ingredient": who, "text": c.text} for who, c in changes.cautions_new],
+                }
+            )
+            return
+        say(changes.to_text())
+
+
+@with_options
+def trials(
+    formula: FormulaOptions,
+    pressing: PressOptions,
+    around: Annotated[
+        float | None, typer.Option(help="Share around which to try. Default: the suggestion, or the chosen share.")
+    ] = None,
+    count: Annotated[int, typer.Option(help="How many small presses.")] = 5,
+    grams: Annotated[float, typer.Option(help="Grams of each.")] = 5.0,
+    step: Annotated[float, typer.Option(help="How far apart the shares are.")] = 0.01,
+    vary: Annotated[str, typer.Option(help="binder or oil.")] = "binder",
+    json_answer: Json = False,
+) -> None:
+    """Small trial presses: what came of those in a record, a suggestion for the next one, a ladder to weigh."""
+    from histkit.bench.ladders import ladder
+    from histkit.bench.proposals import propose
+
+    with kindly():
+        if vary not in ("binder", "oil"):
+            raise BadValue(f"--vary is binder or oil, not {vary!r}")
+        varied: Any = vary
+        record = record_of(formula, pressing, BatchOptions(), loose=False)
+        pressed, log = record.pressed(), record.log()
+        assert pressed is not None
+        tried = any(t.held() is not None or t.gave() is not None or t.faults() for t in log.trials)
+        proposal = propose(log, varied) if tried else None
+        middle = around if around is not None else proposal.share.best if proposal else None
+        rungs = ladder(pressed, middle, count, grams, step=step, vary=varied)
+        if json_answer:
+            print_json(_trials_json(proposal, rungs))
+            return
+        if log.trials:
+            say(log.to_text() + "\n")
+        if proposal:
+            say(proposal.to_text() + "\n")
+        say(rungs.to_text())
+        say(f"\nBlend {rungs.powder_grams:g} g of the powder first.")
+
+
+def _trials_json(proposal: Proposal | None, rungs: Ladder) -> dict[str, Any]:
+    suggestion = proposal and {
+        "share": spread_json(proposal.share),
+        "holds": proposal.holds,
+        "gives": proposal.gives,
+        "reason": proposal.reason,
+    }
+    steps = [
+        {
+            "trial": s.trial.number,
+            "binder_share": s.trial.binder_share,
+            "oil_share": s.trial.oil_share,
+            "weighings": _weighings_json(s.batch),
+        }
+        for s in rungs.steps
+    ]
+    return {"suggestion": suggestion, "powder_grams": rungs.powder_grams, "ladder": steps}
