@@ -185,7 +185,7 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
         record = made(formula, pressing, weighing, loose=False)
         pressed, batch = record.pressed(), record.batch()
         assert pressed is not None
-        fill, pressure = record.pan_fill(), record.pressure()
+        need, pressure = record.pans_need(), record.pressure()
         if json_answer:
             parts = [{"ingredient": p.ingredient.id, "share": p.share} for p in record.final().parts]
             warnings = [*pressed.warnings, *batch.warnings]
@@ -199,15 +199,15 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
                     "warnings": warnings,
                     "notes": list(pressed.notes),
                     "levels": levels,
-                    "pan_fill": _spread(fill),
+                    "pan_fill": _spread(need.fill if need else None),
                     "pressure": pressure and {"mpa": _spread(pressure.mpa), "words": pressure.words, "source": pressure.source},
                 }
             )
             return
         say(pressed.to_text() + "\n")
         say(to_text(pressed.levels_grid()) + "\n")
-        if fill is not None:
-            say(f"{record.weighing.pans} pans take {fill} g of cake.\n")
+        if need is not None:
+            say(need.text() + "\n")
         if pressure is not None:
             say(f"Pressure ({pressure.press}): {pressure.mpa} MPa, {pressure.words}.\n")
         say(batch.to_text())
@@ -246,12 +246,11 @@ def batch(
     json_answer: Json = False,
 ) -> None:
     """What to weigh, in which order: the bench sheet, on the screen or as a file to print."""
-    from histkit.bench.batching import smallest_batch
     from histkit.display import sheets
 
     with kindly():
-        made_batch = made(formula, pressing, weighing, loose=True if loose else None).batch()
-        straight = smallest_batch(made_batch.composition, made_batch.balance, made_batch.error_limit)
+        record = made(formula, pressing, weighing, loose=True if loose else None)
+        made_batch, straight = record.batch(), record.straight_from()
         written = [str(sheets.save_sheet(path, made_batch)) for path in to or ()]
         if json_answer:
             sheet = made_batch.bench_sheet()
@@ -398,11 +397,10 @@ def blend(
     json_answer: Json = False,
 ) -> None:
     """Solve for the shares of several stand-ins that keep the work of what goes."""
-    from histkit.composing.blending import KEPT, solve_blend
+    from histkit.composing.blending import KEPT
 
     with kindly():
-        before = formula.record().composition()
-        solved = solve_blend(before, remove, with_, tuple(keep or KEPT), _bounds(bound or ()), region=region)
+        solved = formula.record().blend(remove, with_, tuple(keep or KEPT), _bounds(bound or ()), region=region)
         if json_answer:
             shares = {key: solved.composition.share(key) for key, _ in solved.parts}
             print_json(
@@ -449,19 +447,16 @@ def trials(
     json_answer: Json = False,
 ) -> None:
     """Small trial presses: what came of those in a record, a suggestion for the next one, a ladder to weigh."""
-    from histkit.bench.trials import ladder, propose
-
     with kindly():
         if vary not in ("binder", "oil"):
             raise BadValue(f"--vary is binder or oil, not {vary!r}")
         varied: Any = vary
         record = made(formula, pressing, BatchOptions(), loose=False)
-        pressed, log = record.pressed(), record.log()
-        assert pressed is not None
-        known = any(t.held() is not None or t.gave() is not None or t.faults() for t in log.trials)
-        proposal = propose(log, varied) if known else None
+        log = record.log()
+        tried = any(t.held() is not None or t.gave() is not None or t.faults() for t in log.trials)
+        proposal = record.proposal(varied) if tried else None
         middle = around if around is not None else proposal.share.best if proposal else None
-        rungs = ladder(pressed, middle, count, grams, step=step, vary=varied)
+        rungs = record.ladder(varied, count, grams, step, middle)
         if json_answer:
             suggested = proposal and {
                 "share": _spread(proposal.share),
@@ -492,10 +487,10 @@ def trials(
 def record(
     file: Annotated[Path | None, typer.Argument(help="A record (.json).", show_default=False)] = None,
     schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of record files.")] = False,
-    restore: Annotated[bool, typer.Option("--restore", help="Put the backup in the place of a damaged record.")] = False,
+    restore: Annotated[bool, typer.Option("--restore", help="Put the last good state from its history back.")] = False,
     json_answer: Json = False,
 ) -> None:
-    """Look whether a record file is whole, put its backup back, or print the form of such files."""
+    """Look whether a record file is whole, put an earlier state back, or print the form of such files."""
     from histkit import records
 
     with kindly():
@@ -519,7 +514,7 @@ def record(
             print_json(answer)
             return
         if aside:
-            say(f"The backup was put back; what stood there is now {aside}.")
+            say(f"The last good state was put back; what stood there is now {aside}.")
         say(
             f"{file} is whole: {answer['title'] or 'without a title'}, {answer['replacements']} stand-ins,"
             f" {'pressed' if found.pressing else 'loose'}, {answer['trials']} trials, {answer['batches']} batches made."

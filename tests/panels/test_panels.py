@@ -335,7 +335,7 @@ def test_binder_oil_and_pans(desk):
     assert desk.record.pressing.binder_share == pytest.approx(0.08) and desk.record.pressing.oil is None
     assert "8.00" in shown(panel) and "Published levels" in shown(panel)
     f["Pans"].value = 3
-    assert "3 round pans" in shown(panel)
+    assert "3 pans, 44 mm across" in shown(panel)
     f["Usual pans"].value = "round-59"
     assert desk.record.weighing.pan_diameter_mm == f["Across, mm"].value == 59.0
     f["Across, mm"].value = 41
