@@ -74,8 +74,8 @@ def _value(value: Any) -> str:
         return "nothing"
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:g}"
+    if isinstance(value, (int, float)):
+        return str(value) if isinstance(value, int) else f"{value:g}"
     return _quoted(str(value))
 
 

@@ -134,9 +134,7 @@ def _texts(value: Any) -> Iterator[str]:
             yield from _texts(inner)
 
 
-def too_many(
-    states: Sequence[tuple[Entry, frozenset[str] | None]], most: int = MOST, most_bytes: int = MOST_BYTES, latest: int = LATEST
-) -> tuple[Entry, ...]:
+def too_many(states: Sequence[tuple[Entry, frozenset[str] | None]], most: int, most_bytes: int, latest: int) -> tuple[Entry, ...]:
     """Which entries may go, so that not more than `most` of them with `most_bytes` are left, as far as that can be.
 
     `states` are all entries, the oldest first, with their words (None: it cannot be read). Those go first that were soonest
@@ -165,7 +163,7 @@ def _thin(place: Path) -> None:
     present = entries_of(place)
     if len(present) <= MOST and sum(entry.size for entry in present) <= MOST_BYTES:
         return
-    for entry in too_many([(entry, _words(entry)) for entry in present]):
+    for entry in too_many([(entry, _words(entry)) for entry in present], MOST, MOST_BYTES, LATEST):
         try:
             entry.file.unlink()
         except OSError:

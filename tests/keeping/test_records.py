@@ -15,6 +15,7 @@ import jsonschema
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rich_record import rich
 
 import histkit as hk
 from histkit import records
@@ -42,26 +43,6 @@ HERE = Path(__file__).parent.parent
 @pytest.fixture
 def record():
     return demo.record("complexion")
-
-
-def rich() -> Record:
-    """An invented record with something in every entry."""
-    return replace(
-        demo.record("complexion"),
-        convention="avoirdupois-gb",
-        title="Another title",
-        notes="a note — with ℥ in it",
-        corrections=(Correction(0, amount=4.0, unit="ounce"), Correction(4, amount=(0.25, 0.5)), Correction(5, leave_out=True), Correction(6, ingredient="lavender oil")),
-        pressing=Pressing(
-            "magnesium-stearate", 0.04, "jojoba-oil", 0.02, (("zinc-stearate", 0.02),), (("squalane", 0.01),), wetting="rectified-spirit",
-            wetting_share=0.15, cake="face powder", press="clamp",
-        ),
-        weighing=Weighing(40, 0.01, 0.2, 3, pan_width_mm=20, pan_length_mm=30, below_rim_mm=0.4, repeatability=0.004, balance="kitchen", number="7"),
-        trials=(Trial(1, 0.03, 0.03, 4.0, 1, True, 5, False, "crumbs"), Trial(2, 0.06, drops_survived=6, payoff=4)),
-        batches=(Weighing(60, number="5"), Weighing(25, number="6", notes="too pale", make="pans", pans=2, density_g_cm3=1.2), Weighing(make="cupboard", cupboard=(("talc", 11.0),), number="6b")),
-        prices=(("talc", 0.02), ("rose-oil", 9.5)),
-        currency="EUR",
-    )  # fmt: skip
 
 
 def test_a_record_opens_again_to_the_same_table(record, tmp_path):
@@ -256,7 +237,8 @@ def as_plain_user(code):
 def test_protections_hold_for_a_plain_user(tmp_path_factory):
     """The same as the two tests before, but also where the tests run as root."""
     folder = Path("/tmp") / f"histkit-test-{os.getpid()}"
-    folder.mkdir(mode=0o777)
+    folder.mkdir()
+    folder.chmod(0o777)
     try:
         path = save(demo.record("complexion"), folder / "powder.json")
         before = path.read_bytes()
