@@ -460,7 +460,7 @@ def test_no_panel_shows_markup_of_the_maker():
         batch.bench_view, batch.least_view, batch.made_view, pictures.table_view, pressing.cake_view, pressing.pans_view,
         reading.translation_view, substitutes.overview,
     )]  # fmt: skip
-    shown += [trials.log_view(record, "binder"), find.find_view(EVIL), parts.told(EVIL), parts.alert(EVIL), parts.good(EVIL)]
+    shown += [trials.log_view(record, "binder"), find.find_view(EVIL), parts.paragraph(EVIL), parts.alert(EVIL), parts.good(EVIL)]
     shown += [parts.alert(parts.sentence(hk.UnknownName("ingredient", EVIL))), parts.kindly(lambda: hk.glossary.ingredient(EVIL).name)]
     assert EVIL[:5] in "".join(shown)
     for page in shown:

@@ -46,12 +46,13 @@ def kept(default: Any, about: str, *, choices: tuple[str, ...] = (), **bounds: f
     return dataclasses.field(default=default, metadata=metadata)
 
 
-def check(made: Any) -> None:
-    """Raises BadValue where a number of this dataclass lies outside the bounds of its field, or a word is none of its choices."""
-    for field in dataclasses.fields(made):
+def check(checked: Any) -> None:
+    """Raises BadValue where a number of this dataclass object lies out of the bounds of its field, or a word is
+    none of its choices."""
+    for field in dataclasses.fields(checked):
         bounds: Mapping[str, float] = field.metadata.get("bounds", {})
         choices: tuple[str, ...] = field.metadata.get("choices", ())
-        value = getattr(made, field.name)
+        value = getattr(checked, field.name)
         if choices and value is not None and value not in choices:
             raise BadValue(f"{field.metadata['about']} is one of {', '.join(choices)}; not {quoted(value)}")
         for number in _numbers(value) if bounds else ():
@@ -101,8 +102,8 @@ def _hints(kind: Hashable) -> dict[str, Any]:
     return get_type_hints(kind)
 
 
-def _misfit(where: str, wanted: str, found: Any) -> BadValue:
-    return BadValue(f"{where} should be {wanted}, not {quoted(found)}")
+def _misfit(where: str, wanted: str, value: Any) -> BadValue:
+    return BadValue(f"{where} should be {wanted}, not {quoted(value)}")
 
 
 def _text(value: Any, where: str) -> str:

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from histkit.base.nouns import Source
-from histkit.keeping.records import Pressing, Record, Replacement, Weighing
+from histkit.keeping.choices import Pressing, Replacement, Weighing
+from histkit.keeping.record import Record
 
 
 @cache

@@ -8,8 +8,6 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit.base.errors import BadValue, Forbidden, HistkitError
-from histkit.bench.sizing import smallest_batch
-from histkit.bench.weighing import Balance
 from histkit.composing.composition import refusal_reason
 from histkit.keeping.records import Record
 from histkit.panels.parts import (
@@ -29,11 +27,11 @@ from histkit.panels.parts import (
     live,
     news_of,
     number,
+    paragraph,
     result,
     show,
     text_area,
     text_field,
-    told,
     whole_number,
 )
 from histkit.panels.pressing import with_weighing
@@ -50,7 +48,7 @@ def bench_view(record: Record) -> str:
 
     def view() -> str:
         if not record.text.strip():
-            return told("There is no formula yet: paste one in the first notebook.")
+            return paragraph("There is no formula yet: paste one in the first notebook.")
         try:
             sheet = f'<div style="max-width:64em;">{record.batch().to_html()}</div>'
             label = folded("Draft of a label, for an assessor to check", record.label().to_html())
@@ -58,8 +56,10 @@ def bench_view(record: Record) -> str:
         except Forbidden:
             names = ", ".join(i.name for i in record.final().forbidden)
             out = [alert(f"No bench sheet yet: {names} must not be weighed or used.")]
-            out += [told(refusal_reason(i, ids=False)) for i in record.final().forbidden]
-            out.append(told("Choose a stand-in in the notebook on substitutes (2-explore-substitutes); the sheet comes then."))
+            out += [paragraph(refusal_reason(i, ids=False)) for i in record.final().forbidden]
+            out.append(
+                paragraph("Choose a stand-in in the notebook on substitutes (2-explore-substitutes); the sheet comes then.")
+            )
             return "".join(out)
 
     return live(kindly(view))
@@ -67,16 +67,15 @@ def bench_view(record: Record) -> str:
 
 def least_view(record: Record) -> str:
     """From how many grams on everything is weighed straight, without an aliquot."""
-    w = record.weighing
-    if w.make != "grams":
+    if record.weighing.make != "grams":
         return ""
     try:
-        least = smallest_batch(record.final(), Balance(w.readability, w.minimum))
+        least = record.straight_from()
     except HistkitError:
         return ""
-    if least <= w.grams:
-        return told("This balance weighs every ingredient of such a batch straight.")
-    return told(
+    if least <= record.weighing.grams:
+        return paragraph("This balance weighs every ingredient of such a batch straight.")
+    return paragraph(
         f"On this balance every ingredient could be weighed straight from {least:g} g on; for less, the sheet says how to "
         "weigh the small ones by way of a dilution."
     )
@@ -94,13 +93,13 @@ def with_made(record: Record) -> Record:
     Raises:
         HistkitError: the batch cannot be made, or one of that number was made before.
     """
-    made = record.weighing
-    if not made.number.strip():
+    present = record.weighing
+    if not present.number.strip():
         raise BadValue("give the batch a number first, so that it can be found again")
-    if any(before.number == made.number for before in record.batches):
-        raise BadValue(f"a batch {made.number!r} was made before; give this one another number")
+    if any(before.number == present.number for before in record.batches):
+        raise BadValue(f"a batch {present.number!r} was made before; give this one another number")
     record.batch()  # what cannot be made was not made
-    return replace(record, batches=(*record.batches, made), weighing=replace(made, number="", notes=""))
+    return replace(record, batches=(*record.batches, present), weighing=replace(present, number="", notes=""))
 
 
 def save_sheet(table: Desk) -> str:
@@ -113,8 +112,8 @@ def save_sheet(table: Desk) -> str:
 
     table.fetch()
     paper, page, words = files.save_bench_sheet(table.folder, table.record.batch())
-    told_where = f"Saved as {paper.name}, {page.name} and {words.name} in {page.parent}. Print the first."
-    return good(told_where) + download(paper, "Download the sheet to print") + download(page, "Download it as a web page")
+    where_to = f"Saved as {paper.name}, {page.name} and {words.name} in {page.parent}. Print the first."
+    return good(where_to) + download(paper, "Download the sheet to print") + download(page, "Download it as a web page")
 
 
 def noun(record: Record) -> Any:

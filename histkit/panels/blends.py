@@ -9,12 +9,25 @@ import ipywidgets as widgets
 
 from histkit import glossary
 from histkit.base.errors import BadValue, HistkitError
-from histkit.composing.blending import Blend, solve_blend
-from histkit.composing.substitution import substitutes
+from histkit.composing.blending import Blend
 from histkit.display.grids import to_html
 from histkit.keeping.records import Record, Replacement
 from histkit.panels.effects import UNCHANGED, effects_grid
-from histkit.panels.parts import ROW, Troubles, button, choice, good, kindly, listed, live, offer, result, text_field, tick, told
+from histkit.panels.parts import (
+    ROW,
+    Troubles,
+    button,
+    choice,
+    good,
+    kindly,
+    listed,
+    live,
+    offer,
+    paragraph,
+    result,
+    text_field,
+    tick,
+)
 from histkit.panels.state import Desk
 
 KEEP = (("keep how it covers", "opacity"), ("keep how much oil it takes up", "oil-absorption"), ("keep its bulk", "bulk-density"))
@@ -36,9 +49,7 @@ def candidates(record: Record, key: str) -> list[tuple[str, str]]:
     """
     if key not in glossary.ingredients:
         return []
-    constraints = record.constraints
-    found = substitutes(key, avoid=constraints.avoid, market=constraints.market)
-    ids = dict.fromkeys(part for suggestion in found for part, _ in suggestion.parts)
+    ids = dict.fromkeys(part for suggestion in record.stand_ins(key) for part, _ in suggestion.parts)
     return sorted((glossary.name_of(part), part) for part in ids)
 
 
@@ -52,26 +63,25 @@ def blend(record: Record, key: str, stand_ins: tuple[str, ...], keep: tuple[str,
         raise BadValue("choose the stand-ins for the blend, two or three of them")
     if not keep:
         raise BadValue("tick what the blend is to keep")
-    region = record.constraints.market
     form = "loose" if record.pressing is None else "pressed"
-    return solve_blend(without(record, key).composition(), key, stand_ins, keep, region=region, form=form)
+    return without(record, key).blend(key, stand_ins, keep, region=record.constraints.market, form=form)
 
 
-def blend_view(made: Blend) -> str:
+def blend_view(solved: Blend) -> str:
     """What goes in for each gram, what stays not quite as it was, before and after."""
 
     def view() -> str:
-        parts = ", ".join(f"{grams:.3g} g {glossary.name_of(key)}" for key, grams in made.parts if grams > 0)
+        parts = ", ".join(f"{grams:.3g} g {glossary.name_of(key)}" for key, grams in solved.parts if grams > 0)
         labels = {entry: words.removeprefix("keep ") for words, entry in KEEP}
         missed = [
             f"{labels.get(name, name)}: {100 * abs(share):.2g} % {'more' if share > 0 else 'less'}"
-            for name, share in made.missed
+            for name, share in solved.missed
             if abs(share) >= UNCHANGED
         ]
-        out = [told(f"For each gram of {', '.join(map(glossary.name_of, made.removed))}: {parts}.")]
-        out += [told("Not quite as it was:") + listed(missed)] if missed else []
-        out += [told(words) for words in (*made.at_bounds, *made.notes)]
-        return "".join(out) + to_html(effects_grid(made.effects))
+        out = [paragraph(f"For each gram of {', '.join(map(glossary.name_of, solved.removed))}: {parts}.")]
+        out += [paragraph("Not quite as it was:") + listed(missed)] if missed else []
+        out += [paragraph(words) for words in (*solved.at_bounds, *solved.notes)]
+        return "".join(out) + to_html(effects_grid(solved.effects))
 
     return live(kindly(view))
 
@@ -82,7 +92,7 @@ class BlendBox:
     def __init__(self, table: Desk) -> None:
         self.table = table
         self.troubles, self.shown, self.done = Troubles(), result(), result()
-        self.made: Blend | None = None
+        self.solved: Blend | None = None
         self.which = choice("Blend in place of", [("–", "")], "", "34em")
         self.stand_ins = widgets.SelectMultiple(
             options=[],
@@ -118,14 +128,14 @@ class BlendBox:
         self._offer()
 
     def _offer(self, _: Any = None) -> None:
-        self.made, self.shown.value = None, ""
+        self.solved, self.shown.value = None, ""
         self.more.layout.display = "flex" if self.which.value else "none"
 
         def put() -> None:
-            found = candidates(self.table.record, self.which.value)
-            if list(self.stand_ins.options) != found:
-                chosen = tuple(key for key in self.stand_ins.value if key in [v for _, v in found])
-                self.stand_ins.options = found
+            offered = candidates(self.table.record, self.which.value)
+            if list(self.stand_ins.options) != offered:
+                chosen = tuple(key for key in self.stand_ins.value if key in [v for _, v in offered])
+                self.stand_ins.options = offered
                 self.stand_ins.value = chosen
 
         self.troubles.attempt("stand-ins", put)
@@ -134,14 +144,14 @@ class BlendBox:
         """Solve it and show it."""
         self.done.value = ""
         keep = tuple(entry for entry, box in self.keep.items() if box.value)
-        self.made = blend(self.table.record, self.which.value, tuple(self.stand_ins.value), keep)
-        self.shown.value = blend_view(self.made)
+        self.solved = blend(self.table.record, self.which.value, tuple(self.stand_ins.value), keep)
+        self.shown.value = blend_view(self.solved)
 
     def take(self) -> None:
         """Keep it as the stand-in."""
-        if self.made is None:
+        if self.solved is None:
             raise BadValue("work out a blend first")
-        parts = tuple((key, grams) for key, grams in self.made.parts if grams > 0)
+        parts = tuple((key, grams) for key, grams in self.solved.parts if grams > 0)
         key, reason = self.which.value, self.reason.value.strip()
 
         def put(record: Record) -> Record:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from histkit import glossary
-from histkit.panels.parts import Panel, alert, kindly, listed, live, result, show, text_field, told
+from histkit.panels.parts import Panel, alert, kindly, listed, live, paragraph, result, show, text_field
 
 
 def find_view(name: str) -> str:
@@ -11,13 +11,13 @@ def find_view(name: str) -> str:
 
     def view() -> str:
         if not name.strip():
-            return told("Type a name as a book prints it.")
+            return paragraph("Type a name as a book prints it.")
         match = glossary.find(name)
         if match is None:
             return alert(f"The glossary knows no {' '.join(name.split())!r}. Look at the page again, or try a part of the name.")
         doubts = "".join(alert(f"{d.text} {d.effect}".strip()) for d in match.doubts)
         others = [f"{a.name}: {a.description}" for a in match.alternatives]
-        return doubts + match.ingredient.to_html() + (told("It may also be:") + listed(others) if others else "")
+        return doubts + match.ingredient.to_html() + (paragraph("It may also be:") + listed(others) if others else "")
 
     return live(kindly(view))
 

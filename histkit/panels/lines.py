@@ -11,7 +11,7 @@ from histkit.base.errors import BadValue, HistkitError
 from histkit.base.nouns import UNITS, Amount, amount_text
 from histkit.base.text import escape
 from histkit.keeping.records import Correction, Record
-from histkit.panels.parts import ROW, Troubles, alert, button, choice, kindly, listed, live, result, text_field, told
+from histkit.panels.parts import ROW, Troubles, alert, button, choice, kindly, listed, live, paragraph, result, text_field
 from histkit.panels.state import Desk, corrected, correction_of, lines_of
 from histkit.reading.cleaning import clean
 from histkit.reading.measuring import Scanner
@@ -33,10 +33,10 @@ def amount_of(words: str) -> Amount:
     start = scanner.skip(0)
     if start >= len(tokens):
         return None
-    found = scanner.amount(start)
-    if found is None or scanner.skip(found[1]) < len(tokens):
+    scanned = scanner.amount(start)
+    if scanned is None or scanner.skip(scanned[1]) < len(tokens):
         raise BadValue(f"{words!r} is no amount: write 2, 0.5, ½, 1 1/2 or 5 to 8, without the unit")
-    return found[0]
+    return scanned[0]
 
 
 def headline(number: int, t: TranslatedLine, changed: bool) -> str:
@@ -65,7 +65,7 @@ def closer_view(t: TranslatedLine) -> str:
             if t.ingredient
             else alert("The glossary does not know this name: find out what it is before you use it.")
         )
-        return told("How it came about:") + listed(t.explain().split("\n")) + card
+        return paragraph("How it came about:") + listed(t.explain().split("\n")) + card
 
     return live(kindly(view))
 
@@ -135,12 +135,12 @@ class LineRow:
             "unit": put.unit or AS_READ,
             "ingredient": put.ingredient or t.line.full_name,
         }
-        known, self.last = self.last, values
+        before, self.last = self.last, values
         if not self.busy:
             self.busy = True
             try:
                 for name, value in values.items():
-                    if known.get(name) != value:  # else what stands there is the maker's, even if it is wrong
+                    if before.get(name) != value:  # else what stands there is the maker's, even if it is wrong
                         self.fields[name].value = value
                         self.troubles.tell(name, "")
             finally:
@@ -198,7 +198,7 @@ class LineRows:
         self.table = table
         self.rows: list[LineRow] = []
         self.box = widgets.VBox(layout=widgets.Layout(width="100%"))
-        self._none = widgets.HTML(told("There is no line to look at yet."))
+        self._none = widgets.HTML(paragraph("There is no line to look at yet."))
 
     def refresh(self, record: Record) -> None:
         """Show the lines as they are now; rows that stay keep what is open."""

@@ -42,7 +42,7 @@ def heading(text: str) -> widgets.HTML:
     return widgets.HTML(f'<h3 style="margin:1em 0 .2em;line-height:1.3;{_INK}">{escape(text)}</h3>')
 
 
-def told(text: str) -> str:
+def paragraph(text: str) -> str:
     """A plain paragraph."""
     return f'<p style="margin:.3em 0;max-width:56em;line-height:1.45;{_INK}">{escape(text)}</p>' if text else ""
 
@@ -74,7 +74,7 @@ def good(text: str) -> str:
 def download(file: Path, words: str) -> str:
     """A link that puts a file where the browser keeps what it saves; a sentence where it is too large to carry in a page."""
     if file.stat().st_size > MOST_TO_DOWNLOAD:
-        return told(f"{file.name} is too large for a link in this page; it lies in {file.parent}.")
+        return paragraph(f"{file.name} is too large for a link in this page; it lies in {file.parent}.")
     kind = {".html": "text/html", ".zip": "application/zip", ".pdf": "application/pdf"}[file.suffix]
     data = base64.b64encode(file.read_bytes()).decode("ascii")
     return (
@@ -131,12 +131,12 @@ class Troubles:
 
     def __init__(self) -> None:
         self.place = result()
-        self._told: dict[str, str] = {}
+        self._sentences: dict[str, str] = {}
 
     def tell(self, field: str, sentence: str) -> None:
         """Say what is wrong with a field; an empty sentence takes it back."""
-        self._told[field] = sentence
-        self.place.value = "".join(alert(s) for s in self._told.values())
+        self._sentences[field] = sentence
+        self.place.value = "".join(alert(s) for s in self._sentences.values())
 
     def attempt(self, field: str, action: Callable[[], None]) -> bool:
         """Do something; where it fails, say so beside the field. Whether it was done."""
@@ -180,9 +180,9 @@ def text_field(label: str, value: str, width: str = "24em", placeholder: str = "
 
 
 def text_area(label: str, value: str, rows: int, placeholder: str = "") -> widgets.Textarea:
-    made = widgets.Textarea(value=value, placeholder=placeholder, rows=rows, continuous_update=False, **_labelled(label, "auto"))
-    made.layout.max_width = "64em"
-    return made
+    area = widgets.Textarea(value=value, placeholder=placeholder, rows=rows, continuous_update=False, **_labelled(label, "auto"))
+    area.layout.max_width = "64em"
+    return area
 
 
 def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, width: str = "26em") -> widgets.Dropdown:
@@ -208,14 +208,14 @@ def button(label: str, action: Callable[[], None], troubles: Troubles, main: boo
 
     It is not greyed out while it works: that would take the keyboard's place on the page away.
     """
-    made = widgets.Button(
+    pressed = widgets.Button(
         description=label,
         tooltip=label,
         button_style="primary" if main else "",
         layout=_NATURAL_SIZE,
     )
-    made.on_click(lambda _: troubles.attempt(label, action))
-    return made
+    pressed.on_click(lambda _: troubles.attempt(label, action))
+    return pressed
 
 
 def number(label: str, value: float, low: float, high: float, step: float, width: str = "16em") -> widgets.BoundedFloatText:
@@ -279,8 +279,8 @@ def bind(
     def changed(record: Record) -> None:
         nonlocal busy, last
         value = show(record)
-        known, last = value == last, value
-        if busy or known:  # a field whose own entry is the same as before keeps what stands in it, even if that is wrong
+        unchanged, last = value == last, value
+        if busy or unchanged:  # a field whose own entry is the same as before keeps what stands in it, even if that is wrong
             return
         busy = True
         try:
@@ -317,13 +317,13 @@ class PlainCopy:
 
     def __init__(self, noun: Callable[[], Tabular | None], nothing: str, fold: bool = True) -> None:
         try:
-            made = noun()
-            self.text, html = (made.to_text(), made.to_html()) if made is not None else (nothing, told(nothing))
+            shown = noun()
+            self.text, html = (shown.to_text(), shown.to_html()) if shown is not None else (nothing, paragraph(nothing))
         except HistkitError as error:
-            self.text, html = sentence(error), told(sentence(error))
+            self.text, html = sentence(error), paragraph(sentence(error))
         except Exception as error:
             self.text = unexpected(error)
-            html = told(self.text)
+            html = paragraph(self.text)
         self.html = f'<div style="{_RESULT}">{html}</div>'
         if fold:
             self.html = folded("The result as a plain table, which stays in the saved notebook", self.html)

@@ -26,11 +26,11 @@ from histkit.panels.parts import (
     kindly,
     live,
     news_of,
+    paragraph,
     result,
     show,
     text_area,
     tick,
-    told,
 )
 from histkit.panels.state import Desk, desk
 from histkit.telling import files
@@ -59,7 +59,7 @@ def table_view(record: Record) -> str:
 
     def view() -> str:
         if not record.text.strip():
-            return told("There is no formula yet: paste one in the first notebook.")
+            return paragraph("There is no formula yet: paste one in the first notebook.")
         return record.table().to_html()
 
     return live(kindly(view))
@@ -120,9 +120,9 @@ def save_pictures(table: Desk, wish: Wish, progress: drawing.Progress = lambda d
             written += drawing.save(frames, folder / f"{drawing.file_name(name)}-{size}.{wish.ending}", alt_text=True)
         return Saved(tuple(written), left_out)
     target = folder / (f"frames-{size}.zip" if wish.way == ARCHIVE else f"frames-{size}")
-    made = drawing.save_set(sets, target, wish.ending, progress)
-    older = [f for f in sorted(target.glob(f"*.{wish.ending}")) if f not in made] if target.is_dir() else []
-    return Saved(tuple(made), left_out, tuple(older))
+    drawn = drawing.save_set(sets, target, wish.ending, progress)
+    older = [f for f in sorted(target.glob(f"*.{wish.ending}")) if f not in drawn] if target.is_dir() else []
+    return Saved(tuple(drawn), left_out, tuple(older))
 
 
 def _png(files: Sequence[Path]) -> list[Path]:
@@ -160,14 +160,14 @@ def save_texts(table: Desk) -> list[Path]:
     """
     table.fetch()
     record = table.record
-    made, translation = record.table(), record.translation()
+    beside, translation = record.table(), record.translation()
     try:
         batch = record.batch()
     except Forbidden:
         batch = None  # the table is shown all the same; it has no grams then, and the page no steps
     folder = table.folder / FOLDER
     drawing.make_folder(folder)
-    return files.save_table(folder, made, translation, batch)
+    return files.save_table(folder, beside, translation, batch)
 
 
 def noun(record: Record) -> Any:

@@ -12,12 +12,8 @@ from histkit import glossary
 from histkit.base.bibliography import sourced
 from histkit.base.errors import BadValue
 from histkit.bench.levels import levels
-from histkit.bench.pans import Pan, pan_fill_spread, pans
-from histkit.bench.pressing import PressedFormula
-from histkit.bench.pressures import press_pressure
-from histkit.bench.sizing import batch_for_pans
+from histkit.bench.pans import Pan, pans
 from histkit.bench.steps import process_steps
-from histkit.bench.weighing import Balance
 from histkit.display.grids import to_html
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping.records import Pressing, Record, Weighing
@@ -36,11 +32,11 @@ from histkit.panels.parts import (
     live,
     news_of,
     number,
+    paragraph,
     result,
     show,
     slider,
     tick,
-    told,
     whole_number,
 )
 from histkit.panels.state import Desk, desk
@@ -62,8 +58,8 @@ def oils() -> list[tuple[str, str]]:
 
 def _offered(fits: Callable[[Ingredient], bool], kind: str) -> list[tuple[str, str]]:
     named = {key for level in levels(kind=kind) for key in level.ingredients}
-    found = [i for i in glossary.ingredients.values() if (fits(i) or i.id in named) and not i.forbidden]
-    return [("none", ""), *sorted((i.name, i.id) for i in found)]
+    offered = [i for i in glossary.ingredients.values() if (fits(i) or i.id in named) and not i.forbidden]
+    return [("none", ""), *sorted((i.name, i.id) for i in offered)]
 
 
 def ways_of_pressing() -> list[tuple[str, str]]:
@@ -93,11 +89,6 @@ def _of_pan(w: Weighing, pan: Pan) -> Weighing:
     return replace(round_one, pan_width_mm=pan.width_mm, pan_length_mm=pan.length_mm)
 
 
-def _area(w: Weighing) -> dict[str, Any]:
-    """The sides of a pan without its depth, as `press_pressure` takes them."""
-    return {side: value for side, value in w.pan().items() if side in ("diameter_mm", "width_mm", "length_mm")}
-
-
 def usual_pan_of(w: Weighing) -> str:
     """The id of the usual pan that is chosen; '' for another size."""
     return next((pan.id for pan in pans() if _of_pan(w, pan) == w), "")
@@ -111,10 +102,10 @@ def cake_view(record: Record) -> str:
 
     def view() -> str:
         if not record.text.strip():
-            return told("There is no formula yet: paste one in the first notebook.")
+            return paragraph("There is no formula yet: paste one in the first notebook.")
         pressed = record.pressed()
         if pressed is None:
-            return told("It stays a loose powder.") + record.final().to_html()
+            return paragraph("It stays a loose powder.") + record.final().to_html()
         grid = pressed._grid()
         shown = "".join(map(alert, pressed.warnings)) + to_html(replace(grid, notes=tuple(pressed.notes)))
         published = folded("Published levels for these binders, with their sources", to_html(pressed.levels_grid()))
@@ -127,25 +118,12 @@ def pans_view(record: Record) -> str:
     """How much powder the pans take, and what a way of pressing brings about on them."""
 
     def view() -> str:
-        pressed, w = record.pressed(), record.weighing
-        press = record.pressing.press if record.pressing else ""
-        if pressed is None:
-            return told("A loose powder goes into a jar: there are no pans to fill.")
-        out = []
-        if w.pans:
-            fill = pan_fill_spread(pressed, count=w.pans, press=press or None, **w.pan())
-            count = f"One {shape_of(w)} pan" if w.pans == 1 else f"{w.pans} {shape_of(w)} pans"
-            out.append(
-                told(
-                    f"{count}, {_size(w)} and {w.pan_depth_mm:g} mm deep, "
-                    f"take{'s' if w.pans == 1 else ''} about {fill.best:.1f} g ({fill.low:.1f} to {fill.high:.1f} g, for a cake "
-                    "is denser or looser with the pressure)."
-                )
-            )
-        else:
-            out.append(told("Say how many pans you want to fill."))
-        if press:
-            out.append(press_pressure(press, **_area(w)).to_html())
+        if record.pressed() is None:
+            return paragraph("A loose powder goes into a jar: there are no pans to fill.")
+        need, pressure = record.pans_need(), record.pressure()
+        out = [paragraph(need.text() if need is not None else "Say how many pans you want to fill.")]
+        if pressure is not None:
+            out.append(pressure.to_html())
         return "".join(out)
 
     return live(kindly(view))
@@ -154,7 +132,7 @@ def pans_view(record: Record) -> str:
 def steps_view() -> str:
     """How to press, step by step."""
     items = "".join(
-        f"<li>{told(f'{step.step}: {step.detail}' + (f' ({step.timing()})' if step.timing() else ''))}</li>"
+        f"<li>{paragraph(f'{step.step}: {step.detail}' + (f' ({step.timing()})' if step.timing() else ''))}</li>"
         for step in process_steps()
     )
     return folded("How to press, step by step (common practice, no source)", f"<ol>{items}</ol>")
@@ -202,16 +180,14 @@ def with_usual_pan(record: Record, key: str) -> Record:
 
 
 def as_much_as_the_pans_take(record: Record) -> Record:
-    """The record with a batch that fills its pans, and a tenth more for what sticks to the tools.
+    """The record with a batch of so many grams as its pans take, with what sticks to the tools: what `Record.pans_need` says.
 
     Raises:
         BadValue: no pan is asked for, or it is not pressed. Forbidden: something in it must not be used.
     """
-    pressed, w = record.pressed(), record.weighing
-    if not isinstance(pressed, PressedFormula) or not w.pans:
+    if record.pans_need() is None:
         raise BadValue("say first that it is pressed, and how many pans you want to fill")
-    made = batch_for_pans(pressed, count=w.pans, balance=Balance(w.readability, w.minimum), **w.pan())
-    return with_weighing(record, grams=made.grams)
+    return with_weighing(record, make="grams", grams=with_weighing(record, make="pans").batch().grams)
 
 
 def noun(record: Record) -> Any:
@@ -227,70 +203,12 @@ def pressing_panel(table: Desk | None = None) -> None:
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    usual, troubles, pan_troubles = Pressing(), Troubles(), Troubles()
-    cake, fill, done = result(), result(), result()
-
-    def of(record: Record) -> Pressing:
-        return record.pressing or usual
-
-    pressed = tick("press it into a cake")
-    binder = choice("Dry binder", binders(), "", "26em")
-    oil = choice("Oil", oils(), "", "26em")
-    p = of(table.record)
-    binder_row, binder_share = slider("Binder, % of the cake", round(100 * p.binder_share, 4), 0, 25, 0.25)
-    oil_row, oil_share = slider("Oil, % of the cake", round(100 * p.oil_share, 4), 0, 15, 0.25)
-    bind(table, troubles, pressed, lambda r: r.pressing is not None, pressed_or_loose, NAME)
-    bind(table, troubles, binder, lambda r: of(r).binder or "", lambda r, v: with_pressing(r, binder=v or None), NAME)
-    bind(table, troubles, oil, lambda r: of(r).oil or "", lambda r, v: with_pressing(r, oil=v or None), NAME)
-    bind(
-        table, troubles, binder_share, lambda r: round(100 * of(r).binder_share, 4),
-        lambda r, v: with_pressing(r, binder_share=v / 100), NAME,
-    )  # fmt: skip
-    bind(
-        table, troubles, oil_share, lambda r: round(100 * of(r).oil_share, 4),
-        lambda r, v: with_pressing(r, oil_share=v / 100), NAME,
-    )  # fmt: skip
-
-    w = table.record.weighing
-    count = whole_number("Pans", w.pans, 0, 500)
-    usual_pan = choice("Usual pans", usual_pans(), "", "28em")
-    shape = choice("Shape", [(shape, shape) for shape in SHAPES], shape_of(w), "14em")
-    sides = {
-        "pan_diameter_mm": number("Across, mm", w.pan_diameter_mm, 5, 200, 0.5, "13em"),
-        "pan_length_mm": number("Long, mm", w.pan_length_mm or 5, 5, 300, 0.5, "13em"),
-        "pan_width_mm": number("Wide, mm", w.pan_width_mm or 5, 5, 300, 0.5, "13em"),
-        "pan_depth_mm": number("Deep, mm", w.pan_depth_mm, 0.5, 30, 0.5, "13em"),
-    }
-    press = choice("Pressed with", ways_of_pressing(), "", "26em")
-
-    def bind_pan(field: Any, entry: str) -> None:
-        def kept(record: Record) -> Any:
-            value = getattr(record.weighing, entry)
-            return field.value if value is None else value  # a round pan has no length: its hidden field stays as it is
-
-        bind(table, pan_troubles, field, kept, lambda r, v: with_weighing(r, **{entry: v}), NAME)
-
-    bind_pan(count, "pans")
-    bind(table, pan_troubles, shape, lambda r: shape_of(r.weighing), with_shape, NAME)
-    for entry, field in sides.items():
-        bind_pan(field, entry)
-    bind(table, pan_troubles, usual_pan, lambda r: usual_pan_of(r.weighing), with_usual_pan, NAME)
-    bind(table, pan_troubles, press, lambda r: of(r).press, lambda r, v: with_pressing(r, press=v), NAME)
-
-    def as_much() -> None:
-        table.edit(as_much_as_the_pans_take)
-        done.value = good(
-            f"The batch is now {table.record.weighing.grams:g} g: what the pans take and a tenth more for the tools."
-        )
-
-    trials = TrialsBox(table)
+    cake, pans_box, trials = _CakeBox(table), _PansBox(table), TrialsBox(table)
 
     def refresh(record: Record) -> None:
-        cake.value, fill.value, done.value = cake_view(record), pans_view(record), ""
+        cake.refresh(record)
+        pans_box.refresh(record)
         trials.refresh(record)
-        wanted = record.weighing.pan()
-        for entry, field in sides.items():  # a round pan has no length, a rectangular one nothing across
-            field.layout.display = None if entry.removeprefix("pan_") in wanted else "none"
 
     table.watch(refresh, NAME)
     return Panel(
@@ -298,19 +216,115 @@ def build(table: Desk) -> Panel:
         [
             news_of(table),
             heading("1. Binder and oil, in per cent of the finished cake"),
-            pressed,
-            widgets.HBox([binder, binder_row], layout=ROW),
-            widgets.HBox([oil, oil_row], layout=ROW),
-            troubles.place,
-            cake,
+            *cake.children,
             heading("2. Pans"),
-            widgets.HBox([count, usual_pan, shape, *sides.values()], layout=ROW),
-            widgets.HBox([press, button("Make as much as the pans take", as_much, pan_troubles)], layout=ROW),
-            pan_troubles.place,
-            fill,
-            done,
+            *pans_box.children,
             heading("3. Try it small first, and write down what came of it"),
             *trials.children,
             widgets.HTML(steps_view()),
         ],
     )
+
+
+def _pressing_of(record: Record) -> Pressing:
+    """How it is pressed; for a loose powder how it would be."""
+    return record.pressing or Pressing()
+
+
+def _per_cent(share: float) -> float:
+    return round(100 * share, 4)
+
+
+class _CakeBox:
+    """The fields for binder and oil, and the cake that they make."""
+
+    def __init__(self, table: Desk) -> None:
+        troubles, present = Troubles(), _pressing_of(table.record)
+        self.shown = result()
+        pressed = tick("press it into a cake")
+        binder = choice("Dry binder", binders(), "", "26em")
+        oil = choice("Oil", oils(), "", "26em")
+        binder_row, binder_share = slider("Binder, % of the cake", _per_cent(present.binder_share), 0, 25, 0.25)
+        oil_row, oil_share = slider("Oil, % of the cake", _per_cent(present.oil_share), 0, 15, 0.25)
+        bind(table, troubles, pressed, lambda r: r.pressing is not None, pressed_or_loose, NAME)
+        for field, entry in ((binder, "binder"), (oil, "oil")):
+            bind(table, troubles, field, _chosen(entry), _put(entry, lambda value: value or None), NAME)
+        for share, entry in ((binder_share, "binder_share"), (oil_share, "oil_share")):
+            bind(table, troubles, share, _share(entry), _put(entry, lambda value: value / 100), NAME)
+        self.children = [
+            pressed,
+            widgets.HBox([binder, binder_row], layout=ROW),
+            widgets.HBox([oil, oil_row], layout=ROW),
+            troubles.place,
+            self.shown,
+        ]
+
+    def refresh(self, record: Record) -> None:
+        """Show the cake as it is now."""
+        self.shown.value = cake_view(record)
+
+
+def _chosen(entry: str) -> Callable[[Record], Any]:
+    return lambda record: getattr(_pressing_of(record), entry) or ""
+
+
+def _share(entry: str) -> Callable[[Record], float]:
+    return lambda record: _per_cent(getattr(_pressing_of(record), entry))
+
+
+def _put(entry: str, read: Callable[[Any], Any]) -> Callable[[Record, Any], Record]:
+    return lambda record, value: with_pressing(record, **{entry: read(value)})
+
+
+class _PansBox:
+    """The fields for the pans and for how they are pressed, and what they take."""
+
+    def __init__(self, table: Desk) -> None:
+        self.table, self.troubles = table, Troubles()
+        self.shown, self.done = result(), result()
+        w = table.record.weighing
+        count = whole_number("Pans", w.pans, 0, 500)
+        usual_pan = choice("Usual pans", usual_pans(), "", "28em")
+        shape = choice("Shape", [(shape, shape) for shape in SHAPES], shape_of(w), "14em")
+        self.sides = {
+            "pan_diameter_mm": number("Across, mm", w.pan_diameter_mm, 5, 200, 0.5, "13em"),
+            "pan_length_mm": number("Long, mm", w.pan_length_mm or 5, 5, 300, 0.5, "13em"),
+            "pan_width_mm": number("Wide, mm", w.pan_width_mm or 5, 5, 300, 0.5, "13em"),
+            "pan_depth_mm": number("Deep, mm", w.pan_depth_mm, 0.5, 30, 0.5, "13em"),
+        }
+        press = choice("Pressed with", ways_of_pressing(), "", "26em")
+        self._bind_entry(count, "pans")
+        bind(table, self.troubles, shape, lambda r: shape_of(r.weighing), with_shape, NAME)
+        for entry, field in self.sides.items():
+            self._bind_entry(field, entry)
+        bind(table, self.troubles, usual_pan, lambda r: usual_pan_of(r.weighing), with_usual_pan, NAME)
+        bind(table, self.troubles, press, _chosen("press"), _put("press", str), NAME)
+        self.children = [
+            widgets.HBox([count, usual_pan, shape, *self.sides.values()], layout=ROW),
+            widgets.HBox([press, button("Make as much as the pans take", self.as_much, self.troubles)], layout=ROW),
+            self.troubles.place,
+            self.shown,
+            self.done,
+        ]
+
+    def _bind_entry(self, field: Any, entry: str) -> None:
+        """Tie a field to an entry of the weighing."""
+
+        def kept(record: Record) -> Any:
+            value = getattr(record.weighing, entry)
+            return field.value if value is None else value  # a round pan has no length: its hidden field stays as it is
+
+        bind(self.table, self.troubles, field, kept, lambda r, v: with_weighing(r, **{entry: v}), NAME)
+
+    def as_much(self) -> None:
+        """Make the batch as large as the pans ask for."""
+        self.table.edit(as_much_as_the_pans_take)
+        grams = self.table.record.weighing.grams
+        self.done.value = good(f"The batch is now {grams:g} g: what the pans take, and more for what sticks to the tools.")
+
+    def refresh(self, record: Record) -> None:
+        """Show what the pans take now, and the fields that their shape has."""
+        self.shown.value, self.done.value = pans_view(record), ""
+        wanted = record.weighing.pan()
+        for entry, field in self.sides.items():  # a round pan has no length, a rectangular one nothing across
+            field.layout.display = None if entry.removeprefix("pan_") in wanted else "none"

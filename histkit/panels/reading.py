@@ -10,7 +10,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit.base.errors import BadValue
-from histkit.base.nouns import KINDS, Source
+from histkit.base.nouns import KINDS
 from histkit.keeping import example as demo
 from histkit.keeping.records import Record, load
 from histkit.panels.lines import LineRows
@@ -29,11 +29,11 @@ from histkit.panels.parts import (
     live,
     news_of,
     offer,
+    paragraph,
     result,
     show,
     text_area,
     text_field,
-    told,
 )
 from histkit.panels.state import Desk, desk, with_text
 
@@ -46,13 +46,13 @@ def translation_view(record: Record) -> str:
 
     def view() -> str:
         if not record.text.strip():
-            return told(EMPTY)
+            return paragraph(EMPTY)
         translation = record.translation()
         out = [translation.to_html()]
         matters = [m for m in translation.what_matters() if m.effect > 0.001][:4]
         if matters:
             items = [f"{100 * m.effect:.1f} % of the mass: {m.text}" for m in matters]
-            out.append(told("The doubts that matter most:") + listed(items, "ol"))
+            out.append(paragraph("The doubts that matter most:") + listed(items, "ol"))
         if translation.formula.unread:
             out.append(alert("Not read as ingredients: " + " … ".join(" ".join(u.split()) for u in translation.formula.unread)))
         return "".join(out)
@@ -107,63 +107,24 @@ def reading_panel(table: Desk | None = None) -> None:
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    troubles, shown = Troubles(), result()
-    source = table.record.source
-    text = text_area("Formula", table.record.text, 10, "Paste the formula here, just as the book prints it")
-    fields = {
-        "title": text_field("Book", source.title, "34em", "its title; a doubtful ounce is decided by the book"),
-        "author": text_field("Author", source.author, "22em"),
-        "year": text_field("Year", str(source.year or ""), "9em", "1872"),
-        "page": text_field("Page", source.page, "12em"),
-    }
-    country = choice("Country", countries(), "", "22em")
-    kind = choice("Sort of book", [("not known", ""), *((k, k) for k in KINDS)], "", "24em")
-    measures = choice("Measures", conventions(), "", "40em")
-    title = text_field("Name of the formula", table.record.title, "30em", "as printed")
-
-    lost: list[str] = []
-
-    def keep_text(record: Record, value: str) -> Record:
-        new, sentence = with_text(record, value)
-        lost[:] = [sentence] if sentence else []
-        return new
-
-    def tell_lost(_: Record) -> None:
-        if lost:
-            table.news = lost.pop()
-
-    bind(table, troubles, text, lambda r: r.text, keep_text, NAME)
-    readers: dict[str, tuple[Callable[[Source], str], Callable[[str], Any]]] = {
-        "title": (lambda s: s.title, str.strip),
-        "author": (lambda s: s.author, str.strip),
-        "year": (lambda s: str(s.year or ""), year_of),
-        "page": (lambda s: s.page, str.strip),
-    }
-    for entry, field in fields.items():
-        get, read = readers[entry]
-        bind(table, troubles, field, lambda r, get=get: get(r.source), in_source(entry, read), NAME)  # type: ignore[misc]
-    bind(table, troubles, country, lambda r: r.source.country, in_source("country", str), NAME)
-    bind(table, troubles, kind, lambda r: r.source.kind or "", in_source("kind", lambda v: v or None), NAME)
-    bind(table, troubles, measures, lambda r: r.convention or "", lambda r, v: replace(r, convention=v or None), NAME)
-    bind(table, troubles, title, lambda r: r.title, lambda r, v: replace(r, title=v.strip()), NAME)
-
-    rows = LineRows(table)
+    troubles, shown, rows = Troubles(), result(), LineRows(table)
+    text = _text_of(table, troubles)
+    fields = _fields_of(table, troubles)
 
     def refresh(record: Record) -> None:
         shown.value = translation_view(record)
         rows.refresh(record)
 
     table.watch(refresh, NAME)
-    table.watch(tell_lost, f"{NAME}, lost corrections")
     return Panel(
         NAME,
         [
             news_of(table),
             heading("1. The formula, and which book it comes from"),
             text,
-            widgets.HBox([fields["title"], fields["author"], fields["year"], fields["page"]], layout=ROW),
-            widgets.HBox([country, kind], layout=ROW),
-            widgets.HBox([measures, title], layout=ROW),
+            widgets.HBox([fields[name] for name in ("title", "author", "year", "page")], layout=ROW),
+            widgets.HBox([fields[name] for name in ("country", "kind")], layout=ROW),
+            widgets.HBox([fields[name] for name in ("measures", "name")], layout=ROW),
             troubles.place,
             heading("2. What it means"),
             shown,
@@ -175,6 +136,53 @@ def build(table: Desk) -> Panel:
     )
 
 
+def _text_of(table: Desk, troubles: Troubles) -> Any:
+    """The field for the text; corrections that do not fit another text are told."""
+    field = text_area("Formula", table.record.text, 10, "Paste the formula here, just as the book prints it")
+    lost: list[str] = []
+
+    def keep_text(record: Record, value: str) -> Record:
+        new, sentence = with_text(record, value)
+        lost[:] = [sentence] if sentence else []
+        return new
+
+    def tell_lost(_: Record) -> None:
+        if lost:
+            table.news = lost.pop()
+
+    bind(table, troubles, field, lambda r: r.text, keep_text, NAME)
+    table.watch(tell_lost, f"{NAME}, lost corrections")
+    return field
+
+
+def _fields_of(table: Desk, troubles: Troubles) -> dict[str, Any]:
+    """The fields for the book, the measures and the name of the formula."""
+    source = table.record.source
+    fields: dict[str, Any] = {
+        "title": text_field("Book", source.title, "34em", "its title; a doubtful ounce is decided by the book"),
+        "author": text_field("Author", source.author, "22em"),
+        "year": text_field("Year", str(source.year or ""), "9em", "1872"),
+        "page": text_field("Page", source.page, "12em"),
+        "country": choice("Country", countries(), "", "22em"),
+        "kind": choice("Sort of book", [("not known", ""), *((k, k) for k in KINDS)], "", "24em"),
+        "measures": choice("Measures", conventions(), "", "40em"),
+        "name": text_field("Name of the formula", table.record.title, "30em", "as printed"),
+    }
+    ways: dict[str, tuple[Callable[[Record], Any], Callable[[Record, Any], Record]]] = {
+        "title": (lambda r: r.source.title, in_source("title", str.strip)),
+        "author": (lambda r: r.source.author, in_source("author", str.strip)),
+        "year": (lambda r: str(r.source.year or ""), in_source("year", year_of)),
+        "page": (lambda r: r.source.page, in_source("page", str.strip)),
+        "country": (lambda r: r.source.country, in_source("country", str)),
+        "kind": (lambda r: r.source.kind or "", in_source("kind", lambda v: v or None)),
+        "measures": (lambda r: r.convention or "", lambda r, v: replace(r, convention=v or None)),
+        "name": (lambda r: r.title, lambda r, v: replace(r, title=v.strip())),
+    }
+    for name, (show_it, keep_it) in ways.items():
+        bind(table, troubles, fields[name], show_it, keep_it, NAME)
+    return fields
+
+
 def _another(table: Desk) -> list[Any]:
     """Keep a copy, open a kept one, begin anew, or take an invented example."""
     troubles, done = Troubles(), result()
@@ -184,8 +192,8 @@ def _another(table: Desk) -> list[Any]:
     example = choice("Invented example", examples, examples[0][1], "24em")
 
     def list_kept() -> None:
-        found = [(path.stem.replace("-", " "), path.name) for path in table.kept()]
-        offer(kept, found or [("none yet", "")], kept.value)
+        names = [(path.stem.replace("-", " "), path.name) for path in table.kept()]
+        offer(kept, names or [("none yet", "")], kept.value)
 
     def keep() -> None:
         done.value = good(f"Kept as {table.keep_copy(name.value)}, in the folder of this notebook.")

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import json
 import os
 from collections.abc import Callable
 from dataclasses import replace
@@ -19,9 +18,10 @@ from typing import Any
 import traitlets
 
 from histkit import glossary
-from histkit.base.errors import BadValue, HistkitError, RecordError, TableError
+from histkit.base.errors import HistkitError, RecordError, TableError
 from histkit.keeping import example as demo
-from histkit.keeping.records import ChangedElsewhere, Correction, Record, RecordFile, save
+from histkit.keeping import folder as formulas
+from histkit.keeping.records import ChangedElsewhere, Correction, Record, RecordFile
 from histkit.reading.formula import Line
 
 DEFAULT_FILE = "my-formula.json"
@@ -29,6 +29,9 @@ OWN_GLOSSARY = "my-glossary"
 """The folder beside the record in which a maker's own tables add to the glossary."""
 LOOK_EVERY = 1.0
 """Seconds between two looks at whether another notebook has changed the file."""
+
+STAYS = "Your file stays as it is; once you change something, it is kept beside the new one under another name."
+"""What is said of a file that cannot be read."""
 
 MOST_TRIES = 5
 """How often a change is made anew because another notebook saved in the very moment."""
@@ -62,12 +65,8 @@ class Desk(traitlets.HasTraits):
                 record = self._file.load()
             except RecordError as error:
                 self._damaged = True
-                trouble = f"{error} The invented demo formula is shown instead. {self._kept_aside(path)}"
+                trouble = f"{error} The invented demo formula is shown instead. {STAYS}"
         super().__init__(record=record, trouble=trouble)
-
-    @staticmethod
-    def _kept_aside(path: Path) -> str:
-        return f"Your file stays as it is; once you change something, it is kept as {path.name}.damaged."
 
     # -- changing -------------------------------------------------------------------------------------------------------------
 
@@ -111,14 +110,14 @@ class Desk(traitlets.HasTraits):
         if self.path is None or self._file is None:
             return
         try:
-            if self._damaged and self.path.exists():
-                self.path.replace(self.path.with_name(self.path.name + ".damaged"))
-            self._file.save(self.record, over)
+            aside = self._file.save(self.record, over, aside=self._damaged)
         except ChangedElsewhere:
             raise
         except (RecordError, OSError) as error:
             self.trouble = f"{error} Your choices hold in this window, but they are not saved."
             return
+        if aside is not None:
+            self.news = f"What could not be read is kept in {aside.name}."
         self._damaged = False
         self._seen = _mark(self.path)
 
@@ -132,7 +131,7 @@ class Desk(traitlets.HasTraits):
             record = self._file.load()
         except RecordError as error:
             self._damaged = True
-            self.trouble = f"{error} What this window shows is from before. {self._kept_aside(self.path)}"
+            self.trouble = f"{error} What this window shows is from before. {STAYS}"
             return False
         self._damaged = False
         if record == self.record:
@@ -161,44 +160,30 @@ class Desk(traitlets.HasTraits):
     def begin(self, record: Record) -> None:
         """Lay another formula on the desk. The one that lay there is set aside in a file of its own, unless it was invented."""
         self.fetch()
-        before, told = self.record, ""
+        before, sentence = self.record, ""
         if self.path is not None and before.text.strip() and not is_demo(before):
-            aside = self.path.with_name(f"{self.path.stem}-set-aside{self.path.suffix}")
             try:
-                save(before, aside)
+                aside = formulas.keep_aside(before, self.path)
             except (RecordError, OSError) as error:
                 self.trouble = f"{error} So the formula stays on the desk."
                 return
-            told = f"What lay on the desk before is kept in {aside.name}."
+            sentence = f"What lay on the desk before is kept in {aside.name}."
         self.keep(record)
-        self.news = told
+        self.news = " ".join(filter(None, (sentence, self.news)))
 
     def keep_copy(self, name: str) -> str:
-        """Save the record under another name beside the first; the file's name.
+        """Save the record under another name beside the first, in a file that was not there; the file's name.
 
         Raises:
             BadValue: the name holds something else than letters, figures, blanks and hyphens, or is the desk's own.
             RecordError: it cannot be saved.
         """
         self.fetch()
-        words = " ".join(name.split())
-        if not words or not all(c.isalnum() or c in " -_" for c in words):
-            raise BadValue("give the copy a name of letters, figures, blanks and hyphens, such as 'rice powder 1871'")
-        path = self.folder / (words.replace(" ", "-") + ".json")
-        if self.path is not None and path.name == self.path.name:
-            raise BadValue(f"{path.name} is the desk's own file; choose another name for the copy")
-        if path.exists() and not is_record(path):
-            raise BadValue(f"{path.name} is something else than a kept formula; choose another name")
-        save(self.record, path)
-        return path.name
+        return formulas.keep_copy(self.record, self.folder, name, self.path).name
 
     def kept(self) -> tuple[Path, ...]:
         """The other records in the folder, by name."""
-        try:
-            found = sorted(self.folder.glob("*.json"))
-        except OSError:
-            return ()
-        return tuple(p for p in found if (self.path is None or p.name != self.path.name) and is_record(p))
+        return formulas.kept_in(self.folder, self.path)
 
     @property
     def folder(self) -> Path:
@@ -253,21 +238,10 @@ def _mark(path: Path | None) -> Mark | None:
     if path is None:
         return None
     try:
-        found = path.stat()
+        about = path.stat()
     except OSError:
         return None
-    return found.st_mtime_ns, found.st_size, found.st_ino
-
-
-def is_record(path: Path) -> bool:
-    """Whether a file is a record, without reading more than a record may hold."""
-    try:
-        if path.stat().st_size > 1_000_000:
-            return False
-        data = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return False
-    return isinstance(data, dict) and "histkit-record" in data
+    return about.st_mtime_ns, about.st_size, about.st_ino
 
 
 def is_demo(record: Record) -> bool:
@@ -312,8 +286,8 @@ def with_text(record: Record, text: str) -> tuple[Record, str]:
             kept.append(replace(correction, line=places[nth]))
         else:
             lost.append(words or f"line {correction.line + 1}")
-    told = f"Your corrections no longer fit and were taken out, for the words changed: {'; '.join(lost)}." if lost else ""
-    return replace(new, corrections=tuple(kept)), told
+    loss = f"Your corrections no longer fit and were taken out, for the words changed: {'; '.join(lost)}." if lost else ""
+    return replace(new, corrections=tuple(kept)), loss
 
 
 def _words(line: Line) -> str:

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from histkit.base.errors import HistkitError
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping.records import Record
-from histkit.panels.parts import ROW, Troubles, number, result, told
+from histkit.panels.parts import ROW, Troubles, number, paragraph, result
 from histkit.panels.state import Desk
 
 
@@ -68,7 +68,7 @@ class StoresBox:
     def __init__(self, table: Desk) -> None:
         self.table, self.troubles = table, Troubles()
         self.words = result()
-        self.words.value = told(
+        self.words.value = paragraph(
             "Fill in what you like: what you have decides the batch where you choose so above, prices give the price of a pan. "
             "0 means: not said."
         )

@@ -10,9 +10,8 @@ import ipywidgets as widgets
 
 from histkit import glossary
 from histkit.base.errors import HistkitError
-from histkit.composing.avoiding import unwanted
 from histkit.composing.composition import forbidden_within
-from histkit.composing.substitution import Suggestion, substitutes
+from histkit.composing.substitution import Suggestion
 from histkit.display.grids import to_html
 from histkit.glossary.nouns import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
 from histkit.keeping.records import Constraints, Record, Replacement
@@ -34,11 +33,11 @@ from histkit.panels.parts import (
     live,
     news_of,
     offer,
+    paragraph,
     result,
     show,
     text_field,
     tick,
-    told,
 )
 from histkit.panels.state import Desk, desk
 
@@ -74,7 +73,7 @@ def concerns(record: Record) -> tuple[Ingredient, ...]:
 def to_replace(record: Record) -> dict[str, str]:
     """The ingredients that have a place of their own, by id, and why: what is dangerous, limited, or not wanted."""
     entries = concerns(record)
-    barred = {entry.id for entry in unwanted(entries, record.constraints.avoid)}
+    barred = {entry.id for entry in record.unwanted(entries)}
     reasons = {entry.id: [GRAVE[level_of(entry)]] if level_of(entry) in GRAVE else [] for entry in entries}
     for key in barred:
         reasons[key].append(UNWANTED)
@@ -97,7 +96,7 @@ def overview(record: Record) -> str:
 
     def view() -> str:
         if not record.text.strip():
-            return told("There is no formula yet: paste one in the first notebook.")
+            return paragraph("There is no formula yet: paste one in the first notebook.")
         composition = record.composition()
         out = []
         if composition.forbidden:
@@ -111,11 +110,11 @@ def overview(record: Record) -> str:
             given = ", ".join(f"{grams:.4g} g {glossary.name_of(key)}" for key, grams in change.parts)
             parts = given or "nothing, it is left out"
             reason = f" Reason: {change.reason}" if change.reason else ""
-            out.append(told(f"For each gram of {glossary.name_of(change.removed)}: {parts}.{reason}"))
+            out.append(paragraph(f"For each gram of {glossary.name_of(change.removed)}: {parts}.{reason}"))
         gone = [r for r in record.replacements if r.removed not in record.translation().composition()]
         if gone:
             names = ", ".join(glossary.name_of(r.removed) for r in gone)
-            out.append(told(f"Also kept, for when it comes back into the text: what stands in for {names}."))
+            out.append(paragraph(f"Also kept, for when it comes back into the text: what stands in for {names}."))
         return "".join(out)
 
     return live(kindly(view))
@@ -131,10 +130,10 @@ def caution_view(entry: Ingredient) -> str:
 
     def view() -> str:
         if not entry.cautions:
-            return told("The glossary has no caution for it.")
+            return paragraph("The glossary has no caution for it.")
         first, *others = sorted(entry.cautions, key=lambda c: CAUTION_LEVELS.index(c.level))
         text = _worded([first])[0]
-        shown = alert(text) if first.level == "forbidden" else told(text)
+        shown = alert(text) if first.level == "forbidden" else paragraph(text)
         return shown + (folded(f"More cautions ({len(others)})", listed(_worded(others))) if others else "")
 
     return kindly(view)
@@ -146,14 +145,14 @@ def effects_view(record: Record, key: str, suggestion: Suggestion | None) -> str
     def view() -> str:
         old = without(record, key).composition()
         if suggestion is None:
-            out = [told("Left out; the rest keeps its proportions.")]
+            out = [paragraph("Left out; the rest keeps its proportions.")]
             new = old.replace(key, {}, option="leave out")
         else:
             parts = ", ".join(f"{grams:.3g} g {glossary.name_of(part)}" for part, grams in suggestion.parts) or "nothing"
             out = [
-                told(f"For each gram of {glossary.name_of(key)}: {parts}."),
-                told(f"Keeps: {suggestion.kept or 'little'}. Changes: {suggestion.changes or 'nothing known'}."),
-                told(f"Why: {suggestion.reason}. Source: {glossary.cited(suggestion.source)}."),
+                paragraph(f"For each gram of {glossary.name_of(key)}: {parts}."),
+                paragraph(f"Keeps: {suggestion.kept or 'little'}. Changes: {suggestion.changes or 'nothing known'}."),
+                paragraph(f"Why: {suggestion.reason}. Source: {glossary.cited(suggestion.source)}."),
             ]
             new = suggestion.apply(old)
         effects = old.effects(new)
@@ -169,20 +168,18 @@ def effects_view(record: Record, key: str, suggestion: Suggestion | None) -> str
     return live(kindly(view))
 
 
-def suggestions(key: str, constraints: Constraints) -> tuple[Suggestion, ...]:
+def suggestions(record: Record, key: str) -> tuple[Suggestion, ...]:
     """Stand-ins for one ingredient; none where the glossary does not know it."""
-    if key not in glossary.ingredients:
-        return ()
-    return substitutes(key, avoid=constraints.avoid, market=constraints.market)
+    return record.stand_ins(key) if key in glossary.ingredients else ()
 
 
 def constraints_box(table: Desk, troubles: Troubles) -> widgets.VBox:
     """Boxes to tick for what the maker will not have, and the region whose law counts; both are kept in the record."""
 
     def box(label: str, tag: str) -> widgets.Checkbox:
-        made = tick(label)
-        bind(table, troubles, made, lambda r: tag in r.constraints.avoid, lambda r, on: with_avoided(r, tag, on), NAME)
-        return made
+        field = tick(label)
+        bind(table, troubles, field, lambda r: tag in r.constraints.avoid, lambda r, on: with_avoided(r, tag, on), NAME)
+        return field
 
     ticks = [box(label, tag) for label, tag in AVOID]
     market = choice("Region of law", MARKETS, "EU", "22em")
@@ -198,7 +195,7 @@ class Block:
 
     def __init__(self, table: Desk, entry: Ingredient) -> None:
         self.table, self.entry = table, entry
-        self.found: tuple[Suggestion, ...] = ()
+        self.offered: tuple[Suggestion, ...] = ()
         self.searched: Constraints | None = None
         self.busy = False
         name = entry.name
@@ -238,21 +235,21 @@ class Block:
             return
 
         def look() -> None:
-            self.found = suggestions(self.entry.id, constraints)
+            self.offered = suggestions(self.table.record, self.entry.id)
             self.searched = constraints
             options = [
-                (f"{s.option}{'' if s.curated else ' (worked out from its properties)'}", n) for n, s in enumerate(self.found)
+                (f"{s.option}{'' if s.curated else ' (worked out from its properties)'}", n) for n, s in enumerate(self.offered)
             ]
             kept = self.kept()
-            taken = next((n for n, s in enumerate(self.found) if kept and s.parts == kept.parts), None)
+            taken = next((n for n, s in enumerate(self.offered) if kept and s.parts == kept.parts), None)
             if kept and taken is None and not kept.parts:
-                taken = len(self.found)
-            offer(self.option, [*options, (LEAVE_OUT, len(self.found))], 0 if taken is None else taken)
+                taken = len(self.offered)
+            offer(self.option, [*options, (LEAVE_OUT, len(self.offered))], 0 if taken is None else taken)
 
         self.troubles.attempt("search", look)
 
     def chosen(self) -> Suggestion | None:
-        return self.found[self.option.value] if 0 <= self.option.value < len(self.found) else None
+        return self.offered[self.option.value] if 0 <= self.option.value < len(self.offered) else None
 
     def _look(self, _: Any = None) -> None:
         self.effects.value = effects_view(self.table.record, self.entry.id, self.chosen())
@@ -316,50 +313,13 @@ def substitutes_panel(table: Desk | None = None) -> None:
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    state = result()
-    grave = widgets.VBox(layout=widgets.Layout(width="100%"))
-    place = widgets.VBox(layout=widgets.Layout(width="100%"))
-    other = choice("Another ingredient", [("–", "")], "", "40em")
-    blocks: dict[str, Block] = {}
-    entries: dict[str, Ingredient] = {}
-    reasons: dict[str, str] = {}
-
-    def block(key: str) -> Block:
-        if key not in blocks:
-            blocks[key] = Block(table, entries[key])
-        return blocks[key]
-
-    def arrange(record: Record) -> None:
-        found, why = concerns(record), to_replace(record)
-        if [e.id for e in found] == list(entries) and why == reasons:
-            return
-        entries.clear()
-        entries.update({e.id: e for e in found})
-        reasons.clear()
-        reasons.update(why)
-        for key in [k for k in blocks if k not in entries]:
-            del blocks[key]
-        children: list[Any] = []
-        for entry in found:
-            if entry.id in reasons:
-                title = f"{entry.name[:1].upper()}{entry.name[1:]}: {reasons[entry.id]}"
-                children += [heading(title), block(entry.id).box]
-        grave.children = children or [widgets.HTML(told(NOTHING_GRAVE))]
-        offer(other, [("–", ""), *((e.name, e.id) for e in found if e.id not in reasons)], other.value)
-
-    def pick(_: Any = None) -> None:
-        place.children = [block(other.value).box] if other.value in entries else []
-
-    own = BlendBox(table)
+    state, blocks, own = result(), _Blocks(table), BlendBox(table)
 
     def refresh(record: Record) -> None:
         state.value = overview(record)
         own.refresh(record)
-        arrange(record)
-        for made in blocks.values():
-            made.refresh()
+        blocks.refresh(record)
 
-    other.observe(pick, names="value")
     table.watch(refresh, NAME)
     return Panel(
         NAME,
@@ -368,11 +328,56 @@ def build(table: Desk) -> Panel:
             state,
             heading("What you will not have, and whose law counts"),
             constraints_box(table, Troubles()),
-            grave,
+            blocks.grave,
             heading("Replace something else"),
-            other,
-            place,
+            blocks.other,
+            blocks.place,
             heading("Or a blend worked out from several"),
             *own.children,
         ],
     )
+
+
+class _Blocks:
+    """A block for each ingredient that is a concern, and for the one that is picked from the others."""
+
+    def __init__(self, table: Desk) -> None:
+        self.table = table
+        self.grave = widgets.VBox(layout=widgets.Layout(width="100%"))
+        self.place = widgets.VBox(layout=widgets.Layout(width="100%"))
+        self.other = choice("Another ingredient", [("–", "")], "", "40em")
+        self.other.observe(self._pick, names="value")
+        self.blocks: dict[str, Block] = {}
+        self.entries: dict[str, Ingredient] = {}
+        self.reasons: dict[str, str] = {}
+
+    def _block(self, key: str) -> Block:
+        if key not in self.blocks:
+            self.blocks[key] = Block(self.table, self.entries[key])
+        return self.blocks[key]
+
+    def _pick(self, _: Any = None) -> None:
+        key = self.other.value
+        self.place.children = [self._block(key).box] if key in self.entries else []
+
+    def _arrange(self, record: Record) -> None:
+        """Give each ingredient its place; where they are the same as before, everything stays where it is."""
+        entries, reasons = {entry.id: entry for entry in concerns(record)}, to_replace(record)
+        if list(entries) == list(self.entries) and reasons == self.reasons:
+            return
+        self.entries, self.reasons = entries, reasons
+        self.blocks = {key: block for key, block in self.blocks.items() if key in entries}
+        children: list[Any] = []
+        for key, entry in entries.items():
+            if key in reasons:
+                title = f"{entry.name[:1].upper()}{entry.name[1:]}: {reasons[key]}"
+                children += [heading(title), self._block(key).box]
+        self.grave.children = children or [widgets.HTML(paragraph(NOTHING_GRAVE))]
+        others = [(entry.name, key) for key, entry in entries.items() if key not in reasons]
+        offer(self.other, [("–", ""), *others], self.other.value)
+
+    def refresh(self, record: Record) -> None:
+        """Show the ingredients of the formula as it is now, and in each block what was chosen."""
+        self._arrange(record)
+        for block in self.blocks.values():
+            block.refresh()

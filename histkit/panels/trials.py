@@ -9,10 +9,8 @@ import ipywidgets as widgets
 
 from histkit.base.errors import BadValue
 from histkit.bench.faults import Fault
-from histkit.bench.ladders import Ladder, ladder
-from histkit.bench.proposals import propose
+from histkit.bench.ladders import Ladder
 from histkit.bench.trials import Trial, TrialLog, Varied
-from histkit.bench.weighing import Balance
 from histkit.keeping.records import Record
 from histkit.panels.parts import (
     ROW,
@@ -24,9 +22,9 @@ from histkit.panels.parts import (
     kindly,
     live,
     number,
+    paragraph,
     result,
     text_field,
-    told,
     whole_number,
 )
 from histkit.panels.state import Desk
@@ -43,18 +41,18 @@ def plan(record: Record, vary: Varied, count: int, grams_each: float, step: floa
     Raises:
         HistkitError: it is not pressed, or something in it must not be used.
     """
-    pressed, w = record.pressed(), record.weighing
-    if pressed is None:
+    if record.pressing is None:
         raise BadValue("it stays a loose powder: tick 'press it into a cake' first")
-    made = ladder(pressed, count=count, grams_each=grams_each, step=step, vary=vary, balance=Balance(w.readability, w.minimum))
+    rungs = record.ladder(vary, count, grams_each, step)
     before = max((trial.number for trial in record.trials if has_result(trial)), default=0)
-    steps = (replace(s, trial=replace(s.trial, number=before + place)) for place, s in enumerate(made.steps, start=1))
-    return replace(made, steps=tuple(steps))
+    steps = (replace(s, trial=replace(s.trial, number=before + place)) for place, s in enumerate(rungs.steps, start=1))
+    return replace(rungs, steps=tuple(steps))
 
 
-def plan_view(made: Ladder) -> str:
+def plan_view(rungs: Ladder) -> str:
     """What to weigh for each test press."""
-    return live(told(f"Blend {made.powder_grams:g} g of the powder first; each test press is weighed from it.") + made.to_html())
+    first = paragraph(f"Blend {rungs.powder_grams:g} g of the powder first; each test press is weighed from it.")
+    return live(first + rungs.to_html())
 
 
 def log_view(record: Record, vary: Varied) -> str:
@@ -66,10 +64,10 @@ def log_view(record: Record, vary: Varied) -> str:
         log = record.log()
         remedies = folded("What to try against each fault, with the sources", faults_view(log)) if faults_of(log) else ""
         try:
-            made = propose(log, vary)
+            proposal = record.proposal(vary)
         except BadValue:
-            return log.to_html() + told("As soon as one result is noted, a share for the next press is suggested here.")
-        return log.to_html() + remedies + log.to_svg(vary, made) + made.to_html()
+            return log.to_html() + paragraph("As soon as one result is noted, a share for the next press is suggested here.")
+        return log.to_html() + remedies + log.to_svg(vary, proposal) + proposal.to_html()
 
     return live(kindly(view))
 
@@ -82,7 +80,7 @@ def faults_of(log: TrialLog) -> tuple[Fault, ...]:
 def faults_view(log: TrialLog) -> str:
     """Cause, remedy and source of each fault of a log."""
     return "".join(
-        told(f"{f.fault[:1].upper()}{f.fault[1:]}: {f.cause}. Try: {f.remedy}. Source: {f.source}.") for f in faults_of(log)
+        paragraph(f"{f.fault[:1].upper()}{f.fault[1:]}: {f.cause}. Try: {f.remedy}. Source: {f.source}.") for f in faults_of(log)
     )
 
 
@@ -94,9 +92,9 @@ def has_result(trial: Trial) -> bool:
     return bool(trial.notes) or trial.held() is not None or trial.gave() is not None
 
 
-def with_planned(record: Record, made: Ladder) -> Record:
+def with_planned(record: Record, rungs: Ladder) -> Record:
     """The record with the presses of a plan after those that have a result; planned ones without any make room."""
-    return replace(record, trials=(*filter(has_result, record.trials), *made.log.trials))
+    return replace(record, trials=(*filter(has_result, record.trials), *rungs.log.trials))
 
 
 def with_noted(record: Record, number: int, **noted: Any) -> Record:
@@ -119,7 +117,7 @@ def with_suggested(record: Record, vary: Varied) -> Record:
     """
     if record.pressing is None:
         raise BadValue("it stays a loose powder: tick 'press it into a cake' first")
-    share, now = propose(record.log(), vary).share.best, record.pressing
+    share, now = record.proposal(vary).share.best, record.pressing
     return replace(record, pressing=replace(now, binder_share=share) if vary == "binder" else replace(now, oil_share=share))
 
 
@@ -142,7 +140,9 @@ class TrialRow:
         self.show(trial)
         for name, field in self.fields.items():
             field.observe(lambda change, name=name: self._note(name, change["new"]), names="value")
-        self.box = widgets.VBox([widgets.HTML(told(f"Trial {n}: {share}")), widgets.HBox(list(self.fields.values()), layout=ROW)])
+        self.box = widgets.VBox(
+            [widgets.HTML(paragraph(f"Trial {n}: {share}")), widgets.HBox(list(self.fields.values()), layout=ROW)]
+        )
 
     def show(self, trial: Trial) -> None:
         """Put what is noted into the fields."""
@@ -204,9 +204,9 @@ class TrialsBox:
         planned: list[Ladder] = []
 
         def put(record: Record) -> Record:
-            made = plan(record, self.vary.value, self.count.value, self.each.value, self.step.value / 100)
-            planned.append(made)
-            return with_planned(record, made)
+            rungs = plan(record, self.vary.value, self.count.value, self.each.value, self.step.value / 100)
+            planned.append(rungs)
+            return with_planned(record, rungs)
 
         self.table.edit(put)
         self.shown.value = plan_view(planned[-1])
@@ -222,7 +222,7 @@ class TrialsBox:
         if list(trials) != list(self.rows):
             self.rows = {key: self.rows.get(key) or TrialRow(self.table, trial, self.troubles) for key, trial in trials.items()}
             use = button("Use the suggested share", self.use, self.troubles)
-            words = widgets.HTML(told("Write down what came of each; it is kept as you go."))
+            words = widgets.HTML(paragraph("Write down what came of each; it is kept as you go."))
             self.place.children = [words, *(row.box for row in self.rows.values()), use] if trials else []
         for key, row in self.rows.items():
             row.show(trials[key])

@@ -29,13 +29,13 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
         if json_answer:
             print_json(_press_json(record))
             return
-        pressed, fill, pressure = record.pressed(), record.pan_fill(), record.pressure()
+        pressed, need, pressure = record.pressed(), record.pans_need(), record.pressure()
         assert pressed is not None
         sheet = record.batch().to_text()
         say(pressed.to_text() + "\n")
         say(to_text(pressed.levels_grid()) + "\n")
-        if fill is not None:
-            say(f"{record.weighing.pans} pans take {fill} g of cake.\n")
+        if need is not None:
+            say(need.text() + "\n")
         if pressure is not None:
             say(f"Pressure ({pressure.press}): {pressure.mpa} MPa, {pressure.words}.\n")
         say(sheet)
@@ -84,12 +84,11 @@ def batch(
     json_answer: Json = False,
 ) -> None:
     """What to weigh, in which order: the bench sheet, on the screen or as a file to print."""
-    from histkit.bench.sizing import smallest_batch
     from histkit.telling import files
 
     with kindly():
-        weighed = record_of(formula, pressing, weighing, loose=True if loose else None).batch()
-        straight = smallest_batch(weighed.composition, weighed.balance, weighed.error_limit)
+        record = record_of(formula, pressing, weighing, loose=True if loose else None)
+        weighed, straight = record.batch(), record.straight_from()
         written = [str(files.save_sheet(path, weighed)) for path in to or ()]
         if json_answer:
             print_json(
@@ -180,20 +179,16 @@ def trials(
     json_answer: Json = False,
 ) -> None:
     """Small trial presses: what came of those in a record, a suggestion for the next one, a ladder to weigh."""
-    from histkit.bench.ladders import ladder
-    from histkit.bench.proposals import propose
-
     with kindly():
         if vary not in ("binder", "oil"):
             raise BadValue(f"--vary is binder or oil, not {vary!r}")
         varied: Any = vary
         record = record_of(formula, pressing, BatchOptions(), loose=False)
-        pressed, log = record.pressed(), record.log()
-        assert pressed is not None
+        log = record.log()
         tried = any(t.held() is not None or t.gave() is not None or t.faults() for t in log.trials)
-        proposal = propose(log, varied) if tried else None
+        proposal = record.proposal(varied) if tried else None
         middle = around if around is not None else proposal.share.best if proposal else None
-        rungs = ladder(pressed, middle, count, grams, step=step, vary=varied)
+        rungs = record.ladder(varied, count, grams, step, middle)
         if json_answer:
             print_json(_trials_json(proposal, rungs))
             return

@@ -33,7 +33,7 @@ def run(folder: str | Path, say: Callable[[str], None] = print) -> list[Path]:
     for name, chosen in records.items():
         written.append(folder / f"{name}-translated.md")
         write_atomically(written[-1], chosen.translation().to_markdown())
-        written.append(save(chosen, folder / f"{name}.json"))
+        written.append(save(chosen, folder / f"{name}.json", follow=False))
     main = records["complexion"]
     translation = main.translation()
     say(translation.to_text() + "\n")

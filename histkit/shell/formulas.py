@@ -182,12 +182,10 @@ def blend(
     json_answer: Json = False,
 ) -> None:
     """Solve for the shares of several stand-ins that keep the work of what goes."""
-    from histkit.composing.blending import solve_blend
     from histkit.composing.quantities import KEPT
 
     with kindly():
-        before = formula.record().composition()
-        solved = solve_blend(before, remove, with_, tuple(keep or KEPT), _bounds(bound or ()), region=region)
+        solved = formula.record().blend(remove, with_, tuple(keep or KEPT), _bounds(bound or ()), region=region)
         if json_answer:
             print_json(
                 {

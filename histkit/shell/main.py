@@ -13,7 +13,7 @@ from typing import Annotated
 
 import typer
 
-from histkit.shell.answering import Shell, kindly
+from histkit.shell.answering import Shell, kindly, say
 from histkit.shell.bench import batch, effects, label, press, trials
 from histkit.shell.corpus import app as corpus
 from histkit.shell.formulas import blend, find, substitutes, translate

@@ -14,11 +14,11 @@ from histkit.shell.answering import Json, kindly, print_json, say
 def record(
     file: Annotated[Path | None, typer.Argument(help="A record (.json).", show_default=False)] = None,
     schema: Annotated[bool, typer.Option("--schema", help="Print the JSON Schema of record files.")] = False,
-    restore: Annotated[bool, typer.Option("--restore", help="Put the backup in the place of a damaged record.")] = False,
+    restore: Annotated[bool, typer.Option("--restore", help="Put the last good state from its history back.")] = False,
     json_answer: Json = False,
 ) -> None:
-    """Look whether a record file is whole, put its backup back, or print the form of such files."""
-    from histkit import records
+    """Look whether a record file is whole, put an earlier state back, or print the form of such files."""
+    from histkit.keeping import records
 
     with kindly():
         if schema:
@@ -41,7 +41,7 @@ def record(
             print_json(answer)
             return
         if aside:
-            say(f"The backup was put back; what stood there is now {aside}.")
+            say(f"The last good state was put back; what stood there is now {aside}.")
         say(
             f"{file} is whole: {answer['title'] or 'without a title'}, {answer['replacements']} stand-ins,"
             f" {'pressed' if whole.pressing else 'loose'}, {answer['trials']} trials, {answer['batches']} batches made."

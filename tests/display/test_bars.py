@@ -5,7 +5,8 @@ from bench_ingredients import as_glossary
 from drawn import apart, inside, words_of
 
 import histkit as hk
-from histkit.bench.trials import Trial, TrialLog, likelihoods, propose
+from histkit.bench.proposals import likelihoods, propose
+from histkit.bench.trials import Trial, TrialLog
 from histkit.composing.composition import Composition
 from histkit.display import pictures
 from histkit.display.frames import Bar

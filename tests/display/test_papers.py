@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import histkit as hk
-from histkit.bench.batching import Balance, batch
+from histkit.bench.batching import batch
 from histkit.bench.pressing import press
+from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 from histkit.display import papers
 from histkit.display.frames import Bar

@@ -273,9 +273,9 @@ def fuzz_records(data: bytes) -> None:
 
 def plain_error(error: HistkitError) -> None:
     """What the shell prints of an error."""
-    from histkit.shell.answering import told
+    from histkit.shell.answering import sentence
 
-    plain(told(error))
+    plain(sentence(error))
 
 
 def fuzz_glossary_tables(data: bytes) -> None:

@@ -335,7 +335,7 @@ def test_binder_oil_and_pans(desk):
     assert desk.record.pressing.binder_share == pytest.approx(0.08) and desk.record.pressing.oil is None
     assert "8.00" in shown(panel) and "Published levels" in shown(panel)
     f["Pans"].value = 3
-    assert "3 round pans" in shown(panel)
+    assert "3 pans, 44 mm across" in shown(panel)
     f["Usual pans"].value = "round-59"
     assert desk.record.weighing.pan_diameter_mm == f["Across, mm"].value == 59.0
     f["Across, mm"].value = 41
@@ -359,16 +359,16 @@ def test_rectangular_pans(desk):
     f = fields(panel)
     f["Pans"].value = 2
     f["Usual pans"].value = "rectangle-30x20"
-    assert "2 rectangular pans, 30 by 20 mm" in shown(panel)
+    assert "2 pans, 20 × 30 mm" in shown(panel)
     assert (f["Long, mm"].value, f["Wide, mm"].value, f["Shape"].value) == (30, 20, "rectangular")
     assert f["Across, mm"].layout.display == "none" and f["Long, mm"].layout.display is None
     f["Wide, mm"].value = 40
-    assert f["Usual pans"].value == "" and "30 by 40 mm" in shown(panel)
+    assert f["Usual pans"].value == "" and "40 × 30 mm" in shown(panel)
     # 30 mm x 40 mm x 4 mm are 4.8 cm3 a pan; a cake of 1.0 to 1.5 g/cm3 (common practice), two pans and a tenth for the tools.
     f["Make as much as the pans take"].click()
     assert 2 * 4.8 * 1.0 * 1.1 <= desk.record.weighing.grams <= 2 * 4.8 * 1.5 * 1.1 + 0.01
     f["Shape"].value = "round"
-    assert "2 round pans, 44 mm across" in shown(panel) and f["Long, mm"].layout.display == "none"
+    assert "2 pans, 44 mm across" in shown(panel) and f["Long, mm"].layout.display == "none"
     f["Shape"].value = "rectangular"
     assert "2 rectangular pans, 18 by 12 mm" in shown(panel), "it begins at a usual size"
 

@@ -145,9 +145,10 @@ def test_copies(desk):
     (desk.folder / "plain.json").write_text("{}", encoding="utf-8")
     (desk.folder / "broken.json").write_text("{", encoding="utf-8")
     assert [p.name for p in desk.kept()] == ["rice-powder-1871.json"]
-    for name in ("", "../elsewhere", "a/b", "my formula", "plain", "x.json"):
+    for name in ("", "../elsewhere", "a/b", "my formula", "My Formula", "x.json", "nul"):
         with pytest.raises(hk.BadValue):
             desk.keep_copy(name)
+    assert desk.keep_copy("plain") == "plain-2.json"
     assert (desk.folder / "plain.json").read_text(encoding="utf-8") == "{}"
 
 

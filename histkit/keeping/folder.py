@@ -1,0 +1,79 @@
+"""The formulas that are kept in a folder: which there are, and further copies, which never take the place of another file."""
+
+from __future__ import annotations
+
+import unicodedata
+from pathlib import Path
+
+from histkit.base.errors import BadValue, RecordError
+from histkit.base.files import numbered, write_new
+from histkit.keeping.files import is_record, load
+from histkit.keeping.record import Record
+
+ENDING = ".json"
+NOT_ON_WINDOWS = frozenset(("con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))))
+"""Names that Windows keeps for devices, whatever follows the dot."""
+
+
+def kept_in(folder: Path, own: Path | None = None) -> tuple[Path, ...]:
+    """The record files of a folder, by name, without the one that is `own`."""
+    try:
+        files = sorted(folder.glob(f"*{ENDING}"))
+    except OSError:
+        return ()
+    return tuple(file for file in files if not (own is not None and same_file(file, own)) and is_record(file))
+
+
+def same_file(one: Path, other: Path) -> bool:
+    """Whether two paths lead to one file; of files that are not there yet, whether their names may mean the same one.
+
+    On many systems capitals make no difference to a name, nor does how an accent is put together.
+    """
+    try:
+        return one.samefile(other)
+    except OSError:
+        return one.parent == other.parent and _alike(one.name) == _alike(other.name)
+
+
+def _alike(name: str) -> str:
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
+
+
+def keep_copy(record: Record, folder: Path, name: str, own: Path | None = None) -> Path:
+    """Save a record under a name that a maker gives, in a file that was not there: 'rice powder' in `rice-powder.json`, or in
+    `rice-powder-2.json` where there is one already. `own` is a file that keeps its name for itself.
+
+    Raises:
+        BadValue: the name holds something else than letters, figures, blanks and hyphens, or is that of `own`.
+        RecordError: it cannot be saved.
+    """
+    words = " ".join(unicodedata.normalize("NFC", name).split())
+    if not words or not all(c.isalnum() or c in " -_" or unicodedata.category(c) == "Mn" for c in words):
+        raise BadValue("give the copy a name of letters, figures, blanks and hyphens, such as 'rice powder 1871'")
+    stem = words.replace(" ", "-")
+    if stem.casefold() in NOT_ON_WINDOWS:
+        raise BadValue(f"{stem!r} is no name for a file on Windows; choose another name for the copy")
+    path = folder / f"{stem}{ENDING}"
+    if own is not None and same_file(path, own):
+        raise BadValue(f"{path.name} is the desk's own file; choose another name for the copy")
+    names = (free for free in numbered(stem, ENDING) if own is None or not same_file(folder / free, own))
+    return write_new(folder, names, record.to_json())
+
+
+def keep_aside(record: Record, own: Path) -> Path:
+    """Keep a record that makes room for another beside its file `own`: in the file that holds just this already, or else in a new
+    one, `my-formula-set-aside.json` or with a number; its path.
+
+    Raises RecordError where it cannot be saved.
+    """
+    for file in kept_in(own.parent, own):
+        if _holds(file, record):
+            return file
+    return write_new(own.parent, numbered(f"{own.stem}-set-aside", ENDING), record.to_json())
+
+
+def _holds(file: Path, record: Record) -> bool:
+    try:
+        return load(file) == record
+    except RecordError:
+        return False

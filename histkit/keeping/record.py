@@ -1,0 +1,219 @@
+"""The record: a formula with all choices made about it, and the way from it to every noun."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from histkit.base import fields as shapes
+from histkit.base.errors import BadValue, Forbidden
+from histkit.base.fields import kept
+from histkit.base.nouns import Source, Spread
+from histkit.bench.batching import Batch
+from histkit.bench.label import LabelDraft, label_draft
+from histkit.bench.ladders import Ladder, ladder
+from histkit.bench.pans import PansNeed
+from histkit.bench.pressing import PressedFormula
+from histkit.bench.pressures import PressPressure
+from histkit.bench.proposals import Proposal, propose
+from histkit.bench.sizing import smallest_batch
+from histkit.bench.trials import Trial, TrialLog, Varied
+from histkit.composing.avoiding import unwanted
+from histkit.composing.blending import Blend, solve_blend
+from histkit.composing.composition import Composition
+from histkit.composing.effects import Effects
+from histkit.composing.quantities import KEPT
+from histkit.composing.substitution import Suggestion, substitutes
+from histkit.glossary.nouns import Ingredient
+from histkit.keeping import working
+from histkit.keeping.choices import Constraints, Correction, Pressing, Replacement, Weighing
+from histkit.keeping.form import from_text, schema_of, to_text
+from histkit.reading.formula import Formula
+from histkit.telling.comparing import compare
+from histkit.telling.comparison import ComparisonTable
+from histkit.translating.translation import Translation
+from histkit.translating.translator import translate
+
+
+@dataclass(frozen=True)
+class Record:
+    """Everything that was chosen, and the way from it to every noun. Each noun is worked out once, when first asked for.
+
+    `save`, `load` and `RecordFile` keep it as a JSON file; `schema()` (in the shell: `histkit record --schema`) describes that
+    file as a JSON Schema.
+    """
+
+    text: str = kept("", "the formula as printed")
+    source: Source = kept(Source, "the book it is from")
+    convention: str | None = kept(None, "id of the convention of measures; null: chosen from the source")
+    corrections: tuple[Correction, ...] = kept((), "what the maker put right in the reading")
+    replacements: tuple[Replacement, ...] = kept((), "stand-ins, in the order in which they were put in")
+    constraints: Constraints = kept(Constraints, "what the maker will not have, and whose law counts")
+    pressing: Pressing | None = kept(None, "how it is pressed; null: it stays a loose powder")
+    weighing: Weighing = kept(Weighing, "the batch that is made next")
+    title: str = kept("", "a title that goes before the printed one")
+    notes: str = kept("", "notes on the formula")
+    trials: tuple[Trial, ...] = kept((), "the trial presses and what came of them")
+    batches: tuple[Weighing, ...] = kept((), "the batches that were made, each with its number")
+    prices: tuple[tuple[str, float], ...] = kept((), "pairs of an id and the price of one gram; such a price", least=0)
+    currency: str = kept("", "the currency of the prices")
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+
+    # -- the formula --------------------------------------------------------------------------------------------------
+
+    def formula(self) -> Formula:
+        """The formula as read, with the maker's corrections in it."""
+        return self._formula
+
+    def translation(self) -> Translation:
+        """What each line is today, in grams."""
+        return self._translation
+
+    def composition(self) -> Composition:
+        """The composition with all replacements made; one whose ingredient is no longer there is passed over."""
+        return self._composition
+
+    def pressed(self) -> PressedFormula | None:
+        """The pressed formula, or None where it stays a loose powder."""
+        return self._pressed
+
+    def final(self) -> Composition:
+        """What is weighed: the cake where it is pressed, else the powder."""
+        pressed = self.pressed()
+        return pressed.composition if pressed is not None else self.composition()
+
+    @cached_property
+    def _formula(self) -> Formula:
+        return working.formula_of(self.text, self.source, self.title, self.corrections)
+
+    @cached_property
+    def _translation(self) -> Translation:
+        return translate(self.formula(), self.convention)
+
+    @cached_property
+    def _composition(self) -> Composition:
+        return working.composition_of(self.translation(), self.replacements)
+
+    @cached_property
+    def _pressed(self) -> PressedFormula | None:
+        return None if self.pressing is None else working.pressed_from(self.composition(), self.pressing)
+
+    # -- stand-ins ----------------------------------------------------------------------------------------------------
+
+    def stand_ins(self, key: str) -> tuple[Suggestion, ...]:
+        """Ranked stand-ins for the ingredient of that id, under the maker's constraints. Raises UnknownName as `substitutes`."""
+        return substitutes(key, avoid=self.constraints.avoid, market=self.constraints.market)
+
+    def unwanted(self, ingredients: Iterable[Ingredient]) -> tuple[Ingredient, ...]:
+        """Those of these ingredients that the maker's constraints bar. Raises UnknownName for a word that nobody knows."""
+        return unwanted(ingredients, self.constraints.avoid)
+
+    def blend(
+        self,
+        remove: str | Iterable[str],
+        stand_ins: Iterable[str],
+        keep: Iterable[str] = KEPT,
+        bounds: Mapping[str, tuple[float, float]] | None = None,
+        region: str = "",
+        form: str = "",
+    ) -> Blend:
+        """The shares of several stand-ins that keep the work of what goes, as `histkit.solve_blend` finds them."""
+        return solve_blend(self.composition(), remove, stand_ins, keep, bounds, region=region, form=form)
+
+    def effects(self) -> Effects:
+        """What all changes together do, from the formula as printed to what is weighed."""
+        return self.translation().composition().effects(self.final(), dict(self.prices) or None)
+
+    # -- pans and test presses ----------------------------------------------------------------------------------------
+
+    def pans_need(self) -> PansNeed | None:
+        """What the pans take and what to make for them (grams); None where there are no pans or it stays loose."""
+        pressed = self.pressed()
+        if pressed is None or self.pressing is None or not self.weighing.pans:
+            return None
+        return working.need_of_pans(pressed, self.pressing, self.weighing)
+
+    def pan_fill(self) -> Spread | None:
+        """Grams of cake that the pans take, with their spread; None where there are no pans or it stays loose."""
+        need = self.pans_need()
+        return None if need is None else need.fill
+
+    def pressure(self) -> PressPressure | None:
+        """The pressure on a pan, and how it lies to the published window; None where nothing is said of how it is pressed."""
+        return None if self.pressing is None else working.pressure_of(self.pressing, self.weighing)
+
+    def log(self) -> TrialLog:
+        """The trial presses as a log."""
+        return TrialLog(self.trials, self.title or self.formula().title)
+
+    def proposal(self, vary: Varied = "binder") -> Proposal:
+        """The share that the trial presses suggest for the next one. Raises BadValue where none has a result yet."""
+        return propose(self.log(), vary)
+
+    def ladder(
+        self, vary: Varied = "binder", count: int = 5, grams_each: float = 5.0, step: float = 0.01, around: float | None = None
+    ) -> Ladder:
+        """`count` small presses around a share (the chosen one where `around` is None), weighed on the maker's own balance.
+
+        Raises:
+            BadValue: it stays a loose powder. Forbidden: an ingredient that must not be used is still in it.
+        """
+        pressed = self.pressed()
+        if pressed is None:
+            raise BadValue("it stays a loose powder: choose first that it is pressed into a cake")
+        return ladder(pressed, around, count, grams_each, self.weighing.scales(), step=step, vary=vary)
+
+    # -- the batch ----------------------------------------------------------------------------------------------------
+
+    def batch(self, number: str | None = None) -> Batch:
+        """What to weigh: the next batch, or the one of that number among those that were made.
+
+        Raises:
+            Forbidden: an ingredient that must not be used is still in it.
+            BadValue: there is no batch of that number; pans are to be filled and there are none, or it stays loose.
+        """
+        weighing = working.chosen_weighing(number, self.weighing, self.batches)
+        return working.batch_of(self.pressed(), self.composition(), self.pressing, weighing, dict(self.prices), self.currency)
+
+    def straight_from(self) -> float:
+        """Grams from which on every ingredient is weighed straight on the maker's balance, within the limit of error."""
+        return smallest_batch(self.final(), self.weighing.scales(), self.weighing.error_limit)
+
+    def label(self, rinse_off: bool = False, may_contain: tuple[str, ...] = ()) -> LabelDraft:
+        """The draft of a label for what is weighed."""
+        return label_draft(self.final(), rinse_off, may_contain)
+
+    def table(self) -> ComparisonTable:
+        """Old beside new. Without a batch as long as something forbidden is in it."""
+        try:
+            return compare(self.translation(), self.batch())
+        except Forbidden:
+            return compare(self.translation(), composition=self.final())
+
+    # -- as text ------------------------------------------------------------------------------------------------------
+
+    def to_json(self) -> str:
+        """The record as JSON text; `from_json` gives an equal one. Its form is `schema()`."""
+        return to_text(self)
+
+    @classmethod
+    def from_json(cls, text: str, name: str = "this record") -> Record:
+        """The record that `to_json` wrote.
+
+        Raises:
+            RecordError: the text is no record, is cut off, was written by a newer histkit, or an entry does not fit; the text
+                says which.
+        """
+        return from_text(cls, text, name)
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of a record file.
+
+    It is published as `histkit/keeping/record.schema.json`; `histkit record --schema` prints it.
+    """
+    return schema_of(Record)

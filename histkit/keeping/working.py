@@ -1,0 +1,158 @@
+"""What is worked out from a maker's choices: the way from the printed text to the grams in a pan.
+
+Pure functions of the parts of a record; `Record` calls them, and the panels and the shell call `Record`, so that everybody
+gives the same figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from histkit.base.errors import BadValue
+from histkit.base.nouns import Source, Spread
+from histkit.bench.batching import Batch, batch
+from histkit.bench.pans import PansNeed, pans_need
+from histkit.bench.pressing import PressedFormula, press
+from histkit.bench.pressures import PressPressure, press_pressure, window_note
+from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
+from histkit.composing.composition import Composition
+from histkit.keeping.choices import Correction, Pressing, Replacement, Weighing
+from histkit.reading import read
+from histkit.reading.formula import Formula, Line
+from histkit.translating.translation import Translation
+
+
+def formula_of(text: str, source: Source, title: str, corrections: Iterable[Correction]) -> Formula:
+    """The formula as read, with the maker's title and corrections in it. A correction of a line that is not there is ignored.
+
+    Raises ReadingError where nothing can be read in the text.
+    """
+    formula = read(text, source=source)
+    if title:
+        formula = replace(formula, title=title)
+    by_line = {correction.line: correction for correction in corrections}
+    if not by_line:
+        return formula
+    lines = (_corrected(line, by_line.get(index)) for index, line in enumerate(formula.lines))
+    return replace(formula, lines=tuple(lines))
+
+
+def _corrected(line: Line, correction: Correction | None) -> Line:
+    if correction is None:
+        return line
+    if correction.leave_out:
+        return replace(line, amount=None, unit="none", plus=(), to_make=None, steps=(*line.steps, "Left out by the maker."))
+    new: dict[str, Any] = {"steps": (*line.steps, "Corrected by the maker.")}
+    settled = set()
+    if correction.amount is not None:
+        new |= {"amount": correction.amount, "plus": (), "to_make": None}
+        settled.add("amount")
+    if correction.unit:
+        new |= {"unit": correction.unit, "system": ""}
+        settled.add("unit")
+    if correction.ingredient:
+        new |= {"ingredient": correction.ingredient, "carried": ""}
+        settled.add("ingredient")
+    new["doubts"] = tuple(doubt for doubt in line.doubts if doubt.about not in settled)
+    return replace(line, **new)
+
+
+def composition_of(translation: Translation, replacements: Iterable[Replacement]) -> Composition:
+    """The composition with all stand-ins put in, in their order; one whose ingredient is no longer there is passed over."""
+    composition = translation.composition()
+    for chosen in replacements:
+        if chosen.removed in composition:
+            composition = composition.replace(chosen.removed, dict(chosen.parts), reason=chosen.reason, option=chosen.option)
+    return composition
+
+
+def pressed_from(composition: Composition, pressing: Pressing) -> PressedFormula:
+    """The cake. Raises BadValue where the binders leave no room for the powder, or an id is no binder."""
+    dry = _several(pressing.binder, pressing.binder_share, pressing.more_binders)
+    how: dict[str, Any] = {"of": pressing.of, "wetting": pressing.wetting, "wetting_share": pressing.wetting_share}
+    how["cake"] = pressing.cake or None
+    if pressing.oil_from == "absorption":
+        return press(composition, dry, oil=pressing.oil, oil_share=None, **how)
+    if pressing.oil_from == "drops":
+        drops: dict[str, Any] = {"oil_drops": pressing.oil_drops, "powder_grams": pressing.drops_powder_grams}
+        return press(composition, dry, oil=pressing.oil, **drops, **how)
+    return press(composition, dry, oil=_several(pressing.oil, pressing.oil_share, pressing.more_oils), **how)
+
+
+def _several(first: str | None, share: float, more: tuple[tuple[str, float], ...]) -> dict[str, float]:
+    """One binder and further ones as `press` takes them; the same one twice is added up."""
+    out: dict[str, float] = {} if first is None else {first: share}
+    for key, value in more:
+        out[key] = out.get(key, 0.0) + value
+    return out
+
+
+def _filling(pressing: Pressing, weighing: Weighing) -> dict[str, Any]:
+    """The pans and how they are pressed, as `pans_need` and `batch_for_pans` take them alike."""
+    return {
+        **weighing.pan(),
+        "count": weighing.pans,
+        "allowance": weighing.allowance,
+        "density_g_cm3": weighing.density_g_cm3,
+        "press": pressing.press or None,
+        "pressure": pressing.pressure_mpa,
+    }
+
+
+def need_of_pans(pressed: PressedFormula, pressing: Pressing, weighing: Weighing) -> PansNeed:
+    """What the pans take and what to make for them (grams)."""
+    return pans_need(pressed, **_filling(pressing, weighing))
+
+
+def pressure_of(pressing: Pressing, weighing: Weighing) -> PressPressure | None:
+    """The pressure on a pan, and how it lies to the published window; None where nothing is said of how it is pressed."""
+    if pressing.pressure_mpa is not None:
+        given = Spread.exact(pressing.pressure_mpa)
+        return PressPressure("as given", given, window_note(pressing.pressure_mpa), "your own figure", "not worked out")
+    if not pressing.press:
+        return None
+    sides = {side: value for side, value in weighing.pan().items() if side not in ("depth_mm", "below_rim_mm")}
+    return press_pressure(pressing.press, **sides)
+
+
+def batch_of(
+    pressed: PressedFormula | None,
+    composition: Composition,
+    pressing: Pressing | None,
+    weighing: Weighing,
+    prices: Mapping[str, float],
+    currency: str,
+) -> Batch:
+    """What to weigh: for so many grams, for the pans, or as much as what is at hand allows.
+
+    Raises:
+        Forbidden: an ingredient that must not be used is still in it.
+        BadValue: pans are to be filled and there are none, or it stays loose.
+    """
+    shown: dict[str, Any] = {"error_limit": weighing.error_limit, "number": weighing.number}
+    shown |= {"prices": prices, "currency": currency}
+    if weighing.make == "cupboard":
+        at_hand = dict(weighing.cupboard)
+        return batch_from_scarcest(pressed or composition, at_hand, weighing.scales(), pans=weighing.pans, **shown)
+    if weighing.make == "pans":
+        if pressed is None or pressing is None or not weighing.pans:
+            raise BadValue("a batch that fills pans needs the number of pans, and a powder that is pressed")
+        return batch_for_pans(pressed, balance=weighing.scales(), **_filling(pressing, weighing), **shown)
+    return batch(pressed or composition, weighing.grams, weighing.scales(), pans=weighing.pans, **shown)
+
+
+def chosen_weighing(number: str | None, present: Weighing, before: Iterable[Weighing]) -> Weighing:
+    """The batch of that number among those that were made and the present one; None: the present one.
+
+    Raises BadValue where there is none of that number.
+    """
+    if number is None:
+        return present
+    batches = (*before, present)
+    for weighing in batches:
+        if weighing.number == number:
+            return weighing
+    numbers = ", ".join(repr(weighing.number) for weighing in batches if weighing.number) or "none with a number"
+    raise BadValue(f"this record has no batch {number!r}; it has {numbers}")
