@@ -25,7 +25,6 @@ from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
 from histkit.composing import describing
-from histkit.composing.composition import Composition, Part
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient
 
