@@ -228,7 +228,7 @@ def test_rows_that_hide_nothing_are_taken(tmp_path):
 
 @pytest.mark.parametrize(
     ("added", "language", "printed", "poison"),
-    [("plumbab iodab", "la", "Plumb. iod.", "lead-iodide"), ("white leod", "en", "white leod", "lead-carbonate")],
+    [("auripa", "la", "Aurip.", "arsenic-trisulfide"), ("white leod", "en", "white leod", "lead-carbonate")],
 )
 def test_a_name_that_only_resembles_a_poison_counts_as_the_poison_with_a_doubt(tmp_path, added, language, printed, poison):
     (tmp_path / "names.csv").write_text(name_row(added, language=language), encoding="utf-8")
