@@ -18,6 +18,7 @@ from typing import Any
 from histkit.base.checking import MOST, is_number, is_whole, positive
 from histkit.base.errors import BadValue, Forbidden, quoted
 from histkit.base.grid import Grid
+from histkit.bench.binders import BINDER_NOTES
 from histkit.bench.ledger import Ledger
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.sheet import BenchSheet, bench_sheet
@@ -233,7 +234,7 @@ def batch(
 def _pressing(composition: Composition | PressedFormula, grams: float) -> tuple[bool, tuple[tuple[Ingredient, float], ...]]:
     """Whether so many grams of it are pressed into a cake, as far as is known, and the liquids that wet them and dry off."""
     if isinstance(composition, Composition):
-        return any(part.note in ("dry binder", "liquid binder") for part in composition.parts), ()
+        return any(part.note in BINDER_NOTES.values() for part in composition.parts), ()
     powder = composition.powder_grams(grams)
     wetting = tuple((i, ratio * powder) for i, ratio in composition.wetting)
     return bool(composition.binders or composition.wetting), wetting

@@ -25,6 +25,8 @@ from histkit.glossary.nouns import Ingredient
 Basis = Literal["cake", "powder"]
 Chosen = Ingredient | str | Mapping[Ingredient | str, float] | Mapping[str, float] | None
 """One ingredient, several with their shares, or none."""
+BINDER_NOTES = {"dry": "dry binder", "liquid": "liquid binder"}
+"""What the note of a part says of a binder that was added; a batch of it is pressed."""
 OIL_PART_OF_ABSORPTION = Spread(0.06, 0.10, 0.15)
 """Share of the powder's oil absorption that is proposed as liquid binder: common practice, no source. A blend that takes up
 40 g for 100 g then gets 4 g, which is the usual 4 % of a face powder."""

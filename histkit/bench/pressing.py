@@ -15,7 +15,7 @@ from histkit.base.checking import positive
 from histkit.base.errors import BadValue
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
-from histkit.bench.binders import Basis, Binder, Chosen, asked_for, chosen, held_note, worked_out
+from histkit.bench.binders import BINDER_NOTES, Basis, Binder, Chosen, asked_for, chosen, held_note, worked_out
 from histkit.bench.levels import Level, judged, judged_wetting, levels_grid
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
@@ -167,7 +167,7 @@ def _cake(powder: Composition, binders: Iterable[Binder]) -> Composition:
     notes = {p.ingredient.id: p.note for p in powder.parts}
     masses: list[tuple[Ingredient | str, float]] = [(p.ingredient, p.share) for p in powder.parts]
     for b in binders:
-        notes.setdefault(b.ingredient.id, f"{b.kind} binder")
+        notes.setdefault(b.ingredient.id, BINDER_NOTES[b.kind])
         if b.added > 0:
             masses.append((b.ingredient, b.added))
     return Composition.of(masses, powder.name, powder.changes, powder.omitted, powder.source, notes)
