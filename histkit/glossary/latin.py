@@ -37,7 +37,7 @@ def _score(words: list[str], name: Key, dotted: frozenset[str]) -> float:
     total = 0.0
     for word in words:
         for at, other in enumerate(free):
-            if worth := _worth(word, other, len(words) == 1, dotted):
+            if word[0] == other[0] and (worth := _worth(word, other, len(words) == 1, dotted)):
                 total += worth
                 del free[at]
                 break

@@ -18,10 +18,7 @@ from histkit.glossary.meanings import in_context, with_the_graver
 from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.own import index_in_use
 from histkit.glossary.stages import by_words, identified
-from histkit.glossary.words import fold
-
-LONGEST_NAME = 400
-"""Characters that a name may have, blanks in a row counted once. The longest names of the glossary have less than 100."""
+from histkit.glossary.words import LONGEST_NAME, fold
 
 
 def find(name: str, source: Source | None = None, unit: str = "") -> Match | None:

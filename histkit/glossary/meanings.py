@@ -66,8 +66,8 @@ def with_the_graver(match: Match | None, shipped: Match | None) -> Match | None:
         return match or shipped
     if all(own >= other for own, other in zip(_gravities(match), _gravities(shipped), strict=True)):
         return match
-    known = {shipped.ingredient.id, *(i.id for i in shipped.alternatives)}
-    added = tuple(i for i in (match.ingredient, *match.alternatives) if i.id not in known)
+    ids = {shipped.ingredient.id, *(i.id for i in shipped.alternatives)}
+    added = tuple(i for i in (match.ingredient, *match.alternatives) if i.id not in ids)
     doubt = Doubt(
         "ingredient",
         f"Your own tables take {shipped.name!r} for {match.ingredient.name}; the glossary takes it for "

@@ -20,7 +20,7 @@ from histkit.glossary.index import NameIndex, shipped, with_own
 from histkit.glossary.nouns import CAUTION_LEVELS, gravity
 from histkit.glossary.stages import by_words, without_guessing
 from histkit.glossary.tables import OWN, TABLES, own_folder, own_numbered, own_numbered_in, own_rows, shipped_rows
-from histkit.glossary.words import fold
+from histkit.glossary.words import LONGEST_NAME, fold
 
 
 def use(additions: str | Path | None) -> None:
@@ -124,6 +124,8 @@ class _Warnings:
 
     def by_name(self, name: str, key: str) -> str:
         """What is wrong with calling the ingredient `key` so, and what would be right; empty where nothing is."""
+        if len(name) > LONGEST_NAME:
+            return f"it has {len(name)} characters; a name has {LONGEST_NAME} at most"
         hit = without_guessing(name, shipped())
         if hit and (graver := self._graver((meaning for meaning, _ in hit.meanings), key)):
             return self._complaint(name, "knows this name as", graver)

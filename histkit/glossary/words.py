@@ -11,6 +11,9 @@ from typing import NamedTuple
 
 from histkit.base import tables
 
+LONGEST_NAME = 400
+"""Characters that a name may have, blanks in a row counted once. The longest names of the glossary have less than 100."""
+
 _FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
 _NOT_WORD = re.compile(r"[^a-z0-9 ]+")
 _SPACES = re.compile(r" +")

@@ -118,6 +118,7 @@ def test_a_column_that_need_not_be_filled_may_be_left_out(own):
         ("properties", PROPERTIES + "talc,density,3,2,g/mL,,mine,\n", r"column 'low': 3 is more than 'high', 2"),
         ("cautions", CAUTIONS + "talc,bad,x,,,any,,,mine\n", r"column 'level': 'bad' is none of forbidden, restricted, care"),
         ("cautions", CAUTIONS + "talc,care,x,,,any,7,,mine\n", r"column 'limit': 7 lies outside 0 to 1"),
+        ("names", NAMES + f"talc,{'x ' * 300},en,trade,,,certain,mine\n", r"row 2, column 'name': it has 599 characters; a name has 400 at most"),
         ("recipes", "a,b\n", r"recipes\.csv: the glossary has no such table"),
     ],
 )
