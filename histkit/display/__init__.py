@@ -1,3 +1,4 @@
-"""Rendering: pictures for the screen, web pages, workbooks, the text under a video. It imports the core; the core does not
-import it, except where a noun is asked to draw itself. Nothing here computes anything about a formula.
+"""How plain descriptions (`base.descriptions`, `base.grid`) look as frames, printed pages, HTML, Markdown and workbooks.
+
+It knows no room but `base` and no noun, and computes nothing about a formula.
 """

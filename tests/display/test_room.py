@@ -101,6 +101,7 @@ def test_a_ledger_made_by_hand_is_a_table_and_a_workbook():
 
     page = html.ledger_table(LEDGER)
     assert 'rowspan="2"' in page and page.count('scope="col"') == 5 and "Source: A book that nobody wrote." in page
+    assert '<td class="new"' in page and ">→ tragacanth<" in page
     sheet = openpyxl.load_workbook(io.BytesIO(workbook.to_bytes(LEDGER)))["old and new"]
     assert [row[:4] for row in sheet.iter_rows(values_only=True)][1:] == [
         ("Gum, an ounce †", "gum arabic", 100, None), (None, "→ tragacanth", None, 100), ("Total", None, 100, 100),
@@ -139,6 +140,7 @@ def test_a_sheet_made_by_hand_says_the_same_on_paper_in_html_and_in_markdown():
         assert words in drawn and words in page and words in text, words
     assert "Number: 7b · Room: ____ °C" in page
     assert "**Too little to weigh well.**" in text and "<strong>Too little to weigh well.</strong>" in page
+    assert "1. Stir." in drawn and "2. Wait." in drawn
     assert text.count("- [ ] ") == 3 and page.count("☐") == 3
 
 

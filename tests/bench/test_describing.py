@@ -1,0 +1,55 @@
+"""What the bench hands down to be shown."""
+
+import invented_powder as ip
+
+from histkit.base.descriptions import Bullets, Form, Heading, Notes, Paragraph, Ticked, WeighingList
+from histkit.bench import describing
+from histkit.bench.trials import Trial, TrialLog, propose
+
+
+def test_the_sheet_goes_from_warnings_and_cautions_to_weighings_steps_and_notes():
+    sheet = ip.made_batch().bench_sheet()
+    blocks = describing.paper(sheet).blocks
+    heads = [block.words for block in blocks if isinstance(block, Heading)]
+    aliquots = [f"Aliquot: {name}" for name, _ in sheet.aliquots]
+    assert heads == [*aliquots, "Weigh", "Mix small into large", "Steps (common practice, no source)"]
+    assert isinstance(blocks[0], Form) and isinstance(blocks[-1], Notes)
+    (weighings,) = (block for block in blocks if isinstance(block, WeighingList))
+    assert [(row.amount, row.name, row.note) for row in weighings.rows] == [
+        (r.amount, r.ingredient.name, r.note) for r in sheet.rows
+    ]
+    assert sum(len(block.steps) for block in blocks if isinstance(block, Ticked)) == (
+        sum(len(steps) for _, steps in sheet.aliquots) + len(sheet.mixing) + len(sheet.steps)
+    )
+
+
+def test_what_holds_always_stands_on_every_sheet():
+    blocks = describing.paper(ip.made_batch().bench_sheet()).blocks
+    (caution,) = (block.words for block in blocks if isinstance(block, Paragraph) and block.kind == "caution")
+    assert "dust mask" in caution and "safety assessor" in caution
+    warnings = [block.words for block in blocks if isinstance(block, Paragraph) and block.kind == "warning"]
+    assert tuple(warnings) == ip.made_batch().warnings
+    assert not any(isinstance(block, Bullets) for block in blocks), "nothing of this powder has a caution of its own"
+
+
+LOG = TrialLog(
+    (Trial(1, 0.03, drops_survived=0, payoff=5), Trial(2, 0.05, drops_survived=5), Trial(3, 0.05, payoff=4), Trial(4, 0.2))
+)
+
+
+def test_results_are_points_full_where_it_held_and_without_height_where_payoff_was_not_tried():
+    points = describing.trial_points(LOG, "binder", propose(LOG))
+    assert [(p.x, p.y, p.mark) for p in points.points] == [(3, 5, "open"), (5, None, "full"), (5, 4, "cross")]
+    assert 20 in points.reaching, "the scale holds the trial that is still to come"
+    assert points.band[0].best == 100 * propose(LOG).share.best
+
+
+def test_bars_stand_for_every_share_tried_and_for_the_one_suggested():
+    bars = LOG.describe()
+    assert [row.name for row in bars.rows] == [
+        "3 %: trial 1: did not hold, gave off",
+        "5 %: trial 2: held; trial 3: gave off; suggested next",
+        "20 %: trial 4: no result",
+    ]
+    assert [row.bold for row in bars.rows] == [False, True, False]
+    assert all(row.full == 1 for row in bars.rows), "chances run to one"
