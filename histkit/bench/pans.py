@@ -48,13 +48,14 @@ class PansNeed(Tabular):
 
     def text(self) -> str:
         """What they take and what is to be made for them, in one sentence."""
-        pans = "One pan" if self.count == 1 else f"{self.count} pans"
-        run = (
-            "" if self.fill.is_exact else f" ({self.fill.low:.1f} to {self.fill.high:.1f} g, looser or denser with the pressure)"
-        )
-        more = f"; with {100 * self.allowance:.3g} % more for what sticks to the tools, make {self.make:.1f} g"
-        take = f"take{'s' if self.count == 1 else ''} about {self.fill.best:.1f} g"
-        return f"{pans}, {self.size}, {take}{'' if self.fill.is_exact else run}{more if self.allowance else ''}."
+        fill, share = self.fill, 100 * self.allowance
+        text = "One pan" if self.count == 1 else f"{self.count} pans"
+        text += f", {self.size}, take{'s' if self.count == 1 else ''} about {fill.best:.1f} g"
+        if not fill.is_exact:
+            text += f" ({fill.low:.1f} to {fill.high:.1f} g, looser or denser with the pressure)"
+        if share:
+            text += f"; with {share:.3g} % more for what sticks to the tools, make {self.make:.1f} g"
+        return f"{text}."
 
     def _grid(self) -> Grid:
         columns = (

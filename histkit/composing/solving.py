@@ -47,7 +47,7 @@ def least_squares(goals: Sequence[Goal], lows: Sequence[float], highs: Sequence[
     limits = np.array([goal.limit for goal in goals if goal.limit is not None], dtype=float)
 
     curvature = 2 * (matrix.T @ matrix + _PULL * np.eye(count))
-    slope = -2 * (matrix.T @ targets + _PULL / count)
+    slope = -2 * matrix.T @ targets  # the pull towards 1 / count adds the same to every answer that adds to one: left out
     answer, _, flag, _ = daqp.solve(
         curvature,
         slope,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterator
 
@@ -134,3 +135,12 @@ class TestCakeDensity:
         assert unknown.to_frame()["what"].tolist() == ["pressed density, g/cm3"], "what is not known has no row"
         text = unknown.to_text()
         assert text.startswith("Density of the cake\n") and "no true density" in text
+
+
+def test_the_harder_the_press_the_denser_the_cake() -> None:
+    """From the thumb to the arbor press each figure of the table rises, and the best lies in the middle third of its range."""
+    spreads = [relative_density(press)[0] for press in ("thumb", "dowel", "clamp", "arbor")]
+    for softer, harder in itertools.pairwise(spreads):
+        assert softer.low < harder.low and softer.best < harder.best and softer.high <= harder.high
+    for spread in spreads:
+        assert 1 / 3 <= (spread.best - spread.low) / (spread.high - spread.low) <= 2 / 3

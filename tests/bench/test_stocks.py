@@ -37,6 +37,13 @@ class TestScentStock:
         assert stock.error <= 0.05
         assert "Stir" in stock.steps("rose oil", Balance())[0]
 
+    @pytest.mark.parametrize("minimum", [0.5, 1.0, 2.0])
+    def test_nothing_is_weighed_below_the_minimum_however_coarse_it_may_be(self, minimum: float) -> None:
+        """Where the limit of error asks for little, the balance's minimum still holds for every weighing."""
+        coarse = batch(Composition.of([("talc", 99.9), ("rose-oil", 0.1)]), 50, Balance(0.01, minimum), error_limit=0.5)
+        stock = scent_stock(coarse, "rose-oil", "alcohol")
+        assert all(min(s.weigh, s.diluent, s.take) >= minimum - 1e-12 for s in stock.stages)
+
     def test_what_cannot_be(self) -> None:
         with pytest.raises(BadValue, match="liquids; talc"):
             scent_stock(self.made(), "talc", "alcohol")  # type: ignore[arg-type]

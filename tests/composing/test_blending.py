@@ -201,3 +201,14 @@ class TestBlend:
         assert math.fsum(p.share for p in blend.composition.parts) == pytest.approx(1, abs=1e-12)
         assert math.fsum(ratio for _, ratio in blend.parts) == pytest.approx(1, abs=1e-9)
         assert blend.composition.share("zinc-oxide") <= 0.25 + 1e-9
+
+    def test_what_the_composition_holds_already_counts_towards_a_bound(self) -> None:
+        """15 % of zinc oxide stand in it: of a bound of 18 % only 3 % are left, however much cover more of it would give."""
+        start = Composition.of([("talc", 60), ("zinc-oxide", 15), ("lead-carbonate", 25)])
+        free = solve_blend(start, "lead-carbonate", ["zinc-oxide", "talc"], keep=["opacity"])
+        assert free.composition.share("zinc-oxide") > 0.2
+        bound = solve_blend(start, "lead-carbonate", ["zinc-oxide", "talc"], keep=["opacity"], bounds={"zinc-oxide": (0, 0.18)})
+        assert bound.composition.share("zinc-oxide") == pytest.approx(0.18, abs=1e-9)
+        assert any("no more than 0.18" in words for words in bound.at_bounds)
+        least = solve_blend(start, "lead-carbonate", ["zinc-oxide", "talc"], keep=["opacity"], bounds={"talc": (0.8, 1)})
+        assert least.composition.share("talc") == pytest.approx(0.8, abs=1e-9)

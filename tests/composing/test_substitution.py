@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import pytest
@@ -9,9 +10,10 @@ from bench_ingredients import CUPBOARD, DUST, LIMITED, as_glossary, made
 
 from histkit.base import tables
 from histkit.base.errors import BadValue, UnknownName
+from histkit.base.nouns import Spread
 from histkit.composing.blending import solve_blend
 from histkit.composing.composition import Composition
-from histkit.composing.substitution import Suggestion, substitutes
+from histkit.composing.substitution import Suggestion, _distance, substitutes
 from histkit.glossary.nouns import Caution
 
 
@@ -188,3 +190,12 @@ class TestTaking:
     def test_as_a_table(self) -> None:
         frame = substitutes("lead-carbonate")[0].to_frame()
         assert frame.loc[0, "parts"] == "0.7 g zinc-oxide, 0.3 g titanium-dioxide"
+
+
+def test_how_far_apart_two_values_are() -> None:
+    """By contrast with air for the refractive index, by steps of three for pH, else by ratio: as the docstring says."""
+    assert _distance("refractive-index", Spread.exact(1.5), Spread.exact(1.75)) == pytest.approx(0.5)
+    assert _distance("refractive-index", Spread.exact(2.0), Spread.exact(1.5)) == pytest.approx(0.5)
+    assert _distance("ph", Spread.exact(7.0), Spread.exact(10.0)) == pytest.approx(1)
+    assert _distance("density", Spread.exact(1.0), Spread.exact(math.e)) == pytest.approx(1)
+    assert _distance("density", Spread.exact(2.0), Spread.exact(1.0)) == pytest.approx(math.log(2))

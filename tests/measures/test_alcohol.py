@@ -280,3 +280,42 @@ def test_the_lightest_printed_gravities_are_absolute_alcohol():
     """Tables of the time print 0.7938 for absolute alcohol at 60 F (memory); the formula ends at 0.7939."""
     assert alcohol.strength("sp. gr. .7938").percent_mass == pytest.approx(100)
     assert alcohol.strength("sp. gr. .785") is None
+
+
+@pytest.mark.parametrize(
+    ("name", "country", "year", "gravity"),
+    [
+        # Specific gravities at 60 F as the pharmacopoeias print them beside the names (recalled).
+        ("spirit of wine", "GB", 1870, 0.838), ("rectified spirit", "GB", 1870, 0.838), ("spiritus rectificatus", "GB", 1870, 0.838),
+        ("rectified spirit", "GB", 1850, 0.838), ("rectified spirit", "GB", 1905, 0.8337), ("revenue standard alcohol", "GB", 1870, 0.825),
+        ("alcohol", "US", 1870, 0.835), ("stronger alcohol", "US", 1870, 0.817), ("alcohol", "US", 1890, 0.820),
+        ("diluted alcohol", "US", 1870, 0.941), ("diluted alcohol", "US", 1890, 0.937), ("deodorized alcohol", "US", 1890, 0.816),
+        ("proof spirit", "GB", 1870, 0.920), ("proof spirit", "US", 1870, 0.934), ("cologne spirit", "US", 1890, 0.816),
+    ],
+)  # fmt: skip
+def test_named_spirits_have_the_gravity_that_is_printed_beside_them(name, country, year, gravity):
+    strength = alcohol.strength(name, country, year)
+    assert alcohol.specific_gravity(strength.percent_mass) == pytest.approx(gravity, abs=0.0012)
+
+
+@pytest.mark.parametrize(
+    ("printed", "percent"),
+    [
+        ("60 over proof", 91.3), ("60 o.p.", 91.3), ("60 op", 91.3), ("60° over-proof", 91.3), ("60 per cent over proof", 91.3),
+        ("10 under proof", 51.4), ("10 u. p.", 51.4), ("10 u.p.", 51.4), ("90 per cent", 90), ("90%", 90), ("90 p. c.", 90), ("90°", 90),
+        ("90 degrees", 90), ("90 per cent by volume", 90), ("90% v/v", 90), ("90 per-cent. alcohol", 90), ("100 proof", 50), ("100-proof", 50),
+        ("190 proof", 95), ("201 proof", None), ("101 per cent", None), ("proof", 57.1), ("95 pence", None), ("over proof", None),
+    ],
+)  # fmt: skip
+def test_the_words_of_a_strength(printed, percent):
+    """Per cent by volume at 60 F: British proof spirit is 57.1, a United States degree half of one."""
+    strength = alcohol.strength(printed)
+    if percent is None:
+        assert strength is None
+        return
+    assert strength.percent_volume == pytest.approx(percent, abs=0.4)
+
+
+def test_per_cent_by_weight_in_all_its_words():
+    for words in ("90 per cent by weight", "90% w/w", "90 per cent. by mass"):
+        assert alcohol.strength(words).percent_mass == 90

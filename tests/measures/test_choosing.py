@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from histkit.base.nouns import KINDS, Source
-from histkit.measures import choices_grid, choose, conventions, guess_kind
+from histkit.measures import choices_grid, choose, choosing, conventions, guess_kind
 from histkit.measures.convention import reaches
 
 CASES = [
@@ -520,3 +520,33 @@ def steadily(name, country, year):
     """Whether every row of this convention that could speak for these two years holds in both of them."""
     rows = [r for r in reaches() if r.convention == name and r.country == country]
     return all((r.from_year <= year) == (r.from_year <= year + 1) and (r.to_year < year) == (r.to_year < year + 1) for r in rows)
+
+
+@pytest.mark.parametrize(
+    ("convention", "country", "kind", "began", "ended"),
+    [
+        # Laws and pharmacopoeias by their own years: Imperial measure 1826 (Act of 1824), London 1836, Dublin 1850, British 1864,
+        # 1898 and 1914; United States 1820, of 1880 (in force 1882) and of 1890 (1894); 19 frimaire VIII, the decree of 1812, 1840.
+        ("apothecaries-gb-wine", "GB", "pharmacopoeia", 1809, 1835), ("apothecaries-gb-imperial", "GB", "pharmacopoeia", 1836, 1863),
+        ("apothecaries-gb-wine", "GB", "trade receipt book", 1750, 1825), ("apothecaries-gb-imperial", "GB", "prescription", 1826, 1930),
+        ("pharmacopoeia-gb-1864", "GB", "pharmacopoeia", 1864, 1897), ("pharmacopoeia-gb-1864", "GB", "pharmacopoeia", 1898, 1913),
+        ("apothecaries-gb-wine", "IE", "pharmacopoeia", 1700, 1849), ("avoirdupois-ie-dublin-1850", "IE", "pharmacopoeia", 1850, 1863),
+        ("pharmacopoeia-gb-1864", "IE", "pharmacopoeia", 1864, 1913), ("metric", "GB", "pharmacopoeia", 1914, 2100),
+        ("apothecaries-us", "US", "pharmacopoeia", 1820, 1881), ("apothecaries-us", "US", "pharmacopoeia", 1882, 1893),
+        ("metric", "US", "pharmacopoeia", 1894, 2100), ("fr-poids-de-marc", "FR", "perfumery manual", 1700, 1811),
+        ("fr-usuel", "FR", "", 1812, 1839), ("metric", "FR", "", 1840, 2100), ("metric", "DE", "", 1872, 2100),
+        ("metric", "DE", "prescription", 1868, 1871), ("metric", "AT", "", 1876, 2100), ("metric", "IT", "", 1862, 2100),
+    ],
+)  # fmt: skip
+def test_the_years_of_law_and_pharmacopoeia(convention, country, kind, began, ended):
+    held = [r for r in reaches() if r.convention == convention and r.country == country and (kind in r.kinds or not (kind or r.kinds))]
+    assert (began, ended) in {(r.from_year, r.to_year) for r in held}
+
+
+def test_a_year_before_and_after_the_law():
+    """Before its law a measure fades with the distance over 3 years, after its end with that over 12: by a factor e each."""
+    reach = next(r for r in reaches() if r.convention == "fr-usuel")
+    factors = {year: choosing._year_factor(year, reach) for year in (1809, 1811, 1812, 1839, 1840, 1851)}
+    assert factors[1812] == factors[1839] == 1
+    assert factors[1809] == pytest.approx(1 / math.e) and factors[1851] == pytest.approx(1 / math.e)
+    assert factors[1811] == pytest.approx(math.exp(-1 / 3)) and factors[1840] == pytest.approx(math.exp(-1 / 12))

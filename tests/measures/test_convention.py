@@ -307,3 +307,31 @@ def test_nothing_and_a_single_unit_expressed():
     assert held.express(0, ("pound", "ounce", "grain")) == ((0, "pound"), (0, "ounce"), (0, "grain"))
     assert held.express(31.1034768, ("drachm",)) == ((pytest.approx(8), "drachm"),)
     assert held.express(1000, ("fluid ounce", "minim")) == ((33, "fluid ounce"), (pytest.approx(390.731, abs=1e-3), "minim"))  # 33 and 0.814015 of 480
+
+
+@pytest.mark.parametrize(
+    ("convention", "quart"),
+    [
+        # The measure of about a litre that each town poured by, in millilitres (memory, as units.txt says).
+        ("de-prussia", 1145), ("de-bavaria", 1069), ("de-nuremberg", 1069), ("de-baden", 1069), ("de-saxony", 936), ("at-vienna", 1414.7 / 2),
+        ("ch-metric-medicinal", 1000), ("es-castile", 2016.6 / 2), ("pt-lisbon", 1395), ("se", 1308.6), ("nl", 1212.8), ("nl-metric-medicinal", 1000),
+        ("ru", 1229.9), ("it-rome", 1823 / 2), ("it-venice", 1823 / 2), ("pl-warsaw", 1000), ("fr-poids-de-marc", 931.3), ("fr-usuel", 1000),
+    ],
+)  # fmt: skip
+def test_each_town_pours_by_its_own_measure(convention, quart):
+    assert conventions[convention].millilitres("quart").best == pytest.approx(quart)
+
+
+@pytest.mark.parametrize(
+    ("convention", "pound", "ounces"),
+    [
+        # Apothecaries' pounds have twelve ounces, merchants' pounds sixteen.
+        ("apothecaries-us", 373.2417216, 12), ("apothecaries-gb-imperial", 373.2417216, 12), ("apothecaries-gb-wine", 373.2417216, 12),
+        ("avoirdupois-gb", 453.59237, 16), ("avoirdupois-us", 453.59237, 16), ("household-gb", 453.59237, 16), ("pharmacopoeia-gb-1864", 453.59237, 16),
+        ("fr-poids-de-marc", 489.506, 16), ("fr-usuel", 500, 16), ("de-nuremberg", 357.844, 12), ("de-prussia", 350.784, 12), ("at-vienna", 420.045, 12),
+    ],
+)  # fmt: skip
+def test_the_pound_of_a_convention(convention, pound, ounces):
+    chosen = conventions[convention]
+    assert chosen.grams("pound") == pytest.approx(pound, rel=1e-5)
+    assert chosen.grams("pound") == pytest.approx(ounces * chosen.grams("ounce"))
