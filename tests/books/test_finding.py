@@ -300,7 +300,7 @@ def test_where_a_book_is_divided_changes_nothing(monkeypatch, seed, held_back, s
 
 def test_no_cut_falls_into_directions(monkeypatch):
     monkeypatch.setattr(dividing, "SEGMENT", 300)
-    directions = "The chalk is sifted through a hair sieve and the myrrh\nis pounded in a marble mortar until it is fine.\n\n" * 2
+    directions = "Sift it through the finest hair sieve that any shop of the town keeps\nand put it where nobody of the household will ever find it again.\n\n" * 2
     text = f"{PROSE}\n" * 3 + f"Tooth Powder.\n\nChalk       4 oz.\nMyrrh       1 oz.\n\n{directions}" + f"{PROSE}\n" * 6
     found = only(text)
     cuts = [segment.start for segment in segments(text, pages(text))]
