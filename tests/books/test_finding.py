@@ -191,6 +191,37 @@ def test_footnotes_are_set_aside():
     assert "Borax" in found.body().text
 
 
+def test_a_short_paragraph_with_a_verb_early_is_directions():
+    found = only(f"Tooth Powder.\n\nChalk       4 oz.\nMyrrh       1 oz.\n\nThe chalk is sifted, and the whole mixed in a mortar.\n\n{PROSE}")
+    assert found.text.endswith("mixed in a mortar.")
+
+
+def test_prose_of_a_paragraph_of_its_own_ends_a_formula():
+    text = "Chalk       4 oz.\nMyrrh       1 oz.\n\nwhich every barber of that town had sold for a great many years,\n\nTalc        3 oz.\nStarch      1 oz.\n"
+    assert [(p.first_line, p.last_line) for p in find_formulas(text)] == [(1, 2), (6, 7)]
+
+
+@pytest.mark.parametrize("between", ["", "In the pound\n\n"])
+def test_an_analysis_announces_itself_in_the_two_lines_above(between):
+    assert find_formulas(f"{PROSE}\nAnalysis of a Powder\n\n{between}Chalk       4 oz.\nMyrrh       1 oz.\n\n{PROSE}") == ()
+
+
+def test_two_amounts_at_the_end_of_a_long_paragraph_are_no_formula():
+    prose = "The ferry left at seven and reached the far bank before the church clock had struck,\nand nobody on board had been told why the old woman carried\n"
+    assert find_formulas(f"{prose}chalk, 4 oz.; myrrh, 2 oz.\n\n{PROSE}") == ()
+    assert len(find_formulas(f"chalk, 4 oz.; myrrh, 2 oz.\n\n{PROSE}")) == 1
+
+
+def test_a_column_of_figures_that_only_rise_is_a_list_of_pages():
+    assert len(find_formulas("Chalk        10\nMyrrh         3\nBorax         6\nTalc          1\n")) == 1
+    assert find_formulas("Chalk         1\nMyrrh         3\nBorax         6\nTalc         10\n") == ()
+
+
+def test_a_long_title_may_stand_in_the_line_and_a_joined_name_keeps_its_hyphen():
+    found = only("A FINE POWDER FOR THE TEETH.—Chalk, 4 oz.; Rose-\nWater, 2 oz.; orris root, 1 oz. Mix.\n")
+    assert found.title == "A FINE POWDER FOR THE TEETH" and "Rose-\nWater" in found.body().text
+
+
 # -- pages ---------------------------------------------------------------------------------------------------------------
 
 
@@ -265,6 +296,15 @@ def test_where_a_book_is_divided_changes_nothing(monkeypatch, seed, held_back, s
     assert "".join(text[s.start : s.end] for s in cut) == text
     starts = Lines.of(text).starts
     assert all(starts[s.first_line - 1] == s.start for s in cut)
+
+
+def test_no_cut_falls_into_directions(monkeypatch):
+    monkeypatch.setattr(dividing, "SEGMENT", 300)
+    directions = "Sift it through the finest hair sieve that any shop of the town keeps\nand put it where nobody of the household will ever find it again.\n\n" * 2
+    text = f"{PROSE}\n" * 3 + f"Tooth Powder.\n\nChalk       4 oz.\nMyrrh       1 oz.\n\n{directions}" + f"{PROSE}\n" * 6
+    found = only(text)
+    cuts = [segment.start for segment in segments(text, pages(text))]
+    assert len(cuts) > 2 and not [cut for cut in cuts if found.start < cut < found.end]
 
 
 def test_a_book_of_nothing_but_formulas_is_divided_at_titles(monkeypatch):

@@ -144,3 +144,10 @@ def test_every_field_has_a_column_and_a_type():
     for name in ("lines", "formulas"):
         assert schema(name).names == list(columns(name)) and len(readers(name)) == len(columns(name))
         assert columns(name)[:2] == ("book", "number")
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_printed_lines_are_counted_whatever_ends_them(end):
+    text = end.join(["A Powder.", "", "Talc      4 oz.", "Starch    2 oz.", "", "Mix.", ""])
+    _, lines = rows_of(find_formulas(text), SOURCE, "b", pages(text))
+    assert [line.printed_line for line in lines] == [3, 4]

@@ -131,3 +131,22 @@ def test_two_runs_at_once_are_one_after_the_other(books, tmp_path):
     counts = sorted(json.loads(out)["parts"]["done"] for out, _ in outputs)
     assert counts == [0, 0, 0, 3]
     assert not list((tmp_path / "out").glob("run.*"))
+
+
+def test_a_lock_that_its_holder_removed_in_between_is_taken_anew(tmp_path, monkeypatch):
+    """The holder before removes the file after we opened it: a lock on a file that has no name any more would keep nobody out."""
+    import fcntl
+
+    real, calls = fcntl.flock, []
+
+    def removed_first(handle, how):
+        if not calls:
+            (tmp_path / LOCK).unlink()
+        calls.append(how)
+        real(handle, how)
+
+    monkeypatch.setattr(fcntl, "flock", removed_first)
+    with held(tmp_path):
+        assert (tmp_path / LOCK).exists() and len(calls) == 2
+        with pytest.raises(hk.RecordError), held(tmp_path):
+            pass

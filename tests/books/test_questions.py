@@ -102,6 +102,24 @@ def test_unknown_words_are_told_with_what_is_known(tables):
         trend(tables, by="colour")
 
 
+def test_what_holds_a_metal_is_not_counted_as_perhaps_too(tmp_path):
+    """'Flake white' beside red lead: the formula holds lead, whatever the other name meant."""
+    (tmp_path / "a.txt").write_text(f"{PROSE}Face White.\n\nPearl white    4 oz.\nRed lead     2 oz.\n", encoding="utf-8")
+    (tmp_path / "books.csv").write_text("file,year\na.txt,1880\n", encoding="utf-8")
+    run(tmp_path, tmp_path / "out")
+    lines = list(Tables(tmp_path / "out").lines())
+    assert any("lead-carbonate" in line.perhaps.split(";") for line in lines), "the test needs a name that has also meant lead"
+    (only,) = metals(Tables(tmp_path / "out"), "lead").decades
+    assert (only.holding, only.perhaps) == (1, 0)
+
+
+def test_traces_are_not_in_common(tmp_path):
+    (tmp_path / "a.txt").write_text(f"{PROSE}Face Powder.\n\nTalc       100 oz.\nCarmine    1 grain\n", encoding="utf-8")
+    run(tmp_path, tmp_path / "out")
+    (near,) = nearest(Tables(tmp_path / "out"), {"talc": 0.5, "carmine": 0.5}).found
+    assert near.common == ("talc",)
+
+
 def test_a_folder_without_tables(tmp_path):
     with pytest.raises(TableError, match="corpus read"):
         metals(Tables(tmp_path))

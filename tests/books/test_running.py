@@ -422,6 +422,16 @@ def test_the_parts_of_a_book_hold_all_of_it(monkeypatch):
             assert part.layout().page_at(at) == layout.page_at(at)
 
 
+def test_the_key_of_a_part_holds_all_that_its_rows_depend_on():
+    from dataclasses import replace
+
+    (part,) = parts_of("Face Powder.\n\nTalc     4 oz.\nStarch   2 oz.\n", hk.Source(year=1850), "b")
+    others = {"offset": 1, "text": part.text + " ", "cuts": ((0, 1, 1),), "marks": ((0, 7),), "furniture": (3,), "source": hk.Source(year=1851)}
+    assert part.key == parts._key(part)
+    for name, value in others.items():
+        assert parts._key(replace(part, **{name: value})) != part.key, name
+
+
 def test_a_part_gives_the_same_bytes_each_time_and_travels():
     import pickle
 

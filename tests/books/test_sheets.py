@@ -13,8 +13,9 @@ from histkit.base.text import clean, spreadsheet_cell
 from histkit.books.questions import metals
 from histkit.books.rows import columns
 from histkit.books.running import run
+from histkit.books.shares import Shares, shares
 from histkit.books.sheets import RowError, cells_of, csv_rows, guarded, unguarded, values
-from histkit.books.tables import Tables
+from histkit.books.tables import LineCells, Tables
 
 TEXTS = st.text(st.sampled_from("'=+-@ ;,\"x＝\u200b") | st.characters(exclude_categories=["Cs"]), max_size=12)
 
@@ -91,6 +92,15 @@ def test_tables_that_do_not_fit_are_named(books, tmp_path, name, old, new, messa
         metals(Tables(out))
 
 
+def test_a_line_that_is_missing_is_noticed(books, tmp_path):
+    out = tmp_path / "out"
+    run(books, out)
+    lines = (out / "lines.csv").read_bytes().splitlines(keepends=True)
+    (out / "lines.csv").write_bytes(b"".join([lines[0], *lines[2:]]))
+    with pytest.raises(TableError, match="do not belong together"):
+        metals(Tables(out))
+
+
 def test_lines_of_no_formula_are_noticed(books, tmp_path):
     out = tmp_path / "out"
     run(books, out)
@@ -98,6 +108,18 @@ def test_lines_of_no_formula_are_noticed(books, tmp_path):
         file.write((out / "lines.csv").read_bytes().splitlines(keepends=True)[-1].replace(b"c.txt,1", b"d.txt,1"))
     with pytest.raises(TableError, match="do not belong together"):
         metals(Tables(out))
+
+
+def test_shares_of_the_lines_of_a_formula():
+    def line(ingredient, grams, unit="ounce"):
+        return LineCells("a", 1, "odd", unit, grams, None, ingredient, "", "", "")
+
+    assert shares([line("talc", 3.0), line("", 1.0), line("talc", 0.0)]).parts == {"talc": 0.75, "?odd": 0.25}
+    assert shares([line("talc", 3.0), line("zinc-oxide", 0.0)]).parts == {"talc": 1.0}
+    assert shares([line("talc", 3.0), line("", None, "q.s.")]) == Shares({"talc": 1.0}, False, True)
+    both = shares([line("talc", 3.0), line("", None, "q.s."), line("", None, "handful")])
+    assert both == Shares(None, True, False), "a formula left out is told once"
+    assert shares([]) == Shares(None, False, False)
 
 
 def test_memory_stays_flat_however_long_the_tables_are(books, tmp_path):

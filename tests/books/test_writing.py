@@ -22,6 +22,9 @@ def test_a_table_that_cannot_be_written_whole_leaves_the_old_one(tmp_path):
     with replaced(path) as file:
         file.write(b"new")
     assert path.read_bytes() == b"new" and list(tmp_path.iterdir()) == [path]
+    plain = tmp_path / "plain"
+    plain.write_bytes(b"")
+    assert path.stat().st_mode == plain.stat().st_mode, "others may read it as they may read any other file"
 
 
 def test_where_nothing_can_be_written_it_is_said(tmp_path):

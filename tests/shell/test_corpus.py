@@ -104,7 +104,8 @@ def test_all_of_it_works_without_pyarrow_and_with_the_same_answers(made, tmp_pat
         here = call(*(word.format(out=out, formula=tmp_path / "formula.txt") for word in words))
         assert (answer.returncode, answer.stderr) == (0, "") and here.exit_code == 0
         assert answer.stdout.replace(str(tmp_path / "out"), "") == here.output.replace(str(out), "")
-    refused = without("read", str(folder), "--out", "{out}", "--parquet")
+    refused = without("read", str(folder), "--out", "{out}-2", "--parquet")
+    assert not (tmp_path / "out-2").exists(), "said before the work and not after it"
     assert refused.returncode == 2 and len(refused.stderr.splitlines()) == 1
     assert "Parquet needs pyarrow, which is not installed here: pip install 'histkit[corpus]'" in refused.stderr
 
