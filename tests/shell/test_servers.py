@@ -10,7 +10,7 @@ import socket
 import subprocess
 import sys
 import time
-from contextlib import closing, contextmanager
+from contextlib import chdir, closing, contextmanager
 from pathlib import Path
 
 import pytest
@@ -65,8 +65,9 @@ class Server:
 
 @contextmanager
 def served(kind, folder, *more, token=TOKEN):
+    """A server started in the maker's folder, as `histkit lab .` does it."""
     port, key = free_port(), "--port" if kind == "pages" else "--ServerApp.port"
-    with servers.started(kind, folder, f"{key}={port}", "--no-browser", *more, token=token, stderr=subprocess.DEVNULL) as process:
+    with chdir(folder), servers.started(kind, folder, f"{key}={port}", "--no-browser", *more, token=token, stderr=subprocess.DEVNULL) as process:
         wait_until(lambda: listens(port) or process.poll() is not None, what="the server")
         assert process.poll() is None, "the server ended"
         yield Server(port, process)
@@ -361,8 +362,8 @@ def test_a_stopped_server_is_waited_for(tmp_path, monkeypatch, opener):
 
 
 def test_jupyterlab_is_the_program_in_the_folder(tmp_path, monkeypatch):
-    """With a safe path, and its exit code is handed on."""
-    begin = [sys.executable, "-P", "-m", "histkit.shell.served", "lab", str(tmp_path.resolve())]
+    """And its exit code is handed on."""
+    begin = [sys.executable, "-m", "histkit.shell.served", "lab", str(tmp_path.resolve())]
     assert servers.program("lab", tmp_path, "--no-browser") == [*begin, "--no-browser"]
     asked = []
 
