@@ -94,20 +94,20 @@ endef
 
 define find_python
   set -- "$(PYTHON)"; [ -n "$$1" ] || set -- python3 python3.14 python3.13 python3.12 python3.11; \
-  found=; bare=; old=; \
+  chosen=; bare=; old=; \
   for name in "$$@"; do \
     version=$$("$$name" -c 'import sys; print("%d.%d" % sys.version_info[:2])' 2>/dev/null) || continue; \
     "$$name" -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { old="$$old $$name ($$version)"; continue; }; \
     "$$name" -c 'import ensurepip, venv' 2>/dev/null || { bare=$${bare:-$$name}; continue; }; \
-    found=$$name; break; \
+    chosen=$$name; break; \
   done; \
-  if [ -z "$$found" ] && [ -n "$$bare" ]; then \
+  if [ -z "$$chosen" ] && [ -n "$$bare" ]; then \
     echo "$$bare has no venv module, which make needs. On Debian or Ubuntu: sudo apt-get install $$(basename "$$bare")-venv" >&2; \
     echo "Then call make again." >&2; exit 1; \
-  elif [ -z "$$found" ] && [ -n "$$old" ]; then \
+  elif [ -z "$$chosen" ] && [ -n "$$old" ]; then \
     echo "histkit needs Python 3.11 or newer, and found only:$$old." >&2; \
     echo "Install a newer one, or name it: make PYTHON=/path/to/python3.12 ..." >&2; exit 1; \
-  elif [ -z "$$found" ]; then \
+  elif [ -z "$$chosen" ]; then \
     echo "No Python answers to: $$*. On Debian or Ubuntu: sudo apt-get install python3 python3-venv" >&2; exit 1; \
   fi
 endef
@@ -120,7 +120,7 @@ stale := $(shell $(stale_check))
 
 $(VENV)/.ready: pyproject.toml $(if $(stale),anew)
 	@[ -z "$(stale)" ] || { echo "Making $(VENV) anew: $(stale)."; rm -rf "$(VENV)"; }
-	@[ -e "$(VENV)" ] || { $(find_python); echo "Making $(VENV) with $$found."; "$$found" -m venv "$(VENV)"; }
+	@[ -e "$(VENV)" ] || { $(find_python); echo "Making $(VENV) with $$chosen."; "$$chosen" -m venv "$(VENV)"; }
 	@pwd -P > "$(VENV)/.place"
 	@echo "Installing histkit into $(VENV) (a minute or two) ..."
 	@$(pip) --editable .

@@ -45,7 +45,7 @@ def demo_faults(folder: Path) -> list[str]:
             faults.append(f"{path}: is {size[0]}×{size[1]}, not the size in its name")
     for path in files:
         if path.suffix in {".html", ".svg"}:
-            faults += [f"{path}: loads from the network: {found}" for found in FETCHED.findall(path.read_text("utf-8"))]
+            faults += [f"{path}: loads from the network: {address}" for address in FETCHED.findall(path.read_text("utf-8"))]
         if path.suffix == ".xlsx" and not zipfile.is_zipfile(path):
             faults.append(f"{path}: not a workbook")
     return faults

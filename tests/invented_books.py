@@ -80,6 +80,22 @@ UNITS = [
 FRACTIONS = ["1/2", "½", "1/4", "¼", "¾", "1½", "2½", "1-1/2", "2 1/2"]
 WORDS = ["one", "two", "three", "four", "six", "eight", "half an", "a quarter of an", "one and a half", "ten", "twelve", "five"]
 ROMAN = ["j", "ij", "iij", "iv", "vj", "viij", "ss", "jss", "x"]
+A_LINE_EACH = {
+    "columns": lambda name, amount: f"{name:<34}{amount:>12}",
+    "comma": lambda name, amount: f"{name}, {amount}",
+    "amount first": lambda name, amount: f"{amount} of {name[0].lower()}{name[1:]}.",
+    "amount first columns": lambda name, amount: f"{amount:<12}{name}",
+    "narrow": lambda name, amount: f"{name} {amount}",
+    "page table": lambda name, amount: f"{name:<32}|{amount:>12} |",
+}
+"""Notations with one line for each ingredient."""
+RUN_IN = {
+    "recipe run-in": ("℞ ", ", ", lambda name, amount: f"{name} {amount}"),
+    "semicolons": ("", "; ", lambda name, amount: f"{amount} {name.lower()}"),
+    "prenez": ("Prenez : ", ", ", lambda name, amount: f"{name.lower()}, {amount}"),
+    "nimm": ("Man nehme ", ", ", lambda name, amount: f"{amount} {name}"),
+}
+"""Notations in running lines: how they begin, what stands between two ingredients, one ingredient."""
 
 
 @dataclass
@@ -285,17 +301,14 @@ class Maker:
         pad = " " * self.indent
         amounts = [self.amount(language) for _ in names]
         pairs = list(zip(names, amounts, strict=True))
-        if notation == "columns":
-            return [f"{pad}{n:<34}{a:>12}" for n, a in pairs]
-        if notation == "comma":
-            return [f"{pad}{n}, {a}" for n, a in pairs]
+        if notation in A_LINE_EACH:
+            return [pad + A_LINE_EACH[notation](n, a) for n, a in pairs]
+        if notation in RUN_IN:
+            begin, between, one = RUN_IN[notation]
+            return self.wrapped(begin + between.join(one(n, a) for n, a in pairs) + ".", pad)
         if notation == "leaders":
             dots = c.choice([".", " .", ". "])
             return [f"{pad}{n} {dots * (20 if len(dots) > 1 else 44 - len(n))} {a}" for n, a in pairs]
-        if notation == "amount first":
-            return [f"{pad}{a} of {n[0].lower()}{n[1:]}." for n, a in pairs]
-        if notation == "amount first columns":
-            return [f"{pad}{a:<12}{n}" for n, a in pairs]
         if notation == "words first":
             return [f"{pad}{self.in_words().capitalize()} of {n.lower()}." for n in names]
         if notation == "run-in":
@@ -316,24 +329,12 @@ class Maker:
             return [f"{pad}{'℞' if i == 0 else ' '} {n:<34}{a}" for i, (n, a) in enumerate(pairs)]
         if notation == "recipe leaders":
             return [f"{pad}{'℞' if i == 0 else ' '} {n}, {'.' * (40 - len(n))} {a}." for i, (n, a) in enumerate(pairs)]
-        if notation == "recipe run-in":
-            return self.wrapped("℞ " + ", ".join(f"{n} {a}" for n, a in pairs) + ".", pad)
-        if notation == "narrow":
-            return [f"{pad}{n} {a}" for n, a in pairs]
-        if notation == "semicolons":
-            return self.wrapped("; ".join(f"{a} {n.lower()}" for n, a in pairs) + ".", pad)
         if notation == "narrative":
             first, second, *rest = names
             more = "".join(f" Then add {self.in_words()} of {n.lower()}." for n in rest)
             return self.wrapped(f"Beat {self.in_words()} of {first.lower()} with {self.in_words()} of {second.lower()}.{more}", pad)
-        if notation == "page table":
-            return [f"{pad}{n:<32}|{a:>12} |" for n, a in pairs]
-        if notation == "wrapped":
-            return [line for n, a in pairs for line in (f"{pad}{n}, as fresh as it can be had and of the", f"{pad}    best sort only{'':<16}{a}")]
-        if notation == "prenez":
-            return self.wrapped("Prenez : " + ", ".join(f"{n.lower()}, {a}" for n, a in pairs) + ".", pad)
-        assert notation == "nimm", notation
-        return self.wrapped("Man nehme " + ", ".join(f"{a} {n}" for n, a in pairs) + ".", pad)
+        assert notation == "wrapped", notation
+        return [line for n, a in pairs for line in (f"{pad}{n}, as fresh as it can be had and of the", f"{pad}    best sort only{'':<16}{a}")]
 
     # -- the book
 

@@ -1,6 +1,6 @@
 """A server of Jupyter as a process of its own, which ends with the process that started it.
 
-    python -P -m histkit.shell.served lab|pages FOLDER [more words for the server]
+    python -m histkit.shell.served lab|pages FOLDER [more words for the server]
 
 `servers` starts it. Its standard input is a pipe that only the parent holds: when the parent closes it, or dies however it may,
 the pipe ends, and so does the server with its kernels. That way is the same on every system.

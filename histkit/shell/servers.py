@@ -96,7 +96,7 @@ def safe_environment() -> dict[str, str]:
 
 def program(kind: str, folder: Path, *more: str) -> list[str]:
     """The command that serves `folder` ("lab" or "pages"), with `more` words for the server."""
-    return [sys.executable, "-P", "-m", "histkit.shell.served", kind, str(folder.resolve()), *more]
+    return [sys.executable, "-m", "histkit.shell.served", kind, str(folder.resolve()), *more]
 
 
 @contextmanager

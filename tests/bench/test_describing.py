@@ -4,7 +4,8 @@ import invented_powder as ip
 
 from histkit.base.descriptions import Bullets, Form, Heading, Notes, Paragraph, Ticked, WeighingList
 from histkit.bench import describing
-from histkit.bench.trials import Trial, TrialLog, propose
+from histkit.bench.proposals import propose
+from histkit.bench.trials import Trial, TrialLog
 
 
 def test_the_sheet_goes_from_warnings_and_cautions_to_weighings_steps_and_notes():

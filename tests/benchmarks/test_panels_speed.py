@@ -11,9 +11,9 @@ from histkit.panels.state import Desk
 
 @pytest.fixture
 def desk(tmp_path):
-    made = Desk(tmp_path / "my-formula.json")
-    made.keep(demo.record("complexion"))
-    return made
+    shared = Desk(tmp_path / "my-formula.json")
+    shared.keep(demo.record("complexion"))
+    return shared
 
 
 def stepper(panel):

@@ -88,8 +88,8 @@ def test_press_batch_table(benchmark):
 
     def step():
         pressed = hk.press(composition, binder_share=0.05, oil_share=0.03)
-        made = hk.batch(pressed.composition, grams=60, balance=hk.Balance(readability=0.01, minimum=0.2))
-        return hk.compare(translation, made).to_html()
+        batch = hk.batch(pressed.composition, grams=60, balance=hk.Balance(readability=0.01, minimum=0.2))
+        return hk.compare(translation, batch).to_html()
 
     step()
     benchmark(step)

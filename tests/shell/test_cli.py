@@ -28,8 +28,8 @@ def file(tmp_path):
 
 
 def test_translate(file):
-    told = run("translate", file, "--year", 1868, "--country", "GB", "--kind", "trade receipt book", "--explain")
-    assert told.exit_code == 0 and "talc" in told.stdout and "437.5" in told.stdout
+    shown = run("translate", file, "--year", 1868, "--country", "GB", "--kind", "trade receipt book", "--explain")
+    assert shown.exit_code == 0 and "talc" in shown.stdout and "437.5" in shown.stdout
     answer = json.loads(run("translate", file, "--json").stdout)
     assert [line["ingredient"] for line in answer["lines"]] == ["talc", "carmine", "rose-oil"]
     assert answer["lines"][0]["grams"]["best"] == pytest.approx(113.398, abs=0.001)
@@ -40,8 +40,8 @@ def test_translate_from_a_pipe():
 
 
 def test_find():
-    told = run("find", "pulv.", "rad.", "irid.", "flor.")
-    assert told.exit_code == 0 and "orris root" in told.stdout
+    shown = run("find", "pulv.", "rad.", "irid.", "flor.")
+    assert shown.exit_code == 0 and "orris root" in shown.stdout
     assert json.loads(run("find", "white lead", "--json").stdout)["cautions"][0]["level"] == "forbidden"
     nothing = run("find", "umbrella")
     assert nothing.exit_code == 1 and "knows no 'umbrella'" in nothing.stderr
@@ -51,8 +51,8 @@ def test_find_as_data_and_with_its_doubts(monkeypatch):
     """Nothing found is null; what a name has also meant is said in words."""
     nothing = run("find", "umbrella", "--json")
     assert nothing.exit_code == 1 and json.loads(nothing.stdout) is None
-    told = run("find", "flake", "white")
-    assert told.exit_code == 0 and "Doubt: " in told.stdout and "bismuth" in told.stdout
+    shown = run("find", "flake", "white")
+    assert shown.exit_code == 0 and "Doubt: " in shown.stdout and "bismuth" in shown.stdout
 
 
 def test_what_the_system_refuses_is_a_sentence(file, monkeypatch):
@@ -66,7 +66,7 @@ def test_what_the_system_refuses_is_a_sentence(file, monkeypatch):
     assert answer.exit_code == 2 and answer.stderr == "histkit: bench-sheet.html: No space left on device\n"
 
 
-def test_an_error_of_a_mapping_is_told_without_its_quotes(file, monkeypatch):
+def test_an_error_of_a_mapping_is_shown_without_its_quotes(file, monkeypatch):
     def gone(*_, **__):
         raise KeyError("no book of that name")
 
@@ -83,21 +83,21 @@ def test_press(file):
 
 
 def test_press_shows_published_levels_and_pans(file):
-    told = run("press", file, "--grams", 40, "--cake", "face powder", "--pans", 3, "--pan", "20x30x4", "--density", 1.2)
-    assert told.exit_code == 0, told.stderr
+    shown = run("press", file, "--grams", 40, "--cake", "face powder", "--pans", 3, "--pan", "20x30x4", "--density", 1.2)
+    assert shown.exit_code == 0, shown.stderr
     assert (
-        "Schlossman" in told.stdout
-        and "eye shadow" not in told.stdout.split("40.00 g")[0].split("Published")[1].split("jojoba")[0]
+        "Schlossman" in shown.stdout
+        and "eye shadow" not in shown.stdout.split("40.00 g")[0].split("Published")[1].split("jojoba")[0]
     )
-    assert "take about 8.6 g" in told.stdout and "40.00 g" in told.stdout
+    assert "take about 8.6 g" in shown.stdout and "40.00 g" in shown.stdout
     answer = json.loads(run("press", file, "--pans", 3, "--pan", "44x4", "--density", 1, "--json").stdout)
     assert sum(w["grams"] for w in answer["weighings"]) == pytest.approx(3 * 3.14159265 / 4 * 4.4**2 * 0.4 * 1.1, abs=0.01)
     assert answer["pan_fill"]["best"] == pytest.approx(18.25, abs=0.01) and any(v["low"] == 0.05 for v in answer["levels"])
 
 
 def test_press_tells_the_pressure(file):
-    told = run("press", file, "--press", "thumb", "--pan", "26x4").stdout
-    assert "Pressure (firm thumb or a coin):" in told and "below 2.07 to 13.8 MPa" in told
+    shown = run("press", file, "--press", "thumb", "--pan", "26x4").stdout
+    assert "Pressure (firm thumb or a coin):" in shown and "below 2.07 to 13.8 MPa" in shown
     answer = json.loads(run("press", file, "--press", "arbor", "--pan", "20x30x4", "--json").stdout)
     assert answer["pressure"]["mpa"]["low"] == pytest.approx(3000 / 600) and answer["pressure"]["mpa"]["high"] == pytest.approx(
         9800 / 600
@@ -126,9 +126,9 @@ def test_press_takes_several_binders_drops_and_wetting(file):
 
 
 def test_batch(file, tmp_path):
-    told = run("batch", file, "--number", "12", "--price", "talc=0.02", "--currency", "EUR", "--pans", 2, "--grams", 30)
-    assert told.exit_code == 0, told.stderr
-    assert "30.00 g, batch 12" in told.stdout and "EUR a pan (2 pans)" in told.stdout and "☐" in told.stdout
+    shown = run("batch", file, "--number", "12", "--price", "talc=0.02", "--currency", "EUR", "--pans", 2, "--grams", 30)
+    assert shown.exit_code == 0, shown.stderr
+    assert "30.00 g, batch 12" in shown.stdout and "EUR a pan (2 pans)" in shown.stdout and "☐" in shown.stdout
     names = [tmp_path / f"sheet{ending}" for ending in (".pdf", ".html", ".md")]
     assert run("batch", file, *[w for n in names for w in ("--to", n)]).exit_code == 0
     assert all(n.stat().st_size > 1000 for n in names)
@@ -144,21 +144,21 @@ def test_batch(file, tmp_path):
 
 
 def test_label_and_effects(file):
-    told = run("label", file, "--may-contain", "iron-oxide-red")
-    assert told.exit_code == 0 and told.stdout.startswith("DRAFT") and "May contain" in told.stdout
+    shown = run("label", file, "--may-contain", "iron-oxide-red")
+    assert shown.exit_code == 0 and shown.stdout.startswith("DRAFT") and "May contain" in shown.stdout
     leave_on = json.loads(run("label", file, "--json").stdout)
     rinsed = json.loads(run("label", file, "--rinse-off", "--json").stdout)
     assert {a["name"] for a in rinsed["allergens"]} < {a["name"] for a in leave_on["allergens"]}
     assert all(a["share"] > 1e-4 for a in rinsed["allergens"])
-    told = run("effects", file, "--price", "talc=0.02")
-    assert "share of stearate" in told.stdout and "for 100 g" in told.stdout
+    shown = run("effects", file, "--price", "talc=0.02")
+    assert "share of stearate" in shown.stdout and "for 100 g" in shown.stdout
     rows = {r["effect"]: r for r in json.loads(run("effects", file, "--json").stdout)["rows"]}
     assert rows["stearate"]["before"]["best"] == 0 and rows["stearate"]["after"]["best"] == pytest.approx(5)
 
 
 def test_substitutes():
-    told = run("substitutes", "white", "lead", "--form", "pressed")
-    assert told.exit_code == 0 and "zinc and titanium whites" in told.stdout
+    shown = run("substitutes", "white", "lead", "--form", "pressed")
+    assert shown.exit_code == 0 and "zinc and titanium whites" in shown.stdout
     answer = json.loads(run("substitutes", "wheat-starch", "--avoid", "starch", "--avoid", "talc", "--limit", 3, "--json").stdout)
     assert answer and all("starch" not in key and key != "talc" for s in answer for key in s["parts"])
     cupboard = json.loads(run("substitutes", "white lead", "--have", "zinc-oxide", "--json").stdout)
@@ -174,9 +174,9 @@ def test_blend(tmp_path):
     path = tmp_path / "white.txt"
     path.write_text(LEAD, encoding="utf-8")
     words = ("blend", path, "--remove", "lead-carbonate", "--with", "zinc-oxide", "--with", "titanium-dioxide")
-    told = run(*words)
-    assert told.exit_code == 0, told.stderr
-    taken = told.stdout.split("To take it: ")[1].split()
+    shown = run(*words)
+    assert shown.exit_code == 0, shown.stderr
+    taken = shown.stdout.split("To take it: ")[1].split()
     assert run("press", path, *taken).exit_code == 0
     answer = json.loads(run(*words, "--bound", "titanium-dioxide=0.05:0.1", "--keep", "opacity", "--json").stdout)
     assert (
@@ -188,8 +188,8 @@ def test_blend(tmp_path):
 
 
 def test_trials(file, tmp_path):
-    told = run("trials", file, "--count", 3)
-    assert told.exit_code == 0 and "Trial ladder" in told.stdout and "Blend" in told.stdout and "uggestion" not in told.stdout
+    shown = run("trials", file, "--count", 3)
+    assert shown.exit_code == 0 and "Trial ladder" in shown.stdout and "Blend" in shown.stdout and "uggestion" not in shown.stdout
     path = records.save(
         replace(demo.record("complexion"), trials=(Trial(1, 0.0625, 0.03, drops_survived=5),)), tmp_path / "powder.json"
     )
@@ -210,8 +210,8 @@ def test_record(tmp_path):
     path.write_text("{", encoding="utf-8")
     damaged = run("record", path)
     assert damaged.exit_code == 1 and "damaged" in damaged.stderr and "histkit record --restore" in damaged.stderr
-    told = run("record", path, "--restore")
-    assert told.exit_code == 0 and "powder.json.set-aside" in told.stdout
+    shown = run("record", path, "--restore")
+    assert shown.exit_code == 0 and "powder.json.set-aside" in shown.stdout
     assert records.load(path) == replace(demo.record("complexion"), notes="second")
     assert run("record").exit_code == 2 and run("record", tmp_path / "none.json").exit_code == 1
 
@@ -241,10 +241,10 @@ def test_a_record_keeps_its_choices_but_for_those_that_are_given(tmp_path):
     "command", ["translate", "press", "batch", "label", "effects", "table", "trials", "blend", "substitutes", "record"]
 )
 def test_every_command_explains_itself(command):
-    told = run(command, "--help")
-    assert told.exit_code == 0 and "--json" in told.stdout
+    shown = run(command, "--help")
+    assert shown.exit_code == 0 and "--json" in shown.stdout
     if command in ("press", "batch", "table"):
-        assert "--binder" in told.stdout and "--pans" in told.stdout and "--instead" in told.stdout
+        assert "--binder" in shown.stdout and "--pans" in shown.stdout and "--instead" in shown.stdout
 
 
 def test_a_poison_is_refused_until_it_is_replaced(tmp_path):
@@ -257,15 +257,15 @@ def test_a_poison_is_refused_until_it_is_replaced(tmp_path):
 
 def test_table_in_every_form(file, tmp_path):
     names = [tmp_path / f"table{ending}" for ending in (".html", ".md", ".csv", ".xlsx", ".png", ".svg", ".pdf")]
-    told = run("table", file, *[w for name in names for w in ("--to", name)], "--size", "1920x1080")
-    assert told.exit_code == 0, told.stderr
+    shown = run("table", file, *[w for name in names for w in ("--to", name)], "--size", "1920x1080")
+    assert shown.exit_code == 0, shown.stderr
     assert all(name.stat().st_size > 200 for name in names)
     assert "talc" in run("table", file).stdout
     assert json.loads(run("table", file, "--json", "--loose").stdout)["rows"]
 
 
 @pytest.mark.parametrize(
-    ("words", "code", "told"),
+    ("words", "code", "sentence"),
     [
         (("translate", "no-such-file.txt"), 2, "no file"), (("table", "FILE", "--size", "big"), 2, "1920x1080"), (("table", "FILE", "--to", "x.doc"), 2, ".html"),
         (("translate", "FILE", "--kind", "novel"), 2, "perfumery manual"), (("translate", "FILE", "--year", "3000"), 2, "between"),
@@ -277,10 +277,10 @@ def test_table_in_every_form(file, tmp_path):
         (("substitutes", "talc", "--avoid", "umbrellas"), 1, "umbrellas"), (("press", "FILE", "--binder-share", "1.5"), 2, "share"), (("press", "FILE", "--grams", "-4"), 2, "grams"), (("translate", "FILE", "--measures", "metri"), 1, "metric"),
     ],
 )  # fmt: skip
-def test_errors_are_sentences(words, code, told, file):
+def test_errors_are_sentences(words, code, sentence, file):
     answer = run(*[file if w == "FILE" else w for w in words])
     assert answer.exit_code == code, answer.stderr
-    assert told in answer.stderr and "Traceback" not in answer.stderr
+    assert sentence in answer.stderr and "Traceback" not in answer.stderr
 
 
 def test_text_without_a_formula(tmp_path):
@@ -291,9 +291,9 @@ def test_text_without_a_formula(tmp_path):
 
 
 def test_demo(tmp_path):
-    told = run("demo", "--out", tmp_path / "out")
-    assert told.exit_code == 0, told.stderr
-    assert "invented" in told.stdout and str((tmp_path / "out").resolve()) in told.stdout
+    shown = run("demo", "--out", tmp_path / "out")
+    assert shown.exit_code == 0, shown.stderr
+    assert "invented" in shown.stdout and str((tmp_path / "out").resolve()) in shown.stdout
     for name in (
         "old-and-new.html",
         "old-and-new.xlsx",
