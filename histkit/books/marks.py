@@ -16,7 +16,7 @@ def marks(kind: str) -> tuple[str, ...]:
     Raises:
         KeyError: the table has no such kind.
     """
-    of_kind = tuple(row["mark"] for row in read("books/marks") if row["kind"] == kind)
+    of_kind = tuple(row["printed"] for row in read("books/marks") if row["kind"] == kind)
     if not of_kind:
         raise KeyError(f"books/marks.csv has no mark of the kind {kind!r}")
     return of_kind
