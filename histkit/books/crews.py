@@ -128,8 +128,8 @@ class Cluster:
             ) from None
         self._distributed = distributed
         self._address = address
-        self._log = logging.getLogger("distributed.client")  # what it reports with tracebacks is said here in a sentence
-        self._level = self._log.level
+        # what Dask reports with tracebacks is said here in a sentence; it gives these two levels of their own
+        self._levels = {log: log.level for log in map(logging.getLogger, ("distributed", "distributed.client"))}
         try:
             if not address.startswith("inproc:"):  # a client that was half made would go on trying behind our back
                 import_module("distributed.comm.addressing").get_address_host_port(address)
@@ -138,7 +138,8 @@ class Cluster:
             raise BadValue(
                 f"no Dask scheduler answers at {address!r}: {error}; the address looks like tcp://127.0.0.1:8786"
             ) from None
-        self._log.setLevel(logging.CRITICAL)
+        for log in self._levels:
+            log.setLevel(logging.CRITICAL)
         self.width = 1  # until the first part is given out
 
     @contextlib.contextmanager
@@ -181,4 +182,5 @@ class Cluster:
     def close(self, stopped: bool) -> None:
         with contextlib.suppress(OSError, TimeoutError):
             self._client.close()
-        self._log.setLevel(self._level)
+        for log, level in self._levels.items():
+            log.setLevel(level)
