@@ -57,30 +57,48 @@ def entries_of(place: Path) -> tuple[Entry, ...]:
 
     Raises RecordError where its folder cannot be read.
     """
-    folder = folder_of(place)
-    out: list[Entry] = []
-    if not folder.is_dir():
-        return ()
+    out = []
+    for number, file in _files_of(place):
+        try:
+            about = file.lstat()
+        except FileNotFoundError:  # another program has thinned the history just now
+            continue
+        except OSError as error:
+            raise _unreadable(place, error) from error
+        out.append(Entry(number, about.st_mtime, about.st_size, file))
+    return tuple(out)
+
+
+def _files_of(place: Path) -> list[tuple[int, Path]]:
+    """The files of the entries with their numbers, the oldest first. Raises RecordError where their folder cannot be read."""
+    out: list[tuple[int, Path]] = []
     try:
-        with os.scandir(folder) as files:
+        with os.scandir(folder_of(place)) as files:
             for file in files:
                 name = _NAME.fullmatch(file.name)
-                if name is None:
-                    continue
-                about = file.stat(follow_symlinks=False)
-                if stat.S_ISREG(about.st_mode):
-                    out.append(Entry(int(name[1]), about.st_mtime, about.st_size, Path(file.path)))
+                if name is not None and file.is_file(follow_symlinks=False):
+                    out.append((int(name[1]), Path(file.path)))
+    except (FileNotFoundError, NotADirectoryError):
+        return []
     except OSError as error:
-        raise RecordError(f"the history {folder} cannot be read: {error.strerror or error}") from error
-    return tuple(sorted(out, key=lambda entry: (entry.number, entry.file.name)))
+        raise _unreadable(place, error) from error
+    return sorted(out)
+
+
+def _unreadable(place: Path, error: OSError) -> RecordError:
+    return RecordError(f"the history {folder_of(place)} cannot be read: {error.strerror or error}")
 
 
 def text_of(entry: Entry) -> str | None:
     """The text of an entry, as it was saved; None where it cannot be read."""
-    if entry.size > LARGEST:
-        return None
+    return _text_in(entry.file)
+
+
+def _text_in(file: Path) -> str | None:
     try:
-        return entry.file.read_bytes().decode("utf-8-sig")
+        if file.stat().st_size > LARGEST:
+            return None
+        return file.read_bytes().decode("utf-8-sig")
     except (OSError, UnicodeDecodeError):
         return None
 
@@ -90,8 +108,8 @@ def append(place: Path, text: str) -> None:
 
     Raises RecordError where it cannot be written, as in a folder that is write-protected.
     """
-    folder, before = folder_of(place), entries_of(place)
-    if before and text_of(before[-1]) == text:
+    folder, before = folder_of(place), _files_of(place)
+    if before and _text_in(before[-1][1]) == text:
         return
     if folder.is_symlink():
         raise RecordError(f"{place} was not saved: {folder.name}, where its history is kept, is a link. Take the link away.")
@@ -105,7 +123,7 @@ def append(place: Path, text: str) -> None:
         ) from None
     except OSError as error:
         raise RecordError(f"cannot write in the folder {place.parent}: {error.strerror or error}") from error
-    first = before[-1].number + 1 if before else 1
+    first = before[-1][0] + 1 if before else 1
     written = write_new(folder, (f"{number:06}.json" for number in count(first)), text)
     if int(written.stem) % EVERY == 0:
         _thin(place)

@@ -153,7 +153,7 @@ class Troubles:
 
 
 def news_of(table: Desk) -> widgets.HTML:
-    """Where a panel tells what befell the desk: what could not be saved, what another notebook changed."""
+    """Where a panel says what happened to the record: what could not be saved, what another notebook changed."""
     place = result()
 
     def tell(_: Any = None) -> None:

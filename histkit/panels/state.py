@@ -34,7 +34,7 @@ STAYS = "Your file stays as it is; once you change something, it is kept beside 
 """What is said of a file that cannot be read."""
 
 MOST_TRIES = 5
-"""How often a change is made anew because another notebook saved in the very moment."""
+"""How often a change is made anew because another notebook saved at the same moment."""
 
 Listener = Callable[[Record], None]
 Mark = tuple[int, int, int]
@@ -245,7 +245,7 @@ def _mark(path: Path | None) -> Mark | None:
 
 
 def is_demo(record: Record) -> bool:
-    """Whether an invented formula lies on the desk, its invented source untouched."""
+    """Whether a record is one of the invented formulas, with its invented source unchanged."""
     invented = (demo.record(name) for name in demo.names())
     return any(record.text == d.text and record.source == d.source for d in invented)
 

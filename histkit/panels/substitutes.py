@@ -140,7 +140,7 @@ def caution_view(entry: Ingredient) -> str:
 
 
 def effects_view(record: Record, key: str, suggestion: Suggestion | None) -> str:
-    """Before and after, for the option under the hand; None: it is left out."""
+    """Before and after, for the selected option; None: it is left out."""
 
     def view() -> str:
         old = without(record, key).composition()
@@ -229,7 +229,7 @@ class Block:
         return next((r for r in self.table.record.replacements if r.removed == self.entry.id), None)
 
     def _search(self) -> None:
-        """Look for stand-ins where the constraints are others than before; what was chosen stays under the hand."""
+        """Look for stand-ins where the constraints are others than before; what was chosen stays selected."""
         constraints = self.table.record.constraints
         if constraints == self.searched:
             return
@@ -283,7 +283,7 @@ class Block:
         self.table.edit(put)
 
     def take(self) -> None:
-        """Keep the option under the hand."""
+        """Keep the selected option."""
         suggestion = self.chosen()
         parts = suggestion.parts if suggestion else ()
         name = suggestion.option if suggestion else "leave out"

@@ -190,7 +190,7 @@ class Maker(RuleBasedStateMachine):
 
 
 Maker.TestCase.settings = settings(
-    max_examples=60,
+    max_examples=40,
     stateful_step_count=30,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

@@ -211,6 +211,21 @@ def test_an_ingredient_without_cautions_says_so():
     assert "has no caution for it" in substitutes.caution_view(harmless)
 
 
+def test_a_sort_of_book_that_was_chosen_can_be_taken_back(own):
+    field = fields(reading.build(own))["Sort of book"]
+    field.value = "trade receipt book"
+    field.value = ""
+    assert own.record.source.kind is None and own.record.source == hk.Source()
+
+
+def test_a_batch_that_cannot_be_made_was_not_made(own):
+    own.change(weighing=replace(own.record.weighing, number="1"))
+    with pytest.raises(hk.Forbidden):
+        batch.with_made(own.record)
+    fields(batch.build(own))["This batch was made"].click()
+    assert own.record.batches == ()
+
+
 def test_no_least_batch_is_told_where_none_can_be_worked_out(own):
     assert batch.least_view(replace(own.record, text="")) == ""
     good = demo.record("complexion")

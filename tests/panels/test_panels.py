@@ -370,7 +370,7 @@ def test_rectangular_pans(desk):
     f["Shape"].value = "round"
     assert "2 pans, 44 mm across" in shown(panel) and f["Long, mm"].layout.display == "none"
     f["Shape"].value = "rectangular"
-    assert "2 rectangular pans, 18 by 12 mm" in shown(panel), "it begins at a usual size"
+    assert "2 pans, 12 × 18 mm" in shown(panel), "it begins at a usual size"
 
 
 def test_a_slider_on_its_way_is_worked_out_now_and_then_and_at_its_end(desk, monkeypatch):

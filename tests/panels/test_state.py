@@ -33,6 +33,17 @@ def test_a_damaged_record_is_told_and_kept_before_it_is_written_over(tmp_path):
     assert (tmp_path / "my-formula.json.damaged").read_text(encoding="utf-8") == "{ broken"
 
 
+def test_a_damaged_record_and_the_formula_before_are_both_told_where_they_are(desk):
+    desk.begin(Record(text=FORMULA))
+    desk.path.write_text("{ broken", encoding="utf-8")
+    desk.begin(Record())
+    assert "my-formula-set-aside.json" in desk.news and "my-formula.json.damaged" in desk.news
+    desk.path.write_text("{ broken again", encoding="utf-8")
+    desk.change(notes="x")
+    assert "my-formula.json.damaged-2" in desk.news
+    assert (desk.folder / "my-formula.json.damaged").read_text(encoding="utf-8") == "{ broken"
+
+
 def test_a_desk_that_cannot_save_says_so_and_keeps_the_choice(tmp_path):
     table = Desk(tmp_path / "gone" / "my-formula.json")
     table.change(notes="held")
