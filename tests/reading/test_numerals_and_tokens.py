@@ -3,7 +3,8 @@
 import pytest
 
 from histkit.reading.cleaning import clean
-from histkit.reading.tokens import roman, tokenise
+from histkit.reading.numerals import roman
+from histkit.reading.tokens import tokenise
 
 
 @pytest.mark.parametrize(
