@@ -66,8 +66,10 @@ def classes() -> Mapping[str, int]:
     return MappingProxyType(found)
 
 
-_CASES = ("orum", "arum", "ibus", "atis", "idis", "inis", "ae", "æ", "is", "um", "us", "am", "em", "i", "a", "o", "e")
-"""Latin endings, the longest first."""
+@cache
+def _cases() -> tuple[str, ...]:
+    """Latin endings, the longest first."""
+    return tuple(sorted(word_list("latin-ending"), key=len, reverse=True))
 
 
 @cache
@@ -79,7 +81,7 @@ def latin_stems() -> frozenset[str]:
 
 def latin_stem(word: str) -> str:
     """A Latin word in small letters without its ending: 'camphoræ' and 'camphora' have the same."""
-    for ending in _CASES:
+    for ending in _cases():
         if word.endswith(ending) and len(word) - len(ending) > 3:
             return word[: -len(ending)]
     return word

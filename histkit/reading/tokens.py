@@ -11,7 +11,7 @@ from functools import cache
 from itertools import islice, takewhile
 from typing import NamedTuple
 
-from histkit.reading.vocabulary import DITTO, DO, OF, PER_CENT, numbers, pattern, table
+from histkit.reading.vocabulary import CUBIC, DITTO, DO, OF, PER_CENT, numbers, pattern, table
 
 VULGAR: dict[str, float] = {
     "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
@@ -38,6 +38,8 @@ class Token(NamedTuple):
 
 KINDS = ("num", "word", "sign", "sep", "gap", "line", "para", "open", "close", "brace", "ditto", "other")
 """The kinds of tokens."""
+SIGNS = "℥ʒ℈♏℔"
+"""The signs of the apothecary."""
 OCTARIUS = "O"
 """The sign for the pint, which is a letter."""
 GLYPHS = "".join(VULGAR)
@@ -87,7 +89,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_]))
       | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
       | (?P<int>\d+)
-      | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[℥ʒ℈♏℔]|℞)
+      | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[{SIGNS}]|℞)
       | (?P<gap>[ ]{{2,}})
       | (?P<space>[ ])
       | (?P<compound>(?<![^\W_])(?:{any_compound})(?![^\W\d_])|%)
@@ -193,6 +195,34 @@ _MAKERS: dict[str, Callable[[str, str, int, int], Token]] = {
     "octarius": _octarius,
 }
 """Shape in the expression above → what makes the token of it; a shape that is not here is a kind of its own."""
+
+
+def pieces(text: str) -> list[str]:
+    """The words, figures, signs, dittos, leaders and stops of a printed line, without what they mean.
+
+    It is what `tokenise` begins with, for whole books: a tenth of the time, and enough to tell a formula from prose.
+    """
+    coarse, cubic = _coarse()
+    return coarse.findall(cubic.sub(CUBIC, text) if "c." in text else text)
+
+
+@cache
+def printed_signs() -> frozenset[str]:
+    """The signs of the apothecary and the letters that are printed for them."""
+    rows = (row for row in table("signs") if len(row["printed"]) == 1)
+    return frozenset(SIGNS).union(row["printed"] for row in rows if row["clean"] in tuple(SIGNS))
+
+
+@cache
+def _coarse() -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """(the pieces of a line, what is printed for a cubic centimetre)."""
+    signs = "".join(sorted(printed_signs()))
+    letter = rf"[^\W\d_{signs}{GLYPHS}]"
+    cubic = "|".join(row["pattern"] for row in table("compounds") if row["word"] == CUBIC)
+    return re.compile(
+        rf"\d+(?:[.,/·⁄]\d+)*|[{GLYPHS}]|[{signs}℞]|{letter}+(?:['’-]{letter}+)*"
+        r"|\.{2,}|(?:\.\s){3,}|[\"“”]|,,|[£$%°,;:{}|]"
+    ), re.compile(rf"(?<![^\W_])(?:{cubic})(?![^\W\d_])", re.IGNORECASE)
 
 
 def _is_rule(text: str, end: int, before: list[Token]) -> bool:

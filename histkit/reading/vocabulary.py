@@ -164,3 +164,5 @@ OF, TO, AND, OR, THE, DITTO, DO, TAKE, HALF = map(word_list, ("of", "to", "and",
 """Small words on which much depends: each a set, so that a word of another language can be added in the table."""
 PER_CENT = "per cent"
 """The word that a sign or an abbreviation for hundredths becomes."""
+CUBIC = "cc"
+"""The word that the ways of printing a cubic centimetre become."""
