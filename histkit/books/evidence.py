@@ -323,6 +323,5 @@ def _rare(word: str) -> int | None:
             return v.NAME
     if len(word) >= _COMPOUND and glossary.knows(word):
         return v.NAME  # 'Magnesiumcarbonat'
-    if word.endswith(_GENITIVES) and v.latin_stem(word.replace("æ", "ae")) in v.latin_stems():
-        return v.NAME
-    return None
+    stem = v.latin_stem(word.replace("æ", "ae"))
+    return v.NAME if word.endswith(_GENITIVES) and stem in v.latin_stems() else None

@@ -17,6 +17,7 @@ from histkit.reading.cleaning import is_clean
 from histkit.reading.formula import Line
 from histkit.reading.measuring import plain_units
 from histkit.reading.naming import tidied
+from histkit.reading.numerals import LETTERS
 from histkit.reading.tokens import GLYPHS, tokenise
 from histkit.reading.view import phrases_by_first_word
 from histkit.reading.vocabulary import (
@@ -112,7 +113,7 @@ def _amount(figure: str) -> float:
 def _unit(word: str) -> tuple[str, float] | None:
     """The unit and factor of a word that means one unit wherever it stands. 'gr.' is none: a grain here, a gramme there."""
     entry = plain_units().get(word)
-    if entry is None or word in _GRAIN_OR_GRAM or _LIKE_NUMERALS.issuperset(word):
+    if entry is None or word in _GRAIN_OR_GRAM or LETTERS.issuperset(word):
         return None
     return entry.unit, entry.factor
 
@@ -140,15 +141,12 @@ def _name(printed: str) -> tuple[str, str, str] | None:
     return tidied(printed)
 
 
-_LIKE_NUMERALS = frozenset("ivxlcdmjs")
-
-
 def _only_names(word: str) -> bool:
     """Whether a word can be no figure, no unit and no part of what is said about an amount or to the maker."""
     pieces = (word, *re.split("[-']", word))
     if word.startswith(PURPOSES):
         return False
-    return all(len(piece) > 1 and not _LIKE_NUMERALS.issuperset(piece) and piece not in _meaning_more() for piece in pieces)
+    return all(len(piece) > 1 and not LETTERS.issuperset(piece) and piece not in _meaning_more() for piece in pieces)
 
 
 @cache
@@ -160,7 +158,6 @@ def _verbs() -> frozenset[str]:
 @cache
 def _meaning_more() -> frozenset[str]:
     """The words of all tables that mean something in a formula besides being part of a name."""
-    lists = ("after-verb", "all-of-it", "anew", "before-numeral", "no-name", "not-before-figure", "refers", "tells-use", "whole")
     telling = {word for word, kind in direction_words().items() if kind != "participle" and word not in modifiers()}
     sharing = {word for row in table("phrases") if row["kind"] in ("each", "equal") for word in row["phrase"].split()}
     tables = (
@@ -173,4 +170,19 @@ def _meaning_more() -> frozenset[str]:
         units(),
         other_units(),
     )
-    return frozenset().union(*tables, *map(word_list, (*lists, "means-more")))
+    kinds = map(
+        word_list,
+        (
+            "after-verb",
+            "all-of-it",
+            "anew",
+            "before-numeral",
+            "means-more",
+            "no-name",
+            "not-before-figure",
+            "refers",
+            "tells-use",
+            "whole",
+        ),
+    )
+    return frozenset().union(*tables, *kinds)

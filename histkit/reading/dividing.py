@@ -34,8 +34,10 @@ def cuts_of(wording: Wording, a: int, b: int) -> list[Cut]:
     """All places where the words a…b may be divided, in order."""
     cuts = wording.cuts.get((a, b))
     if cuts is None:
-        found = (_cut_at(wording, i, a, b) for i in range(a, b) if not wording.view.depth[i] or wording.tokens[i].kind == "para")
-        cuts = wording.cuts[a, b] = [cut for cut in found if cut is not None]
+        possible = (
+            _cut_at(wording, i, a, b) for i in range(a, b) if not wording.view.depth[i] or wording.tokens[i].kind == "para"
+        )
+        cuts = wording.cuts[a, b] = [cut for cut in possible if cut is not None]
     return cuts
 
 
@@ -149,9 +151,9 @@ def only_modifies(wording: Wording, a: int, b: int) -> bool:
     words = [token.word for token in wording.tokens[a:b] if token.kind == "word"]
     if not words or words[0] in _OPENS_MODIFIER:
         return True
-    known, light = modifiers(), _light_words()
-    if all(word in known or word in light for word in words):
-        return any(word in known for word in words)
+    modifying, light = modifiers(), _light_words()
+    if all(word in modifying or word in light for word in words):
+        return any(word in modifying for word in words)
     return words[0] in _WORKED and OF.isdisjoint(words)
 
 

@@ -12,6 +12,8 @@ from histkit.reading.unit_words import unit_at, whole_unit_word
 from histkit.reading.view import View, view_of
 from histkit.reading.vocabulary import AND, HALF, OF, NumberWord, numbers, word_list, worn_figures
 
+FLAVOURS = ("digit", "word", "article", "fraction")
+"""How a figure is printed."""
 DASHES = ("–", "-", "—")
 _ARTICLES = word_list("article")
 _OF_BEFORE_ARTICLE = word_list("of-before-article")
@@ -25,7 +27,7 @@ _MOST_WORDS = 12
 
 
 class Figure(NamedTuple):
-    """`after` is the token behind the figure; `flavour` is digit, word, article or fraction."""
+    """`after` is the token behind the figure; `flavour` is one of `FLAVOURS`."""
 
     value: float
     after: int

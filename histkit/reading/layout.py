@@ -10,6 +10,8 @@ from histkit.reading.view import View
 from histkit.reading.vocabulary import units, word_list
 from histkit.reading.wording import Wording
 
+KINDS = ("column", "running", "member", "heading")
+"""The kinds of statements."""
 _BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), word_list("other-name")
 _COLUMN_HEAD = word_list("column-head")
 _LONGEST_ENTRY = 9
@@ -37,7 +39,7 @@ class Statement:
     last: int
     measures: list[Measure]
     kind: str
-    """column, running, member (a line of a group), heading (no measure)."""
+    """One of `KINDS`: member is a line of a group, heading one without a measure."""
     members: list[tuple[int, int]] = field(default_factory=list)
     followers: list[tuple[int, int]] = field(default_factory=list)
     braced: bool = False

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
+from string import ascii_uppercase
 
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import heads, modifiers, pattern, word_list
@@ -70,7 +71,7 @@ def _modifier(words: str) -> str:
 def without_list_letter(named: Named, place: int) -> Named:
     """The name without a letter that only numbers the list: 'B. Soap powder' in the second place (0 is the first)."""
     name = named.ingredient
-    if name[1:2] == "." and place < 26 and re.match(r"[A-Z]\. [A-Z][a-z]{2}", name) and name[0] == chr(ord("A") + place):
+    if name[1:2] == "." and place < 26 and re.match(r"[A-Z]\. [A-Z][a-z]{2}", name) and name[0] == ascii_uppercase[place]:
         return replace(named, ingredient=name[3:])
     return named
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Amount, Doubt
 from histkit.reading.figures import DASHES, amount_at, figure_at
 from histkit.reading.measure import RATIOS, Measure, smaller
-from histkit.reading.numerals import roman
+from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
@@ -21,9 +21,7 @@ _NO_SECOND_END = word_list("no-second-end")
 _WITH_A_HALF, _LATIN_HALF = word_list("and-before-latin-half"), word_list("latin-half")
 _ABBREVIATED = 4
 """Letters at most of an abbreviation: 'drach' and 'uncias' may have their number in words behind them."""
-_LARGE_NUMERALS = frozenset("mdc")
 _WORN_FINAL = "1"
-_BEFORE_WORN_FINAL = frozenset("xiv")
 
 
 class Prefixed(NamedTuple):
@@ -92,7 +90,7 @@ def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bo
     if token.word in _DOUBTFUL_ALONE and not figure.numeral and not token.dot:
         return True
     if figure.numeral:
-        return token.text in _MISCE and not _LARGE_NUMERALS.isdisjoint(view.words[k])  # 'M.D.S.' is misce, da, signa
+        return token.text in _MISCE and not LARGE.isdisjoint(view.words[k])  # 'M.D.S.' is misce, da, signa
     # 'lb. 2 oz.': the figure belongs to the next unit
     return len(token.word) <= _ABBREVIATED and unit_at(view, view.ungapped[figure.after]) is not None
 
@@ -159,7 +157,7 @@ def _with_loose_parts(view: View, i: int, token: Token, value: float, other: str
     if behind is None:
         return value, other, j
     glued = behind.kind == "num" and behind.start == token.end and behind.text == _WORN_FINAL
-    if glued and _BEFORE_WORN_FINAL.issuperset(token.word) and (mended := roman(token.word + behind.text)):
+    if glued and BEFORE_WORN_FINAL.issuperset(token.word) and (mended := roman(token.word + behind.text)):
         value, other, j = mended[0], mended[1] or token.word + "j", j + 1
     if behind.word in _SS and value == int(value):
         value, j = value + 0.5, j + 1

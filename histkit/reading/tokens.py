@@ -168,8 +168,8 @@ def _compound(kind: str, piece: str, start: int, end: int) -> Token:
 
 
 def _sign(kind: str, piece: str, start: int, end: int) -> Token:
-    fluid = piece[0] in "fFƒ"
-    return Token("sign", piece, start, end, ("f" if fluid else "") + piece[-1])
+    fluid = "f" if len(piece) > 1 else ""
+    return Token("sign", piece, start, end, fluid + piece[-1])
 
 
 def _scanned_sign(kind: str, piece: str, start: int, end: int) -> Token:

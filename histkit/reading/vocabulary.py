@@ -62,8 +62,8 @@ def sign_units() -> Mapping[str, str]:
 @cache
 def units_before_numerals() -> Mapping[str, str]:
     """Word that may stand before its numeral ('gr. x', 'lb. ij', 'uncias duas') → unit."""
-    known = {**units(), **_units("before numeral")}
-    return MappingProxyType({word: known[word].unit if word in known else "" for word in word_list("before-numeral")})
+    entries = {**units(), **_units("before numeral")}
+    return MappingProxyType({word: entries[word].unit if word in entries else "" for word in word_list("before-numeral")})
 
 
 @cache
