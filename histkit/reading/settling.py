@@ -78,7 +78,6 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
     last = settled.last
     if last is None:
         return False
-    between = wording.tokens[last.last : m.first]
     if _says_it_twice(wording, last, m):
         if m.to_make and not last.to_make:
             settled.amount = replace(last, to_make=m.to_make)
@@ -87,18 +86,18 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
     if m.kind == "percent":
         return False
     says_how_much = m.kind == "plain" and m.approximate and last.kind == "qs" and not last.to_make
-    if says_how_much and all(t.text == "," for t in between):
+    if says_how_much and all(t.text == "," for t in wording.tokens[last.last : m.first]):
         settled.amount = replace(m, first=last.first)  # 'enough to perfume, say 20 drops'
         settled.instead(settled.amount)
         return True
-    return m.kind == "sized" and not any(t.kind == "sep" for t in between)  # 'a piece of alum the size of a nut'
+    return m.kind == "sized" and not wording.has_stop(last.last, m.first)  # 'a piece of alum the size of a nut'
 
 
 def _says_it_twice(wording: Wording, last: Measure, m: Measure) -> bool:
     """'sufficient alkanet to colour', 'sufficient rose water to make up 4 ounces', 'a piece of alkanet root to colour it'."""
     if m.kind != "qs" or wording.view.words[m.first] not in TO:
         return False
-    if any(t.kind in ("sep", "line", "para") for t in wording.tokens[last.last : m.first]):
+    if wording.has_stop(last.last, m.first) or wording.has_break(last.last, m.first):
         return False
     return last.kind == "qs" or (last.kind == "plain" and not m.to_make and wording.view.next_word(m.last) in _OF_IT)
 

@@ -35,8 +35,6 @@ def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> list[st
         named_before = wording.is_nominal(before.last if before else a, m.first)
         own = {LEFT: _leftward(wording, m, a), RIGHT: _rightward(wording, m, b, named_before or bool(index))}
         if before is None:
-            if m.each == "before" and not named_before:
-                own[RIGHT] = max(own[RIGHT], 0.0)
             best = {LEFT: own[LEFT] + (0.0 if named_before else IMPOSSIBLE), RIGHT: own[RIGHT] - 0.3 * named_before}
             continue
         scores: dict[str, float] = {}
@@ -65,7 +63,7 @@ def _stands_after_its_name(wording: Wording, m: Measure, a: int, b: int) -> bool
 def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> float:
     """How well the words after the measure begin a name; `named_before` tells whether its name could stand before it."""
     if m.each == "before":
-        return IMPOSSIBLE if named_before else -2.0
+        return IMPOSSIBLE if named_before else 0.0
     if m.reach:
         return 6.0 if m.reach == -1 else 8.0
     tokens = wording.tokens
@@ -143,7 +141,7 @@ def _between(wording: Wording, left: Measure, right: Measure, sides: str) -> flo
         named = sides[0] == LEFT or wording.is_nominal(a, interior_start(wording, a, right))
         return 0.0 if named else IMPOSSIBLE
     if sides == RIGHT + LEFT:
-        return _shared(wording, a, b, right)
+        return _shared(wording, a, b)
     named = wording.is_nominal(a, b)
     if sides == LEFT + RIGHT:
         directed = any(wording.is_direction(i) for i in range(a, b))
@@ -156,8 +154,8 @@ def _between(wording: Wording, left: Measure, right: Measure, sides: str) -> flo
     return -0.8 if strong else 0.0
 
 
-def _shared(wording: Wording, a: int, b: int, right: Measure) -> float:
+def _shared(wording: Wording, a: int, b: int) -> float:
     """The score of words of which the first are the left measure's and the last the right one's: that of the best cut."""
-    worth = {3: 0.0, 2: -1.0, 1: -0.3 if right.each else -0.7, 0: -1.6}
+    worth = {3: 0.0, 2: -1.0, 1: -0.7, 0: -1.6}
     usable = (cut for cut in cuts_of(wording, a, b) if wording.is_nominal(a, cut.left) and wording.is_nominal(cut.right, b))
     return max((worth[cut.strength] for cut in usable), default=IMPOSSIBLE)

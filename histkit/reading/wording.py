@@ -43,7 +43,9 @@ class Wording:
     """How many tokens before each place could name something: whether a stretch names anything is one subtraction."""
     named_before: list[int]
     words_before: list[int]
-    """The same for words that could name something and for words of any kind."""
+    stops_before: list[int]
+    breaks_before: list[int]
+    """The same for words that could name something, words of any kind, stops, and line ends."""
     cuts: dict[tuple[int, int], list[Cut]] = field(default_factory=dict)
     pieces: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
     """The places where a stretch can be divided and its pieces, once they have been looked for."""
@@ -61,6 +63,14 @@ class Wording:
     def has_name(self, a: int, b: int) -> bool:
         """Whether tokens a…b, outside of brackets, hold a word that could name something."""
         return a < b and self.named_before[b] > self.named_before[a]
+
+    def has_stop(self, a: int, b: int) -> bool:
+        """Whether a comma, a full stop or their like stands in tokens a…b."""
+        return self.stops_before[b] > self.stops_before[a]
+
+    def has_break(self, a: int, b: int) -> bool:
+        """Whether a line ends in tokens a…b."""
+        return self.breaks_before[b] > self.breaks_before[a]
 
     def words_between(self, a: int, b: int) -> int:
         """How many of the tokens a…b are words."""
@@ -89,6 +99,8 @@ def wording_of(view: View, latin: bool = False) -> Wording:
         nominal_before=[0, *accumulate(nominal)],
         named_before=[0, *accumulate(outside)],
         words_before=[0, *accumulate(token.kind == "word" for token in tokens)],
+        stops_before=[0, *accumulate(token.kind == "sep" for token in tokens)],
+        breaks_before=[0, *accumulate(token.kind in ("line", "para") for token in tokens)],
     )
 
 
