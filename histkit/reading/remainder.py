@@ -45,9 +45,11 @@ _LONGEST_OPENING = 90
 def _divided(text: str, start: int, end: int, begins: int) -> list[tuple[int, int]]:
     """A stretch between lines, divided at blank lines, and at the very beginning of the text (where its first word stands at
     `begins`) after its first line or its 'Title.—'. Stretches without a word in them are left out."""
+    word = _LETTER_OR_FIGURE.search(text, start, end)
+    if word is None:
+        return []
     pieces: list[tuple[int, int]] = []
     position = start
-    word = _LETTER_OR_FIGURE.search(text, start, end)
     for division in _BREAK.finditer(text[start:end]):
         if word is None:
             break
