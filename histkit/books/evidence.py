@@ -1,7 +1,7 @@
 """What speaks for an ingredient in one printed line: amounts with a unit, names of the glossary, signs, dittos, leaders; and
 what speaks against it: prices, lengths, times, the small change of prose.
 
-One regular expression and one look-up for each word, so that a whole book takes seconds.
+One look-up for each piece that the reader's tokens hold, so that a whole book takes seconds.
 """
 
 from __future__ import annotations
@@ -12,38 +12,30 @@ from typing import NamedTuple
 
 from histkit import glossary
 from histkit.books import vocabulary as v
-from histkit.reading import vocabulary as reading
-from histkit.reading.tokens import GLYPHS
+from histkit.reading.cleaning import clean
+from histkit.reading.numerals import PRINTED
+from histkit.reading.tokens import GLYPHS, pieces, printed_signs
+from histkit.reading.vocabulary import pattern
 
 LONGEST = 240
 """Characters of a line in which columns are looked for; longer ones are whole paragraphs."""
-_TOKEN = re.compile(
-    rf"\d+(?:[.,/·⁄]\d+)*|[{GLYPHS}]|[℥ʒȝƷЗ℈♏℔℞]|[^\W\d_ʒƷ]+(?:['’-][^\W\d_ʒƷ]+)*|\.{{2,}}|(?:\.\s){{3,}}|[\"“”]|,,|[£$%°,;:{{}}|]"
-)
 _OCTARIUS = re.compile(r"[oοO](?:[ivj]{1,4}(?:ss)?|ss)\Z")
-_ROMAN = re.compile(r"(?:[ivxlcj]{1,6}(?:ss)?|ss)(?:-(?:[ivxlcj]{1,6}(?:ss)?|ss))?")
 _GAP = re.compile(r"\S(?:\s{2,}|\s*\.{3,}\s*|\s*(?:\.\s){3,}\s*)(?=\S)")
 _BEFORE_BARE = r"\s{2,}|[.…_]{2,}\s*|(?:\.\s){3,}|(?<=[^\W\d_])\.?\s(?=\d+,\d{1,2}(?!\d))"
 """Blanks or leaders; but one blank before grammes as German pharmacists print them: 'Talk 100,0'."""
 _BARE = re.compile(rf"(?:{_BEFORE_BARE})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{GLYPHS}])[.,;]?\s*\Z")
-_REFERRING = re.compile(
-    r"\b(?:the same|half the|twice the|double the|an equal|equal) (?:quantit(?:y|ies)|weights?|parts?|portions?)(?: of)? [a-z]",
-    re.IGNORECASE,
-)
-"""'The same quantity of white wax' is an amount; 'equal parts of lard and suet' are two."""
+_ONE_AMOUNT, _TWO_AMOUNTS = pattern("referring-amount"), pattern("equal-amounts")
+_ABBREVIATED = pattern("abbreviated-amount")
 _LIST_NUMBER = re.compile(r"\s*\d{1,2}[.)]\s")
-_ABBREVIATED = re.compile(r"\b(?:q\.\s?s\.?|a\.\s?a\.)", re.IGNORECASE)
 _AMOUNT = 0
 """The class of a word that is a whole amount."""
 _COMPOUND = 9
 """Letters of a word that may be several in one, as German joins them."""
-_ARTICLES = frozenset({"a", "an", "une", "eine", "ein"})
-_OF = frozenset({"of", "de", "d", "von"})
+_ARTICLES, _OF, _BEFORE_FIGURES = v.word_list("article"), v.word_list("of"), v.word_list("before-figure")
+_DAMAGED, _COINS = v.word_list("worn-figure"), v.word_list("coin")
+_GENITIVES, _REFERS = tuple(v.word_list("genitive-ending")), tuple(v.word_list("refers-to-an-amount"))
 _DITTOS = frozenset('"“”')
-_GENITIVES = ("ae", "æ", "i", "is", "um")
-_SIGNS = frozenset("℥ʒȝƷЗ℈♏℔")
-_BEFORE_FIGURES = frozenset({"gr", "grs", "gtt", "gtts", "m", "min"})
-_DAMAGED = {"l": "1", "O": "0", "I": "1"}
+_SIGNS = printed_signs()
 
 
 class Evidence(NamedTuple):
@@ -102,29 +94,20 @@ NOTHING = Evidence()
 
 
 @cache
-def _written_out() -> tuple[tuple[str, str], ...]:
-    """Signs that a transcriber wrote out in brackets, and the signs."""
-    return tuple((r["printed"], r["clean"]) for r in reading.table("signs") if r["printed"].startswith("["))
-
-
-@cache
 def _classes() -> dict[str, int]:
     return dict(v.classes())
 
 
 def evidence(line: str, waiting: bool = False) -> Evidence:
     """The evidence of one line of print; `waiting` tells that the line before it ended with a figure."""
-    if "c." in line:
-        line = line.replace("c.c.", "cc").replace("c. c.", "cc")
-    if "[" in line:
-        for printed, sign in _written_out():
-            line = line.replace(printed, sign)
-    tokens = _TOKEN.findall(line)
+    if "[" in line:  # signs that a transcriber wrote out
+        line = clean(line).text
+    tokens = pieces(line)
     if not tokens:
         return NOTHING
     scale = _Scale(waiting, line.lstrip()[:1] in _DITTOS)
-    if "qual" in line or "quantit" in line:
-        scale.hits += sum(2 if found.lower().startswith("equal") else 1 for found in _REFERRING.findall(line))
+    if any(part in line for part in _REFERS):
+        scale.hits += len(_ONE_AMOUNT.findall(line)) + 2 * len(_TWO_AMOUNTS.findall(line))
     for token in tokens:
         first = token[0]
         if first.isalpha() and token not in _SIGNS:
@@ -217,7 +200,7 @@ class _Scale:
             self.article = False
             if word in _OF:
                 self.hit(self.article_first)
-        if self.unit_first and _ROMAN.fullmatch(token):  # 'gr. xx'
+        if self.unit_first and PRINTED.fullmatch(token):  # 'gr. xx'
             self.unit_first = ""
             self.position += 1
             self.hit()
@@ -225,7 +208,7 @@ class _Scale:
         self.unit_first = ""
         if self.sign:
             self.sign = False
-            if _ROMAN.fullmatch(word):  # '℥ ij'
+            if PRINTED.fullmatch(word):  # '℥ ij'
                 self.position += 1
                 return
         if _OCTARIUS.match(token):
@@ -275,7 +258,7 @@ class _Scale:
             self.named = True
             self.elided += self.number and self.elided_at == self.position - 1  # '2 of glycerine'
         elif kind == v.PRICE:
-            self.price += self.number or word not in ("s", "d")
+            self.price += self.number or word not in _COINS
         elif kind == v.EACH:
             self.shared = True
         elif kind == v.ENOUGH:
@@ -340,6 +323,5 @@ def _rare(word: str) -> int | None:
             return v.NAME
     if len(word) >= _COMPOUND and glossary.knows(word):
         return v.NAME  # 'Magnesiumcarbonat'
-    if word.endswith(_GENITIVES) and v.latin_stem(word.replace("æ", "ae")) in v.latin_stems():
-        return v.NAME
-    return None
+    stem = v.latin_stem(word.replace("æ", "ae"))
+    return v.NAME if word.endswith(_GENITIVES) and stem in v.latin_stems() else None

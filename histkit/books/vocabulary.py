@@ -19,17 +19,6 @@ _HERE = Path(__file__).parent
 UNIT, NUMBER, SMALL, NAME, PRICE, OTHER, EACH, ENOUGH, TAKE, VERB, STATE, AGAINST, FILL = range(1, 14)
 """Classes of words. OTHER is a unit that measures no ingredient (hours, inches, degrees), FILL a word of prose."""
 
-_OWN = {
-    "small": SMALL,
-    "price": PRICE,
-    "against": AGAINST,
-    "take": TAKE,
-    "each": EACH,
-    "enough": ENOUGH,
-    "fills": FILL,
-    "unit": UNIT,
-}
-
 
 @cache
 def table(name: str) -> tuple[dict[str, str], ...]:
@@ -46,14 +35,20 @@ def word_list(kind: str) -> frozenset[str]:
 @cache
 def classes() -> Mapping[str, int]:
     """Word in small letters → its class."""
-    found: dict[str, int] = {}
+    class_of: dict[str, int] = {}
 
     def claim(words: frozenset[str] | set[str] | Mapping[str, object], kind: int) -> None:
         for word in words:
-            found.setdefault(word, kind)
+            class_of.setdefault(word, kind)
 
-    for kind, number in _OWN.items():
-        claim(word_list(kind), number)
+    claim(word_list("small"), SMALL)
+    claim(word_list("price"), PRICE)
+    claim(word_list("against"), AGAINST)
+    claim(word_list("take"), TAKE)
+    claim(word_list("each"), EACH)
+    claim(word_list("enough"), ENOUGH)
+    claim(word_list("fills"), FILL)
+    claim(word_list("unit"), UNIT)
     claim(reading.units(), UNIT)
     claim({word for word, entry in reading.numbers().items() if entry.kind != "article"}, NUMBER)
     claim({word for word, kind in reading.other_units().items() if kind == "money"}, PRICE)
@@ -63,11 +58,13 @@ def classes() -> Mapping[str, int]:
     claim(reading.modifiers(), STATE)
     claim(_forms({w.casefold() for w, kind in reading.direction_words().items() if kind == "verb" and len(w) > 2}), VERB)
     claim(_name_words(), NAME)
-    return MappingProxyType(found)
+    return MappingProxyType(class_of)
 
 
-_CASES = ("orum", "arum", "ibus", "atis", "idis", "inis", "ae", "æ", "is", "um", "us", "am", "em", "i", "a", "o", "e")
-"""Latin endings, the longest first."""
+@cache
+def _cases() -> tuple[str, ...]:
+    """Latin endings, the longest first."""
+    return tuple(sorted(word_list("latin-ending"), key=len, reverse=True))
 
 
 @cache
@@ -79,7 +76,7 @@ def latin_stems() -> frozenset[str]:
 
 def latin_stem(word: str) -> str:
     """A Latin word in small letters without its ending: 'camphoræ' and 'camphora' have the same."""
-    for ending in _CASES:
+    for ending in _cases():
         if word.endswith(ending) and len(word) - len(ending) > 3:
             return word[: -len(ending)]
     return word
@@ -92,8 +89,8 @@ def _forms(verbs: set[str]) -> set[str]:
 
 def _name_words() -> set[str]:
     """All words of all names of the glossary, as printed in small letters and without accents."""
-    found: set[str] = set()
+    words: set[str] = set()
     for row in glossary.rows("names"):
-        found.update(word for word in row["name"].lower().replace("'", " ").replace("’", " ").split() if len(word) > 2)
-        found.update(word for word in glossary.fold(row["name"]).split() if len(word) > 2)
-    return {word.strip(".,;()") for word in found}
+        words.update(word for word in row["name"].lower().replace("'", " ").replace("’", " ").split() if len(word) > 2)
+        words.update(word for word in glossary.fold(row["name"]).split() if len(word) > 2)
+    return {word.strip(".,;()") for word in words}

@@ -14,7 +14,7 @@ from histkit.keeping.records import Correction, Record
 from histkit.panels.parts import ROW, Troubles, alert, button, choice, kindly, listed, live, paragraph, result, text_field
 from histkit.panels.state import Desk, corrected, correction_of, lines_of
 from histkit.reading.cleaning import clean
-from histkit.reading.measuring import Scanner
+from histkit.reading.figures import amount_at, scanned
 from histkit.reading.tokens import tokenise
 from histkit.telling.printing import measured
 from histkit.translating.translation import TranslatedLine, Translation
@@ -28,15 +28,14 @@ def amount_of(words: str) -> Amount:
     Raises:
         BadValue: the words are no amount, or hold more than one.
     """
-    tokens = tokenise(clean(words).text)
-    scanner = Scanner(tokens)
-    start = scanner.skip(0)
-    if start >= len(tokens):
+    view = scanned(tokenise(clean(words).text))
+    start = view.solid[0]
+    if start >= len(view.tokens):
         return None
-    scanned = scanner.amount(start)
-    if scanned is None or scanner.skip(scanned[1]) < len(tokens):
+    amount = amount_at(view, start)
+    if amount is None or view.solid[amount.after] < len(view.tokens):
         raise BadValue(f"{words!r} is no amount: write 2, 0.5, ½, 1 1/2 or 5 to 8, without the unit")
-    return scanned[0]
+    return amount.amount
 
 
 def headline(number: int, t: TranslatedLine, changed: bool) -> str:

@@ -50,10 +50,10 @@ _ROW_OF_MARKS = re.compile(r"[_*=]+")
 
 def is_clean(printed: str) -> bool:
     """Whether `clean` would change nothing."""
-    return next(_found(printed), None) is None
+    return next(_signs_in(printed), None) is None
 
 
-def _found(printed: str) -> Iterator[re.Match[str]]:
+def _signs_in(printed: str) -> Iterator[re.Match[str]]:
     """Every sign, left to right. Almost no character of a text begins one: looking for those first saves most of the time."""
     first, signs, _ = _signs()
     place = 0
@@ -80,22 +80,22 @@ def clean(printed: str) -> Cleaned:
         starts.extend(range(position, until))
         ends.extend(range(position + 1, until + 1))
 
-    for found in _found(printed):
-        copy(found.start())
-        text = found.group()
+    for sign in _signs_in(printed):
+        copy(sign.start())
+        text = sign.group()
         if text in mapping:
             instead = mapping[text]
         elif text == "\t":
             instead = "  "
         elif text in ("\r\n", "\r"):
             instead = "\n"
-        elif found.lastgroup == "ditto":
+        elif sign.lastgroup == "ditto":
             instead = '"'
         else:
             instead = " " if text.startswith("=") and len(text) > 2 else ""
         pieces.append(instead)
-        starts.extend([found.start()] * len(instead))
-        ends.extend([found.end()] * len(instead))
-        position = found.end()
+        starts.extend([sign.start()] * len(instead))
+        ends.extend([sign.end()] * len(instead))
+        position = sign.end()
     copy(len(printed))
     return Cleaned("".join(pieces), starts, ends)

@@ -13,15 +13,27 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import pairwise
 
-from histkit.reading.assigning import connectives
 from histkit.reading.cleaning import is_clean
 from histkit.reading.formula import Line
-from histkit.reading.looking import phrases_by_first_word
 from histkit.reading.measuring import plain_units
 from histkit.reading.naming import tidied
-from histkit.reading.signed import PREFIXED
+from histkit.reading.numerals import LETTERS
 from histkit.reading.tokens import GLYPHS, tokenise
-from histkit.reading.vocabulary import direction_words, modifiers, numbers, other_units, table, units, word_list
+from histkit.reading.view import phrases_by_first_word
+from histkit.reading.vocabulary import (
+    OF,
+    TAKE,
+    connectives,
+    direction_words,
+    modifiers,
+    numbers,
+    other_units,
+    pattern,
+    table,
+    units,
+    units_before_numerals,
+    word_list,
+)
 from histkit.reading.worded import PURPOSES
 
 _WORD = r"[^\W\d_]+(?:[-'][^\W\d_]+)*"
@@ -36,7 +48,7 @@ _ROW = re.compile(
     re.VERBOSE,
 )
 _BLANK_LINES = re.compile(r"\n[ ]*\n")
-_OF_THE_WHOLE = re.compile(r"\bby\s+(?:measure|weight)\b", re.IGNORECASE)
+_GRAIN_OR_GRAM = word_list("grain-or-gram")
 _REMEMBERED = 16_384
 """Different names kept at once: more than one book prints, and about 4 MB."""
 
@@ -79,7 +91,12 @@ def plain_columns(text: str) -> Columns | None:
         )
         place = row.end()
     ends = place == len(text) or _BLANK_LINES.match(text, place - 1)
-    if not lines or not ends or not is_clean(text) or any(_OF_THE_WHOLE.search(part) for part in (text[:begin], text[place:])):
+    if (
+        not lines
+        or not ends
+        or not is_clean(text)
+        or any(pattern("by-measure-or-weight").search(part) for part in (text[:begin], text[place:]))
+    ):
         return None
     return Columns(lines, begin, place)
 
@@ -95,17 +112,17 @@ def _amount(figure: str) -> float:
 @lru_cache(maxsize=_REMEMBERED)
 def _unit(word: str) -> tuple[str, float] | None:
     """The unit and factor of a word that means one unit wherever it stands. 'gr.' is none: a grain here, a gramme there."""
-    known = plain_units().get(word)
-    if known is None or word in ("gr", "grs") or _LIKE_NUMERALS.issuperset(word):
+    entry = plain_units().get(word)
+    if entry is None or word in _GRAIN_OR_GRAM or LETTERS.issuperset(word):
         return None
-    return known.unit, known.factor
+    return entry.unit, entry.factor
 
 
 @lru_cache(maxsize=_REMEMBERED)
 def _name(printed: str) -> tuple[str, str, str] | None:
     """The name, its modifiers and its grade, if every word of it does nothing but name; None otherwise."""
     tokens = tokenise(printed)
-    if tokens[0].kind != "word" or tokens[0].word == "of" or tokens[-1].word == "of":
+    if tokens[0].kind != "word" or tokens[0].word in OF or tokens[-1].word in OF:
         return None
     depth = 0
     for before, token in pairwise((None, *tokens)):
@@ -119,12 +136,9 @@ def _name(printed: str) -> tuple[str, str, str] | None:
         elif token.word in _verbs():  # 'Starch powder', 'Violet cut' where it stands behind its noun; else it may tell what to do
             if before is None or before.kind != "word" or before.word in _verbs() or depth:
                 return None
-        elif token.word != "of" and not _only_names(token.word):
+        elif token.word not in OF and not _only_names(token.word):
             return None
     return tidied(printed)
-
-
-_LIKE_NUMERALS = frozenset("ivxlcdmjs")
 
 
 def _only_names(word: str) -> bool:
@@ -132,21 +146,43 @@ def _only_names(word: str) -> bool:
     pieces = (word, *re.split("[-']", word))
     if word.startswith(PURPOSES):
         return False
-    return all(len(piece) > 1 and not _LIKE_NUMERALS.issuperset(piece) and piece not in _meaning_more() for piece in pieces)
+    return all(len(piece) > 1 and not LETTERS.issuperset(piece) and piece not in _meaning_more() for piece in pieces)
 
 
 @cache
 def _verbs() -> frozenset[str]:
     verbs = {word for word, kind in direction_words().items() if kind == "verb"}
-    return frozenset(verbs.difference(modifiers(), connectives(), ["take"]))
+    return frozenset(verbs.difference(modifiers(), connectives(), TAKE))
 
 
 @cache
 def _meaning_more() -> frozenset[str]:
     """The words of all tables that mean something in a formula besides being part of a name."""
-    lists = ("after-verb", "all-of-it", "anew", "before-numeral", "no-name", "not-before-figure", "refers", "tells-use", "whole")
     telling = {word for word, kind in direction_words().items() if kind != "participle" and word not in modifiers()}
     sharing = {word for row in table("phrases") if row["kind"] in ("each", "equal") for word in row["phrase"].split()}
-    known = {"from", "see", "or", "sive", "seu", "vel", "du", "des"}
-    tables = (telling, sharing, connectives(), phrases_by_first_word(), numbers(), PREFIXED, units(), other_units())
-    return frozenset(known.union(*tables, *map(word_list, lists)))
+    tables = (
+        telling,
+        sharing,
+        connectives(),
+        phrases_by_first_word(),
+        numbers(),
+        units_before_numerals(),
+        units(),
+        other_units(),
+    )
+    kinds = map(
+        word_list,
+        (
+            "after-verb",
+            "all-of-it",
+            "anew",
+            "before-numeral",
+            "means-more",
+            "no-name",
+            "not-before-figure",
+            "refers",
+            "tells-use",
+            "whole",
+        ),
+    )
+    return frozenset().union(*tables, *kinds)

@@ -1,17 +1,195 @@
-"""Figures and unit words: 'two and a half', '1-1/2', 'three-fourths', 'a quarter of an', 'fluid oz.', '(av.)'."""
+"""Figures, in digits and in words: 'two and a half', '1-1/2', 'three-fourths', 'a quarter of an', 'five and twenty', '1 to 2'."""
 
 from __future__ import annotations
 
-from histkit.base.nouns import Amount
-from histkit.reading.looking import Looking
-from histkit.reading.measure import fluid
-from histkit.reading.tokens import Token, roman
-from histkit.reading.vocabulary import NumberWord, numbers, units, worn_figures
+from dataclasses import replace
+from typing import NamedTuple
 
-SIGN_UNITS = {
-    "℥": "ounce", "ʒ": "drachm", "℈": "scruple", "♏": "minim", "℔": "pound", "O": "pint",
-    "f℥": "fluid ounce", "fʒ": "fluid drachm", "f♏": "minim", "f℈": "scruple",
-}  # fmt: skip
+from histkit.base.nouns import Amount
+from histkit.reading.numerals import BELOW_FORTY, roman
+from histkit.reading.tokens import Token
+from histkit.reading.unit_words import unit_at, whole_unit_word
+from histkit.reading.view import View, view_of
+from histkit.reading.vocabulary import AND, HALF, OF, NumberWord, numbers, word_list, worn_figures
+
+FLAVOURS = ("digit", "word", "article", "fraction")
+"""How a figure is printed."""
+DASHES = ("–", "-", "—")
+_ARTICLES = word_list("article")
+_OF_BEFORE_ARTICLE = word_list("of-before-article")
+_AFTER_OF = word_list("article-after-of")
+_DOZEN, _COUPLE, _MISCE = word_list("dozen"), word_list("couple"), word_list("minim-or-misce")
+_AND_A_FRACTION, _RANGE = word_list("and-a-fraction"), word_list("range")
+_UNDER = ("2", "3", "4", "8", "16")
+"""What typewritten fractions such as '3-4' are fractions of."""
+_MOST_WORDS = 12
+"""Words of which a number consists at most: 'nine hundred and ninety-nine thousand nine hundred and ninety-nine'."""
+
+
+class Figure(NamedTuple):
+    """`after` is the token behind the figure; `flavour` is one of `FLAVOURS`."""
+
+    value: float
+    after: int
+    flavour: str
+
+
+class Range(NamedTuple):
+    """A figure or two of them, as `Figure` tells one."""
+
+    amount: Amount
+    after: int
+    flavour: str
+
+
+def scanned(tokens: list[Token]) -> View:
+    """The view of a text's tokens, with what its figures tell as a whole."""
+    view = view_of(tokens)
+    if not any(token.text == "-" for token in tokens):
+        return view
+    places = [i for i, token in enumerate(tokens) if token.kind == "num" and hyphen_fraction(view, i) is not None]
+    mixed = any(i and tokens[i - 1].kind == "num" and tokens[i - 1].value >= 1 for i in places)
+    units_after = [unit_at(view, i + 3) for i in places if tokens[i + 2].value > 3]
+    measured = any(unit is not None and unit.name not in ("drop", "part") for unit in units_after)
+    return replace(view, mixes_hyphens=mixed or measured)
+
+
+# -- one figure ------------------------------------------------------------------------------------------------------------
+
+
+def figure_at(view: View, i: int) -> Figure | None:
+    """The figure at token i."""
+    if (token := view.token(i)) is None:
+        return None
+    if token.kind == "num":
+        return _in_digits(view, i, token)
+    if token.text in worn_figures() and whole_unit_word(view, view.ungapped[i + 1]):
+        return Figure(worn_figures()[token.text].value, i + 1, "digit")
+    if token.kind != "word":
+        return None
+    if "-" in token.word:
+        return _hyphenated(view, i)
+    entry = numbers().get(token.word)
+    if entry is None:
+        return _numeral_before_unit(view, i, token)
+    if entry.kind == "article":
+        return _after_article(view, i)
+    if entry.kind == "fraction":
+        after = _past_article(view, i + 1)
+        if token.word.startswith(tuple(HALF)) and view.words[after] in _DOZEN:
+            return Figure(6.0, after + 1, "word")
+        return Figure(entry.value, after, "fraction")
+    return _cardinal(view, i, entry.value)
+
+
+def _in_digits(view: View, i: int, token: Token) -> Figure:
+    value, j = token.value, i + 1
+    whole = value == int(value)
+    following = view.token(j)
+    if following is not None and following.kind == "num" and 0 < following.value < 1 and whole and "." not in following.text:
+        return Figure(value + following.value, j + 1, "digit")
+    if whole and view.mixes_hyphens and (part := hyphen_fraction(view, j)) is not None:
+        return Figure(value + part, j + 3, "digit")
+    return Figure(value, _past_article(view, j) if value < 1 else j, "digit")  # '¼ of an ounce', '½ an ounce'
+
+
+def hyphen_fraction(view: View, i: int) -> float | None:
+    """The value of '1-2', '3-4', '1-8' at token i, set tight as typewriters set ½, ¾ and ⅛; None for anything else."""
+    if i + 2 >= len(view.tokens):
+        return None
+    over, hyphen, under = view.tokens[i : i + 3]
+    tight = over.kind == under.kind == "num" and hyphen.text == "-" and over.end == hyphen.start and hyphen.end == under.start
+    if not tight or not over.text.isdigit() or under.text not in _UNDER or over.value >= under.value:
+        return None
+    return over.value / under.value
+
+
+def _numeral_before_unit(view: View, i: int, token: Token) -> Figure | None:
+    """'X gouttes', 'XX drops', 'iv oz.': a Roman numeral before a unit."""
+    behind = view.ungapped[i + 1]
+    small = BELOW_FORTY.issuperset(token.text)
+    before_unit = small and (whole_unit_word(view, behind) or (len(token.text) > 1 and view.words[behind] in _MISCE))
+    if not before_unit and not (token.text.isupper() and unit_at(view, behind)):
+        return None
+    numeral = roman(token.word)
+    return Figure(numeral[0], i + 1, "digit") if numeral else None
+
+
+def _hyphenated(view: View, i: int) -> Figure | None:
+    """'three-fourths', 'one-half', 'twenty-five', 'three-dozen', 'half-a' (of 'half-a-drachm': the unit is in the same token)."""
+    parts = view.words[i].split("-")
+    one, last = numbers().get(parts[0]), numbers().get(parts[-1])
+    if one is None or last is None:
+        return None
+    if len(parts) == 3 and parts[1] in AND and last.kind == "number":
+        return Figure(one.value + last.value, i + 1, "word")
+    if len(parts) != 2:
+        return None
+    if last.kind == "fraction" and one.kind in ("number", "article"):
+        return Figure(one.value * last.value, _past_article(view, i + 1), "fraction")
+    if (together := number_word(view, i)) is not None:
+        return Figure(together.value, i + 1, "word")
+    if one.kind == "fraction" and last.kind == "article":
+        return Figure(one.value, i + 1, "fraction")
+    scaled = last.kind == "scale" and one.kind in ("number", "article")
+    return Figure(one.value * last.value, i + 1, "word") if scaled else None
+
+
+def _past_article(view: View, i: int) -> int:
+    """Past 'of a', 'of an', 'a', 'an' after a fraction."""
+    j = view.solid[i]
+    if view.words[j] in _OF_BEFORE_ARTICLE:
+        k = view.solid[j + 1]
+        return k + 1 if view.words[k] in _AFTER_OF else i
+    return j + 1 if view.words[j] in _ARTICLES else i
+
+
+def _after_article(view: View, i: int) -> Figure:
+    """'a', 'a half', 'a dozen and a half', 'a hundred', 'a couple of', 'a ½'."""
+    j = view.solid[i + 1]
+    entry = numbers().get(view.words[j])
+    if entry and entry.kind == "fraction":
+        return Figure(entry.value, _past_article(view, j + 1), "fraction")
+    if entry and entry.kind == "scale":
+        number = _cardinal(view, j, entry.value)
+        after = number.after
+        if view.words[after] in AND and view.words[after + 1] in _ARTICLES and view.words[after + 2] in HALF:
+            return Figure(number.value * 1.5, after + 3, number.flavour)
+        return number
+    if view.words[j] in _COUPLE:
+        k = view.solid[j + 1]
+        return Figure(2.0, k + 1 if view.words[k] in OF else k, "word")
+    if j < len(view.tokens) and view.tokens[j].kind == "num" and view.tokens[j].value < 1:
+        return Figure(view.tokens[j].value, _past_article(view, j + 1), "fraction")
+    return Figure(1.0, i + 1, "article")
+
+
+# -- numbers in words --------------------------------------------------------------------------------------------------------
+
+
+def _cardinal(view: View, i: int, value: float) -> Figure:
+    """A number in words from token i, of which the first is worth `value`: 'five and twenty', 'one hundred and fifty-six'."""
+    j, thousands, current = i + 1, 0.0, value
+    for _ in range(_MOST_WORDS):
+        k = view.past_line(j)
+        joined = view.words[k] in AND
+        if joined:
+            k = view.past_line(k + 1)
+        entry = number_word(view, k)
+        if entry is None or (joined and not (entry.kind == "number" and _joined_by_and(current, entry.value, bool(thousands)))):
+            break
+        if entry.kind == "scale" and current and entry.value >= 1000:
+            thousands, current = thousands + current * entry.value, 0.0
+        elif entry.kind == "scale" and current:
+            current *= entry.value
+        elif entry.kind == "number" and _follows(current, entry.value, bool(thousands)):
+            current += entry.value
+        elif entry.kind == "fraction" and not thousands and current < 20 and (view.words[k] not in HALF or current == 1):
+            return Figure(current * entry.value, _past_article(view, k + 1), "fraction")
+        else:
+            break
+        j = k + 1
+    return Figure(thousands + current, j, "word")
 
 
 def _joined_by_and(current: float, more: float, after_thousands: bool) -> bool:
@@ -31,265 +209,54 @@ def _follows(current: float, more: float, after_thousands: bool) -> bool:
     return tens or hundreds or (0 < current % 100 < 10 and 20 <= more < 100 and more % 10 == 0)
 
 
-class Figures(Looking):
-    """Reads one figure, or one unit, at a token."""
-
-    def __init__(self, tokens: list[Token]) -> None:
-        super().__init__(tokens)
-        self.mixes_hyphens: bool = False
-        """Whether the text prints '2 1-2 oz.' or '3-4 oz.': then its other '1-2' are halves too and no ranges."""
-        if not any(t.text == "-" for t in tokens):
-            return
-        found = [i for i, t in enumerate(tokens) if t.kind == "num" and self.hyphen_fraction(i) is not None]
-        mixed = any(i and tokens[i - 1].kind == "num" and tokens[i - 1].value >= 1 for i in found)
-        units_after = [self.unit(i + 3) for i in found if tokens[i + 2].text in ("4", "8", "16")]
-        self.mixes_hyphens = mixed or any(unit is not None and unit[0] not in ("drop", "part") for unit in units_after)
-
-    def number(self, i: int) -> tuple[float, int, str] | None:
-        """(value, next token, flavour) of the figure at token i; flavour is digit, word, article or fraction."""
-        if i >= len(self.tokens):
-            return None
-        token = self.tokens[i]
-        if token.kind == "num":
-            value, j = token.value, i + 1
-            following = self.tokens[j] if j < len(self.tokens) else None
-            if (
-                following
-                and following.kind == "num"
-                and 0 < following.value < 1
-                and value == int(value)
-                and "." not in following.text
-            ):
-                return value + following.value, j + 1, "digit"
-            if value == int(value) and (part := self.hyphen_fraction(j)) is not None and self.mixes_hyphens:
-                return value + part, j + 3, "digit"
-            fraction = self.of_article(j) if value < 1 else j  # '¼ of an ounce', '½ an ounce'
-            return value, fraction, "digit"
-        if token.text in worn_figures() and self.unit_word(self.skip(i + 1, ("gap",))):
-            return worn_figures()[token.text].value, i + 1, "digit"
-        if token.kind != "word":
-            return None
-        parts = token.word.split("-") if "-" in token.word else [token.word]
-        known = numbers()
-        if len(parts) > 1:
-            return self.hyphenated(parts, i)
-        entry = known.get(token.word)
-        if entry is None:
-            # 'X gouttes', 'XX drops', 'iv oz.': a Roman numeral before a unit
-            small = set(token.text) <= set("ivxj") and self.unit_word(self.skip(i + 1, ("gap",)))
-            small |= len(token.text) > 1 and set(token.text) <= set("ivxj") and self.word(self.skip(i + 1, ("gap",))) == "m"
-            capital = token.text.isupper() and self.unit(self.skip(i + 1, ("gap",)))
-            numeral = roman(token.word) if small or capital else None
-            return (numeral[0], i + 1, "digit") if numeral else None
-        if entry.kind == "article":
-            return self.after_article(i)
-        if entry.kind == "fraction":
-            if token.word.startswith("half") and self.word(self.of_article(i + 1)) == "dozen":
-                return 6.0, self.of_article(i + 1) + 1, "word"
-            return entry.value, self.of_article(i + 1), "fraction"
-        return self.cardinal(i, entry.value)
-
-    def hyphen_fraction(self, i: int) -> float | None:
-        """The value of '1-2', '3-4', '1-8' at token i, set tight as typewriters set ½, ¾ and ⅛; None for anything else."""
-        if i + 2 >= len(self.tokens):
-            return None
-        over, hyphen, under = self.tokens[i : i + 3]
-        tight = over.kind == under.kind == "num" and hyphen.text == "-" and over.end == hyphen.start and hyphen.end == under.start
-        if not tight or not over.text.isdigit() or under.text not in ("2", "3", "4", "8", "16") or over.value >= under.value:
-            return None
-        return over.value / under.value
-
-    def hyphenated(self, parts: list[str], i: int) -> tuple[float, int, str] | None:
-        """'three-fourths', 'one-half', 'twenty-five', 'half-a' (of 'half-a-drachm', where the unit is in the same token)."""
-        known = numbers()
-        values = [known.get(part) for part in parts]
-        if len(parts) == 2 and values[0] and values[1]:
-            one, two = values[0], values[1]
-            if two.kind == "fraction" and one.kind in ("number", "article"):
-                return one.value * two.value, self.of_article(i + 1), "fraction"
-            if (together := self.number_word(i)) is not None:
-                return together.value, i + 1, "word"
-            if one.kind == "fraction" and two.kind == "article":
-                return one.value, i + 1, "fraction"
-            if two.kind == "scale" and one.kind in ("number", "article"):
-                return one.value * two.value, i + 1, "word"
-        if len(parts) == 3 and parts[1] == "and" and values[0] and values[2] and values[2].kind == "number":
-            return values[0].value + values[2].value, i + 1, "word"
+def number_word(view: View, i: int) -> NumberWord | None:
+    """The number that the word at token i is: 'fifty', 'fifty-six'; None where it is none."""
+    word = view.words[i]
+    whole = numbers().get(word)
+    if whole is not None or "-" not in word:
+        return whole
+    tens, ones = (numbers().get(part) for part in word.split("-", 1))
+    if tens is None or ones is None or tens.kind != "number" or ones.kind != "number" or not tens.value >= 20 > ones.value:
         return None
+    return NumberWord(tens.value + ones.value, "number", tens.language)
 
-    def of_article(self, i: int) -> int:
-        """Past 'of a', 'of an', 'a', 'an' after a fraction."""
-        j = self.skip(i)
-        if self.word(j) in ("of", "d'une", "d'un"):
-            k = self.skip(j + 1)
-            if self.word(k) in ("a", "an", "one"):
-                return k + 1
-            return i
-        if self.word(j) in ("a", "an"):
-            return j + 1
-        return i
 
-    def after_article(self, i: int) -> tuple[float, int, str]:
-        j = self.skip(i + 1)
-        entry = numbers().get(self.word(j))
-        if entry and entry.kind == "fraction":
-            return entry.value, self.of_article(j + 1), "fraction"
-        if entry and entry.kind == "scale":
-            value, k, flavour = self.cardinal(j, entry.value)
-            if [self.word(k + step) for step in range(3)] == ["and", "a", "half"]:  # 'a dozen and a half'
-                return value * 1.5, k + 3, flavour
-            return value, k, flavour
-        if self.word(j) == "couple":
-            k = self.skip(j + 1)
-            return 2.0, k + 1 if self.word(k) == "of" else k, "word"
-        if j < len(self.tokens) and self.tokens[j].kind == "num" and self.tokens[j].value < 1:
-            return self.tokens[j].value, self.of_article(j + 1), "fraction"
-        return 1.0, i + 1, "article"
+# -- fractions after a whole number, ranges ------------------------------------------------------------------------------------
 
-    def cardinal(self, i: int, value: float) -> tuple[float, int, str]:
-        """A number in words from token i, of which the first is worth `value`: 'five and twenty', 'one hundred and fifty-six'."""
-        j, thousands = i + 1, 0.0
-        current = value
-        while True:
-            k = self.skip(j, ("line",))
-            entry = self.number_word(k)
-            if self.word(k) == "and":
-                k = self.skip(k + 1, ("line",))
-                entry = self.number_word(k)
-                if entry is None or entry.kind != "number" or not _joined_by_and(current, entry.value, bool(thousands)):
-                    break
-            if entry is None:
-                break
-            if entry.kind == "scale" and current and entry.value >= 1000:
-                thousands, current = thousands + current * entry.value, 0.0
-            elif entry.kind == "scale" and current:
-                current *= entry.value
-            elif entry.kind == "number" and _follows(current, entry.value, bool(thousands)):
-                current += entry.value
-            elif entry.kind == "fraction" and not thousands and current < 20 and (self.word(k) != "half" or current == 1):
-                return current * entry.value, self.of_article(k + 1), "fraction"
-            else:
-                break
-            j = k + 1
-        return thousands + current, j, "word"
 
-    def number_word(self, i: int) -> NumberWord | None:
-        """The number that the word at token i is: 'fifty', 'fifty-six'; None where it is none."""
-        word = self.word(i)
-        known = numbers().get(word)
-        if known is not None or "-" not in word:
-            return known
-        tens, ones = (numbers().get(part) for part in word.split("-", 1))
-        if tens is None or ones is None or tens.kind != "number" or ones.kind != "number" or not tens.value >= 20 > ones.value:
-            return None
-        return NumberWord(tens.value + ones.value, "number", tens.language)
-
-    def and_fraction(self, i: int, after_unit: bool) -> tuple[float, int] | None:
-        """'and a half', 'and three-quarters', '& ½' after a whole number or after its unit."""
-        j = self.skip(i, ("line",))
-        if not (self.word(j) in ("and", "et", "und") or (j < len(self.tokens) and self.tokens[j].text == "&")):
-            return None
-        found = self.number(self.skip(j + 1, ("line",)))
-        if found is None or not 0 < found[0] < 1:
-            return None
-        value, k, _ = found
-        if self.unit(self.skip(k)) is not None and after_unit:
-            return None  # 'a pound and half an ounce' is two amounts, not a pound and a half
-        if self.unit(self.skip(k)) is None and not after_unit:
-            return None  # 'two and a half' is an amount only before its unit
-        return value, k
-
-    def amount(self, i: int) -> tuple[Amount, int, str] | None:
-        """A figure or a range of two."""
-        found = self.number(i)
-        if found is None:
-            return None
-        low, j, flavour = found
-        if flavour in ("digit", "word") and (more := self.and_fraction(j, after_unit=False)):
-            low, j = low + more[0], more[1]
-        k = self.skip(j)
-        separator = self.tokens[k] if k < len(self.tokens) else None
-        joins = separator is not None and (
-            separator.word in ("to", "or", "bis", "à") or (separator.kind == "sep" and separator.text in ("–", "-", "—"))
-        )
-        if joins and flavour != "article":
-            second = self.number(self.skip(k + 1))
-            if second and second[2] != "article":
-                high, after, kind = second
-                if kind in ("digit", "word") and (more := self.and_fraction(after, after_unit=False)):
-                    high, after = high + more[0], more[1]
-                if high != low:
-                    return (min(low, high), max(low, high)), after, flavour
-        return low, j, flavour
-
-    def unit(self, i: int) -> tuple[str, float, int, str] | None:
-        """(unit, factor, next token, system) of the unit word or sign at token i, past words such as 'fluid', '(av.)', 'good'."""
-        system = ""
-        by_measure = False
-        for _ in range(4):
-            if i >= len(self.tokens):
-                return None
-            token = self.tokens[i]
-            if (
-                token.kind == "open"
-                and self.tokens[min(i + 2, len(self.tokens) - 1)].kind == "close"
-                and (q := self.phrase(i + 1, "qualifier"))
-            ):
-                system, i = q[0].value or system, self.skip(i + 3)
-                continue
-            bracketed = units().get(self.word(i + 1)) if token.kind == "open" else None
-            if bracketed is not None and i + 2 < len(self.tokens) and self.tokens[i + 2].kind == "close":
-                return bracketed.unit, bracketed.factor, i + 3, system  # 'lycopodium 10 (parts)'
-            if token.kind == "sign" and token.word in SIGN_UNITS:
-                following = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
-                if following is not None and following.start == token.end and following.kind in ("word", "num"):
-                    return None  # the sign has a figure of its own behind it
-                return SIGN_UNITS[token.word], 1.0, i + 1, "apothecaries"
-            if token.kind != "word":
-                return None
-            qualified = self.phrase(i, "qualifier")
-            if qualified and self.unit_after_qualifier(qualified[1]):
-                by_measure |= qualified[0].value == "fluid"
-                if qualified[0].value not in ("", "fluid"):
-                    system = qualified[0].value
-                i = self.skip(qualified[1])
-                continue
-            known = units().get(token.word)
-            if known is None:
-                return None
-            unit = fluid(known.unit) if by_measure else known.unit
-            after = i + 1
-            trailing = self.phrase(after, "qualifier")
-            if trailing and trailing[0].value in ("avoirdupois", "apothecaries", "imperial"):
-                system, after = trailing[0].value, trailing[1]
-            elif (
-                after + 2 < len(self.tokens)
-                and self.tokens[after].kind == "open"
-                and (q := self.phrase(after + 1, "qualifier"))
-                and q[1] < len(self.tokens)
-                and self.tokens[q[1]].kind == "close"
-            ):
-                system, after = q[0].value or system, q[1] + 1
-            if system == "fluid":  # '1 oz. (fluid)'
-                unit, system = fluid(unit), ""
-            return unit, known.factor, after, system
+def and_fraction(view: View, i: int, after_unit: bool) -> tuple[float, int] | None:
+    """'and a half', 'and three-quarters', '& ½' after a whole number or after its unit: the fraction, the token behind it."""
+    j = view.past_line(i)
+    if not (view.words[j] in _AND_A_FRACTION or (j < len(view.tokens) and view.tokens[j].text == "&")):
         return None
+    fraction = figure_at(view, view.past_line(j + 1))
+    if fraction is None or not 0 < fraction.value < 1:
+        return None
+    # 'a pound and half an ounce' is two amounts, not a pound and a half; 'two and a half' is one only before its unit
+    before_unit = unit_at(view, view.solid[fraction.after]) is not None
+    return None if before_unit == after_unit else (fraction.value, fraction.after)
 
-    def begins_clause(self, i: int) -> bool:
-        """Whether token i is the first of its text, paragraph, sentence or clause."""
-        j = i - 1
-        while j >= 0 and self.tokens[j].kind in ("gap", "line"):
-            j -= 1
-        if j < 0:
-            return True
-        token = self.tokens[j]
-        return token.kind == "para" or token.text in (".", ";", ":") or (token.dot and token.word not in units())
 
-    def unit_word(self, i: int) -> bool:
-        """Whether a whole unit word or its usual abbreviation stands at token i: none of the single letters."""
-        return len(self.word(i)) > 1 and self.unit(i) is not None
+def _with_fraction(view: View, figure: Figure) -> tuple[float, int]:
+    """A figure with the fraction that may follow it."""
+    if figure.flavour in ("digit", "word") and (more := and_fraction(view, figure.after, after_unit=False)):
+        return figure.value + more[0], more[1]
+    return figure.value, figure.after
 
-    def unit_after_qualifier(self, i: int) -> bool:
-        i = self.skip(i)
-        word = self.word(i)
-        return word in units() or word in ("floz", "fldr") or self.phrase(i, "qualifier") is not None
+
+def amount_at(view: View, i: int) -> Range | None:
+    """A figure or a range of two."""
+    first = figure_at(view, i)
+    if first is None:
+        return None
+    low, j = _with_fraction(view, first)
+    k = view.solid[j]
+    joiner = view.token(k)
+    joins = joiner is not None and (joiner.word in _RANGE or (joiner.kind == "sep" and joiner.text in DASHES))
+    if joins and first.flavour != "article":
+        second = figure_at(view, view.solid[k + 1])
+        if second is not None and second.flavour != "article":
+            high, after = _with_fraction(view, second)
+            if high != low:
+                return Range((min(low, high), max(low, high)), after, first.flavour)
+    return Range(low, j, first.flavour)

@@ -6,6 +6,12 @@ from dataclasses import dataclass
 
 from histkit.base.nouns import Amount, Doubt
 
+KINDS = (
+    "plain", "bare", "qs", "some", "few", "sized", "same", "equal", "rate", "portion", "percent", "ditto", "column", "interior",
+)  # fmt: skip
+"""What an amount is: see `Measure`."""
+EACH = ("", "before", "after")
+"""Where 'of each' stands: nowhere, before the amount ('of each 2 oz'), or after it ('2 oz of each')."""
 OF_THE_WHOLE = ("rate", "portion")
 """Kinds of measure that speak of the whole or of another thing, and never of an ingredient of their own."""
 WEIGHTS = ("grain", "scruple", "drachm", "ounce", "pound")
@@ -24,9 +30,9 @@ RATIOS = {
 class Measure:
     """Tokens `first` up to but not including `last` print this amount.
 
-    `kind`: plain, bare (a figure without a unit), qs, some, same (a reference back, `amount` is the factor), equal,
-    rate, portion (of what stands above), percent, ditto, column.
-    `each`: "", "before" (of each 2 oz), "after" (2 oz of each).
+    `kind` is one of `KINDS`: plain, bare (a figure without a unit), qs, some, few, sized ('the size of a nut'), same (a
+    reference back, `amount` is the factor), equal, rate, portion (of what stands above), percent, ditto, column, interior (the
+    name stands on both sides). `each` is one of `EACH`.
     """
 
     first: int

@@ -1,8 +1,8 @@
 """Tokens → measures: every place where an amount is printed, in whatever notation.
 
 A measure knows the tokens it covers, its figure(s) and canonical unit, whether it speaks of several things ('of each'),
-and what is doubtful about it. To which name it belongs is decided later (`assigning`). The shapes of an amount are read by
-the classes that `Scanner` is built on: `figures` → `signed` → `counted` → `worded`.
+and what is doubtful about it. To which name it belongs is decided later (`assigning`). The notations themselves are read by
+`signed`, `counted` and `worded`; here stands what may precede and follow an amount of any notation.
 """
 
 from __future__ import annotations
@@ -11,227 +11,232 @@ from dataclasses import replace
 from functools import cache
 
 from histkit.base.nouns import Doubt
-from histkit.reading.looking import phrases_by_first_word
+from histkit.reading.counted import read_counted
+from histkit.reading.figures import DASHES, figure_at
 from histkit.reading.measure import Measure
-from histkit.reading.signed import PREFIXED
+from histkit.reading.numerals import BELOW_FORTY
+from histkit.reading.signed import read_signed
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import UnitWord, direction_words, numbers, units, word_list, worn_figures
-from histkit.reading.worded import PURPOSES, Worded
+from histkit.reading.unit_words import begins_clause, unit_at
+from histkit.reading.view import View, phrases_by_first_word
+from histkit.reading.vocabulary import OF, UnitWord, numbers, units, units_before_numerals, word_list, worn_figures
+from histkit.reading.whole import is_a_tool, names_a_vessel, refers_to_whole
+from histkit.reading.worded import PURPOSES, read_any, read_equal
+
+_BEFORE_FIGURE, _GOES_ON = word_list("before-figure"), word_list("amount-goes-on")
+_FROM, _NOT_PLAIN = word_list("from"), word_list("not-plain")
+_POUND_SIGN = "£"
+_READ_FROM_THE_END = 150
+"""Tokens of a text above which it is read from its end first, so that no look ahead goes deeper than one amount."""
 
 
 @cache
 def _first_words() -> frozenset[str]:
     """Every word with which an amount may begin."""
-    own = {"from", "no", "to"}
-    return frozenset(own.union(phrases_by_first_word(), numbers(), PREFIXED, worn_figures()))
+    return _BEFORE_FIGURE.union(phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
 
 
 @cache
 def plain_units() -> dict[str, UnitWord]:
     """Unit words that mean one thing wherever they stand after a figure."""
-    doubtful = word_list("only-after-digits") | {"lot", "pt", "pts", "per cent", "percent"}
-    return {word: known for word, known in units().items() if word not in doubtful and len(word) > 1}
-
-
-_GOING_ON = frozenset({"and", "or", "to", "et", "und", "of", "each", "all", "by"})
-_TAKING = frozenset({"add", "take", "put", "mix"})
-_SMALL_ROMAN = frozenset("ivxj")
+    doubtful = word_list("only-after-digits") | _NOT_PLAIN
+    return {word: entry for word, entry in units().items() if word not in doubtful and len(word) > 1}
 
 
 def _may_begin(token: Token) -> bool:
     """Whether an amount could begin here. Most words of a text name things and need no closer look."""
     if token.kind != "word":
-        return token.kind in ("num", "sign", "open") or token.text in ("—", "-", "–", "£")
+        return token.kind in ("num", "sign", "open") or token.text in DASHES or token.text == _POUND_SIGN
     word = token.word
     if word in _first_words() or "-" in word or token.text.isupper():
         return True
-    return word.startswith(PURPOSES) or _SMALL_ROMAN.issuperset(word)
+    return word.startswith(PURPOSES) or BELOW_FORTY.issuperset(word)
 
 
-class Scanner(Worded):
-    """Finds the amounts in one list of tokens, with all that may stand around each of them."""
-
-    def measures(self) -> list[Measure]:
-        """Every measure, left to right, none overlapping."""
-        found: list[Measure] = []
-        i = 0
-        while i < len(self.tokens):
-            qualified = self.tokens[i].kind == "open" and self.depth[i] == 1  # '(av.) 3 ounces', 'the camphor (1 oz.)'
-            measure = self.measure(i) if (qualified or not self.depth[i]) and _may_begin(self.tokens[i]) else None
-            if measure is None:
-                i += 1
-                continue
-            found.append(measure)
-            i = max(measure.last, i + 1)
-        return found
-
-    def measure(self, i: int) -> Measure | None:
-        token = self.tokens[i]
-        if token.kind == "open":
-            return self.after_bracket(i)
-        if token.kind not in ("num", "word", "sign") and token.text not in ("—", "-", "–", "£"):
-            return None
-        if token.kind == "num":  # the commonest by far, and it opens none of the phrases below
-            if (plain := self.plain(i)) is not None:
-                return plain
-            counted = self.number_first(i)
-            return None if counted is None else self.placed(i, i, counted)
-        start, approximate = i, False
-        if approx := self.phrase(i, "approx"):
-            i, approximate = self.skip(approx[1]), True
-        elif self.word(i) == "from" and self.number(self.skip(i + 1)):
-            i = self.skip(i + 1)
-        if (system := self.phrase(i, "system")) and (said := self.after_system(system[1])):
-            return replace(said, first=start, system=system[0].value)
-        if self.phrase(i, "equal"):
-            return self.equal(i, start)
-        if (marker := self.phrase(i, "each")) and (inner := self.after_each(marker[1])):
-            return replace(inner, first=start, each="before")
-        if rate := self.phrase(i, "rate"):
-            j = self.skip(rate[1])
-            inner_unit = self.unit(j)
-            inner = self.core(j) or (Measure(j, inner_unit[2], 1.0, inner_unit[0]) if inner_unit else None)
-            if inner and rate[0].words[0] != "in":
-                if self.begins_clause(start) and self.word(self.skip(inner.last)) == "of" and not self.refers_to_whole(inner):
-                    doubt = Doubt("amount", "The amounts are printed as a rate, so much to each of this; it is taken once.")
-                    return replace(inner, first=start, doubts=(*inner.doubts, doubt))
-                return replace(inner, first=start, kind="rate")
-        measure = self.core(i)
-        if measure is None:
-            return None
-        return self.placed(start, i, replace(measure, approximate=True) if approximate else measure)
-
-    def plain(self, i: int) -> Measure | None:
-        """'4 oz.' at the end of its line, with nothing near that could change it: what most lines of a column are.
-
-        It is what `number_first` would make of it, found with a fraction of the looking about.
-        """
-        if i + 1 >= len(self.tokens) or (i and self.tokens[i - 1].kind not in ("gap", "line", "para")):
-            return None
-        figure, known = self.tokens[i], plain_units().get(self.words[i + 1])
-        if known is None or figure.damaged or (i + 2 < len(self.tokens) and self.tokens[i + 2].kind not in ("line", "para")):
-            return None
-        following = self.solid[i + 2]
-        if following < len(self.tokens):
-            token = self.tokens[following]
-            goes_on = token.kind != "word" or token.word in _GOING_ON or token.word in _first_words()
-            if goes_on and token.kind != "para":
-                return None
-        return Measure(i, i + 2, figure.value * known.factor, known.unit)
-
-    def placed(self, start: int, i: int, measure: Measure) -> Measure:
-        """The amount read at token i, with what precedes it from `start` and what may follow it."""
-        if self.refers_to_whole(measure):
-            return replace(measure, first=start, kind="portion" if measure.kind == "plain" else "rate")
-        if self.names_a_vessel(i, measure) or self.is_a_tool(measure):
-            return replace(measure, first=start, kind="rate")
-        return self.trailing(measure if measure.first == start else replace(measure, first=start), "")
-
-    def after_bracket(self, i: int) -> Measure | None:
-        """'(av.) 3 ounces', '(of each) 1 lb.'"""
-        if marker := self.phrase(i + 1, "each"):
-            closed = marker[1] < len(self.tokens) and self.tokens[marker[1]].kind == "close"
-            inner = self.after_each(marker[1] + 1) if closed else None
-            return replace(inner, first=i, each="before") if inner else None
-        measure = self.number_first(i) if self.phrase(i + 1, "qualifier") else None
+def measures_of(view: View) -> list[Measure]:
+    """Every measure, left to right, none overlapping."""
+    if len(view.tokens) > _READ_FROM_THE_END:
+        for i in range(len(view.tokens) - 1, -1, -1):
+            if _may_begin(view.tokens[i]):
+                read_any(view, i)
+    measures: list[Measure] = []
+    i = 0
+    while i < len(view.tokens):
+        qualified = view.tokens[i].kind == "open" and view.depth[i] == 1  # '(av.) 3 ounces', 'the camphor (1 oz.)'
+        measure = measure_at(view, i) if (qualified or not view.depth[i]) and _may_begin(view.tokens[i]) else None
         if measure is not None:
-            return self.trailing(measure, "")
-        held = self.bracketed(i) if i and self.tokens[i - 1].kind == "word" else None
-        follows = self.tokens[held[1]] if held is not None and held[1] < len(self.tokens) else None
-        if held is None or (follows is not None and follows.kind not in ("line", "para", "sep", "word")):
+            measures.append(measure)
+        i = max(measure.last, i + 1) if measure is not None else i + 1
+    return measures
+
+
+def measure_at(view: View, i: int) -> Measure | None:
+    """The amount that begins at token i, with all that may stand around it."""
+    token = view.tokens[i]
+    if token.kind == "open":
+        return _after_bracket(view, i)
+    if token.kind == "num":  # the commonest by far, and it opens none of the phrases below
+        if (plain := _plain(view, i)) is not None:
+            return plain
+        counted = read_counted(view, i)
+        return None if counted is None else _placed(view, i, i, counted)
+    if token.kind not in ("word", "sign") and token.text not in DASHES and token.text != _POUND_SIGN:
+        return None
+    start, approximate = i, False
+    if approx := view.phrase(i, "approx"):
+        i, approximate = view.solid[approx[1]], True
+    elif view.words[i] in _FROM and figure_at(view, view.solid[i + 1]):
+        i = view.solid[i + 1]
+    for introduced in (_after_system_words, read_equal, _after_each_words, _rate):
+        if (measure := introduced(view, i, start)) is not None:
+            return measure
+    measure = read_any(view, i)
+    if measure is None:
+        return None
+    return _placed(view, start, i, replace(measure, approximate=True) if approximate else measure)
+
+
+def _plain(view: View, i: int) -> Measure | None:
+    """'4 oz.' at the end of its line, with nothing near that could change it: what most lines of a column are.
+
+    It is what `read_counted` would make of it, with a fraction of the looking about.
+    """
+    if i + 1 >= len(view.tokens) or (i and view.tokens[i - 1].kind not in ("gap", "line", "para")):
+        return None
+    figure, entry = view.tokens[i], plain_units().get(view.words[i + 1])
+    if entry is None or figure.damaged or (i + 2 < len(view.tokens) and view.tokens[i + 2].kind not in ("line", "para")):
+        return None
+    following = view.token(view.solid[i + 2])
+    if following is not None:
+        goes_on = following.kind != "word" or following.word in _GOES_ON or following.word in _first_words()
+        if goes_on and following.kind != "para":
             return None
-        return replace(held[0], first=i, last=held[1])
+    return Measure(i, i + 2, figure.value * entry.factor, entry.unit)
 
-    def after_system(self, i: int) -> Measure | None:
-        """The amount after 'by weight,' or 'by measure,'."""
-        k = self.skip(i)
-        if k < len(self.tokens) and self.tokens[k].text == ",":
-            k = self.skip(k + 1)
-        inner = self.number_first(k)
-        return self.trailing(inner, "") if inner is not None and inner.kind == "plain" else None
 
-    def refers_to_whole(self, measure: Measure) -> bool:
-        """'To 12 drachms of this mixture add': an amount of the whole, not of an ingredient."""
-        j = self.skip(measure.last)
-        article = self.skip(j + 1)
-        noun = self.skip(article + 1)
-        says_this = self.word(j) == "of" and self.word(article) == "this"
-        if says_this and (self.ends_clause(article + 1) or self.word(noun) in _TAKING):
-            return True  # 'to 2 ounces of this add'
-        of, this, whole, taking = (self.words[measure.first - back] if measure.first >= back else "" for back in (4, 3, 2, 1))
-        if of == "of" and this == "this" and whole in word_list("whole") and taking in _TAKING:
-            return True  # 'of this solution add 1 ounce'
-        if self.word(j) != "of" or self.word(article) not in ("this", "these", "the"):
-            return False
-        following = self.word(self.skip(noun + 1))
-        goes_on = following and following not in word_list("no-name") and following not in direction_words()
-        return self.word(noun) in word_list("whole") and following != "of" and not goes_on  # but 'of the liquid storax'
+def _placed(view: View, start: int, i: int, measure: Measure) -> Measure:
+    """The amount read at token i, with what precedes it from `start` and what may follow it."""
+    if refers_to_whole(view, measure):
+        return replace(measure, first=start, kind="portion" if measure.kind == "plain" else "rate")
+    if names_a_vessel(view, i, measure) or is_a_tool(view, measure):
+        return replace(measure, first=start, kind="rate")
+    return _trailing(view, measure if measure.first == start else replace(measure, first=start), "")
 
-    def names_a_vessel(self, i: int, measure: Measure) -> bool:
-        """'in a pint bottle', 'through a piece of lace'."""
-        before = next((t for t in reversed(self.tokens[max(0, i - 2) : i]) if t.kind == "word"), None)
-        if before is None or measure.kind not in ("plain", "some"):
-            return False
-        j = self.skip(measure.last)
-        if before.word in ("in", "into", "through") and measure.article:
-            following = self.word(j)
-            return following not in ("of", "") or (not following and self.tokens[measure.last - 1].word in word_list("vessel"))
-        if measure.unit != "piece":
-            return False
-        return before.word in ("through", "or") or (before.word in ("to", "on", "upon") and self.word(j) != "of")  # 'to a stick'
 
-    def is_a_tool(self, measure: Measure) -> bool:
-        """'rub with a small bit of sponge': nothing that goes in."""
-        if measure.unit != "piece" or not measure.article:
-            return False
-        j = self.skip(measure.last)
-        noun = self.skip(j + 1) if self.word(j) == "of" else j
-        noun = self.skip(noun + 1) if self.word(noun) in ("soft", "clean", "fine", "the", "old", "white", "dry") else noun
-        return self.word(noun) in word_list("tool")
+# -- what may precede an amount ----------------------------------------------------------------------------------------------
 
-    def after_each(self, i: int) -> Measure | None:
-        j = i
-        while j < len(self.tokens) and (self.tokens[j].kind in ("gap", "line") or self.tokens[j].text in (",", ":", ".", "}")):
-            j += 1
-        if self.tokens[j - 1].kind == "line" and j - i > 2:
-            return None
-        if approx := self.phrase(j, "approx"):
-            j = self.skip(approx[1])
-        if j >= len(self.tokens):
-            return None
-        if self.phrase(j, "equal"):
-            return self.equal(j, j)
-        inner = self.core(j)
-        return self.trailing(inner, "before") if inner else None
 
-    def trailing(self, measure: Measure, each: str) -> Measure:
-        """What may follow an amount: 'each', the same amount in brackets, 'by measure', 'if you like'."""
-        j = self.skip(measure.last)
-        if j < len(self.tokens) and self.tokens[j].kind == "open" and (also := self.bracketed(j)):
-            measure = replace(measure, also=(*measure.also, (also[0].amount, also[0].unit), *also[0].plus), last=also[1])
-            j = self.skip(measure.last, ("gap",))
-        j = self.skip(measure.last)
-        comma = j < len(self.tokens) and self.tokens[j].text == ","
-        k = self.skip(j + 1) if comma else j
-        if not each and measure.kind not in ("same", "equal") and (marker := self.phrase(k, "each")):
-            closes = marker[1] >= len(self.tokens) or self.tokens[marker[1]].kind != "word"
-            if not self.after_each(marker[1]) and (not comma or closes):
-                measure = replace(measure, each="after", last=marker[1])
-        k = self.skip(measure.last)
-        if k < len(self.tokens) and self.tokens[k].text == ",":
-            k = self.skip(k + 1)
-        if (system := self.phrase(k, "system")) and not self.after_system(system[1]):
-            measure = replace(measure, system=system[0].value, last=system[1])
-            return measure if measure.each else self.trailing(measure, each)  # '15 parts, by weight, each'
+def _after_system_words(view: View, i: int, start: int) -> Measure | None:
+    """'by weight, 4 ounces'."""
+    if (system := view.phrase(i, "system")) and (measure := _amount_after_system(view, system[1])):
+        return replace(_trailing(view, measure, ""), first=start, system=system[0].value)
+    return None
+
+
+def _amount_after_system(view: View, i: int) -> Measure | None:
+    """The amount after 'by weight,' or 'by measure,'."""
+    k = view.solid[i]
+    if k < len(view.tokens) and view.tokens[k].text == ",":
+        k = view.solid[k + 1]
+    measure = read_counted(view, k)
+    return measure if measure is not None and measure.kind == "plain" else None
+
+
+def _after_each_words(view: View, i: int, start: int) -> Measure | None:
+    """'of each 2 oz.'"""
+    if (each := view.phrase(i, "each")) and (measure := _after_each(view, each[1])):
+        return replace(measure, first=start, each="before")
+    return None
+
+
+def _after_each(view: View, i: int) -> Measure | None:
+    j = i
+    while j < len(view.tokens) and (view.tokens[j].kind in ("gap", "line") or view.tokens[j].text in (",", ":", ".", "}")):
+        j += 1
+    if view.tokens[j - 1].kind == "line" and j - i > 2:
+        return None
+    if approx := view.phrase(j, "approx"):
+        j = view.solid[approx[1]]
+    if (equal := read_equal(view, j, j)) is not None:
+        return equal
+    measure = read_any(view, j)
+    return _trailing(view, measure, "before") if measure else None
+
+
+def _rate(view: View, i: int, start: int) -> Measure | None:
+    """'to every pound of salve', 'per ounce': so much to each of something else."""
+    if (rate := view.phrase(i, "rate")) is None or rate[0].when == "inside":
+        return None
+    j = view.solid[rate[1]]
+    unit = unit_at(view, j)
+    measure = read_any(view, j) or (Measure(j, unit.after, 1.0, unit.name) if unit else None)
+    if measure is None:
+        return None
+    leads = begins_clause(view, start) and view.next_word(measure.last) in OF
+    if leads and not refers_to_whole(view, measure):
+        doubt = Doubt("amount", "The amounts are printed as a rate, so much to each of this; it is taken once.")
+        return replace(measure, first=start, doubts=(*measure.doubts, doubt))
+    return replace(measure, first=start, kind="rate")
+
+
+def _after_bracket(view: View, i: int) -> Measure | None:
+    """'(av.) 3 ounces', '(of each) 1 lb.', 'the camphor (1 oz.)'."""
+    if each := view.phrase(i + 1, "each"):
+        closing = view.token(each[1])
+        measure = _after_each(view, each[1] + 1) if closing is not None and closing.kind == "close" else None
+        return replace(measure, first=i, each="before") if measure else None
+    measure = read_counted(view, i) if view.phrase(i + 1, "qualifier") else None
+    if measure is not None:
+        return _trailing(view, measure, "")
+    held = _bracketed(view, i) if i and view.tokens[i - 1].kind == "word" else None
+    if held is None:
+        return None
+    follows = view.token(held.last)
+    ends = follows is None or follows.kind in ("line", "para", "sep", "word")
+    return replace(held, first=i) if ends else None
+
+
+# -- what may follow an amount -----------------------------------------------------------------------------------------------
+
+
+def _trailing(view: View, measure: Measure, each: str) -> Measure:
+    """What may follow an amount: 'each', the same amount in brackets, 'by measure'; `each` tells that it precedes."""
+    while True:
+        measure = _with_each_and_bracket(view, measure, each)
+        k = view.solid[measure.last]
+        if k < len(view.tokens) and view.tokens[k].text == ",":
+            k = view.solid[k + 1]
+        system = view.phrase(k, "system")
+        if system is None or _amount_after_system(view, system[1]):
+            return measure
+        measure = replace(measure, system=system[0].value, last=system[1])
+        if measure.each:
+            return measure  # else again: '15 parts, by weight, each'
+
+
+def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:
+    j = view.solid[measure.last]
+    if j < len(view.tokens) and view.tokens[j].kind == "open" and (also := _bracketed(view, j)):
+        measure = replace(measure, also=(*measure.also, (also.amount, also.unit), *also.plus), last=also.last)
+        j = view.solid[measure.last]
+    if each or measure.kind in ("same", "equal"):
         return measure
+    comma = j < len(view.tokens) and view.tokens[j].text == ","
+    marker = view.phrase(view.solid[j + 1] if comma else j, "each")
+    if marker is None or _after_each(view, marker[1]):
+        return measure
+    following = view.token(marker[1])
+    closes = following is None or following.kind != "word"
+    return replace(measure, each="after", last=marker[1]) if not comma or closes else measure
 
-    def bracketed(self, i: int) -> tuple[Measure, int] | None:
-        """A bracket that holds one amount and nothing else."""
-        k = approx[1] if (approx := self.phrase(i + 1, "approx")) else i + 1
-        inner = self.sign_first(k) or self.number_first(k)
-        if inner is None or inner.kind != "plain":
-            return None
-        j = inner.last
-        while j < len(self.tokens) and self.tokens[j].text == ".":
-            j += 1
-        return (inner, j + 1) if j < len(self.tokens) and self.tokens[j].kind == "close" else None
+
+def _bracketed(view: View, i: int) -> Measure | None:
+    """A bracket at token i that holds one amount and nothing else; the measure ends behind the bracket."""
+    k = approx[1] if (approx := view.phrase(i + 1, "approx")) else i + 1
+    inner = read_signed(view, k) or read_counted(view, k)
+    if inner is None or inner.kind != "plain":
+        return None
+    j = inner.last
+    while j < len(view.tokens) and view.tokens[j].text == ".":
+        j += 1
+    return replace(inner, last=j + 1) if j < len(view.tokens) and view.tokens[j].kind == "close" else None

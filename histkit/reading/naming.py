@@ -4,19 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import lru_cache
+from itertools import pairwise
+from string import ascii_uppercase
 
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import modifiers, table
-
-
-@cache
-def _heads() -> tuple[frozenset[str], frozenset[str]]:
-    rows = table("heads")
-    return (
-        frozenset(r["word"] for r in rows if r["kind"] == "head"),
-        frozenset(r["word"] for r in rows if r["kind"] == "tail"),
-    )
+from histkit.reading.vocabulary import heads, modifiers, pattern, word_list
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,14 +20,9 @@ class Named:
     dittos: int = 0
 
 
-_GRADE = re.compile(
-    r"\(?\b(?:No\.?|Nr\.?|N°)\s?\d+\)?(?:\s?[A-Z]\b)?"
-    r"|\b\d+(?:\.\d+)?\s(?:over|under)\sproof\b"
-    r"|\bproof\b"
-    r"|\(?\b\d+(?:\.\d+)?\s?(?:per\s?cent\.?|%|0/0)\)?"
-    r"|\bat\s\d+\b(?:\s?degrees)?",
-    re.IGNORECASE,
-)
+_LETTERS, _LETTERS_AND_APOSTROPHES = re.compile(r"[^\W\d_]+"), re.compile(r"[^\W\d_']+")
+_NO_MODIFIER_ALONE, _LINKS = word_list("no-modifier-alone"), word_list("links-to-a-head")
+_OWN_HEAD = pattern("own-head")
 _SPACES = re.compile(r"\s+")
 _EDGES = " \t\n,;:.—–-!&+*|{}\"'"
 
@@ -55,10 +43,8 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
 
 
 _LEADERS = re.compile(r"\.{2,}|…")
-_ROMAN_OR_RECIPE = re.compile(r"^(?:[IVX]{2,5}|[IVX]+\.|Rx?\.?)\s+(?=[^\W\d_]{3})")
-_BRACKETED_NUMBER = re.compile(r"^\((?:[a-z]|[ivx]{1,4}|(?:No\.?\s?)?\d{1,2}\.?)\)\s*", re.IGNORECASE)
-_LINE_NUMBER = re.compile(r"^\d{1,2}[.)]?\s+(?!per\b|over\b|under\b|proof|degrees)(?=[^\W\d_])")
-_SOLUTION_NUMBER = re.compile(r"^(?:Solution\s)?(?:No|Nr)\.?\s?[ivxl\d]{1,4}[.,:]+\s*", re.IGNORECASE)
+_NUMBERINGS = tuple(map(pattern, ("numeral-or-recipe", "bracketed-number", "line-number", "solution-number")))
+_GRADE, _PREFIX = pattern("grade"), pattern("ditto-prefix")
 
 
 @lru_cache(maxsize=16384)
@@ -66,8 +52,8 @@ def tidied(printed: str) -> tuple[str, str, str]:
     """(the name without what only numbers or joins it, its modifiers, its grade) of the printed words of a name."""
     words = _SPACES.sub(" ", printed.replace('"', " ").replace("}", " ").replace("{", " "))
     words = _SPACES.sub(" ", _LEADERS.sub(" ", words)).strip(_EDGES)
-    for numbers_it in (_ROMAN_OR_RECIPE, _BRACKETED_NUMBER, _LINE_NUMBER, _SOLUTION_NUMBER):
-        words = numbers_it.sub("", words)
+    for numbering in _NUMBERINGS:
+        words = numbering.sub("", words)
     if words.count("(") > words.count(")"):
         words += ")"
     if words.count(")") > words.count("("):
@@ -77,62 +63,41 @@ def tidied(printed: str) -> tuple[str, str, str]:
 
 
 def _modifier(words: str) -> str:
-    known = modifiers()
-    found = []
-    for word in re.findall(r"[^\W\d_]+", words.lower()):
-        if word in known and known[word] not in found:
-            found.append(known[word])
-    if found in (["very"], ["finely"], ["fine"], ["light"], ["heavy"], ["good"]):
-        return found[0] if found[0] in ("light", "heavy", "fine", "good") else ""
-    return " ".join(found)
-
-
-_PREFIX = re.compile(
-    r"^((?:(?:very |finely |coarsely |best |fine |)(?:powdered|ground|dried|pulverized|pulverised|bruised|fresh|distilled)\s)?"
-    r"(?:[^\W\d_]+\s(?:of|de|d')\s?))",
-    re.IGNORECASE,
-)
+    meanings = (modifiers().get(word) for word in _LETTERS.findall(words.lower()))
+    once = list(dict.fromkeys(meaning for meaning in meanings if meaning is not None))
+    return "" if len(once) == 1 and once[0] in _NO_MODIFIER_ALONE else " ".join(once)
 
 
 def without_list_letter(named: Named, place: int) -> Named:
     """The name without a letter that only numbers the list: 'B. Soap powder' in the second place (0 is the first)."""
     name = named.ingredient
-    if name[1:2] == "." and place < 26 and re.match(r"[A-Z]\. [A-Z][a-z]{2}", name) and name[0] == chr(ord("A") + place):
+    if name[1:2] == "." and place < 26 and re.match(r"[A-Z]\. [A-Z][a-z]{2}", name) and name[0] == ascii_uppercase[place]:
         return replace(named, ingredient=name[3:])
     return named
 
 
 def prefix_of(name: str, words: int = 0) -> str:
     """What a ditto mark under `name` stands for: 'Otto of', 'Dried', 'Extrait de'; with `words` more of its words."""
-    found = _PREFIX.match(name)
-    if found:
-        prefix = found.group(1).strip()
+    if printed := _PREFIX.match(name):
+        prefix = printed.group(1).strip()
     else:
-        first = name.split(" ", 1)[0].strip(",")
-        prefix = first if len(name.split()) > 1 else name
+        first, _, behind = name.partition(" ")
+        prefix = first.strip(",") if behind.strip() else name
     rest = name[len(prefix) :].split()
     return " ".join([prefix, *(w.strip("(),") for w in rest[:words])]).strip()
 
 
-_HAS_ITS_OWN_HEAD = re.compile(r"\b(?:of|de)\b|\besprit\b", re.IGNORECASE)
-_PLURAL_HEADS = frozenset({"oils", "ottos", "attars", "essences", "extracts", "tinctures", "spirits", "syrups", "waters"})
-
-
 def distributed_head(first: str, later: str) -> str:
     """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own."""
-    heads, tails = _heads()
-    words: list[str] = re.findall(r"[^\W\d_']+", first.lower())
-    later_words = re.findall(r"[^\W\d_']+", later.lower())
-    if not words or not later_words or _HAS_ITS_OWN_HEAD.search(later) or later_words[-1] in tails or later_words[0] in heads:
+    words: list[str] = _LETTERS_AND_APOSTROPHES.findall(first.lower())
+    later_words: list[str] = _LETTERS_AND_APOSTROPHES.findall(later.lower())
+    if len(words) < 2 or not later_words or _OWN_HEAD.search(later):
         return ""
-    for index, word in enumerate(words[:4]):
-        if word in heads and index + 1 < len(words) and words[index + 1] in ("of", "de", "d"):
-            singular: str = word[:-1] if word in _PLURAL_HEADS else word
-            return singular + " of"
-        if word in _PLURAL_HEADS and len(words) > index + 1:
-            return f"{word[:-1]} of"
-    if words[0] in ("extrait", "huile") and len(words) > 1:
-        return f"{words[0]} de"
-    if words[0] in ("oil", "ol", "tinct") and len(words) > 1:
-        return "oil of" if words[0] != "tinct" else "tincture of"
-    return ""
+    if later_words[-1] in heads("tail") or later_words[0] in heads("head"):
+        return ""
+    for word, behind in pairwise(words[:5]):
+        if word in heads("head") and behind in _LINKS:
+            return f"{heads('plural').get(word, word)} of"
+        if word in heads("plural"):
+            return f"{heads('plural')[word]} of"
+    return heads("alone").get(words[0], "")

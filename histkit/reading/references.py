@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from dataclasses import replace
 from itertools import pairwise
 
 from histkit.base.nouns import Doubt
 from histkit.reading.formula import Line, Portion
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import word_list
+from histkit.reading.vocabulary import pattern, word_list
 
 _WORDS = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
-_NUMBERED = re.compile(r"\W*(?:no\.?|nr\.?|n°|formula)\s*(\d+|[ivx]+)\b", re.IGNORECASE)
+_LETTERS = re.compile(r"[^\W\d_]+")
 _PIECE = re.compile(r"[^\W_][^\n.:;]*[.:]?(?:[ ]?[\w]+[.:])?(?:[ ]?[—–-]+)?")
 _ROMAN_HEAD = re.compile(r"\W*(I[IVX]+|VI*|X[IVX]*)\s*[.,]?\s*[—–-]{1,2}")
+_REFERS, _SEE, _ANEW, _BEFORE_ANEW = map(word_list, ("refers", "see", "anew", "before-anew"))
 
 
 def referring(lines: list[Line]) -> list[Line]:
@@ -24,9 +26,9 @@ def referring(lines: list[Line]) -> list[Line]:
 
 def _refers(line: Line) -> bool:
     words = _WORDS.findall(line.ingredient.lower())
-    seen = "see" in words and words[-1] != "see"
-    this = " this " in f"{line.raw} " and line.unit != "none" and re.search(r"\bof\s+this\b", line.raw, re.IGNORECASE)
-    return seen or bool(this) or any(word in word_list("refers") for word in words)
+    if any(word in _REFERS for word in words) or (words and words[-1] not in _SEE and not _SEE.isdisjoint(words)):
+        return True
+    return line.unit != "none" and pattern("of-this").search(f"{line.raw} ") is not None
 
 
 def _elsewhere(line: Line) -> Doubt:
@@ -44,22 +46,26 @@ def portions(measures: list[tuple[Measure, tuple[int, int]]], lines: list[Line],
     `measures` are those of kind "portion" with the stretch of the text that prints them. It is the lines back to the last
     break in the text (a direction such as 'Mix.' or another heading); where more lines stand above, the doubt says so.
     """
-    found = []
+    begins = [0] * len(lines)  # for each line, the first of those that stand with it, nothing but signs between them
+    for i in range(1, len(lines)):
+        apart = re.search(r"[^\W_]", text[lines[i - 1].span[1] : lines[i].span[0]])
+        begins[i] = i if apart else begins[i - 1]
+    ends = [line.span[1] for line in lines]
+    taken = []
     for measure, (start, end) in measures:
-        above = [i for i, line in enumerate(lines) if line.span[1] <= start]
+        above = bisect_right(ends, start)
         if not above:
             continue
-        first = last = above[-1]
-        while first > 0 and not re.search(r"[^\W_]", text[lines[first - 1].span[1] : lines[first].span[0]]):
-            first -= 1
+        first = begins[above - 1]
         doubts: tuple[Doubt, ...] = ()
         if first > 0:
-            others = (f"all {len(above)} lines above it",)
-            count = last - first + 1
-            said = "the line" if count == 1 else f"the {count} lines"
-            doubts = (Doubt("reference", f"'Of this' is taken to mean {said} just above.", others, "The base would be another."),)
-        found.append(Portion(measure.amount, measure.unit, (first, last + 1), text[start:end], doubts))
-    return tuple(found)
+            others = (f"all {above} lines above it",)
+            which = "the line" if above - first == 1 else f"the {above - first} lines"
+            doubts = (
+                Doubt("reference", f"'Of this' is taken to mean {which} just above.", others, "The base would be another."),
+            )
+        taken.append(Portion(measure.amount, measure.unit, (first, above), text[start:end], doubts))
+    return tuple(taken)
 
 
 def beginning_anew(lines: list[Line], text: str) -> list[Line]:
@@ -89,11 +95,12 @@ def separated(lines: tuple[Line, ...], text: str) -> tuple[str, ...]:
 
 def _start_of_heading(text: str, before: Line, line: Line) -> int | None:
     """Where the heading of another formula stands between two lines, or at the start of the second; None where there is none."""
-    for found in _PIECE.finditer(text, before.span[1], line.span[0]):
-        words = re.findall(r"[^\W\d_]+", found.group().lower())
-        begins = [w for w in words if w not in ("or", "and", "oder", "ou")][:1]
-        anew = begins and begins[0] in word_list("anew") and found.group().rstrip()[-1:] in ":.—–-"
-        numbered = _NUMBERED.match(found.group()) and (found.group().rstrip()[-1:] in ".:—-" or text[found.end() :][:1] == "\n")
-        if anew or numbered or _ROMAN_HEAD.match(found.group()):
-            return found.start()
+    for piece in _PIECE.finditer(text, before.span[1], line.span[0]):
+        words = (word.lower() for word in _LETTERS.findall(piece.group()))
+        first = next((word for word in words if word not in _BEFORE_ANEW), "")
+        last = piece.group().rstrip()[-1:]
+        anew = first in _ANEW and last in ":.—–-"
+        closed = last in ".:—-" or text[piece.end() : piece.end() + 1] == "\n"
+        if anew or (closed and pattern("number-of-another").match(piece.group())) or _ROMAN_HEAD.match(piece.group()):
+            return piece.start()
     return line.span[0] if _ROMAN_HEAD.match(line.raw) else None

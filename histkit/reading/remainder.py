@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
-from histkit.reading.assigning import Assigner
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
-from histkit.reading.vocabulary import direction_words, modifiers
+from histkit.reading.vocabulary import direction_words, modifiers, pattern
+from histkit.reading.wording import Wording
 
 _LETTER_OR_FIGURE = re.compile(r"[^\W_]")
 
@@ -17,15 +17,14 @@ Directs = Callable[[int, int], bool]
 """Whether the printed text from one place to another tells what to do."""
 
 
-def remainder(lines: list[Line], text: str, directs: Directs) -> tuple[str, str, list[str]]:
+def remainder(lines: Sequence[Line], text: str, directs: Directs) -> tuple[str, str, list[str]]:
     """Title, directions and unread: every stretch of text with a word in it that no line holds."""
+    first_word = _LETTER_OR_FIGURE.search(text)
+    begins = first_word.start() if first_word else len(text)
+    edges = [0, *(edge for line in lines for edge in line.span), len(text)]
     fragments: list[tuple[int, int]] = []
-    position = 0
-    for line in [*lines, None]:
-        start = line.span[0] if line is not None else len(text)
-        if _LETTER_OR_FIGURE.search(text[position:start]):
-            fragments += _split_fragment(text, position, start)
-        position = line.span[1] if line is not None else position
+    for start, end in zip(edges[::2], edges[1::2], strict=True):
+        fragments += _divided(text, start, end, begins)
     title, directions, unread = "", [], []
     for index, (start, end) in enumerate(fragments):
         piece = text[start:end].strip()
@@ -38,24 +37,29 @@ def remainder(lines: list[Line], text: str, directs: Directs) -> tuple[str, str,
     return title.rstrip(".:—- "), "\n".join(directions), unread
 
 
-def _split_fragment(text: str, start: int, end: int) -> list[tuple[int, int]]:
-    """A stretch between lines, divided at blank lines, and at the very beginning of the text after its first line or its
-    'Title.—'."""
-    pieces = []
+_BREAK = re.compile(r"(?P<blank>\n[ \t]*\n)|\n|(?<=[.»:])\s?(?P<dash>—|--)")
+_LONGEST_OPENING = 90
+"""Characters of a first line or 'Title.—' that is divided from what follows."""
+
+
+def _divided(text: str, start: int, end: int, begins: int) -> list[tuple[int, int]]:
+    """A stretch between lines, divided at blank lines, and at the very beginning of the text (where its first word stands at
+    `begins`) after its first line or its 'Title.—'. Stretches without a word in them are left out."""
+    word = _LETTER_OR_FIGURE.search(text, start, end)
+    if word is None:
+        return []
+    pieces: list[tuple[int, int]] = []
     position = start
-    first_word = _LETTER_OR_FIGURE.search(text)
-    begins = first_word.start() if first_word else len(text)
-    for found in re.finditer(r"\n[ \t]*\n|\n|(?<=[.»:])\s?(?:—|--)", text[start:end]):
-        cut = start + found.end()
-        opening = position <= begins and cut - position < 90
-        if not found.group().strip("\n \t") and found.group().count("\n") < 2 and not opening:
-            continue
-        if found.group().strip() and not opening:
-            continue
-        if _LETTER_OR_FIGURE.search(text[position:cut]):
+    for division in _BREAK.finditer(text[start:end]):
+        if word is None:
+            break
+        cut = start + division.end()
+        opening = position <= begins and cut - position < _LONGEST_OPENING
+        if (opening or division.group("blank")) and word.start() < cut:
             pieces.append((position, cut))
             position = cut
-    if _LETTER_OR_FIGURE.search(text[position:end]):
+            word = _LETTER_OR_FIGURE.search(text, cut, end)
+    if word is not None:
         pieces.append((position, end))
     elif pieces:
         pieces[-1] = (pieces[-1][0], end)
@@ -66,21 +70,21 @@ def is_title(piece: str, after: str) -> bool:
     """A short first line or heading; not the beginning of a sentence that goes on."""
     if len(piece.split()) > 12 or "\n" in piece or not re.search(r"[^\W\d_]", piece) or piece.endswith(","):
         return False
-    first = re.search(r"[^\W\d_]+", piece)
-    if first and direction_words().get(first.group().lower()) == "take":
+    words = [word.lower() for word in re.findall(r"[^\W\d_]+", piece)]
+    kind = direction_words().get(words[0])
+    if kind == "take":
         return False
-    words = re.findall(r"[^\W\d_]+", piece.lower())
-    if len(words) == 1 and direction_words().get(words[0]) == "verb" and words[0] not in modifiers() and piece[-1:].isalpha():
+    if len(words) == 1 and kind == "verb" and words[0] not in modifiers() and piece[-1:].isalpha():
         return False  # 'Boil' of 'Boil 1 lb. of lard'
     goes_on = after.lstrip()[:1].islower() and not re.search(r"[.:—»]$", piece)
-    if re.fullmatch(r"[\W_]*(?:[IVXLC]+|\d+|[a-z]|R[pxe]?|Recipe)[\W_]*", piece):
+    if pattern("number-of-a-formula").fullmatch(piece):
         return False  # a bare number of the formula, or its 'Recipe'
     return not goes_on and (piece[:1].isupper() or not piece[:1].isalpha())
 
 
-def directing(assigner: Assigner, cleaned: Cleaned, offset: int = 0) -> Directs:
+def directing(wording: Wording, cleaned: Cleaned, offset: int = 0) -> Directs:
     """The test of a stretch of the printed text, of which `cleaned` is the part that begins at `offset`."""
-    tokens = assigner.tokens
+    tokens = wording.tokens
 
     def printed(i: int) -> int:
         return offset + cleaned.starts[tokens[i].start]
@@ -88,7 +92,7 @@ def directing(assigner: Assigner, cleaned: Cleaned, offset: int = 0) -> Directs:
     def directs(start: int, end: int) -> bool:
         i = bisect_left(range(len(tokens)), start, key=printed)
         while i < len(tokens) and printed(i) < end:
-            if assigner.is_direction(i):
+            if wording.is_direction(i):
                 return True
             i += 1
         return False

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import replace
 from itertools import zip_longest
 
 from histkit.base.nouns import Doubt, Source
 from histkit.reading.measure import Measure
-from histkit.reading.measuring import Scanner
-from histkit.reading.vocabulary import word_list
+from histkit.reading.measuring import measures_of
+from histkit.reading.view import View
+from histkit.reading.vocabulary import table, word_list
+
+_PART_OR_PINT, _GRAIN_OR_GRAM, _TELLS_USE = word_list("part-or-pint"), word_list("grain-or-gram"), word_list("tells-use")
+_FRENCH, _GERMAN = word_list("french"), word_list("german")
+_GUESSED_SIGNS = tuple("jJzZ")
+"""Letters that are read as signs, where the text has other signs."""
 
 
-def sifted(scanner: Scanner, latin: bool, source: Source | None) -> list[Measure]:
+def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     """All amounts of the text that are amounts of ingredients, each unit settled as far as the whole text tells."""
-    measures = _scented_by_amount(scanner, scanner.measures())
-    measures = _trusted(scanner, _part_or_pint(scanner, measures), latin)
-    measures = _without_use(scanner, _without_list_numbers(scanner, _grain_or_gram(scanner, measures, source)))
+    measures = _scented_by_amount(view, measures_of(view))
+    measures = _trusted(view, _part_or_pint(view, measures), latin)
+    measures = _without_use(view, _without_list_numbers(view, _grain_or_gram(view, measures, source)))
     return _portions_of_something_printed(measures)
 
 
@@ -27,78 +34,85 @@ def _portions_of_something_printed(measures: list[Measure]) -> list[Measure]:
     return [replace(m, kind="plain") if m.kind == "portion" else m for m in measures]
 
 
-def _trusted(scanner: Scanner, measures: list[Measure], latin: bool) -> list[Measure]:
+def _trusted(view: View, measures: list[Measure], latin: bool) -> list[Measure]:
     """Without signs guessed from damage where the text has no other sign and the figure makes sense as it stands."""
     kept = []
     for m in measures:
-        first = scanner.tokens[m.first]
-        if first.kind == "sign" and first.damaged and first.damaged in "jJzZ" and not latin:
+        first = view.tokens[m.first]
+        if first.kind == "sign" and first.damaged in _GUESSED_SIGNS and not latin:
             continue
         kept.append(m)
     return kept
 
 
-def _part_or_pint(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
+def _part_or_pint(view: View, measures: list[Measure]) -> list[Measure]:
     """'pt.' is a pint or a part: a part where the figures are large or nothing else is measured by volume."""
-    shorts = [m for m in measures if m.unit == "pint" and scanner.tokens[m.last - 1].word in ("pt", "pts")]
+    shorts = [m for m in measures if m.unit == "pint" and view.tokens[m.last - 1].word in _PART_OR_PINT]
     if not shorts:
         return measures
-    others = {m.unit for m in measures if m not in shorts}
+    doubtful = {m.first for m in shorts}
+    others = {m.unit for m in measures if m.first not in doubtful}
     large = any(isinstance(m.amount, float) and m.amount > 16 for m in shorts)
     alone = not others & {"ounce", "fluid ounce", "drachm", "fluid drachm", "quart", "gallon", "gill", "pound", "pint"}
     if not (large or "part" in others or (alone and len(shorts) > 2)):
         return measures
     doubt = Doubt("unit", "'pt.' is read as part.", ("pint",), "Pints would make every other amount far smaller beside them.")
-    return [replace(m, unit="part", doubts=(*m.doubts, doubt)) if m in shorts else m for m in measures]
+    return [replace(m, unit="part", doubts=(*m.doubts, doubt)) if m.first in doubtful else m for m in measures]
 
 
-def _scented_by_amount(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
+def _scented_by_amount(view: View, measures: list[Measure]) -> list[Measure]:
     """'scented with oil of rose, five drops': the amount that follows is meant, not as much as suffices."""
     kept = []
     for m, following in zip_longest(measures, measures[1:]):
         if m.reach == -1 and following is not None and following.kind == "plain" and not following.each:
-            between = scanner.tokens[m.last : following.first]
+            between = view.tokens[m.last : following.first]
             stops = [t.text for t in between if t.kind == "sep"]
-            if scanner.ends_clause(following.last) and between and (not stops or (stops == [","] and between[-1].text == ",")):
+            if view.ends_clause(following.last) and between and (not stops or (stops == [","] and between[-1].text == ",")):
                 continue
         kept.append(m)
     return kept
 
 
-def _without_use(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
+def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
     """Without the amounts that tell how much to use: 'Dose: a teaspoonful in half a tumbler of water.'"""
-    tokens = scanner.tokens
-    told: list[tuple[int, int]] = []
+    tokens = view.tokens
+    end = 0
+    of_use: list[tuple[int, int]] = []
     for i, token in enumerate(tokens):
-        starts = i == 0 or tokens[i - 1].kind in ("line", "para", "gap")
-        stopped = token.dot or tokens[min(i + 1, len(tokens) - 1)].text == ":"
-        if starts and stopped and token.word in word_list("tells-use"):
+        if i < end or token.word not in _TELLS_USE or (i and tokens[i - 1].kind not in ("line", "para", "gap")):
+            continue
+        if token.dot or tokens[min(i + 1, len(tokens) - 1)].text == ":":
             end = next((k for k in range(i, len(tokens)) if tokens[k].kind == "para"), len(tokens))
-            told.append((i, end))
-    return [m for m in measures if not any(a <= m.first < b for a, b in told)] if told else measures
+            of_use.append((i, end))
+    ends = [end for _, end in of_use]
+    kept = []
+    for m in measures:
+        at = bisect_right(ends, m.first)
+        if at == len(of_use) or m.first < of_use[at][0]:
+            kept.append(m)
+    return kept
 
 
-def _without_list_numbers(scanner: Scanner, measures: list[Measure]) -> list[Measure]:
+def _without_list_numbers(view: View, measures: list[Measure]) -> list[Measure]:
     """Without the figures 1, 2, 3 … that number the printed lines: '1 Precipitated chalk 4 oz.'"""
-    tokens = scanner.tokens
-    starts = [m for m in measures if m.kind == "bare" and (not m.first or tokens[m.first - 1].kind in ("line", "para"))]
-    starts += [m for m in measures if m.kind == "bare" and m.first == 1 and tokens[0].kind == "gap"]
-    numbers = [m.amount for m in sorted(starts, key=lambda m: m.first)]
+    tokens = view.tokens
+    bare = [m for m in measures if m.kind == "bare"]
+    indented = bool(tokens) and tokens[0].kind == "gap"
+    starts = [m for m in bare if not m.first or tokens[m.first - 1].kind in ("line", "para") or (m.first == 1 and indented)]
     others = sum(m.kind == "plain" for m in measures)
-    if len(numbers) < 2 or numbers != [float(n + 1) for n in range(len(numbers))] or others < len(numbers):
+    if len(starts) < 2 or [m.amount for m in starts] != [float(n + 1) for n in range(len(starts))] or others < len(starts):
         return measures
-    return [m for m in measures if m not in starts]
+    numbering = {m.first for m in starts}
+    return [m for m in measures if m.first not in numbering]
 
 
-def _grain_or_gram(scanner: Scanner, measures: list[Measure], source: Source | None) -> list[Measure]:
+def _grain_or_gram(view: View, measures: list[Measure], source: Source | None) -> list[Measure]:
     """'gr.' in a French or German formula of the metric age is a gramme."""
     country = source.country if source else ""
     year = source.year if source else None
-    metric = (country in ("FR", "BE", "CH", "IT", "ES") and (year is None or year >= 1840)) or (
-        country in ("DE", "AT") and (year or 0) >= 1872
-    )
-    words = {t.word for t in scanner.tokens if t.kind == "word"}
-    foreign = (not country and len(words & word_list("french")) >= 2) or len(words & word_list("german")) >= 2
+    metric = any(row["country"] == country and _is_metric(row, year) for row in table("metric_countries"))
+    words = {token.word for token in view.tokens if token.kind == "word"}
+    foreign = (not country and len(words & _FRENCH) >= 2) or len(words & _GERMAN) >= 2
     if not metric and not foreign:
         return measures
     doubt = Doubt(
@@ -109,7 +123,12 @@ def _grain_or_gram(scanner: Scanner, measures: list[Measure], source: Source | N
     )
     return [
         replace(m, unit="gram", doubts=(*m.doubts, doubt))
-        if m.unit == "grain" and scanner.tokens[m.last - 1].word in ("gr", "grs")
+        if m.unit == "grain" and view.tokens[m.last - 1].word in _GRAIN_OR_GRAM
         else m
         for m in measures
     ]
+
+
+def _is_metric(row: dict[str, str], year: int | None) -> bool:
+    """Whether the books of a country weigh in grammes; one without a year counts as the row says."""
+    return year >= int(row["since"]) if year is not None else row["without_year"] == "metric"

@@ -2,165 +2,197 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from histkit.base.nouns import Amount, Doubt
-from histkit.reading.figures import SIGN_UNITS, Figures
+from histkit.reading.figures import DASHES, amount_at, figure_at
 from histkit.reading.measure import RATIOS, Measure, smaller
-from histkit.reading.tokens import roman
-from histkit.reading.vocabulary import numbers, units, word_list
+from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, roman
+from histkit.reading.tokens import Token
+from histkit.reading.unit_words import unit_at
+from histkit.reading.view import View
+from histkit.reading.vocabulary import numbers, sign_units, units_before_numerals, word_list
 
-PREFIXED = word_list("before-numeral")
-"""Unit words that may stand before their numeral: 'gr. x', 'lb. ij', 'uncias duas'."""
-_PREFIX_ONLY = {"m": "minim", "o": "pint", "c": "gallon", "cong": "gallon", "floz": "fluid ounce", "fldr": "fluid drachm"}
+_NUMBER = word_list("counts-pieces")
+_DOUBTFUL_ALONE = word_list("before-numeral-if-stopped")
+_HALF_SIGNS, _SS = word_list("half-sign"), word_list("half-sign-after-numeral")
+_MISCE, _RANGE = word_list("misce"), word_list("range-of-numerals")
+_NO_SECOND_END = word_list("no-second-end")
+_WITH_A_HALF, _LATIN_HALF = word_list("and-before-latin-half"), word_list("latin-half")
+_ABBREVIATED = 4
+"""Letters at most of an abbreviation: 'drach' and 'uncias' may have their number in words behind them."""
+_WORN_FINAL = "1"
 
 
-class Signed(Figures):
-    """Reads an amount that begins with its sign or unit."""
+class Prefixed(NamedTuple):
+    """The figure behind a sign: `other` is another reading of a damaged one, `numeral` tells that it is a Roman one."""
 
-    def sign_first(self, i: int) -> Measure | None:
-        """'℥ij', 'ʒ ss.', 'gr. x-xxx', 'f℥iss', 'lb. ij', 'uncias duas', '℥ ss.--ʒij'."""
-        token = self.tokens[i] if i < len(self.tokens) else None
-        if token is None:
-            return None
-        if token.kind == "sign" and token.word in SIGN_UNITS:
-            unit, system = SIGN_UNITS[token.word], "apothecaries"
-        elif token.word == "no" and self.counts_pieces(i):
-            unit, system = "piece", ""  # 'Caryophyll. No. vj.'
-        elif token.kind == "word" and token.word in PREFIXED:
-            known = units().get(token.word)
-            unit = _PREFIX_ONLY.get(token.word) or (known.unit if known else "")
-            system = ""
-        else:
-            return None
-        k = self.skip(i + 1, ("gap",))
-        number = numbers().get(self.word(k))
-        latin = number is not None and number.language == "la"  # 'unc. duas'; but not 'oz. one'
-        allowed = latin or (token.kind == "word" and len(token.word) > 4)
-        figure = self.prefix_figure(k, word_allowed=allowed)
-        if figure is None or (
-            token.kind == "word" and len(token.word) <= 2 and not figure[3] and not token.dot and token.word in ("m", "o", "c")
-        ):
-            return None
-        amount, j, odd, is_roman = figure
-        if is_roman and token.text == "M" and set(self.word(k)) & set("mdc"):
-            return None  # 'M.D.S.' is misce, da, signa
-        if token.kind == "word" and not is_roman and len(token.word) <= 4 and self.unit(self.skip(j, ("gap",))):
-            return None  # 'lb. 2 oz.': the figure belongs to the next unit
-        doubts: list[Doubt] = []
-        if token.damaged:
-            doubts.append(
-                Doubt(
-                    "unit",
-                    f"The sign is printed or scanned as {token.damaged!r}; read as the {unit} sign.",
-                    (f"the figure {token.damaged}",),
-                    "The figure would make another amount altogether.",
-                )
-            )
-        if odd:
-            doubts.append(
-                Doubt(
-                    "amount",
-                    f"The numeral is damaged or oddly set: {self.tokens[j - 1].text!r}.",
-                    (odd,),
-                    "It changes the amount of this line.",
-                )
-            )
-        amount, unit, j, joined = self.range_over_units(amount, unit, j)
-        plus: tuple[tuple[Amount, str], ...] = ()
-        if not joined:
-            k = self.skip(j, ("gap",))
-            more = self.sign_first(k) if k < len(self.tokens) else None
-            if more and more.kind == "plain" and not more.plus and smaller(more.unit, unit):
-                plus, j = ((more.amount, more.unit),), more.last
-        steps = (f"The sign or abbreviation {token.text!r} is the {unit}.",)
-        return Measure(i, j, amount, unit, plus=plus, system=system, doubts=tuple(doubts), steps=steps)
+    amount: Amount
+    after: int
+    other: str = ""
+    numeral: bool = False
 
-    def counts_pieces(self, i: int) -> bool:
-        """'Caryophyll. No. vj.' counts six; 'Solution No. ii.' and 'Carmine No. 40' count nothing."""
-        before = self.tokens[i - 1] if i else None
-        figure = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
-        if before is None or figure is None or before.kind != "word" or not (before.dot and self.tokens[i].dot):
-            return False
-        return figure.text.islower() and roman(figure.word) is not None
 
-    def prefix_figure(self, i: int, word_allowed: bool) -> tuple[Amount, int, str, bool] | None:
-        """The figure after a sign: Roman, digits, a range, or Latin words."""
-        if i >= len(self.tokens):
-            return None
-        token = self.tokens[i]
-        if token.kind == "num":
-            found = self.amount(i)
-            if found:
-                next_token = self.tokens[found[1]] if found[1] < len(self.tokens) else None
-                if next_token and next_token.kind == "word" and next_token.word in ("ss", "ß"):
-                    return (found[0] + 0.5 if isinstance(found[0], float) else found[0]), found[1] + 1, "", False
-                return found[0], found[1], "", False
-            return None
-        if token.kind != "word":
-            return None
-        pieces = token.word.split("-")
-        values = [roman(piece) for piece in pieces]
-        if all(values) and len(values) <= 2:
-            low = values[0]
-            assert low is not None
-            value, odd, j = low[0], low[1], i + 1
-            follower = self.tokens[j] if j < len(self.tokens) else None
-            if (
-                follower
-                and follower.kind == "num"
-                and follower.start == token.end
-                and follower.text == "1"
-                and set(token.word) <= set("xiv")
-            ):
-                fixed = roman(token.word + "1")  # 'x1' scanned for 'xl'
-                if fixed:
-                    value, odd, j = fixed[0], fixed[1] or token.word + "j", j + 1
-            if follower and follower.word == "ss" and value == int(value):
-                value, j = value + 0.5, j + 1
-            if len(values) == 2 and values[1]:
-                ends = (min(value, values[1][0]), max(value, values[1][0]))
-                backwards = f"{token.text} as printed" if value > ends[0] else ""
-                return ends, j, odd or values[1][1] or backwards, True
-            k = self.skip(j)
-            joiner = self.tokens[k] if k < len(self.tokens) else None
-            if joiner and ((joiner.kind == "sep" and joiner.text in ("–", "-", "—")) or joiner.word in ("to", "ad", "vel", "or")):
-                second = self.tokens[k + 1] if k + 1 < len(self.tokens) else None
-                high = roman(second.word) if second and second.kind == "word" else None
-                if high and second and second.word not in ("m", "c", "d"):
-                    return (min(value, high[0]), max(value, high[0])), k + 2, odd or high[1], True
-            return value, j, odd, True
-        if word_allowed:
-            found = self.number(i)
-            if found and found[2] != "article":
-                value, j, _ = found
-                k = self.skip(j, ("line",))
-                if self.word(k) in ("cum", "et") and self.word(k + 1) in ("semisse", "semis", "dimidia", "semissem"):
-                    return value + 0.5, k + 2, "", False
-                return value, j, "", False
+def read_signed(view: View, i: int) -> Measure | None:
+    """'℥ij', 'ʒ ss.', 'gr. x-xxx', 'f℥iss', 'lb. ij', 'uncias duas', '℥ ss.--ʒij' at token i."""
+    if i >= len(view.tokens):
         return None
+    if view.tokens[i].kind not in ("sign", "word"):
+        return None
+    if i not in view.remembered.signed:
+        view.remembered.signed[i] = _read(view, i, view.tokens[i])
+    return view.remembered.signed[i]
 
-    def range_over_units(self, amount: Amount, unit: str, i: int) -> tuple[Amount, str, int, bool]:
-        """'℥ss–ʒij', 'gr. x to ʒss': both ends in the smaller unit."""
-        k = self.skip(i, ("gap",))
-        joiner = self.tokens[k] if k < len(self.tokens) else None
-        if not joiner or not (
-            (joiner.kind == "sep" and joiner.text in ("–", "-", "—")) or joiner.word in ("to", "ad", "vel", "or")
-        ):
-            return amount, unit, i, False
-        second = self.sign_first(self.skip(k + 1, ("gap",)))
-        if (
-            second is None
-            or isinstance(amount, tuple)
-            or isinstance(second.amount, tuple)
-            or amount is None
-            or second.amount is None
-        ):
-            return amount, unit, i, False
-        if second.unit == unit:
-            return (min(amount, second.amount), max(amount, second.amount)), unit, second.last, True
-        for big, small, one, two in ((unit, second.unit, amount, second.amount), (second.unit, unit, second.amount, amount)):
-            if ratio := RATIOS.get((big, small)):
-                if ratio < 1:
-                    continue
-                converted = one * ratio
-                return (min(converted, two), max(converted, two)), small, second.last, True
-        return amount, unit, i, False
+
+def _read(view: View, i: int, token: Token) -> Measure | None:
+    unit, system = _unit(view, i, token)
+    if not unit:
+        return None
+    k = view.ungapped[i + 1]
+    number = numbers().get(view.words[k])
+    latin = number is not None and number.language == "la"  # 'unc. duas'; but not 'oz. one'
+    figure = _figure(view, k, word_allowed=latin or (token.kind == "word" and len(token.word) > _ABBREVIATED))
+    if figure is None or _is_none_after_all(view, k, token, figure):
+        return None
+    doubts = _doubts(view, token, unit, figure)
+    amount, unit, j, joined = _over_units(view, figure.amount, unit, figure.after)
+    plus: tuple[tuple[Amount, str], ...] = ()
+    if not joined:
+        more = read_signed(view, view.ungapped[j])
+        if more and more.kind == "plain" and not more.plus and smaller(more.unit, unit):
+            plus, j = ((more.amount, more.unit),), more.last
+    steps = (f"The sign or abbreviation {token.text!r} is the {unit}.",)
+    return Measure(i, j, amount, unit, plus=plus, system=system, doubts=doubts, steps=steps)
+
+
+def _unit(view: View, i: int, token: Token) -> tuple[str, str]:
+    """The unit and the system that a sign or an abbreviation before a numeral stands for; "" where it stands for none."""
+    if token.kind == "sign":
+        return sign_units().get(token.word, ""), "apothecaries"
+    if token.word in _NUMBER:
+        return ("piece", "") if _counts_pieces(view, i) else ("", "")  # 'Caryophyll. No. vj.'
+    return units_before_numerals().get(token.word, ""), ""
+
+
+def _counts_pieces(view: View, i: int) -> bool:
+    """'Caryophyll. No. vj.' counts six; 'Solution No. ii.' and 'Carmine No. 40' count nothing."""
+    before = view.tokens[i - 1] if i else None
+    figure = view.token(i + 1)
+    if before is None or figure is None or before.kind != "word" or not (before.dot and view.tokens[i].dot):
+        return False
+    return figure.text.islower() and roman(figure.word) is not None
+
+
+def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bool:
+    """Whether the word with the figure at token k is no amount: 'o 2', 'M.D.S.', 'lb. 2 oz.'"""
+    if token.kind != "word":
+        return False
+    if token.word in _DOUBTFUL_ALONE and not figure.numeral and not token.dot:
+        return True
+    if figure.numeral:
+        return token.text in _MISCE and not LARGE.isdisjoint(view.words[k])  # 'M.D.S.' is misce, da, signa
+    # 'lb. 2 oz.': the figure belongs to the next unit
+    return len(token.word) <= _ABBREVIATED and unit_at(view, view.ungapped[figure.after]) is not None
+
+
+def _doubts(view: View, token: Token, unit: str, figure: Prefixed) -> tuple[Doubt, ...]:
+    doubts: tuple[Doubt, ...] = ()
+    if token.damaged:
+        text = f"The sign is printed or scanned as {token.damaged!r}; read as the {unit} sign."
+        effect = "The figure would make another amount altogether."
+        doubts += (Doubt("unit", text, (f"the figure {token.damaged}",), effect),)
+    if figure.other:
+        text = f"The numeral is damaged or oddly set: {view.tokens[figure.after - 1].text!r}."
+        doubts += (Doubt("amount", text, (figure.other,), "It changes the amount of this line."),)
+    return doubts
+
+
+# -- the figure behind the sign --------------------------------------------------------------------------------------------
+
+
+def _figure(view: View, i: int, word_allowed: bool) -> Prefixed | None:
+    """The figure after a sign: digits, Roman, a range, or Latin words."""
+    token = view.token(i)
+    if token is None:
+        return None
+    if token.kind == "num":
+        return _digits(view, i)
+    if token.kind != "word":
+        return None
+    return _roman(view, i, token) or (_in_words(view, i) if word_allowed else None)
+
+
+def _digits(view: View, i: int) -> Prefixed | None:
+    figure = amount_at(view, i)
+    if figure is None:
+        return None
+    if view.words[figure.after] in _HALF_SIGNS:
+        return Prefixed(figure.amount + 0.5 if isinstance(figure.amount, float) else figure.amount, figure.after + 1)
+    return Prefixed(figure.amount, figure.after)
+
+
+def _roman(view: View, i: int, token: Token) -> Prefixed | None:
+    values = [roman(piece) for piece in token.word.split("-", 2)]
+    first, second = values[0], values[1] if len(values) == 2 else None
+    if first is None or len(values) > 2 or (len(values) == 2 and second is None):
+        return None
+    value, other, j = _with_loose_parts(view, i, token, *first)
+    if second is not None:
+        ends = (min(value, second[0]), max(value, second[0]))
+        backwards = f"{token.text} as printed" if value > ends[0] else ""
+        return Prefixed(ends, j, other or second[1] or backwards, True)
+    k = view.solid[j]
+    if _joins(view, k):
+        last = view.token(k + 1)
+        high = roman(last.word) if last is not None and last.kind == "word" else None
+        if high is not None and last is not None and last.word not in _NO_SECOND_END:
+            return Prefixed((min(value, high[0]), max(value, high[0])), k + 2, other or high[1], True)
+    return Prefixed(value, j, other, True)
+
+
+def _with_loose_parts(view: View, i: int, token: Token, value: float, other: str) -> tuple[float, str, int]:
+    """The numeral with a last stroke that the scan made a figure of ('x1' for 'xl') or with an 'ss' set apart."""
+    j = i + 1
+    behind = view.token(j)
+    if behind is None:
+        return value, other, j
+    glued = behind.kind == "num" and behind.start == token.end and behind.text == _WORN_FINAL
+    if glued and BEFORE_WORN_FINAL.issuperset(token.word) and (mended := roman(token.word + behind.text)):
+        value, other, j = mended[0], mended[1] or token.word + "j", j + 1
+    if behind.word in _SS and value == int(value):
+        value, j = value + 0.5, j + 1
+    return value, other, j
+
+
+def _in_words(view: View, i: int) -> Prefixed | None:
+    """'uncias duas', 'unam cum semisse'."""
+    number = figure_at(view, i)
+    if number is None or number.flavour == "article":
+        return None
+    k = view.past_line(number.after)
+    if view.words[k] in _WITH_A_HALF and view.words[k + 1] in _LATIN_HALF:
+        return Prefixed(number.value + 0.5, k + 2)
+    return Prefixed(number.value, number.after)
+
+
+# -- ranges --------------------------------------------------------------------------------------------------------------
+
+
+def _joins(view: View, i: int) -> bool:
+    joiner = view.token(i)
+    return joiner is not None and ((joiner.kind == "sep" and joiner.text in DASHES) or joiner.word in _RANGE)
+
+
+def _over_units(view: View, amount: Amount, unit: str, i: int) -> tuple[Amount, str, int, bool]:
+    """'℥ss–ʒij', 'gr. x to ʒss': both ends in the smaller unit. The last value tells whether a second end stands there."""
+    alone = (amount, unit, i, False)
+    k = view.ungapped[i]
+    second = read_signed(view, view.ungapped[k + 1]) if _joins(view, k) else None
+    if second is None or not isinstance(amount, float) or not isinstance(second.amount, float):
+        return alone
+    if second.unit == unit:
+        return (min(amount, second.amount), max(amount, second.amount)), unit, second.last, True
+    for large, small, one, two in ((unit, second.unit, amount, second.amount), (second.unit, unit, second.amount, amount)):
+        if (ratio := RATIOS.get((large, small), 0)) >= 1:
+            return (min(one * ratio, two), max(one * ratio, two)), small, second.last, True
+    return alone

@@ -6,11 +6,12 @@ No pattern here can look back over the text, so the time taken grows with the le
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from functools import cache
 from itertools import islice, takewhile
 from typing import NamedTuple
 
-from histkit.reading.vocabulary import numbers, table
+from histkit.reading.vocabulary import CUBIC, DITTO, DO, OF, PER_CENT, numbers, pattern, table
 
 VULGAR: dict[str, float] = {
     "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
@@ -19,7 +20,7 @@ VULGAR: dict[str, float] = {
 
 
 class Token(NamedTuple):
-    """`kind` is num, word, sign, sep, gap, line, para, open, close, brace, ditto or other.
+    """`kind` is one of `KINDS`.
 
     `text` is the clean text (words without their full stop, lower case in `word`); `value` the number of a num;
     `dot` tells that a full stop follows; `damaged` holds another reading where scanning may have hurt a sign.
@@ -35,13 +36,19 @@ class Token(NamedTuple):
     damaged: str = ""
 
 
+KINDS = ("num", "word", "sign", "sep", "gap", "line", "para", "open", "close", "brace", "ditto", "other")
+"""The kinds of tokens."""
+SIGNS = "℥ʒ℈♏℔"
+"""The signs of the apothecary."""
+OCTARIUS = "O"
+"""The sign for the pint, which is a letter."""
 GLYPHS = "".join(VULGAR)
 """The fractions of one character."""
+_LONGEST_FIGURE = 30
+"""Characters: a longer row of digits is no figure."""
+_RULES_IN_A_ROW = 64
 _ROMAN = r"(?:[ivxlcj]+(?:ss)?|ss)"
 # Figures in which a scan took 1 for l, I or i and 0 for O: 'l0', '1O', 'l/2', '1 l/2', 'i 1/2'. Each holds a letter and a digit.
-_WORN_MINIM = r"(?-i:HI|H[Il1]|I[Il1][Il1]|TT[lI1]|TH|lTl|ITl)(?=[ ])"
-"""What scans make of ♏."""
-_SCANNED_SIGN = rf"\^{{1,2}}|(?-i:[35Zz§J9]|j(?!ss))|{_WORN_MINIM}"
 _NOT_IN_A_FIGURE = r"(?<![\w,/℥ʒ℈♏℔])(?<!\w\.)(?<![℥ʒ℈♏℔][ ])"
 _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
 _WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
@@ -50,8 +57,11 @@ _WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
 _LETTER = rf"[^\W\d_ʒ{GLYPHS}]"
 """A letter of a word. The glyphs of fractions count as letters elsewhere, and scans glue them to words: 'peppermint¾'."""
 _WORD_GOES_ON = rf"{_LETTER}*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
-_NOTHING_ELSE = "abegkmnqrsxy"
-"""No figure, sign or compound begins with these letters: most words of a text need no trial of anything else."""
+_NOTHING_ELSE = (
+    "(?:[abegkmnqrsxy]|(?-i:h|t(?![ae])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])|c(?![ceu.])|f(?=[aeioru])|l(?=[aeiou])"
+    "|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
+)
+"""No figure, sign or compound begins like this: most words of a text need no trial of anything else."""
 
 
 @cache
@@ -60,9 +70,10 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
     compounds = tuple((re.compile(row["pattern"] + r"\Z", re.IGNORECASE), row["word"]) for row in rows)
     words = [r["pattern"] for r in rows if not r["pattern"].startswith("%")]
     any_compound = "|".join(words)
+    scanned_signs = "|".join(row["pattern"] + row["followed"] for row in table("scanned_signs"))
     return re.compile(
         rf"""
-        [ ]?(?P<nothing_else>[{_NOTHING_ELSE}]{_WORD_GOES_ON})
+        [ ]?(?P<nothing_else>{_NOTHING_ELSE}{_WORD_GOES_ON})
       | (?P<blank>[ ])(?![ .…·_0])
       | (?P<para>\n[ ]*(?:\n[ ]*)+)
       | (?P<line>\n)
@@ -76,9 +87,9 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<decimal>\d*[.·]\d+)
       | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/,]))
       | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_]))
-      | (?P<scansign>{_NOT_IN_A_FIGURE}(?:{_SCANNED_SIGN})(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
+      | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
       | (?P<int>\d+)
-      | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[℥ʒ℈♏℔]|℞)
+      | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[{SIGNS}]|℞)
       | (?P<gap>[ ]{{2,}})
       | (?P<space>[ ])
       | (?P<compound>(?<![^\W_])(?:{any_compound})(?![^\W\d_])|%)
@@ -96,75 +107,141 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
     ), compounds
 
 
-_SCAN_SIGNS = {"^": "℥", "3": "ʒ", "5": "ʒ", "z": "ʒ", "j": "ʒ", "§": "℥", "9": "℈"}
-
-
 def tokenise(text: str) -> list[Token]:
     """All tokens of a clean text, in order; single blanks give none."""
-    pattern, compounds = _pattern()
+    pattern, _ = _pattern()
     tokens: list[Token] = []
     add = tokens.append
     length = len(text)
-    for found in pattern.finditer(text):
-        kind = found.lastgroup
+    for match in pattern.finditer(text):
+        kind = match.lastgroup
         if kind == "blank" or kind == "space":
             continue
         assert kind is not None
-        start, end = found.span(kind)
+        start, end = match.span(kind)
         piece = text[start:end]
         if kind == "nothing_else" or kind == "word":
             dot = end < length and text[end] == "." and not text.startswith("..", end)
             add(Token("word", piece, start, end + dot, piece.lower(), 0.0, dot))
-        elif kind == "sep" and piece == "." and tokens and tokens[-1].end == end:
-            continue  # the stop already belongs to the word before it
-        elif kind == "sep" or kind == "dash":
-            add(Token("sep", piece if kind == "sep" else "—" if piece in ("—", "--") or len(piece) > 1 else piece, start, end))
-        elif kind == "lost":
-            whole = float(piece[:-1]) if 1 < len(piece) < 10 else 0.0
-            add(Token("num", piece, start, end, value=whole + 0.5, damaged=piece))
-        elif piece == "|" and _is_rule(text, start, end, tokens):
+        elif kind == "sep":
+            if piece != "." or not tokens or tokens[-1].end != end:  # else the stop already belongs to the word before it
+                add(Token("sep", piece, start, end))
+        elif piece == "|" and _is_rule(text, end, tokens):
             add(Token("gap", piece, start, end))
-        elif kind in ("mixed", "fraction", "glyph", "thousands", "decimal", "commadecimal", "int"):
-            value = _figure(kind, piece)
-            add(Token("num", piece, start, end, value=value) if value is not None else Token("other", piece, start, end))
-        elif kind == "worn":
-            value = _worn_figure(piece)
-            add(Token("num" if value else "other", piece, start, end, value=value or 0.0, damaged=piece))
-        elif kind == "percent":
-            add(Token("word", piece, start, end, "per cent"))
-        elif kind == "leaders" or kind == "gap":
-            add(Token("gap", piece, start, end))
-        elif kind == "sign":
-            add(_sign(piece, start, end))
-        elif kind == "scansign":
-            add(Token("sign", piece, start, end, _SCAN_SIGNS.get(piece[0].lower(), "♏"), damaged=piece))
-        elif kind == "octarius":
-            add(Token("sign", piece, start, end, "O"))
-        elif kind == "compound":
-            word = "per cent" if piece == "%" else next(w for p, w in compounds if p.match(piece))
-            add(Token("word", piece, start, end, word))
+        elif (made_of := _MAKERS.get(kind)) is not None:
+            add(made_of(kind, piece, start, end))
         else:
             add(Token(kind, piece, start, end))
     return _dittos_of_names(tokens)
 
 
-def _is_rule(text: str, start: int, end: int, before: list[Token]) -> bool:
+def _number(kind: str, piece: str, start: int, end: int) -> Token:
+    value = _figure(kind, piece)
+    return Token("num", piece, start, end, value=value) if value is not None else Token("other", piece, start, end)
+
+
+def _worn(kind: str, piece: str, start: int, end: int) -> Token:
+    value = _worn_figure(piece)
+    return Token("num" if value else "other", piece, start, end, value=value or 0.0, damaged=piece)
+
+
+def _lost(kind: str, piece: str, start: int, end: int) -> Token:
+    whole = float(piece[:-1]) if 1 < len(piece) < 10 else 0.0
+    return Token("num", piece, start, end, value=whole + 0.5, damaged=piece)
+
+
+def _gap(kind: str, piece: str, start: int, end: int) -> Token:
+    return Token("gap", piece, start, end)
+
+
+def _dash(kind: str, piece: str, start: int, end: int) -> Token:
+    return Token("sep", "—" if len(piece) > 1 else piece, start, end)
+
+
+def _percent(kind: str, piece: str, start: int, end: int) -> Token:
+    return Token("word", piece, start, end, PER_CENT)
+
+
+def _compound(kind: str, piece: str, start: int, end: int) -> Token:
+    _, compounds = _pattern()
+    return Token("word", piece, start, end, next(word for pattern, word in compounds if pattern.match(piece)))
+
+
+def _sign(kind: str, piece: str, start: int, end: int) -> Token:
+    fluid = "f" if len(piece) > 1 else ""
+    return Token("sign", piece, start, end, fluid + piece[-1])
+
+
+def _scanned_sign(kind: str, piece: str, start: int, end: int) -> Token:
+    rows = table("scanned_signs")
+    return Token("sign", piece, start, end, next(r["sign"] for r in rows if re.fullmatch(r["pattern"], piece)), damaged=piece)
+
+
+def _octarius(kind: str, piece: str, start: int, end: int) -> Token:
+    return Token("sign", piece, start, end, OCTARIUS)
+
+
+_MAKERS: dict[str, Callable[[str, str, int, int], Token]] = {
+    **dict.fromkeys(("mixed", "fraction", "glyph", "thousands", "decimal", "commadecimal", "int"), _number),
+    "worn": _worn,
+    "lost": _lost,
+    "leaders": _gap,
+    "gap": _gap,
+    "dash": _dash,
+    "percent": _percent,
+    "compound": _compound,
+    "sign": _sign,
+    "scansign": _scanned_sign,
+    "octarius": _octarius,
+}
+"""Shape in the expression above → what makes the token of it; a shape that is not here is a kind of its own."""
+
+
+def pieces(text: str) -> list[str]:
+    """The words, figures, signs, dittos, leaders and stops of a printed line, without what they mean.
+
+    It is what `tokenise` begins with, for whole books: a tenth of the time, and enough to tell a formula from prose.
+    """
+    coarse, cubic = _coarse()
+    return coarse.findall(cubic.sub(CUBIC, text) if "c." in text else text)
+
+
+@cache
+def printed_signs() -> frozenset[str]:
+    """The signs of the apothecary and the letters that are printed for them."""
+    rows = (row for row in table("signs") if len(row["printed"]) == 1)
+    return frozenset(SIGNS).union(row["printed"] for row in rows if row["clean"] in tuple(SIGNS))
+
+
+@cache
+def _coarse() -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """(the pieces of a line, what is printed for a cubic centimetre)."""
+    signs = "".join(sorted(printed_signs()))
+    letter = rf"[^\W\d_{signs}{GLYPHS}]"
+    cubic = "|".join(row["pattern"] for row in table("compounds") if row["word"] == CUBIC)
+    return re.compile(
+        rf"\d+(?:[.,/·⁄]\d+)*|[{GLYPHS}]|[{signs}℞]|{letter}+(?:['’-]{letter}+)*"
+        r"|\.{2,}|(?:\.\s){3,}|[\"“”]|,,|[£$%°,;:{}|]"
+    ), re.compile(rf"(?<![^\W_])(?:{cubic})(?![^\W\d_])", re.IGNORECASE)
+
+
+def _is_rule(text: str, end: int, before: list[Token]) -> bool:
     """Whether '|' is the rule of a table and no brace: it stands beside a figure, or it opens its line."""
-    beside = re.match(r"[ ]*(?:to[ ]+)?[\d" + GLYPHS + "]", text[end : end + 11])
-    last = next((t for t in reversed(before) if t.kind != "gap"), None)
+    beside = pattern("beside-a-rule").match(text[end : end + 11])
+    last = next((t for t in islice(reversed(before), _RULES_IN_A_ROW) if t.kind != "gap"), None)
     return bool(beside) or last is None or last.kind in ("num", "line", "para")
 
 
 def _dittos_of_names(tokens: list[Token]) -> list[Token]:
     """'; ditto bergamot, 1 drachm': a written ditto that begins an entry with an amount of its own repeats the name."""
     for i, token in enumerate(tokens):
-        if token.word not in ("ditto", "do") or (token.word == "do" and not token.dot):
+        if token.word not in DITTO and not (token.word in DO and token.dot):
             continue
         if i and tokens[i - 1].kind not in ("sep", "line", "para"):
             continue
-        ahead = islice(tokens, i + 1, i + 25)  # no entry is longer; without a bound, many dittos would cost their square
+        ahead = tokens[i + 1 : i + 25]  # no entry is longer; without a bound, many dittos would cost their square
         entry = list(takewhile(lambda t: t.kind not in ("line", "para") and t.text not in (";", "—"), ahead))
-        named = next((k for k, t in enumerate(entry) if t.kind not in ("gap", "sep") and t.word != "of"), None)
+        named = next((k for k, t in enumerate(entry) if t.kind not in ("gap", "sep") and t.word not in OF), None)
         if named is None or entry[named].kind != "word" or any(t.kind == "sep" for t in entry[:named]):
             continue
         own = next((t for t in entry[named + 1 :] if t.kind in ("num", "sign") or t.word in numbers()), None)
@@ -175,19 +252,16 @@ def _dittos_of_names(tokens: list[Token]) -> list[Token]:
     return tokens
 
 
-def _sign(piece: str, start: int, end: int) -> Token:
-    fluid = piece[0] in "fFƒ"
-    return Token("sign", piece, start, end, ("f" if fluid else "") + piece[-1])
-
-
 def _figure(kind: str, piece: str) -> float | None:
     """The value of a printed figure; None for a fraction over nought."""
     if kind == "int":
         return float(piece) if len(piece) <= 15 else None
+    if len(piece) > _LONGEST_FIGURE:
+        return None
     if kind == "thousands":
         return float(piece.replace(",", ""))
     if kind in ("decimal", "commadecimal"):
-        return float(piece.replace("·", ".").replace(",", ".")) if len(piece) <= 30 else None
+        return float(piece.replace("·", ".").replace(",", "."))
     if kind == "glyph":
         whole = piece[:-1].strip(" -")
         return (float(whole) if whole else 0.0) + VULGAR[piece[-1]] if len(whole) <= 15 else None
@@ -208,43 +282,3 @@ def _worn_figure(piece: str) -> float | None:
     if "/" not in plain:
         return _figure("int", plain)
     return _figure("mixed" if re.match(r"\d+[ -]\d", plain) else "fraction", plain)
-
-
-_ROMAN_VALUES = {"i": 1, "j": 1, "v": 5, "x": 10, "l": 50, "c": 100, "d": 500, "m": 1000}
-_ROMAN_WHOLE = re.compile(r"m{0,3}(?:cm|cd|d?c{0,4})(?:xc|xl|l?x{0,4})(?:ix|iv|v?(?:[ij]{0,4}))", re.IGNORECASE)
-
-
-def roman(word: str) -> tuple[float, str] | None:
-    """(value, other reading) of a pharmacist's Roman numeral: final j, ss or ß for a half; None if it is none.
-
-    'ijss' is 2.5, 'ss' 0.5. A numeral of odd shape ('ji', 'x1') is read with the likelier printed form as its other reading.
-    """
-    text = word.lower().rstrip("'").replace("ß", "ss").replace("β", "ss")
-    doubtful = ""
-    half = 0.0
-    for ending in ("ss", "fs", "8s"):
-        if text.endswith(ending):
-            half, text = 0.5, text[: -len(ending)]
-            doubtful = "" if ending == "ss" else f"{text}ss"
-            break
-    if not text:
-        return (half, doubtful) if half else None
-    if text.endswith("1") and set(text[:-1]) <= set("xvi") and text[:-1]:
-        text, doubtful = text[:-1] + ("l" if text[-2] == "x" else "j"), text[:-1] + "j"
-    if any(letter not in _ROMAN_VALUES for letter in text):
-        return None
-    if "j" in text[:-1] and set(text) <= set("ijvx") and text != "jj":
-        doubtful = text[:-1].replace("j", "i") + "j"  # j is printed for the last i only
-    if not _ROMAN_WHOLE.fullmatch(text.replace("j", "i")):
-        if set(text) <= set("ijvx"):
-            doubtful = "".join(sorted(text.replace("j", "i"), key="xvi".index))
-        else:
-            return None
-    total, previous = 0, 0
-    for letter in reversed(text):
-        value = _ROMAN_VALUES[letter]
-        total += value if value >= previous else -value
-        previous = max(previous, value)
-    if doubtful and set(text) <= set("ijvx") and text not in ("x",):
-        total = sum(_ROMAN_VALUES[letter] for letter in text)
-    return total + half, doubtful

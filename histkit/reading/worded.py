@@ -2,282 +2,282 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
-from histkit.base.nouns import Amount, Doubt
-from histkit.reading.counted import Counted
+from histkit.base.nouns import Doubt
+from histkit.reading.counted import read_counted
+from histkit.reading.figures import figure_at
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import Phrase, direction_words, other_units, units, word_list
+from histkit.reading.signed import read_signed
+from histkit.reading.totals import column_total, past_purpose, total_after_name
+from histkit.reading.unit_words import unit_at
+from histkit.reading.view import View
+from histkit.reading.vocabulary import OF, OR, TO, Phrase, direction_words, other_units, stems, word_list
 
-_NOT_A_NAME = word_list("no-name")
-PURPOSES = ("colo", "perfum", "scent", "flavo", "tint", "fill", "cover")
+PURPOSES = stems("purpose-stem")
 """The stems of 'coloured with', 'perfume, when cool, with' and their like."""
+_NOT_A_NAME = word_list("no-name")
+_BARE_TO = Phrase((), "make", "")
+"""The word 'to' alone before a total."""
+_WITH, _UP, _AS = word_list("with"), word_list("up"), word_list("as")
+_ONLY_UP = word_list("purpose-if-up")
+_ENOUGH, _QUANTITY = word_list("enough"), word_list("quantity")
+_OF_IT, _NO_NEW_NAME = word_list("of-it"), word_list("no-new-name")
+_BEFORE_PURPOSE, _AFTER_ENOUGH, _NOT_BEFORE_ENOUGH = map(word_list, ("before-purpose", "after-enough", "not-before-enough"))
+_ENDS_PURPOSE = word_list("ends-purpose")
+_NAME_WORDS, _PURPOSE_WORDS = 7, 5
+"""Words at most between 'as much' and 'as', between 'coloured' and 'with'."""
 
 
-class Worded(Counted):
-    """Reads an amount of any shape at one token."""
+def read_any(view: View, i: int) -> Measure | None:
+    """The amount at token i in the first notation that fits: with its sign first, its figure first, or in words."""
+    if i >= len(view.tokens):
+        return None
+    if i not in view.remembered.any_notation:
+        # 'half the quantity' begins like a figure
+        notations = (read_worded, read_counted) if view.phrase(i, "same") else (read_signed, read_counted, read_worded)
+        readings = (read(view, i) for read in notations)
+        view.remembered.any_notation[i] = next((measure for measure in readings if measure is not None), None)
+    return view.remembered.any_notation[i]
 
-    def core(self, i: int) -> Measure | None:
-        if self.phrase(i, "same"):  # 'half the quantity' begins like a figure
-            return self.worded(i) or self.number_first(i)
-        return self.sign_first(i) or self.number_first(i) or self.worded(i)
 
-    def equal(self, i: int, start: int) -> Measure:
-        phrase = self.phrase(i, "equal")
-        assert phrase is not None
-        words, j = phrase[0].words, phrase[1]
-        following = self.word(j)
-        named = bool(following) and following not in _NOT_A_NAME and following not in direction_words()
-        each = "after" if words[-1] == "of" or self.word(self.skip(j)) == "of" or named else "before"
-        doubt = Doubt("amount", "Equal parts: the size of a part is not printed; one part of each is taken.")
-        kind = "equal"
-        if more := self.phrase(self.skip(j), "qs", "make"):
-            return Measure(start, self.past_purpose(more[1]), None, "q.s.", kind="qs", each=each)
-        return Measure(start, j, 1.0, "part", kind=kind, each=each, doubts=(doubt,))
+def read_equal(view: View, i: int, start: int) -> Measure | None:
+    """'equal parts of', 'equal quantities of each' at token i; the measure begins at `start`."""
+    if (equal := view.phrase(i, "equal")) is None:
+        return None
+    phrase, j = equal
+    following = view.words[j]
+    named = bool(following) and following not in _NOT_A_NAME and following not in direction_words()
+    each = "after" if phrase.when == "of" or view.next_word(j) in OF or named else "before"
+    if more := view.phrase(view.solid[j], "qs", "make"):
+        return Measure(start, past_purpose(view, more[1]), None, "q.s.", kind="qs", each=each)
+    doubt = Doubt("amount", "Equal parts: the size of a part is not printed; one part of each is taken.")
+    return Measure(start, j, 1.0, "part", kind="equal", each=each, doubts=(doubt,))
 
-    def worded(self, i: int) -> Measure | None:
-        """q.s. and its kin, 'a little', 'a few drops', 'the same quantity', 'to make 6 ounces', 'perfumed with'."""
-        if i >= len(self.tokens):
-            return None
-        if (purpose := self.purpose(i)) is not None:
-            return purpose
-        token = self.tokens[i]
-        if token.kind != "word":
-            return None
-        if token.word == "to" and i and self.tokens[i - 1].kind in ("word", "gap", "close") and (column := self.column_total(i)):
-            return column
-        if (
-            token.word == "to"
-            and i + 1 < len(self.tokens)
-            and self.tokens[i + 1].kind == "gap"
-            and i
-            and (self.tokens[i - 1].kind in ("word", "close") or (i > 1 and self.tokens[i - 1].kind == "gap"))
-        ):
-            return self.total(i, i + 1, Phrase(("to",), "make", ""))  # 'Alcohol to     3 ounces'
-        if token.word == "to" and (whole := self.total_after_name(i)):
+
+def read_worded(view: View, i: int) -> Measure | None:
+    """q.s. and its kin, 'a little', 'a few drops', 'the same quantity', 'to make 6 ounces', 'perfumed with' at token i."""
+    if i >= len(view.tokens) or not view.words[i]:
+        return None
+    if view.words[i].startswith(PURPOSES) and (purpose := _purpose(view, i)) is not None:
+        return purpose
+    if i and view.words[i] in TO:
+        before = view.tokens[i - 1].kind
+        if before in ("word", "gap", "close") and (in_row := column_total(view, i)) is not None:
+            return in_row
+        following = view.token(i + 1)
+        apart = before in ("word", "close") or (i > 1 and before == "gap")
+        if apart and following is not None and following.kind == "gap":
+            return _total(view, i, i + 1, _BARE_TO)  # 'Alcohol to     3 ounces'
+        if (whole := total_after_name(view, i)) is not None:
             return whole
-        found = self.phrase(i, "qs", "qs-each", "some", "few", "piece", "same", "make", "sized")
-        if found is None:
+    if (words := view.phrase(i, *_BY_KIND)) is None:
+        return None
+    phrase, j = words
+    return _BY_KIND[phrase.kind](view, i, j, phrase)
+
+
+# Each reads the words of `phrase`, which stand from token i up to token j.
+
+
+def _sized(view: View, i: int, j: int, phrase: Phrase) -> Measure:
+    doubt = Doubt("amount", f"{' '.join(phrase.words)!r} gives no weight.")
+    return Measure(i, j, None, "none", kind="sized", doubts=(doubt,))
+
+
+def _piece(view: View, i: int, j: int, phrase: Phrase) -> Measure:
+    return Measure(i, j, 1.0, "piece")
+
+
+def _few(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
+    unit, following = unit_at(view, view.solid[j]), view.next_word(j)
+    doubt = Doubt("amount", f"{phrase.value or phrase.words[0].capitalize()!r} gives no figure.")
+    if unit is not None:
+        return Measure(i, unit.after, None, unit.name, kind="few", doubts=(doubt,))
+    if following and following not in _NOT_A_NAME and following not in other_units():
+        return Measure(i, j, None, "none", kind="some", doubts=(doubt,))  # 'a few cloves'
+    return None
+
+
+def _some(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
+    following = view.next_word(j)
+    if not following or following in _NOT_A_NAME:
+        return None
+    if following in OF and view.next_word(view.solid[j] + 1) in _OF_IT:
+        return None
+    if phrase.when == "not-before-unit" and other_units().get(following):
+        return None
+    doubt = Doubt("amount", f"{' '.join(phrase.words)!r} gives no figure.")
+    return Measure(i, j, None, "none", kind="some", doubts=(doubt,))
+
+
+# -- the same as before ----------------------------------------------------------------------------------------------------
+
+
+def _same(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
+    if phrase.when == "as-much-as" and (enough := _as_much_as(view, j)):
+        return enough
+    if phrase.when == "before-word" and not view.next_word(j):
+        return None
+    if phrase.when.startswith("ends-entry") and not _ends_an_entry(view, i, j, phrase):
+        return None
+    if phrase.when == "before-of" and view.next_word(j) not in OF:
+        return None
+    if phrase.when == "the-same":
+        following = view.words[view.ungapped[j]]
+        ends = view.tokens[j - 1].dot or not following
+        if not ends and following not in OF:
             return None
-        phrase, j = found
-        if phrase.kind == "sized":
-            doubt = Doubt("amount", f"{' '.join(phrase.words)!r} gives no weight.")
-            return Measure(i, j, None, "none", kind="sized", doubts=(doubt,))
-        if phrase.kind == "make":
-            return self.total(i, j, phrase)
-        if phrase.kind in ("qs", "qs-each"):
-            if phrase.words == ("any",) and (self.word(self.skip(j)) in _NOT_A_NAME or self.word(i - 1) == "or"):
-                return None
-            if phrase.words[-1] in ("enough", "sufficient", "sufficiency") and not self.suffices(i, j):
-                return None
-            return self.sufficient(i, j, phrase)
-        if phrase.kind == "piece":
-            return Measure(i, j, 1.0, "piece")
-        if phrase.kind == "few":
-            unit = self.unit(self.skip(j))
-            following = self.word(self.skip(j))
-            said = "A few" if phrase.words == ("few",) else phrase.words[0].capitalize()
-            doubt = Doubt("amount", f"{said!r} gives no figure.")
-            if unit is None and following and following not in _NOT_A_NAME and following not in other_units():
-                return Measure(i, j, None, "none", kind="some", doubts=(doubt,))  # 'a few cloves'
-            if unit is None:
-                return None
-            return Measure(i, unit[2], None, unit[0], kind="few", doubts=(doubt,))
-        if phrase.kind == "some":
-            following = self.word(self.skip(j))
-            if (
-                not following
-                or following in _NOT_A_NAME
-                or (following == "of" and self.word(self.skip(self.skip(j) + 1)) in ("it", "them", "this"))
-            ):
-                return None
-            if phrase.words == ("some",) and other_units().get(self.word(self.skip(j))):
-                return None
-            if phrase.words == ("any",) and self.word(self.skip(j)) in ("other", "others", "more", "one", "of"):
-                return None
-            doubt = Doubt("amount", f"{' '.join(phrase.words)!r} gives no figure.")
-            return Measure(i, j, None, "none", kind="some", doubts=(doubt,))
-        # same
-        if phrase.words == ("as", "much") and (qs := self.as_much_as(j)):
-            return qs
-        if phrase.words == ("the", "like") and not self.word(self.skip(j)):
-            return None
-        if phrase.words in (("ditto",), ("do",), ("same",)) and not self.ends_an_entry(i, j):
-            return None
-        if phrase.words == ("another",) and self.word(self.skip(j)) != "of":
-            return None
-        ends = self.tokens[j - 1].dot or self.word(self.skip(j, ("gap",))) == ""
-        listed = i > 1 and self.tokens[i - 1].text == ","  # 'chalk 1 oz., starch, the same.'
-        if phrase.words == ("the", "same") and not ends and self.word(self.skip(j, ("gap",))) != "of":
-            return None
-        if phrase.words == ("the", "same") and ends and not listed:
-            named = i > 0 and self.tokens[i - 1].kind == "word"
+        if ends and not (i > 1 and view.tokens[i - 1].text == ","):  # but 'chalk 1 oz., starch, the same.'
             doubt = Doubt("amount", "'The same' refers to another formula of the book, not printed here.")
+            named = i > 0 and view.tokens[i - 1].kind == "word"
             return Measure(i, j, None, "q.s.", kind="qs", doubts=(doubt,)) if named else None
-        factor = float(phrase.value)
-        doubt = Doubt(
-            "amount",
-            f"{' '.join(phrase.words)!r} refers back to the amount before it.",
-            (),
-            "If it refers to another, this line changes.",
-        )
-        return Measure(i, j, factor, "", kind="same", doubts=(doubt,))
+    text = f"{' '.join(phrase.words)!r} refers back to the amount before it."
+    doubt = Doubt("amount", text, (), "If it refers to another, this line changes.")
+    return Measure(i, j, float(phrase.value), "", kind="same", doubts=(doubt,))
 
-    def ends_an_entry(self, i: int, j: int) -> bool:
-        """Whether 'do.' or 'ditto' at i stands where an amount would: after a name, at the end of a line or a clause."""
-        following = self.tokens[j] if j < len(self.tokens) else None
-        # 'orris ditto, cloves 1 oz.' repeats the amount; in 'bitter ditto, oz. 1' it stands for the name
-        listed = following is not None and following.text == "," and self.core(self.skip(j + 1)) is None
-        if not listed and following is not None and following.kind not in ("line", "para") and following.text not in (";", "."):
-            return False
-        k = i - 1
-        while k >= 0 and (self.tokens[k].kind == "gap" or self.tokens[k].text == ","):
-            k -= 1
-        written = self.word(i) in ("ditto", "same") or self.tokens[i].dot
-        after_comma = self.word(i) != "same" or (i > 0 and self.tokens[i - 1].text == ",")
-        return written and after_comma and k >= 0 and self.tokens[k].kind in ("word", "close")
 
-    def total_after_name(self, i: int) -> Measure | None:
-        """'rose water, to 10 fl. oz.', 'talc, to 100.', 'water to 8 oz.': after a name, and nothing after it in its clause."""
-        comma = i > 0 and self.tokens[i - 1].text == ","
-        before = self.tokens[i - 1 - comma] if i > comma else None
-        if before is None or before.kind not in ("word", "close") or before.word in units() or before.word in direction_words():
-            return None
-        inner = self.number_first(self.skip(i + 1))
-        bare = inner is not None and inner.kind == "bare" and comma
-        if inner is None or not (inner.kind == "plain" or bare) or inner.article or inner.plus or isinstance(inner.amount, tuple):
-            return None
-        if not self.ends_clause(inner.last):
-            return None
-        to_make = (inner.amount, inner.unit)
-        return Measure(i, inner.last, None, "q.s.", kind="qs", to_make=to_make, system=inner.system, doubts=inner.doubts)
+def _ends_an_entry(view: View, i: int, j: int, phrase: Phrase) -> bool:
+    """Whether 'do.' or 'ditto' at i stands where an amount would: after a name, at the end of a line or a clause."""
+    following = view.token(j)
+    # 'orris ditto, cloves 1 oz.' repeats the amount; in 'bitter ditto, oz. 1' it stands for the name
+    listed = following is not None and following.text == "," and read_any(view, view.solid[j + 1]) is None
+    if not listed and following is not None and following.kind not in ("line", "para") and following.text not in (";", "."):
+        return False
+    if phrase.when == "ends-entry-stopped" and not view.tokens[i].dot:
+        return False
+    if phrase.when == "ends-entry-after-comma" and not (i > 0 and view.tokens[i - 1].text == ","):
+        return False
+    k = i - 1
+    while k >= 0 and (view.tokens[k].kind == "gap" or view.tokens[k].text == ","):
+        k -= 1
+    return k >= 0 and view.tokens[k].kind in ("word", "close")
 
-    def column_total(self, i: int) -> Measure | None:
-        """'to 100.00 | to 4 ounces' at the end of a row: a total in parts."""
-        figure = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
-        if figure is None or figure.kind != "num" or figure.value < 20:
-            return None
-        k = self.skip(i + 2, ("gap",))
-        if k < len(self.tokens) and self.tokens[k].kind not in ("line", "para", "sep") and self.word(k) != "to":
-            return None
-        also: tuple[tuple[Amount, str], ...] = ()
-        if self.word(k) == "to" and (second := self.number_first(k + 1)):
-            also, k = ((second.amount, second.unit),), second.last
-        return Measure(i, k, None, "q.s.", kind="qs", to_make=(figure.value, "part"), also=also)
 
-    def suffices(self, i: int, j: int) -> bool:
-        """Whether 'enough' or 'sufficient' speaks of an ingredient: 'boiled enough when', 'sufficient in a glass' do not."""
-        k = self.skip(j)
-        following = self.word(k)
-        if following in ("to", "for", "of", "with", "each"):
-            return True
-        if not following:
-            return self.word(i - 1) not in ("is", "boiled", "be", "thick")
-        return following not in _NOT_A_NAME and self.phrase(i, "qs") is not None and self.tokens[i].word != "enough"
+def _as_much_as(view: View, j: int) -> Measure | None:
+    """'as much rose water as they will absorb': as much as suffices, the name in the midst."""
+    k, name_words = view.solid[j], 0
+    while k < len(view.tokens) and name_words < _NAME_WORDS:
+        if view.words[k] in _AS and name_words:
+            return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)
+        if view.tokens[k].kind not in ("word", "line", "gap"):
+            return None
+        name_words += view.tokens[k].kind == "word"
+        k += 1
+    return None
 
-    def as_much_as(self, j: int) -> Measure | None:
-        """'as much rose water as they will absorb': as much as suffices, the name in the midst."""
-        k, name_words = self.skip(j), 0
-        while k < len(self.tokens) and name_words < 7:
-            word = self.word(k)
-            if word == "as" and name_words:
-                return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)
-            if self.tokens[k].kind not in ("word", "line", "gap"):
-                return None
-            name_words += self.tokens[k].kind == "word"
-            k += 1
+
+# -- as much as suffices, totals -------------------------------------------------------------------------------------------
+
+
+def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
+    if phrase.when == "before-name" and (view.next_word(j) in _NOT_A_NAME or view.words[i - 1] in OR):
         return None
-
-    def total(self, i: int, j: int, phrase: Phrase) -> Measure | None:
-        """'to make 6 ounces', 'ad ℥vj': a total, not an amount."""
-        k = j
-        while k < len(self.tokens) and (self.tokens[k].kind in ("gap", "line") or self.tokens[k].text in (".", ",")):
-            k += 1
-        inner = self.sign_first(k) or self.number_first(k)
-        if inner is None and len(phrase.words) > 1 and "make" in phrase.words:
-            if phrase.words[0] == "to":
-                return None
-            return Measure(i, self.past_purpose(j), None, "q.s.", kind="qs")
-        if inner is not None and inner.kind == "bare" and "make" in phrase.words and self.tokens[k - 1].kind == "gap":
-            after = self.skip(inner.last, ("gap",))
-            if after < len(self.tokens) and self.tokens[after].kind == "ditto":  # 'French chalk to make ..... 8  "'
-                return Measure(i, after + 1, None, "q.s.", kind="qs", to_make=(inner.amount, ""))
-        if inner is not None and inner.kind == "bare" and phrase.words[-1] == "ad" and self.ends_clause(inner.last):
-            told = "The total has no unit; it is taken in the unit before it."
-            doubt = Doubt("unit", told, (), "Another unit would change it.")
-            return Measure(i, inner.last, None, "q.s.", kind="qs", to_make=(inner.amount, ""), doubts=(doubt,))
-        if inner is None or inner.kind == "bare":
-            return None
-        to_make, last, reach = (inner.amount, inner.unit), inner.last, 0
-        after = self.skip(last)
-        if self.word(after) == "with" and self.core(self.skip(after + 1)) is None:
-            last, reach = after + 1, -1  # 'make up 4 ounces with rose water'
-        elif phrase.words == ("make", "up"):
-            return None
-        return Measure(i, last, None, "q.s.", kind="qs", to_make=to_make, system=inner.system, doubts=inner.doubts, reach=reach)
-
-    def sufficient(self, i: int, j: int, phrase: Phrase) -> Measure | None:
-        each = "before" if phrase.kind == "qs-each" else ""
-        k = j
-        while k < len(self.tokens) and (self.tokens[k].kind == "gap" or self.tokens[k].text in (".", ",")):
-            k += 1
-        make = self.phrase(k, "make")
-        if (make or self.word(k) == "to") and (
-            total := self.total(k, make[1] if make else k + 1, make[0] if make else Phrase(("to",), "make", ""))
-        ):
-            return replace(total, first=i, each=each)
-        if self.word(k) in ("quantity", "quantities"):
-            j = k + 1
-        if phrase.words[0] in ("to",) and phrase.words[1:] == ("suit",):
-            j = self.past_purpose(j)
-        closing = self.phrase(self.skip(j), "each")
-        if closing:
-            each, j = "before", closing[1]
-        if self.word(self.skip(j)) in ("to", "for", "as", "that") or phrase.words[:3] in (
-            ("as", "much", "as"),
-            ("so", "much", "as"),
-        ):
-            j = self.past_purpose(j)
-        return Measure(i, j, None, "q.s.", kind="qs", each=each)
-
-    def past_purpose(self, j: int) -> int:
-        """Past 'to form a paste', 'as to impart a flavour': up to the next separator or line of a column."""
-        while j < len(self.tokens):
-            token = self.tokens[j]
-            if token.kind == "line" and not self.goes_on(j + 1):
-                break
-            if token.kind in ("para", "brace") or (token.kind == "sep" and token.text in (";", ":", ".", ",")):
-                break
-            if token.kind == "word" and token.dot and j + 1 < len(self.tokens) and self.tokens[j + 1].kind in ("line", "para"):
-                return j + 1
-            j += 1
-        return j
-
-    def goes_on(self, i: int) -> bool:
-        """Whether a printed line begins in small letters, as the second line of a sentence does and no new entry."""
-        k = self.skip(i)
-        return k < len(self.tokens) and self.tokens[k].kind == "word" and self.tokens[k].text[:1].islower()
-
-    def purpose(self, i: int) -> Measure | None:
-        """'coloured with', 'perfume, when cool, with', 'flavor with', 'fill up with': the amount is as much as suffices."""
-        stem = self.word(i)
-        if not stem.startswith(PURPOSES):
-            return None
-        if stem == "fill" and self.word(i + 1) != "up":
-            return None
-        j, words = i + 1, 0
-        while j < len(self.tokens) and words < 5:
-            word = self.word(j)
-            if word == "with":
-                after = self.skip(j + 1)
-                if self.word(after) in ("this", "these", "the", "it", "them") or self.core(after) is not None:
-                    return None
-                return Measure(i, j + 1, None, "q.s.", kind="qs", reach=-1)
-            if self.tokens[j].kind not in ("word", "gap", "line") and self.tokens[j].text != ",":
-                return None
-            if self.tokens[j].kind == "word":
-                words += 1
-                if self.number(j) or word in ("and", "of", "or"):
-                    return None
-            j += 1
+    if phrase.when == "suffices" and not _suffices(view, i, j):
         return None
+    return _sufficient(view, i, j, phrase)
+
+
+def _suffices(view: View, i: int, j: int) -> bool:
+    """Whether 'enough' or 'sufficient' speaks of an ingredient: 'boiled enough when', 'sufficient in a glass' do not."""
+    following = view.next_word(j)
+    if following in _AFTER_ENOUGH:
+        return True
+    if not following:
+        return view.words[i - 1] not in _NOT_BEFORE_ENOUGH
+    return following not in _NOT_A_NAME and view.words[i] not in _ENOUGH
+
+
+def _sufficient(view: View, i: int, j: int, phrase: Phrase) -> Measure:
+    k = j
+    while k < len(view.tokens) and (view.tokens[k].kind == "gap" or view.tokens[k].text in (".", ",")):
+        k += 1
+    each = "before" if phrase.kind == "qs-each" else ""
+    to = (_BARE_TO, k + 1) if view.words[k] in TO else None
+    aim = view.phrase(k, "make") or to
+    if aim is not None and (total := _total(view, k, aim[1], aim[0])):
+        return replace(total, first=i, each=each)
+    if view.words[k] in _QUANTITY:
+        j = k + 1
+    if phrase.when == "purpose-first":
+        j = past_purpose(view, j)
+    if closing := view.phrase(view.solid[j], "each"):
+        each, j = "before", closing[1]
+    if view.next_word(j) in _BEFORE_PURPOSE or phrase.when == "purpose":
+        j = past_purpose(view, j)
+    return Measure(i, j, None, "q.s.", kind="qs", each=each)
+
+
+def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
+    """'to make 6 ounces', 'ad ℥vj': a total, not an amount."""
+    k = j
+    while k < len(view.tokens) and (view.tokens[k].kind in ("gap", "line") or view.tokens[k].text in (".", ",")):
+        k += 1
+    inner = read_signed(view, k) or read_counted(view, k)
+    makes = phrase.when in ("make", "to-make", "make-up")
+    if inner is None:
+        aims = makes and phrase.when != "to-make"
+        return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if aims else None
+    if inner.kind == "bare":
+        return _total_without_unit(view, i, phrase, inner, makes and view.tokens[k - 1].kind == "gap")
+    reached = Measure(
+        i,
+        inner.last,
+        None,
+        "q.s.",
+        kind="qs",
+        to_make=(inner.amount, inner.unit),
+        system=inner.system,
+        doubts=inner.doubts,
+    )
+    after = view.solid[inner.last]
+    if view.words[after] in _WITH and read_any(view, view.solid[after + 1]) is None:
+        return replace(reached, last=after + 1, reach=-1)  # 'make up 4 ounces with rose water'
+    return None if phrase.when == "make-up" else reached
+
+
+def _total_without_unit(view: View, i: int, phrase: Phrase, inner: Measure, in_column: bool) -> Measure | None:
+    after = view.ungapped[inner.last]
+    if in_column and after < len(view.tokens) and view.tokens[after].kind == "ditto":  # 'French chalk to make ..... 8  "'
+        return Measure(i, after + 1, None, "q.s.", kind="qs", to_make=(inner.amount, ""))
+    if phrase.when == "ad" and view.ends_clause(inner.last):
+        text = "The total has no unit; it is taken in the unit before it."
+        doubt = Doubt("unit", text, (), "Another unit would change it.")
+        return Measure(i, inner.last, None, "q.s.", kind="qs", to_make=(inner.amount, ""), doubts=(doubt,))
+    return None
+
+
+def _purpose(view: View, i: int) -> Measure | None:
+    """'coloured with', 'perfume, when cool, with', 'flavor with', 'fill up with': the amount is as much as suffices."""
+    if view.words[i] in _ONLY_UP and view.words[i + 1] not in _UP:
+        return None
+    j, words = i + 1, 0
+    while j < len(view.tokens) and words < _PURPOSE_WORDS:
+        word = view.words[j]
+        if word in _WITH:
+            after = view.solid[j + 1]
+            if view.words[after] in _NO_NEW_NAME or read_any(view, after) is not None:
+                return None
+            return Measure(i, j + 1, None, "q.s.", kind="qs", reach=-1)
+        if view.tokens[j].kind not in ("word", "gap", "line") and view.tokens[j].text != ",":
+            return None
+        if word:
+            words += 1
+            if figure_at(view, j) or word in _ENDS_PURPOSE:
+                return None
+        j += 1
+    return None
+
+
+_BY_KIND: dict[str, Callable[[View, int, int, Phrase], Measure | None]] = {
+    "sized": _sized,
+    "make": _total,
+    "qs": _qs,
+    "qs-each": _qs,
+    "piece": _piece,
+    "few": _few,
+    "some": _some,
+    "same": _same,
+}
+"""Kind of phrase → what reads the amount that it begins."""

@@ -21,7 +21,8 @@ MOST_GRAM_DECIMALS = 6
 
 SAFETY = "Rules differ and change: ask a safety assessor before anybody else uses what you make."
 
-_LEADERS = re.compile(r"(?:\s*[.·…_]){3,}(?=\s)|\s*…+(?=\s)")
+# Each begins where no blank or dot stands before it: else a long row would be tried from every place in it.
+_LEADERS = re.compile(r"(?<![\s.·…_])(?:\s*[.·…_]){3,}(?=\s)|(?:(?<!\s)\s++)?(?<!…)…+(?=\s)")
 _DITTO = re.compile(r"^\s*(?:[\"”“″„〃]+|''|,,|(?:do\.|ditto)(?=\s|$))\s*", re.IGNORECASE)
 
 

@@ -47,7 +47,8 @@ def test_numbers_in_words(text, amount, unit):
 
 
 @pytest.mark.parametrize(
-    ("text", "count"), [("half a dozen cloves", 6), ("three-dozen cloves", 36), ("a dozen cloves", 12), ("twenty-five drops of cloves", 25)]
+    ("text", "count"),
+    [("half a dozen cloves", 6), ("three-dozen cloves", 36), ("a dozen cloves", 12), ("twenty-five drops of cloves", 25)],
 )
 def test_dozens_and_counted_things(text, count):
     (first, _) = told(f"{text}\nTalc 1 oz.")
@@ -128,7 +129,9 @@ def test_no_figure_is_a_doubt_and_no_amount():
     assert "price" in priced.doubts[0].text and priced.ingredient == "saffron"
 
 
-@pytest.mark.parametrize("words", ["Any other powder.", "Stir some more.", "Boil until thick enough.", "Stir it and leave some of it."])
+@pytest.mark.parametrize(
+    "words", ["Any other powder.", "Stir some more.", "Boil until thick enough.", "Stir it and leave some of it."]
+)
 def test_words_of_the_directions_are_no_ingredient(words):
     assert told(f"{words} Starch 1 oz.") == [(1, "ounce", "Starch")]
 

@@ -8,7 +8,7 @@ import histkit as hk
 from histkit import glossary
 from histkit.reading.columns import plain_columns
 from histkit.reading.reader import read, read_closely
-from histkit.reading.vocabulary import table, units
+from histkit.reading.vocabulary import modifiers, table, units
 
 GRAND = """ROSE-LEAF POWDER.
 
@@ -60,12 +60,9 @@ def test_what_asks_for_a_closer_look_gets_it(text):
 
 NAMES = sorted({name.name for key in list(glossary.ingredients)[::9] for name in glossary.ingredients[key].names})
 SPECIAL = sorted(
-    {
-        row["word"]
-        for t in ("connectives", "directions", "figure_words", "modifiers", "numbers", "other_units")
-        for row in table(t)
-    }
+    {row["word"] for t in ("connectives", "directions", "figure_words", "numbers", "other_units") for row in table(t)}
     | {word for row in table("phrases") for word in row["phrase"].split()}
+    | set(modifiers())
 )
 USUAL = ["oz", "ounces", "drachms", "grains", "lb", "drops", "parts", "pints", "drs"]
 

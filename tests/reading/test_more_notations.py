@@ -114,7 +114,7 @@ def test_an_amount_or_its_like_in_another_unit():
 
 def test_a_metric_and_an_imperial_column():
     lines = read(
-        "                Metric.     Imperial.\nZinc oxide . .   20.00      200 grains\nTalc . . . . .   40.00      400   \"\nOil of rose .     0.20        2 minims"
+        '                Metric.     Imperial.\nZinc oxide . .   20.00      200 grains\nTalc . . . . .   40.00      400   "\nOil of rose .     0.20        2 minims'
     ).lines
     assert [(line.amount, line.unit, line.also) for line in lines] == [
         (20, "gram", ((200, "grain"),)), (40, "gram", ((400, "grain"),)), (0.2, "millilitre", ((2, "minim"),))]  # fmt: skip
@@ -159,7 +159,9 @@ class TestOtherFormulas:
         assert hk.Formula.from_json(formula.to_json()) == formula
         lines = hk.translate(formula).lines
         taken = sum(line.grams.best for line in lines[1:3])
-        whole = sum(line.grams.best for line in hk.translate(read(text.replace("To 12 drachms of this mixture add:", "Add:"))).lines[1:3])
+        whole = sum(
+            line.grams.best for line in hk.translate(read(text.replace("To 12 drachms of this mixture add:", "Add:"))).lines[1:3]
+        )
         assert taken / whole == pytest.approx(12 / 18, abs=0.01)  # 12 of 18 drachms, by measure
         assert lines[4].grams is not None, "the total counts what is taken and added, not the powder made before"
         assert any("only" in reading.why for reading in lines[1].readings)
@@ -207,8 +209,14 @@ class TestOtherFormulas:
         ("Ether, 1 oz. (fluid); camphor, ½ oz. (av.)", [(1, "fluid ounce", "Ether"), (0.5, "ounce", "camphor")]),
         ("To each pound of starch add one ounce of orris", [(1, "pound", "starch"), (1, "ounce", "orris")]),
         ("Sweet oil a gill; white wax size of a walnut", [(1, "gill", "Sweet oil"), (None, "none", "white wax")]),
-        ("A piece of alum the size of a nut; a saltspoonful of salt", [(1, "piece", "alum the size of a nut"), (0.25, "teaspoonful", "salt")]),
-        ("½—1 drachm tannin; 1 oz. glycerine; water to 8 oz.", [((0.5, 1), "drachm", "tannin"), (1, "ounce", "glycerine"), (None, "q.s.", "water")]),
+        (
+            "A piece of alum the size of a nut; a saltspoonful of salt",
+            [(1, "piece", "alum the size of a nut"), (0.25, "teaspoonful", "salt")],
+        ),
+        (
+            "½—1 drachm tannin; 1 oz. glycerine; water to 8 oz.",
+            [((0.5, 1), "drachm", "tannin"), (1, "ounce", "glycerine"), (None, "q.s.", "water")],
+        ),
         ("Talc ana 20,0\nOl. Bergam. gtt. X\nM.D.S. external", [(20, "part", "Talc"), (10, "drop", "Ol. Bergam")]),
     ],
 )
@@ -227,7 +235,9 @@ def test_typewriters_print_halves_with_a_hyphen():
 
 
 def test_formulas_side_by_side_in_columns():
-    lines = read("                  A       B       C\nTalc             50      60      40\nKaolin           20      10      25").lines
+    lines = read(
+        "                  A       B       C\nTalc             50      60      40\nKaolin           20      10      25"
+    ).lines
     assert [(line.ingredient, line.amount, line.also) for line in lines] == [
         ("Talc", 50, ((60, "part"), (40, "part"))), ("Kaolin", 20, ((10, "part"), (25, "part")))]  # fmt: skip
     assert all(any("side by side" in d.text for d in line.doubts) for line in lines)
@@ -239,9 +249,18 @@ def test_formulas_side_by_side_in_columns():
         ("rose water, qt. 1; sugar, oz. 2", [(1, "quart", "rose water"), (2, "ounce", "sugar")]),
         ("Acid. Salicyl. ........ 1.5\nAmyl. ........ 12.", [(1.5, "part", "Acid. Salicyl"), (12, "part", "Amyl")]),
         ("Cassiæ gr. xv; Caryophyll. No. vj.", [(15, "grain", "Cassiæ"), (6, "piece", "Caryophyll")]),
-        ("melt in it two ounces of wax; when cold, add oil of bergamot, ten drops", [(2, "ounce", "wax"), (10, "drop", "oil of bergamot")]),
-        ("Rosin and beeswax equal parts, lard twice the quantity of both.", [(1, "part", "Rosin"), (1, "part", "beeswax"), (2, "part", "lard")]),
-        ("gum arabic 1 ounce, essence of rose enough to perfume, say 20 drops.", [(1, "ounce", "gum arabic"), (20, "drop", "essence of rose")]),
+        (
+            "melt in it two ounces of wax; when cold, add oil of bergamot, ten drops",
+            [(2, "ounce", "wax"), (10, "drop", "oil of bergamot")],
+        ),
+        (
+            "Rosin and beeswax equal parts, lard twice the quantity of both.",
+            [(1, "part", "Rosin"), (1, "part", "beeswax"), (2, "part", "lard")],
+        ),
+        (
+            "gum arabic 1 ounce, essence of rose enough to perfume, say 20 drops.",
+            [(1, "ounce", "gum arabic"), (20, "drop", "essence of rose")],
+        ),
         ("talc, one part, with sufficient attar of rose to perfume.", [(1, "part", "talc"), (None, "q.s.", "attar of rose")]),
         ("white soap 2 ds., oil of wintergreen 10 ms.", [(2, "drachm", "white soap"), (10, "minim", "oil of wintergreen")]),
     ],
@@ -251,7 +270,10 @@ def test_more_entries_as_books_run_them_on(text, expected):
 
 
 def test_a_numbered_solution_counts_nothing():
-    assert told("Solution No. i., Borax, one ounce. Solution No. ii. Alum, one drachm") == [(1, "ounce", "Borax"), (1, "drachm", "Alum")]
+    assert told("Solution No. i., Borax, one ounce. Solution No. ii. Alum, one drachm") == [
+        (1, "ounce", "Borax"),
+        (1, "drachm", "Alum"),
+    ]
 
 
 def test_a_range_printed_backwards_is_turned_and_told():
@@ -265,7 +287,10 @@ def test_a_range_printed_backwards_is_turned_and_told():
     ("text", "expected"),
     [
         ("In one pint of alcohol dissolve 1 ounce borax.", [(1, "pint", "alcohol"), (1, "ounce", "borax")]),
-        ("Prepared chalk ½ lb., orris ditto, cloves pulv. 1 oz.", [(0.5, "pound", "Prepared chalk"), (0.5, "pound", "orris"), (1, "ounce", "cloves pulv")]),
+        (
+            "Prepared chalk ½ lb., orris ditto, cloves pulv. 1 oz.",
+            [(0.5, "pound", "Prepared chalk"), (0.5, "pound", "orris"), (1, "ounce", "cloves pulv")],
+        ),
         ("ROUGE. (No. 3.) Carmine 1½ oz.; talc 1 lb.", [(1.5, "ounce", "Carmine"), (1, "pound", "talc")]),
         ("Water . . . 6 oz.\nDose: a teaspoonful in half a tumbler of water.", [(6, "ounce", "Water")]),
         ("Starch, 2 parts; musk, trace.", [(2, "part", "Starch"), (None, "none", "musk")]),
@@ -276,7 +301,9 @@ def test_words_that_are_no_names(text, expected):
 
 
 def test_a_total_in_dittoes_and_an_amount_said_again_in_drops():
-    lines = read("Boric acid............ ½ oz.\nZinc oxide ........... 1  \"\nFrench chalk to make.. 8  \"\nRose oil . . 0.25 gram (about 8 drops)").lines
+    lines = read(
+        'Boric acid............ ½ oz.\nZinc oxide ........... 1  "\nFrench chalk to make.. 8  "\nRose oil . . 0.25 gram (about 8 drops)'
+    ).lines
     assert lines[2].to_make == (8, "ounce")
     assert lines[3].also == ((8, "drop"),)
 

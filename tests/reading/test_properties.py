@@ -83,7 +83,9 @@ def pharmacists_numeral(value):
     return out + ("ss" if value % 1 else "")
 
 
-SIGNS = st.sampled_from([("ounce", "℥"), ("drachm", "ʒ"), ("scruple", "℈"), ("minim", "♏"), ("fluid ounce", "f℥"), ("grain", "gr. ")])
+SIGNS = st.sampled_from(
+    [("ounce", "℥"), ("drachm", "ʒ"), ("scruple", "℈"), ("minim", "♏"), ("fluid ounce", "f℥"), ("grain", "gr. ")]
+)
 HALVES = st.integers(1, 120).map(lambda n: n / 2)
 
 

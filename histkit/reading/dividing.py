@@ -1,0 +1,176 @@
+"""Where the words between two amounts can be divided, and which of the pieces have a name of their own."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from histkit.reading.figures import figure_at
+from histkit.reading.tokens import Token
+from histkit.reading.view import LOOK_AHEAD
+from histkit.reading.vocabulary import (
+    OF,
+    TAKE,
+    TO,
+    connectives,
+    direction_words,
+    modifiers,
+    other_units,
+    stems,
+    word_list,
+)
+from histkit.reading.wording import Cut, Wording
+
+_CHOICE, _LIST_AND, _IN, _FOR = word_list("choice"), word_list("list-and"), word_list("in"), word_list("for")
+_AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it"), word_list("a")
+_ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
+_SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
+_OPENS_MODIFIER, _WORKED = word_list("opens-a-modifier"), word_list("worked")
+_SHORTEST_WORD = 4
+"""Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
+_END_OF_TEXT = 3
+
+
+def cuts_of(wording: Wording, a: int, b: int) -> list[Cut]:
+    """All places where the words a…b may be divided, in order."""
+    cuts = wording.cuts.get((a, b))
+    if cuts is None:
+        possible = (
+            _cut_at(wording, i, a, b) for i in range(a, b) if not wording.view.depth[i] or wording.tokens[i].kind == "para"
+        )
+        cuts = wording.cuts[a, b] = [cut for cut in possible if cut is not None]
+    return cuts
+
+
+def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
+    """The cut at token i of the stretch a…b."""
+    token = wording.tokens[i]
+    if token.kind == "word":
+        return _cut_at_word(wording, i, a, b, token)
+    if (
+        token.kind == "para"
+        or (token.kind == "sep" and token.text in (";", "—", "."))
+        or (token.text == ":" and not wording.latin)
+    ):
+        return Cut(i, i + 1, 3)
+    if token.kind == "sep" and token.text == ",":
+        if wording.view.next_word(i + 1) in _CHOICE:
+            return None  # a choice, not a list
+        after = wording.joined[wording.view.solid[i + 1]]
+        return Cut(i, i + 1, 2 if after < b and wording.is_direction(after) else 1)
+    return None
+
+
+def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut | None:
+    view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
+    if i > a and _leads_on(wording, i, b, word, behind):
+        return Cut(i, i, 2)
+    if word in _MADE_OF and view.words[i + 1] in OF and view.words[i - 1] in _A:
+        return Cut(max(a, i - 1), i + 2, 2)
+    if word in TAKE and token.text[0].isupper() and i > a:
+        return Cut(i, i + 1, 3)  # 'An Astringent Take of fresh roses': the heading has lost its stop
+    if token.dot and ends_sentence(wording, i):
+        return Cut(i + 1, i + 1, 3)
+    if word in _LIST_AND:
+        return Cut(i, i + 1, 2 if behind < b and wording.is_direction(behind) else 0)
+    if i > a and wording.is_direction(i):
+        if word in _ADD and wording.is_name(i - 1):
+            return Cut(i, i + 1, 2)  # 'to a pint of the petals add powdered orris'
+        if direction_words().get(word) == "clause":
+            return Cut(i, i, 2)
+    return None
+
+
+def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:
+    """Whether 'in a …', 'to dissolve …' or 'for two hours' begins at token i, which names nothing more."""
+    if word in _IN:
+        return wording.view.words[behind] in _AFTER_IN
+    if word in TO:
+        return i < b - 1 and wording.is_direction(behind)
+    return word in _FOR and _tells_time(wording, i + 1)
+
+
+def _tells_time(wording: Wording, i: int) -> bool:
+    """Whether a length of time stands at token i: '2 hours', 'a week', 'some days'."""
+    view = wording.view
+    figure = figure_at(view, view.solid[i])
+    after = figure.after if figure else view.solid[i] + 1
+    return other_units().get(view.next_word(after)) == "time"
+
+
+def ends_sentence(wording: Wording, i: int) -> bool:
+    """Whether the full stop after token i ends a sentence and no abbreviation: a capital follows, and the word is a whole one."""
+    view, tokens, token = wording.view, wording.tokens, wording.tokens[i]
+    following = view.token(view.solid[i + 1])
+    if following is None or tokens[i + 1].kind == "para":
+        return True
+    if following.kind == "open" and token.text.isupper():  # 'ROUGE. (No. 3.) Carmine …'
+        following = _past_bracket(wording, view.solid[i + 1])
+    if token.word in _DO and view.words[i - 1] in _HELPING:
+        return True
+    whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
+    shortened = not whole and modifiers().get(token.word, token.word) != token.word
+    if shortened or token.word in _SHORTENED:
+        return False
+    if i and tokens[i - 1].kind == "sep" and not token.text.isupper():
+        return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation
+    starts_new = following.kind == "para" or (following.kind == "word" and following.text[:1].isupper())
+    return starts_new and len(token.word) >= _SHORTEST_WORD and not wording.latin
+
+
+def _past_bracket(wording: Wording, i: int) -> Token:
+    """The token behind the bracket that opens at i, or behind its first token where it closes nowhere near."""
+    tokens = wording.tokens
+    closing = next((k for k in range(i, min(i + LOOK_AHEAD, len(tokens))) if tokens[k].kind == "close"), i)
+    return tokens[min(closing + 1, len(tokens) - 1)]
+
+
+def pieces_of(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
+    """Pieces of a…b up to the first strong cut that name something of their own (not 'dried', 'in fine powder')."""
+    pieces = wording.pieces.get((a, b))
+    if pieces is not None:
+        return pieces
+    pieces = wording.pieces[a, b] = []
+    start = a
+    for cut in (*cuts_of(wording, a, b), Cut(b, b, _END_OF_TEXT)):
+        if cut.left >= start and wording.is_nominal(start, cut.left) and not only_modifies(wording, start, cut.left):
+            pieces.append((start, cut.left))
+        if cut.strength >= 2:
+            break
+        start = cut.right
+    return pieces
+
+
+@cache
+def _light_words() -> frozenset[str]:
+    """Words that may stand between modifiers without naming anything."""
+    return connectives() | word_list("light")
+
+
+def only_modifies(wording: Wording, a: int, b: int) -> bool:
+    """'dried', 'in fine powder', 'finely powdered', 'free from stalk', 'cut small': no name of its own."""
+    words = [token.word for token in wording.tokens[a:b] if token.kind == "word"]
+    if not words or words[0] in _OPENS_MODIFIER:
+        return True
+    modifying, light = modifiers(), _light_words()
+    if all(word in modifying or word in light for word in words):
+        return any(word in modifying for word in words)
+    return words[0] in _WORKED and OF.isdisjoint(words)
+
+
+def split(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
+    """Several names: at commas, 'and', line ends after a comma; what only modifies stays with the name before it."""
+    start = a
+    for cut in cuts_of(wording, a, b):
+        if cut.strength == 3 and wording.is_nominal(cut.right, b) and wording.is_nominal(a, cut.left):
+            start = cut.right
+    pieces: list[tuple[int, int]] = []
+    divisions = [cut for cut in cuts_of(wording, start, b) if wording.is_nominal(cut.right, b)]
+    for cut in (*divisions, Cut(b, b, _END_OF_TEXT)):
+        if cut.left <= start or not wording.is_nominal(start, cut.left):
+            continue
+        if pieces and only_modifies(wording, start, cut.left):
+            pieces[-1] = (pieces[-1][0], cut.left)
+        else:
+            pieces.append((start, cut.left))
+        start = cut.right
+    return pieces

@@ -1,0 +1,248 @@
+"""Entries → lines, in printed order, each with its own stretch of the text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from histkit.base.nouns import Doubt
+from histkit.reading.assigning import Entry
+from histkit.reading.cleaning import Cleaned
+from histkit.reading.formula import Line
+from histkit.reading.measure import Measure, fluid
+from histkit.reading.naming import Named, distributed_head, name_of, prefix_of, without_list_letter
+from histkit.reading.tokens import Token
+from histkit.reading.view import View
+from histkit.reading.vocabulary import THE, connectives, pattern, word_list
+
+_BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
+_TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
+_ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
+_MARGINALIA = re.compile(r"[ \t]*(?:=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?=)")
+_TOGETHER_TWO = "Two names stand before one amount without 'each'; it is taken for both together."
+_TOGETHER_SEVERAL = "Several names stand before one amount without 'each'; it is taken for all of them together."
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """An entry that becomes a line, with the tokens that it covers."""
+
+    first: int
+    last: int
+    entry: Entry
+    measure: Measure
+
+
+@dataclass(slots=True)
+class _Above:
+    """What the lines so far hand down to the next: the names that a ditto mark repeats, the head that a list shares."""
+
+    names: list[str] = field(default_factory=list)
+    dittos: int = 0
+    """Ditto marks of the line above, and what they stand for."""
+    carried: str = ""
+    group_head: str = ""
+    group: Measure | None = None
+
+    def takes_over(self, entry: Entry, named: Named) -> tuple[str, tuple[str, ...]]:
+        """The words that the next entry takes over from above ("" for none), and the steps that say so."""
+        carried = entry.carried
+        steps: tuple[str, ...] = ()
+        if named.dittos and self.names:
+            # A second mark under a first stands for the same words, whatever the name between them looks like.
+            carried = self.carried if self.dittos == named.dittos else prefix_of(self.names[-1], named.dittos - 1)
+            steps = (f"The ditto mark stands for {carried!r}, from the line above.",)
+            self.names.append(f"{carried} {named.ingredient}")
+        else:
+            if entry.measure is self.group and entry.of_each:
+                head = distributed_head(self.group_head, named.ingredient)
+                if head and not carried:
+                    carried, steps = head, (f"The head of the list, {head!r}, is taken for this name too.",)
+            else:
+                self.group_head = named.ingredient
+            self.names.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
+        self.dittos, self.carried = (named.dittos, carried) if named.dittos else (0, "")
+        if entry.measure is not self.group or (not distributed_head(self.group_head, "x") and named.ingredient):
+            self.group_head = self.names[-1]
+        self.group = entry.measure
+        return carried, steps
+
+
+def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) -> list[Line]:
+    """The lines of a text's entries."""
+    above = _Above()
+    lines: list[Line] = []
+    end_before = 0
+    for draft in _drafts(entries, view.tokens, cleaned.text):
+        first, last = max(draft.first, end_before), draft.last
+        if first >= last:
+            continue
+        entry, m = draft.entry, draft.measure
+        named = without_list_letter(name_of(view.tokens, entry.names, cleaned.text), len(lines))
+        carried, steps = above.takes_over(entry, named)
+        raw_first, raw_last = _with_edges(view, first, last, end_before)
+        span = cleaned.printed_span(view.tokens[raw_first].start, view.tokens[raw_last - 1].end)
+        span = _between_words(text, _over_marginalia(text, *span), lines[-1].span[1] if lines else 0)
+        end_before = raw_last
+        doubts = (*m.doubts, *entry.doubts, *_own_doubts(named.ingredient, m))
+        lines.append(
+            Line(
+                raw=text[span[0] : span[1]],
+                span=span,
+                amount=m.amount,
+                unit=m.unit or "none",
+                ingredient=named.ingredient,
+                modifier=named.modifier,
+                carried=carried,
+                plus=m.plus,
+                to_make=m.to_make,
+                also=m.also,
+                of_each=entry.of_each,
+                system=m.system,
+                strength=named.strength,
+                optional=m.optional,
+                approximate=m.approximate,
+                doubts=tuple(dict.fromkeys(doubts)),
+                steps=(*m.steps, *steps),
+            )
+        )
+    return _whole_formula(_grammes(lines), text)
+
+
+def _drafts(entries: Sequence[Entry], tokens: list[Token], text: str) -> list[Draft]:
+    """The entries that have a name, in printed order, without those that only mention an ingredient again."""
+    drafts: list[Draft] = []
+    again = {id(entry) for entry in entries if _mentions_again(entry, tokens)}
+    mentioned = _Mentioned({})
+    for entry in entries:
+        if entry.measure is None or not entry.names:
+            continue
+        if again:
+            words = frozenset(name_of(tokens, entry.names, text).ingredient.lower().split())
+            if id(entry) in again and mentioned.has(words):
+                continue
+            mentioned.add(words)
+        edges = [edge for name in entry.names for edge in name]
+        if entry.holds_measure:
+            edges += [entry.measure.first, entry.measure.last]
+        drafts.append(Draft(min(edges), max(edges), entry, entry.measure))
+    return sorted(drafts, key=lambda draft: (draft.first, draft.last))
+
+
+def _mentions_again(entry: Entry, tokens: list[Token]) -> bool:
+    """Whether 'rub the carmine with a little of the starch' may speak of an ingredient that was listed before."""
+    if entry.measure is None or entry.measure.kind != "some" or len(entry.names) != 1:
+        return False
+    first = entry.names[0][0]
+    return first > 0 and tokens[first - 1].word in THE
+
+
+@dataclass(frozen=True, slots=True)
+class _Mentioned:
+    """The names so far, by each of their words."""
+
+    by_word: dict[str, list[frozenset[str]]]
+
+    def add(self, words: frozenset[str]) -> None:
+        for word in words:
+            self.by_word.setdefault(word, []).append(words)
+
+    def has(self, words: frozenset[str]) -> bool:
+        """Whether a name holds all of `words`."""
+        if not words:
+            return bool(self.by_word)
+        rarest = min((self.by_word.get(word, []) for word in words), key=len)
+        return any(words <= name for name in rarest)
+
+
+# -- the printed stretch of a line -------------------------------------------------------------------------------------------
+
+
+def _over_marginalia(text: str, start: int, end: int) -> tuple[int, int]:
+    """A marginal key letter after an entry ('=F.=') belongs to its line and to nothing else."""
+    letter = _MARGINALIA.match(text, end)
+    return (start, letter.end()) if letter else (start, end)
+
+
+def _between_words(text: str, span: tuple[int, int], previous_end: int) -> tuple[int, int]:
+    """The span with its ends moved out of the midst of a word (figures and words may be glued together in a scan)."""
+    start, end = span
+    while start > previous_end and _glued(text[start - 1], text[start]):
+        start -= 1
+    while end < len(text) and text[end].isalpha() and text[end - 1].isalpha():
+        end += 1
+    return max(start, previous_end), end
+
+
+def _glued(before: str, behind: str) -> bool:
+    return before.isalnum() and behind.isalnum() and before.isalpha() == behind.isalpha()
+
+
+def _with_edges(view: View, first: int, last: int, end_before: int) -> tuple[int, int]:
+    """The line with the small words before it ('and', 'with', '℞') and the stops after it, so that none of them is left over."""
+    tokens = view.tokens
+    i = first
+    while i > end_before and _leads_a_line(tokens[i - 1]):
+        i -= 1
+    while i < first and tokens[i].kind in ("gap", "line"):
+        i += 1
+    j = last
+    while j < len(tokens) and (tokens[j].kind in ("brace", "close") or (tokens[j].kind == "sep" and tokens[j].text in ",;.:")):
+        j += 1
+    return i, j
+
+
+def _leads_a_line(token: Token) -> bool:
+    if token.kind == "word":
+        joins = token.word in connectives() or token.word in _BEFORE_A_LINE
+        return joins and not (token.dot and token.word not in _STOPPED)
+    return token.kind in ("gap", "line", "ditto", "other", "open") or (token.kind == "sign" and token.word == "℞")
+
+
+# -- doubts about a line, and what the whole formula says of it --------------------------------------------------------------
+
+
+def _own_doubts(name: str, m: Measure) -> list[Doubt]:
+    doubts = []
+    if m.kind == "plain" and not m.each and _TWO_NAMES.search(name) and m.unit != "part" and not m.doubts:
+        text = _TOGETHER_SEVERAL if "," in name else _TOGETHER_TWO
+        doubts.append(Doubt("group", text, ("the amount is meant for each",), "Each would double what is weighed."))
+    if m.kind != "qs" and _CHOICE.search(name):
+        text = "The book leaves a choice between two ingredients; the first is taken."
+        doubts.append(Doubt("ingredient", text, (), "The other would change the formula."))
+    if m.approximate:
+        doubts.append(Doubt("amount", "The book says 'about'.", (), ""))
+    if m.amount == 0 and not m.plus:
+        doubts.append(Doubt("amount", "The amount is nought: a figure may be lost.", (), "This line weighs nothing."))
+    return doubts
+
+
+def _grammes(lines: list[Line]) -> list[Line]:
+    """'gr.' beside kilograms or centigrams and beside no ounce or drachm is taken as grammes, and the doubt is kept."""
+    units_seen = {line.unit for line in lines}
+    if not units_seen & {"kilogram", "gram", "centigram"} or units_seen & {"ounce", "drachm", "scruple", "pound"}:
+        return lines
+    reason = "'gr.' is taken as grammes, since this formula has other metric weights."
+    doubt = Doubt("unit", reason, ("grains",), "a fifteenth of the weight")
+    return [
+        replace(line, unit="gram", doubts=(*line.doubts, doubt))
+        if line.unit == "grain" and not line.plus and _GRAIN_OR_GRAM.search(line.raw)
+        else line
+        for line in lines
+    ]
+
+
+def _whole_formula(lines: list[Line], text: str) -> list[Line]:
+    """What the formula says of all its amounts: '(all by measure)', 'by weight' over a column."""
+    if _ALL_BY_MEASURE.search(text):
+        phrase = _BY_MEASURE.search(text)
+        reach = phrase.start() if phrase else len(text)
+        step = "The formula says 'all by measure'."
+        return [
+            replace(line, unit=fluid(line.unit), system="measure", steps=(*line.steps, step)) if line.span[0] < reach else line
+            for line in lines
+        ]
+    if _BY_WEIGHT.search(text):
+        return [replace(line, system=line.system or "weight") for line in lines]
+    return lines

@@ -1,0 +1,161 @@
+"""On which side of each amount its name stands.
+
+Old books put the amount before the name ('two ounces of borax') or after it ('borax, two ounces') and change their
+mind within a sentence. For a run of measures with words between them, each measure looks either left or right for its
+name; the best-scoring set of choices is found by dynamic programming over the run, so the time grows with its length.
+"""
+
+from __future__ import annotations
+
+from histkit.reading.dividing import cuts_of, ends_sentence, pieces_of
+from histkit.reading.measure import Measure
+from histkit.reading.vocabulary import OF, THE, connectives, word_list
+from histkit.reading.wording import Wording
+
+LEFT, RIGHT = "L", "R"
+IMPOSSIBLE = -9.0
+_ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
+
+
+def interior_start(wording: Wording, a: int, m: Measure) -> int:
+    """Where the name around a figure begins: 'the whites of' before 'two eggs'."""
+    return max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if cut.strength >= 1)])
+
+
+def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> list[str]:
+    """`LEFT` or `RIGHT` for each measure of tokens a…b: the best path."""
+    if not measures:
+        return []
+    if len(measures) == 1 and _stands_after_its_name(wording, measures[0], a, b):
+        return [LEFT]
+    came_from: list[dict[str, str]] = []
+    best: dict[str, float] = {}
+    for index, m in enumerate(measures):
+        before = measures[index - 1] if index else None
+        named_before = wording.is_nominal(before.last if before else a, m.first)
+        own = {LEFT: _leftward(wording, m, a), RIGHT: _rightward(wording, m, b, named_before or bool(index))}
+        if before is None:
+            best = {LEFT: own[LEFT] + (0.0 if named_before else IMPOSSIBLE), RIGHT: own[RIGHT] - 0.3 * named_before}
+            continue
+        scores: dict[str, float] = {}
+        origins: dict[str, str] = {}
+        for side, value in own.items():
+            totals = {previous: total + _between(wording, before, m, previous + side) + value for previous, total in best.items()}
+            origins[side] = max(totals, key=totals.__getitem__)
+            scores[side] = totals[origins[side]]
+        came_from.append(origins)
+        best = scores
+    if not wording.is_nominal(measures[-1].last, b):
+        best[RIGHT] += IMPOSSIBLE
+    path = [max(best, key=best.__getitem__)]
+    for origins in reversed(came_from):
+        path.append(origins[path[-1]])
+    return path[::-1]
+
+
+def _stands_after_its_name(wording: Wording, m: Measure, a: int, b: int) -> bool:
+    """'Talc ..... 4 oz.' and no word after it: nothing to choose."""
+    if m.kind != "plain" or m.each or m.reach or m.first <= a or wording.tokens[m.first - 1].kind != "gap":
+        return False
+    return wording.is_nominal(a, m.first) and not wording.is_nominal(m.last, b)
+
+
+def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> float:
+    """How well the words after the measure begin a name; `named_before` tells whether its name could stand before it."""
+    if m.each == "before":
+        return IMPOSSIBLE if named_before else 0.0
+    if m.reach:
+        return 6.0 if m.reach == -1 else 8.0
+    tokens = wording.tokens
+    i = m.last
+    while i < b and tokens[i].kind in ("gap", "line", "other"):
+        i += 1
+    if i >= b or tokens[i].kind in ("para", "brace", "ditto", "close"):
+        return IMPOSSIBLE
+    token = tokens[i]
+    if token.text == ":" and m.each == "after":
+        return 6.0  # '1 oz. each: chalk, orris, myrrh'
+    if token.kind == "sep":
+        return -3.5 if token.text == "," else IMPOSSIBLE
+    if m.each == "after":
+        if token.word in OF:
+            return -4.0 if wording.view.next_word(i + 1) in THE else 6.0
+        return 1.0 if wording.is_name(i) else -3.0
+    return _begins_name(wording, m, i) if token.kind == "word" else -2.0
+
+
+def _begins_name(wording: Wording, m: Measure, i: int) -> float:
+    """How well the word at token i, the first after the measure, begins a name."""
+    token = wording.tokens[i]
+    if m.kind == "qs" and wording.tokens[m.last - 1].dot and token.text[0].isupper():
+        return -4.0  # 'alkanet, quantity sufficient. Proceed as before'
+    if m.kind == "same" and token.word in OF and wording.view.next_word(i + 1) in _ALL_OF_IT:
+        return -4.0  # 'lard, twice the quantity of both'
+    if token.word in _LINKS or (m.kind == "same" and token.word in _IN):
+        return 4.0
+    if wording.is_direction(i):
+        return -4.0
+    if token.word in connectives():
+        return 0.5 if token.word in _ARTICLES else -4.0
+    return 1.5
+
+
+def _leftward(wording: Wording, m: Measure, a: int) -> float:
+    """How well the words before the measure end a name."""
+    i = m.first - 1
+    while i >= a and wording.tokens[i].kind == "line":
+        i -= 1
+    if m.reach or i < a:
+        return IMPOSSIBLE
+    token = wording.tokens[i]
+    if token.kind == "gap":
+        return 2.5
+    if token.kind == "para":
+        return IMPOSSIBLE
+    if token.kind in ("close", "brace", "ditto"):
+        return 1.5
+    if token.kind not in ("sep", "word"):
+        return -1.0
+    behind = wording.view.ungapped[m.last]
+    # '1 oz. orris' looks right even where a comma stands before it
+    runs_on = (wording.is_name(behind) or wording.view.words[behind] in OF) and not m.each
+    if token.kind == "sep":
+        if token.text == ",":
+            return 0.0 if runs_on else 1.5
+        if token.text == ":":
+            return 0.5 if wording.latin else -2.5
+        return {"—": -1.0, "-": -1.0, "–": -1.0, ".": -3.0}.get(token.text, -6.0)
+    if m.each == "before":
+        return 2.0
+    if token.word in connectives() or wording.is_direction(i):
+        return -5.0
+    if token.dot and not wording.latin and ends_sentence(wording, i):
+        return -3.0
+    return 1.2 - runs_on
+
+
+def _between(wording: Wording, left: Measure, right: Measure, sides: str) -> float:
+    """The score of the words between two measures, given the sides on which they look for their names."""
+    a, b = left.last, right.first
+    if right.kind == "interior":  # 'roses, 2 oz. the juice of half a lemon': its own words begin before it
+        named = sides[0] == LEFT or wording.is_nominal(a, interior_start(wording, a, right))
+        return 0.0 if named else IMPOSSIBLE
+    if sides == RIGHT + LEFT:
+        return _shared(wording, a, b)
+    named = wording.is_nominal(a, b)
+    if sides == LEFT + RIGHT:
+        directed = any(wording.is_direction(i) for i in range(a, b))
+        return (-0.4 if directed else -2.5) if named else 0.5
+    if sides == RIGHT + RIGHT:
+        return -0.8 * max(0, len(pieces_of(wording, a, b)) - 1) if named else IMPOSSIBLE
+    if not named:
+        return IMPOSSIBLE
+    strong = any(cut.strength == 3 and wording.is_nominal(a, cut.left) and cut.right < b for cut in cuts_of(wording, a, b))
+    return -0.8 if strong else 0.0
+
+
+def _shared(wording: Wording, a: int, b: int) -> float:
+    """The score of words of which the first are the left measure's and the last the right one's: that of the best cut."""
+    worth = {3: 0.0, 2: -1.0, 1: -0.7, 0: -1.6}
+    usable = (cut for cut in cuts_of(wording, a, b) if wording.is_nominal(a, cut.left) and wording.is_nominal(cut.right, b))
+    return max((worth[cut.strength] for cut in usable), default=IMPOSSIBLE)

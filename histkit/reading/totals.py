@@ -1,0 +1,62 @@
+"""What an amount in words aims at: a purpose ('to form a paste') or a total that is reached ('rose water, to 10 fl. oz.')."""
+
+from __future__ import annotations
+
+from histkit.base.nouns import Amount
+from histkit.reading.counted import read_counted
+from histkit.reading.measure import Measure
+from histkit.reading.view import View
+from histkit.reading.vocabulary import TO, direction_words, units
+
+_LONGEST_PURPOSE = 400
+"""Tokens: where no stop comes after 'to form a paste' by then, the text is none of sentences."""
+_SMALLEST_COLUMN_TOTAL = 20
+
+
+def past_purpose(view: View, start: int) -> int:
+    """Past 'to form a paste', 'as to impart a flavour': up to the next separator or line of a column."""
+    end = min(start + _LONGEST_PURPOSE, len(view.tokens))
+    for j in range(start, end):
+        token = view.tokens[j]
+        if token.kind == "line" and not _goes_on(view, j + 1):
+            return j
+        if token.kind in ("para", "brace") or (token.kind == "sep" and token.text in (";", ":", ".", ",")):
+            return j
+        if token.kind == "word" and token.dot and j + 1 < len(view.tokens) and view.tokens[j + 1].kind in ("line", "para"):
+            return j + 1
+    return end
+
+
+def _goes_on(view: View, i: int) -> bool:
+    """Whether a printed line begins in small letters, as the second line of a sentence does and no new entry."""
+    token = view.token(view.solid[i])
+    return token is not None and token.kind == "word" and token.text[:1].islower()
+
+
+def column_total(view: View, i: int) -> Measure | None:
+    """'to 100.00 | to 4 ounces' at the end of a row: a total in parts."""
+    figure = view.token(i + 1)
+    if figure is None or figure.kind != "num" or figure.value < _SMALLEST_COLUMN_TOTAL:
+        return None
+    k = view.ungapped[i + 2]
+    if k < len(view.tokens) and view.tokens[k].kind not in ("line", "para", "sep") and view.words[k] not in TO:
+        return None
+    also: tuple[tuple[Amount, str], ...] = ()
+    if view.words[k] in TO and (second := read_counted(view, k + 1)):
+        also, k = ((second.amount, second.unit),), second.last
+    return Measure(i, k, None, "q.s.", kind="qs", to_make=(figure.value, "part"), also=also)
+
+
+def total_after_name(view: View, i: int) -> Measure | None:
+    """'rose water, to 10 fl. oz.', 'talc, to 100.', 'water to 8 oz.': after a name, and nothing after it in its clause."""
+    comma = i > 0 and view.tokens[i - 1].text == ","
+    before = view.tokens[i - 1 - comma] if i > comma else None
+    if before is None or before.kind not in ("word", "close") or before.word in units() or before.word in direction_words():
+        return None
+    inner = read_counted(view, view.solid[i + 1])
+    if inner is None or not (inner.kind == "plain" or (inner.kind == "bare" and comma)):
+        return None
+    if inner.article or inner.plus or isinstance(inner.amount, tuple) or not view.ends_clause(inner.last):
+        return None
+    to_make = (inner.amount, inner.unit)
+    return Measure(i, inner.last, None, "q.s.", kind="qs", to_make=to_make, system=inner.system, doubts=inner.doubts)

@@ -1,0 +1,100 @@
+"""Unit words and signs after a figure, past words such as 'fluid', '(av.)', 'good'."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from histkit.reading.measure import fluid
+from histkit.reading.tokens import Token
+from histkit.reading.view import View
+from histkit.reading.vocabulary import sign_units, units
+
+
+class Unit(NamedTuple):
+    """A printed unit: `after` is the token behind it, `system` what the print says of ounces ("" where it says nothing)."""
+
+    name: str
+    factor: float
+    after: int
+    system: str
+
+
+def unit_at(view: View, i: int) -> Unit | None:
+    """The unit word or sign at token i."""
+    system = ""
+    by_measure = False
+    for _ in range(4):
+        if (token := view.token(i)) is None:
+            return None
+        if token.kind == "open":
+            if _closes(view, i + 2) and (qualifier := view.phrase(i + 1, "qualifier")):
+                system, i = qualifier[0].value or system, view.solid[i + 3]
+                continue
+            bracketed = units().get(view.words[i + 1])
+            if bracketed is not None and i + 2 < len(view.tokens) and _closes(view, i + 2):
+                return Unit(bracketed.unit, bracketed.factor, i + 3, system)  # 'lycopodium 10 (parts)'
+        if token.kind == "sign":
+            return _sign(view, i, token)
+        if token.kind != "word":
+            return None
+        if (qualifier := view.phrase(i, "qualifier")) and _goes_on_to_a_unit(view, qualifier[1]):
+            by_measure |= qualifier[0].value == "fluid"
+            if qualifier[0].value not in ("", "fluid"):
+                system = qualifier[0].value
+            i = view.solid[qualifier[1]]
+            continue
+        return _word(view, i, by_measure, system)
+    return None
+
+
+def _closes(view: View, i: int) -> bool:
+    """Whether a bracket closes at token i, or at the last one where the text ends before that."""
+    return view.tokens[min(i, len(view.tokens) - 1)].kind == "close"
+
+
+def _sign(view: View, i: int, token: Token) -> Unit | None:
+    if token.word not in sign_units():
+        return None
+    following = view.token(i + 1)
+    if following is not None and following.start == token.end and following.kind in ("word", "num"):
+        return None  # the sign has a figure of its own behind it
+    return Unit(sign_units()[token.word], 1.0, i + 1, "apothecaries")
+
+
+def _word(view: View, i: int, by_measure: bool, system: str) -> Unit | None:
+    entry = units().get(view.words[i])
+    if entry is None:
+        return None
+    unit = fluid(entry.unit) if by_measure else entry.unit
+    after = i + 1
+    behind = view.phrase(after, "qualifier")
+    if behind and behind[0].value in ("avoirdupois", "apothecaries", "imperial"):
+        system, after = behind[0].value, behind[1]
+    elif after + 2 < len(view.tokens) and view.tokens[after].kind == "open":
+        bracketed = view.phrase(after + 1, "qualifier")
+        if bracketed and (closing := view.token(bracketed[1])) is not None and closing.kind == "close":
+            system, after = bracketed[0].value or system, bracketed[1] + 1
+    if system == "fluid":  # '1 oz. (fluid)'
+        unit, system = fluid(unit), ""
+    return Unit(unit, entry.factor, after, system)
+
+
+def _goes_on_to_a_unit(view: View, i: int) -> bool:
+    i = view.solid[i]
+    return view.words[i] in units() or view.phrase(i, "qualifier") is not None
+
+
+def whole_unit_word(view: View, i: int) -> bool:
+    """Whether a whole unit word or its usual abbreviation stands at token i: none of the single letters."""
+    return len(view.words[i]) > 1 and unit_at(view, i) is not None
+
+
+def begins_clause(view: View, i: int) -> bool:
+    """Whether token i is the first of its text, paragraph, sentence or clause."""
+    j = i - 1
+    while j >= 0 and view.tokens[j].kind in ("gap", "line"):
+        j -= 1
+    if j < 0:
+        return True
+    token = view.tokens[j]
+    return token.kind == "para" or token.text in (".", ";", ":") or (token.dot and token.word not in units())

@@ -1,0 +1,117 @@
+"""The tokens of a text with quick looks ahead: the next word, the next token that counts, a phrase of the tables."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cache
+
+from histkit.reading.measure import Measure
+from histkit.reading.tokens import Token
+from histkit.reading.vocabulary import Phrase, phrases
+
+LOOK_AHEAD = 64
+"""How far beyond the last token a look ahead may reach: more than the words of the longest amount."""
+
+
+@cache
+def phrases_by_first_word() -> dict[str, tuple[Phrase, ...]]:
+    """The phrases in a plain dict, which answers faster than a read-only view of one."""
+    return dict(phrases())
+
+
+@dataclass(frozen=True, slots=True)
+class Remembered:
+    """What was read at each token, so that no place is read twice: a long row of amounts is then read in one pass."""
+
+    phrases: dict[int, list[tuple[Phrase, int]]] = field(default_factory=dict)
+    signed: dict[int, Measure | None] = field(default_factory=dict)
+    counted: dict[int, Measure | None] = field(default_factory=dict)
+    any_notation: dict[int, Measure | None] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """The tokens, and for each of them what is plain from its neighbours. The lists reach `LOOK_AHEAD` places further."""
+
+    tokens: list[Token]
+    words: list[str]
+    """The word of each token, "" where it is none."""
+    solid: list[int]
+    """For each token, the first at or after it that is neither gap nor line end."""
+    ungapped: list[int]
+    """For each token, the first at or after it that is no gap."""
+    depth: list[int]
+    """In how many brackets each token stands; a bracket that is never closed counts for nothing."""
+    mixes_hyphens: bool = False
+    """Whether the text prints '2 1-2 oz.' or '3-4 oz.': then its other '1-2' are halves too and no ranges."""
+    remembered: Remembered = field(default_factory=Remembered)
+
+    def token(self, i: int) -> Token | None:
+        """Token i, None beyond the end."""
+        return self.tokens[i] if i < len(self.tokens) else None
+
+    def next_word(self, i: int) -> str:
+        """The word at the first token from i on that is neither gap nor line end; "" where that is no word."""
+        return self.words[self.solid[i]]
+
+    def past_line(self, i: int) -> int:
+        """Token i, or the one after it where i is a line end."""
+        return i + 1 if i < len(self.tokens) and self.tokens[i].kind == "line" else i
+
+    def ends_clause(self, i: int) -> bool:
+        """Whether a clause ends at token i: with the text, its line, or a stop."""
+        return i >= len(self.tokens) or self.tokens[i].kind in ("line", "para") or self.tokens[i].text in (";", ".", ",")
+
+    def phrase(self, i: int, *kinds: str) -> tuple[Phrase, int] | None:
+        """The longest phrase of one of `kinds` that begins at token i, and the token after it."""
+        first = self.words[i]
+        if not first or (beginning := phrases_by_first_word().get(first)) is None:
+            return None
+        here = self.remembered.phrases.get(i)
+        if here is None:
+            here = self.remembered.phrases[i] = [(phrase, after) for phrase in beginning if (after := self._after(phrase, i))]
+        for phrase, after in here:
+            if phrase.kind in kinds:
+                return phrase, after
+        return None
+
+    def _after(self, phrase: Phrase, i: int) -> int:
+        """The token after a phrase that stands at token i; 0 where it does not."""
+        j = i + 1
+        for wanted in phrase.words[1:]:
+            j = self.solid[j]
+            if self.words[j] != wanted:
+                return 0
+            j += 1
+        return j
+
+
+def view_of(tokens: list[Token]) -> View:
+    """The view of a list of tokens, without what the figures of the whole text tell (`figures.scanned` adds that)."""
+    count = len(tokens)
+    beyond = range(count, count + LOOK_AHEAD)
+    words = [token.word if token.kind == "word" else "" for token in tokens]
+    words.extend("" for _ in beyond)
+    solid, ungapped = [*range(count), *beyond], [*range(count), *beyond]
+    for i in range(count - 1, -1, -1):
+        kind = tokens[i].kind
+        if kind == "gap":
+            solid[i], ungapped[i] = solid[i + 1], ungapped[i + 1]
+        elif kind == "line":
+            solid[i] = solid[i + 1]
+    return View(tokens, words, solid, ungapped, _depths(tokens))
+
+
+def _depths(tokens: list[Token]) -> list[int]:
+    level = 0
+    depths: list[int] = []
+    for token in tokens:
+        if token.kind == "close":
+            level = max(0, level - 1)
+        depths.append(level + (token.kind == "close"))
+        if token.kind == "open":
+            level += 1
+            depths[-1] = level
+        if token.kind == "para":
+            level = 0
+    return [0] * len(tokens) if level else depths  # an unclosed bracket must not swallow the rest of the text

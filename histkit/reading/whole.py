@@ -1,0 +1,53 @@
+"""Amounts that are no ingredient's: of the whole ('of this mixture'), of a vessel ('in a pint bottle'), of a tool."""
+
+from __future__ import annotations
+
+from histkit.reading.measure import Measure
+from histkit.reading.view import View
+from histkit.reading.vocabulary import OF, direction_words, word_list
+
+_THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
+_TAKING, _VESSELS, _TOOLS, _STATES = map(word_list, ("takes-in", "vessel", "tool", "state-of-a-tool"))
+_INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool"), word_list("onto-a-tool")
+_NOT_A_NAME = word_list("no-name")
+
+
+def refers_to_whole(view: View, measure: Measure) -> bool:
+    """'To 12 drachms of this mixture add': an amount of the whole, not of an ingredient."""
+    j = view.solid[measure.last]
+    article = view.solid[j + 1]
+    noun = view.solid[article + 1]
+    says_this = view.words[j] in OF and view.words[article] in _THIS
+    if says_this and (view.ends_clause(article + 1) or view.words[noun] in _TAKING):
+        return True  # 'to 2 ounces of this add'
+    of, this, whole, taking = (view.words[measure.first - back] if measure.first >= back else "" for back in (4, 3, 2, 1))
+    if of in OF and this in _THIS and whole in _WHOLE and taking in _TAKING:
+        return True  # 'of this solution add 1 ounce'
+    if view.words[j] not in OF or view.words[article] not in _POINTING:
+        return False
+    following = view.next_word(noun + 1)
+    goes_on = following and following not in _NOT_A_NAME and following not in direction_words()
+    return view.words[noun] in _WHOLE and following not in OF and not goes_on  # but 'of the liquid storax'
+
+
+def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
+    """'in a pint bottle', 'through a piece of lace'; the amount's figure stands at token i."""
+    before = next((t for t in reversed(view.tokens[max(0, i - 2) : i]) if t.kind == "word"), None)
+    if before is None or measure.kind not in ("plain", "some"):
+        return False
+    following = view.next_word(measure.last)
+    if before.word in _INTO and measure.article:
+        return following not in OF if following else view.tokens[measure.last - 1].word in _VESSELS
+    if measure.unit != "piece":
+        return False
+    return before.word in _THROUGH or (before.word in _UPON and following not in OF)  # 'to a stick'
+
+
+def is_a_tool(view: View, measure: Measure) -> bool:
+    """'rub with a small bit of sponge': nothing that goes in."""
+    if measure.unit != "piece" or not measure.article:
+        return False
+    j = view.solid[measure.last]
+    noun = view.solid[j + 1] if view.words[j] in OF else j
+    noun = view.solid[noun + 1] if view.words[noun] in _STATES else noun
+    return view.words[noun] in _TOOLS

@@ -1,0 +1,135 @@
+"""What kind of word each token of a text is: one that names, one that tells what to do, one that only joins."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cache
+from itertools import accumulate
+from typing import NamedTuple
+
+from histkit.reading.tokens import Token
+from histkit.reading.view import LOOK_AHEAD, View
+from histkit.reading.vocabulary import AND, connectives, direction_words, modifiers, other_units, word_list
+
+_OBJECTS, _JOINING = word_list("after-verb"), word_list("only-joins")
+_WHOLE, _POINTS_AT_WHOLE = word_list("verb-if-pointed-at"), word_list("points-at-the-whole")
+_NOUN_OR_VERB, _VERB_WITH_OBJECT = word_list("noun-or-verb"), word_list("verb-before-object")
+
+
+class Cut(NamedTuple):
+    """A place where words between two measures may be divided: `left` tokens end before it, `right` ones begin after it."""
+
+    left: int
+    right: int
+    strength: int
+    """3 sentence or semicolon, 2 the start of a direction, 1 comma, 0 'and'."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """The view of a text with the kind of each of its words."""
+
+    view: View
+    latin: bool
+    """In prescriptions a colon ends an abbreviation and separates nothing."""
+    tokens: list[Token]
+    directions: list[bool]
+    """For each token, whether it tells what to do."""
+    names: list[bool]
+    """For each token, whether it is a word that could name something."""
+    joined: list[int]
+    """For each token, the first at or after it that counts and does more than join: past 'and then'."""
+    nominal_before: list[int]
+    """How many tokens before each place could name something: whether a stretch names anything is one subtraction."""
+    named_before: list[int]
+    words_before: list[int]
+    stops_before: list[int]
+    breaks_before: list[int]
+    """The same for words that could name something, words of any kind, stops, and line ends."""
+    cuts: dict[tuple[int, int], list[Cut]] = field(default_factory=dict)
+    pieces: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
+    """The places where a stretch can be divided and its pieces, once they have been looked for."""
+
+    def is_name(self, i: int) -> bool:
+        return i < len(self.names) and self.names[i]
+
+    def is_direction(self, i: int) -> bool:
+        return i < len(self.directions) and self.directions[i]
+
+    def is_nominal(self, a: int, b: int) -> bool:
+        """Whether tokens a…b, outside of brackets, name something or repeat a name by a ditto mark."""
+        return a < b and self.nominal_before[b] > self.nominal_before[a]
+
+    def has_name(self, a: int, b: int) -> bool:
+        """Whether tokens a…b, outside of brackets, hold a word that could name something."""
+        return a < b and self.named_before[b] > self.named_before[a]
+
+    def has_stop(self, a: int, b: int) -> bool:
+        """Whether a comma, a full stop or their like stands in tokens a…b."""
+        return self.stops_before[b] > self.stops_before[a]
+
+    def has_break(self, a: int, b: int) -> bool:
+        """Whether a line ends in tokens a…b."""
+        return self.breaks_before[b] > self.breaks_before[a]
+
+    def words_between(self, a: int, b: int) -> int:
+        """How many of the tokens a…b are words."""
+        return self.words_before[b] - self.words_before[a]
+
+
+def wording_of(view: View, latin: bool = False) -> Wording:
+    """The wording of a text."""
+    tokens = view.tokens
+    small, lengths = connectives(), _lengths_of_time()
+    directions = [token.kind == "word" and _directs(view, i, token) for i, token in enumerate(tokens)]
+    names = [
+        token.kind == "word" and not directs and token.word not in small and len(token.word) > 1 and token.word not in lengths
+        for token, directs in zip(tokens, directions, strict=True)
+    ]
+    outside = [name and not depth for name, depth in zip(names, view.depth, strict=True)]
+    dittos = (token.kind == "ditto" and not depth for token, depth in zip(tokens, view.depth, strict=True))
+    nominal = (name or ditto for name, ditto in zip(outside, dittos, strict=True))
+    return Wording(
+        view,
+        latin,
+        tokens,
+        directions,
+        names,
+        _joined(view),
+        nominal_before=[0, *accumulate(nominal)],
+        named_before=[0, *accumulate(outside)],
+        words_before=[0, *accumulate(token.kind == "word" for token in tokens)],
+        stops_before=[0, *accumulate(token.kind == "sep" for token in tokens)],
+        breaks_before=[0, *accumulate(token.kind in ("line", "para") for token in tokens)],
+    )
+
+
+@cache
+def _lengths_of_time() -> frozenset[str]:
+    """'days', 'hours', 'fortnight': 'minute' and 'second' may speak of other things."""
+    times = {word for word, kind in other_units().items() if kind == "time"}
+    return frozenset(times.difference(word_list("not-only-a-time")))
+
+
+def _joined(view: View) -> list[int]:
+    joined = list(range(len(view.tokens) + LOOK_AHEAD))
+    for k in range(len(view.tokens) - 1, -1, -1):  # from the end, so that a long row of them is passed over once
+        if view.words[k] in _JOINING:
+            joined[k] = joined[view.solid[k + 1]]
+    return joined
+
+
+def _directs(view: View, i: int, token: Token) -> bool:
+    kind = direction_words().get(token.word) or (direction_words().get(token.text) if len(token.text) == 1 else None)
+    if kind is None:
+        return False
+    if token.word in _WHOLE:  # 'the whole is sifted', but 'a whole lemon'
+        return view.words[i - 1] in _POINTS_AT_WHOLE if i else False
+    following = view.next_word(i + 1)
+    if token.word in _NOUN_OR_VERB and following in AND:
+        return False  # 'colour and perfume, q.s.'
+    if view.phrase(view.solid[i + 1], "qs"):
+        return False  # 'perfume to suit'
+    if token.word in modifiers() or kind == "participle" or token.word in _VERB_WITH_OBJECT:
+        return following in _OBJECTS and not (token.word in modifiers() and following in AND)
+    return True
