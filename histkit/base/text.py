@@ -74,7 +74,7 @@ _OPENS_A_LIST = re.compile(r"\A(\d*)([-+=.)])(?=[-+= ]|\Z)")
 """What makes a list, a rule or a heading of a paragraph that begins with it: '- x', '1. x', '---'."""
 
 
-_STARTERS = frozenset("=+-@＝＋－＠")
+FORMULA_STARTERS = frozenset("=+-@＝＋－＠")
 """Signs that make a formula of a cell; programs set up for East Asian languages take the wide ones too."""
 
 
@@ -82,12 +82,12 @@ def spreadsheet_cell(cell: Cell) -> Cell:
     """A cell that no spreadsheet will take for a formula: text that begins with = + - @ gets an apostrophe before it."""
     if isinstance(cell, str):
         cell = clean(cell)
-        if cell[:1] in ("\t", "\n") or cell.lstrip()[:1] in _STARTERS:
+        if cell[:1] in ("\t", "\n") or cell.lstrip()[:1] in FORMULA_STARTERS:
             return "'" + cell
     return cell
 
 
-_STARTS_A_CELL = re.compile(rf'[,;\t\n][\s"]*(?=[{re.escape("".join(sorted(_STARTERS)))}])')
+_STARTS_A_CELL = re.compile(rf'[,;\t\n][\s"]*(?=[{re.escape("".join(sorted(FORMULA_STARTERS)))}])')
 """Where a cell would begin with a formula if the file were taken apart at another sign than the one it was made with."""
 
 

@@ -15,10 +15,14 @@ from types import MappingProxyType
 from typing import Any, get_type_hints
 
 from histkit.base.errors import HistkitError
-from histkit.base.text import clean, spreadsheet_cell
+from histkit.base.text import FORMULA_STARTERS, clean, spreadsheet_cell
 from histkit.books.rows import ROWS, columns
 
 _FIELD = re.compile(r'(?:"((?:[^"]|"")*)"|([^",]*))(?:,|\Z)')
+_STARTER = f"[{re.escape(''.join(sorted(FORMULA_STARTERS)))}]"
+_BEGINS_ANEW = re.compile(rf"([,;\t\n][\s\"]*)(?='*{_STARTER})")
+"""Where a formula would begin if the line were taken apart at another sign than the comma, or a quotation mark ended a cell."""
+_GUARDED_ANEW = re.compile(rf"([,;\t\n][\s\"]*)'(?='*{_STARTER})")
 _LONG = 100_000
 """Characters of a line from which on it is taken apart here: the standard reader refuses cells of more than 131,072, unless the
 whole process is told otherwise."""
@@ -60,16 +64,18 @@ def _cell(value: Any) -> Any:
 
 
 def guarded(text: str) -> str:
-    """A text as a cell that no spreadsheet takes for a formula.
+    """A text as a cell that no spreadsheet takes for a formula, wherever it parts cells: at commas, semicolons or tabs.
 
-    So that it can be undone, a text that begins with an apostrophe and would need one after it gets another.
+    So that it can be undone, what stands behind an apostrophe and would need one gets another.
     """
     text = clean(text)
-    return "'" + text if _needs_guard(text.lstrip("'")) else text
+    text = "'" + text if _needs_guard(text.lstrip("'")) else text
+    return _BEGINS_ANEW.sub(r"\1'", text)
 
 
 def unguarded(cell: str) -> str:
     """The text of a cell: what `guarded` put before it is taken off."""
+    cell = _GUARDED_ANEW.sub(r"\1", cell)
     return cell[1:] if cell[:1] == "'" and _needs_guard(cell.lstrip("'")) else cell
 
 

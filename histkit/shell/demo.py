@@ -8,7 +8,6 @@ from pathlib import Path
 from histkit.base.errors import BadValue
 from histkit.base.files import write_atomically
 from histkit.keeping import example
-from histkit.keeping.records import save
 from histkit.telling import files
 
 SIZES = {"wide-1080": (1920, 1080), "wide-4k": (3840, 2160), "tall": (1080, 1920)}
@@ -33,7 +32,8 @@ def run(folder: str | Path, say: Callable[[str], None] = print) -> list[Path]:
     for name, chosen in records.items():
         written.append(folder / f"{name}-translated.md")
         write_atomically(written[-1], chosen.translation().to_markdown())
-        written.append(save(chosen, folder / f"{name}.json", follow=False))
+        written.append(folder / f"{name}.json")
+        write_atomically(written[-1], chosen.to_json())
     main = records["complexion"]
     translation = main.translation()
     say(translation.to_text() + "\n")

@@ -26,9 +26,18 @@ def test_a_guarded_text_is_no_formula_and_comes_back(text):
     assert unguarded(guarded(text)) == clean(text)
 
 
-@pytest.mark.parametrize(("text", "cell"), [("=1", "'=1"), ("'=1", "''=1"), ("'tis", "'tis"), ("talc", "talc"), (" -x", "' -x")])
+@pytest.mark.parametrize(("text", "cell"), [("=1", "'=1"), ("'=1", "''=1"), ("'tis", "'tis"), ("talc", "talc"), (" -x", "' -x"), ("Talc;=1+1", "Talc;'=1+1"), ("a, '=1", "a, ''=1")])
 def test_cells(text, cell):
     assert (guarded(text), unguarded(cell)) == (cell, text)
+
+
+@given(TEXTS.map(lambda text: " ".join(text.split())))
+@pytest.mark.parametrize("sign", [",", ";", "\t"])
+def test_no_cell_is_a_formula_wherever_a_spreadsheet_parts_the_line(sign, text):
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerow([guarded("a book"), guarded(text), 3])
+    cells = next(csv.reader([out.getvalue().rstrip("\n")], delimiter=sign))
+    assert [cell for cell in cells if cell.strip(' "')[:1] in tuple("=+-@＝＋－＠")] == []
 
 
 @given(st.lists(TEXTS.map(lambda text: " ".join(text.split())), min_size=1, max_size=6))
