@@ -22,7 +22,7 @@ unexport PYTHONHOME
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: help demo lab test coverage bench fuzz lint wheel clean anew
+.PHONY: help demo lab test coverage bench fuzz faults lint wheel clean anew
 
 help:
 	@echo "make demo      take an invented receipt from printed words to bench sheet, tables and pictures, in $(OUT)/"
@@ -31,6 +31,7 @@ help:
 	@echo "make coverage  the share of histkit's lines and branches that the tests run through (some minutes; 95 % at least)"
 	@echo "make bench     measure the speed"
 	@echo "make fuzz      search for input that breaks histkit, two minutes for each door (needs the extra 'fuzz')"
+	@echo "make faults    put faults in on purpose, one at a time, and say which of them the tests catch (an hour or so)"
 	@echo "make lint      ruff and mypy"
 	@echo "make wheel     build dist/histkit-*.whl and the source archive"
 	@echo "make clean     remove .venv and everything made"
@@ -66,6 +67,9 @@ bench: $(VENV)/.ready-test
 # Atheris has no wheel for every Python, so it is not installed unasked: without it the program says how to get it.
 fuzz: $(VENV)/.ready-test
 	@$(python) tests/fuzz/run.py $(ARGS)
+
+faults: $(VENV)/.ready-test
+	@$(python) tests/faults/run.py $(ARGS)
 
 lint: $(VENV)/.ready-dev
 	@$(python) -m ruff check .
