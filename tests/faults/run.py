@@ -15,7 +15,9 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -59,8 +61,9 @@ def passes(where: Path, tests: list[str]) -> bool:
     return ended.returncode == 0
 
 
-def outcome(fault: Fault) -> str:
-    """'caught by the room', 'caught elsewhere', 'lives' or 'out of date'."""
+@contextmanager
+def copied() -> Iterator[Path]:
+    """A copy of the checkout in a temporary folder."""
     with tempfile.TemporaryDirectory(prefix="histkit-fault-") as folder:
         where = Path(folder)
         for name in COPIED:
@@ -69,6 +72,18 @@ def outcome(fault: Fault) -> str:
                 shutil.copytree(source, where / name, ignore=shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints"))
             elif source.exists():
                 shutil.copy(source, where / name)
+        yield where
+
+
+def sound(room: str) -> bool:
+    """Whether the tests of a room pass without any fault: else everything would seem to be caught."""
+    with copied() as where:
+        return passes(where, tests_of(room, where))
+
+
+def outcome(fault: Fault) -> str:
+    """'caught by the room', 'caught elsewhere', 'lives' or 'out of date'."""
+    with copied() as where:
         target = where / fault.file
         text = target.read_bytes().decode("utf-8") if target.exists() else ""
         if text.count(fault.old) != 1:
@@ -88,6 +103,10 @@ def main() -> int:
     chosen = [f for f in faults() if asked.room in (None, f.room) and (asked.number is None or f.number in asked.number)]
     counts: dict[str, int] = {}
     with ThreadPoolExecutor(asked.jobs) as crew:
+        rooms = sorted({fault.room for fault in chosen})
+        if unsound := [room for room, fine in zip(rooms, crew.map(sound, rooms), strict=True) if not fine]:
+            print(f"the tests of {', '.join(unsound)} fail without any fault: mend that first", file=sys.stderr)
+            return 2
         for fault, result in zip(chosen, crew.map(outcome, chosen), strict=True):
             counts[result] = counts.get(result, 0) + 1
             print(f"{result:18} {fault.number:3} {fault.room:11} {fault.file}: {fault.why}", flush=True)
