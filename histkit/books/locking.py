@@ -10,7 +10,7 @@ from __future__ import annotations
 import contextlib
 import json
 import os
-import socket
+import platform
 import time
 from collections.abc import Callable, Iterator
 from datetime import datetime
@@ -143,7 +143,7 @@ def _made_alone(path: Path) -> Callable[[], None] | str:
 
 def _this_process() -> bytes:
     since = datetime.now().astimezone().isoformat(" ", "seconds")
-    return json.dumps({"process": os.getpid(), "machine": socket.gethostname(), "since": since}).encode()
+    return json.dumps({"process": os.getpid(), "machine": platform.node(), "since": since}).encode()
 
 
 def _holder(data: bytes) -> dict[str, object]:
@@ -165,7 +165,7 @@ def _in_words(folder: Path, holder: dict[str, object]) -> str:
 def _left_behind(holder: dict[str, object]) -> bool:
     """Whether the process that made the lock is surely no more."""
     process = holder.get("process")
-    if holder.get("machine") != socket.gethostname() or not isinstance(process, int):
+    if holder.get("machine") != platform.node() or not isinstance(process, int):
         return False
     if os.name == "nt":  # asking after a process would end it there; removing the file shows whether it lives
         return True
