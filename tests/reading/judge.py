@@ -3,6 +3,12 @@
     python tests/reading/judge.py        the table, by kind of print
     python tests/reading/judge.py -v     and each line that was missed or read wrong
 
+The formulas: places were drawn at seeded random offsets in each book and the next formula that follows was taken, toilet
+formulas first where a book has them; those of the group "scan" are uncorrected machine readings of pages, in page order. The text
+is cut to the words that name ingredients and amounts and what joins them. `raw` is in printed order; in a group of one amount it
+holds the name alone. Loth is half an ounce, Quentchen a drachm, Maaß a quart, a spoonful without more a tablespoonful. Labels were
+written before the reader saw the texts and are not changed after what it answers.
+
 The rules:
 
 found    A labelled line and a read line belong together where their printed words overlap by at least half of the shorter of the
