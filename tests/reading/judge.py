@@ -1,0 +1,193 @@
+"""Scores the reader on other_books.jsonl: formulas from books it was not built on, labelled by hand.
+
+    python tests/reading/judge.py        the table, by kind of print
+    python tests/reading/judge.py -v     and each line that was missed or read wrong
+
+The formulas: places were drawn at seeded random offsets in each book and the next formula that follows was taken, toilet
+formulas first where a book has them; those of the group "scan" are uncorrected machine readings of pages, in page order. The text
+is cut to the words that name ingredients and amounts and what joins them. `raw` is in printed order; in a group of one amount it
+holds the name alone. Loth is half an ounce, Quentchen a drachm, Maaß a quart, a spoonful without more a tablespoonful. Labels were
+written before the reader saw the texts and are not changed after what it answers.
+
+The rules:
+
+found    A labelled line and a read line belong together where their printed words overlap by at least half of the shorter of the
+         two. Each line is used once; the largest overlap goes first, and lines of one shared heap are told apart by their names.
+measure  Amount, unit, further parts (`plus`) and total (`to_make`) are as labelled, or the second system printed beside (`also`) is.
+         Gallon, quart, pint and gill are exchanged; "q.s." and "none" count as one where there is no amount. Where the page itself
+         does not tell the figure (`damaged`, no amount) a doubt is the right answer.
+name     The ingredient that the line was translated to is the one that the glossary gives for the labelled plain modern name, or
+         has the labelled words in its name or id (all of them; a single labelled word must be the whole name or id).
+printed  The printed name that was read is the labelled one, word for word; its qualifiers count, whether they stand in the name
+         or in the modifier.
+extra    Read lines that belong to no labelled line.
+lost     Labelled names of which a word stands nowhere in the reading: in no line, not in the title, the directions or `unread`.
+silent   Labelled lines missed, or with a wrong measure, and no doubt of the line (or, for a missed one, no doubt of the formula
+         that names one of its words) says so.
+misnamed Lines with a wrong ingredient and no doubt about it. A line left unidentified is not silent.
+
+All but the counts are per cent of the labelled lines. A formula that the reader refuses counts as missed, with no doubt.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import unicodedata
+from collections import Counter
+from pathlib import Path
+
+import histkit as hk
+
+LABELS = Path(__file__).with_name("other_books.jsonl")
+GROUPS = ("early", "18th", "clean", "late", "german", "scan")
+COLUMNS = ("found", "measure", "name", "printed", "extra", "lost", "silent", "misnamed")
+GILLS = {"gallon": 32, "quart": 8, "pint": 4, "gill": 1}
+SMALL_WORDS = {"of", "the", "a", "an", "and", "in", "with"}
+
+
+def labelled_formulas() -> list[dict]:
+    return [json.loads(line) for line in LABELS.read_text(encoding="utf-8").splitlines()]
+
+
+def spans_of(formula: dict) -> list[tuple[int, int]]:
+    """Where each labelled line stands in the text: the lines are labelled in printed order."""
+    spans, position = [], 0
+    for label in formula["lines"]:
+        start = formula["text"].index(label["raw"], position)
+        position = start + len(label["raw"])
+        spans.append((start, position))
+    return spans
+
+
+def words(name: str) -> set[str]:
+    """The words of a name, without small words, accents, the long s and the s of the plural."""
+    plain = unicodedata.normalize("NFKD", name.replace("ſ", "s").casefold())
+    plain = "".join(" " if not c.isalnum() else c for c in plain if not unicodedata.combining(c) and c != "∣")
+    return {word if len(word) < 4 else word.removesuffix("s") for word in plain.split() if word not in SMALL_WORDS}
+
+
+def pairs(formula: dict, reading: hk.Formula) -> dict[int, int]:
+    """Which read line belongs to which labelled line, by the rule 'found'."""
+    candidates = []
+    for i, (start, end) in enumerate(spans_of(formula)):
+        for j, line in enumerate(reading.lines):
+            shared = min(end, line.span[1]) - max(start, line.span[0])
+            shorter = min(end - start, line.span[1] - line.span[0])
+            if shared * 2 >= shorter > 0:
+                wanted, read = words(formula["lines"][i]["name"]), words(line.full_name)
+                likeness = len(wanted & read) / max(1, len(wanted | read))
+                candidates.append((shared / shorter + 2 * likeness, -abs(i - j), i, j))
+    chosen: dict[int, int] = {}
+    for _, _, i, j in sorted(candidates, reverse=True):
+        if i not in chosen and j not in chosen.values():
+            chosen[i] = j
+    return chosen
+
+
+def settled(amount: object, unit: str) -> tuple[tuple[float, ...], str]:
+    """A measure in the form in which two of them are compared."""
+    if amount is None:
+        return (), "none" if unit == "q.s." else unit
+    ends = tuple(amount) if isinstance(amount, (list, tuple)) else (amount,)
+    factor = GILLS.get(unit, 1)
+    return tuple(round(end * factor, 3) for end in ends), "gill" if unit in GILLS else unit
+
+
+def read_doubts(line: object) -> list[hk.Doubt]:
+    """The doubts about what is printed, without those about which ounce and which substance was meant."""
+    return [doubt for doubt in line.doubts if doubt.about not in ("measure", "ingredient")]
+
+
+def measure_is_right(label: dict, line: object) -> bool:
+    if label.get("damaged") and label["amount"] is None and label["to_make"] is None:
+        return bool(read_doubts(line)) or (label["unit"] == "none" and line.amount is None)
+    wanted = [settled(label["amount"], label["unit"]), *(settled(*part) for part in label["plus"])]
+    read = [settled(line.amount, line.unit), *(settled(*part) for part in line.plus)]
+    total = settled(*label["to_make"]) if label["to_make"] else None
+    read_total = settled(*line.to_make) if line.to_make else None
+    if total or read_total:
+        return total == read_total
+    return wanted == read or (len(wanted) == 1 and wanted[0] in [settled(*other) for other in line.also])
+
+
+def name_is_right(label: dict, ingredient: hk.Ingredient | None) -> bool:
+    if ingredient is None:
+        return False
+    match = hk.glossary.find(label["ingredient"])
+    if match is not None and match.ingredient.id == ingredient.id:
+        return True
+    wanted = words(label["ingredient"])
+    known = [words(ingredient.name), words(ingredient.id)]
+    return wanted in known if len(wanted) == 1 else any(wanted <= name for name in known)
+
+
+def line_verdict(label: dict, line: object, translated: object) -> Counter:
+    """What is right and what is silently wrong in a line that was found."""
+    verdict = Counter(found=1)
+    verdict["measure"] = measure_is_right(label, line)
+    verdict["name"] = name_is_right(label, translated.ingredient)
+    read = words(line.full_name)
+    verdict["printed"] = read <= words(label["name"]) <= read | words(line.modifier) | words(line.strength)
+    verdict["silent"] = not verdict["measure"] and not read_doubts(line)
+    about_name = any(doubt.about == "ingredient" for doubt in translated.doubts + line.doubts)
+    verdict["misnamed"] = not verdict["name"] and translated.ingredient is not None and not about_name
+    return verdict
+
+
+def verdicts(formula: dict) -> tuple[list[Counter], int]:
+    """One verdict for each labelled line, and how many read lines belong to none."""
+    source = hk.Source(title=formula["book"], author=formula["author"], year=formula["year"], country=formula["country"])
+    try:
+        reading = hk.read(formula["text"], source=source)
+    except hk.ReadingError:
+        return [Counter(silent=1) for _ in formula["lines"]], 0
+    translation = hk.translate(reading)
+    belongs = pairs(formula, reading)
+    kept = words(" ".join([reading.title, reading.directions, *reading.unread, *(line.raw for line in reading.lines)]))
+    doubted = words(" ".join(doubt.text for doubt in reading.doubts))
+    results = []
+    for i, label in enumerate(formula["lines"]):
+        if i in belongs:
+            verdict = line_verdict(label, reading.lines[belongs[i]], translation.lines[belongs[i]])
+        else:
+            verdict = Counter(silent=int(not words(label["name"]) & doubted))
+        verdict["lost"] = not words(label["name"]) <= kept
+        results.append(verdict)
+    return results, len(reading.lines) - len(belongs)
+
+
+def scores() -> tuple[dict[str, dict[str, float]], list[str]]:
+    """Per cent of each column for each group and for 'all', and one sentence for each line that was not wholly right."""
+    sums: dict[str, Counter] = {group: Counter() for group in (*GROUPS, "all")}
+    misses = []
+    for formula in labelled_formulas():
+        results, extra = verdicts(formula)
+        total = sum(results, Counter(formulas=1, lines=len(results), extra=extra))
+        for group in (formula["print"], "all"):
+            sums[group].update(total)
+        for label, verdict in zip(formula["lines"], results, strict=True):
+            wrong = [column for column in ("found", "measure", "name", "printed") if not verdict[column]]
+            told = [column for column in ("lost", "silent", "misnamed") if verdict[column]]
+            if wrong or told:
+                misses.append(f"{formula['id']}  {label['raw']!r}  not {', '.join(wrong)}  {' '.join(told).upper()}")
+    shares = {
+        group: {"formulas": total["formulas"], "lines": total["lines"]}
+        | {column: 100 * total[column] / total["lines"] for column in COLUMNS}
+        for group, total in sums.items()
+    }
+    return shares, misses
+
+
+def main() -> None:
+    shares, misses = scores()
+    if "-v" in sys.argv[1:]:
+        print("\n".join(misses), end="\n\n")
+    print("print   formulas  lines" + "".join(f"{column:>10}" for column in COLUMNS))
+    for group, share in shares.items():
+        counts = f"{group:8}{share['formulas']:8}{share['lines']:7}"
+        print(counts + "".join(f"{share[column]:10.1f}" for column in COLUMNS))
+
+
+if __name__ == "__main__":
+    main()
