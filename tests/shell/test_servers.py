@@ -4,13 +4,14 @@ import asyncio
 import http.client
 import json
 import os
+import random
 import re
 import signal
 import socket
 import subprocess
 import sys
 import time
-from contextlib import chdir, closing, contextmanager
+from contextlib import ExitStack, chdir, closing, contextmanager
 from pathlib import Path
 
 import pytest
@@ -28,12 +29,21 @@ SETTINGS = ("jupyter_config", "jupyter_server_config", "jupyter_lab_config", "ip
 
 
 def free_port():
-    with closing(socket.socket()) as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
+    """A port that is free now, below those that the system hands out by itself (to kernels, for instance)."""
+    while True:
+        with closing(socket.socket()) as probe:
+            port = random.randrange(20_000, 32_000)
+            if probe.connect_ex(("127.0.0.1", port)) != 0:
+                return port
 
 
-def wait_until(condition, seconds=60, what="it"):
+def port_words(kind, port):
+    """The words that hold a server to a port: where it is taken, the server ends and looks for no other."""
+    program = "Voila" if kind == "pages" else "ServerApp"
+    return f"--{program}.port={port}", f"--{program}.port_retries=0", "--no-browser"
+
+
+def wait_until(condition, seconds=120, what="it"):
     end = time.monotonic() + seconds
     while not condition():
         assert time.monotonic() < end, f"waited {seconds} s in vain for {what}"
@@ -66,8 +76,11 @@ class Server:
 @contextmanager
 def served(kind, folder, *more, token=TOKEN, stderr=subprocess.DEVNULL):
     """A server started in the maker's folder, as `histkit lab .` does it."""
-    port, key = free_port(), "--port" if kind == "pages" else "--ServerApp.port"
-    with chdir(folder), servers.started(kind, folder, f"{key}={port}", "--no-browser", *more, token=token, stderr=stderr) as process:
+    port = free_port()
+    with ExitStack() as stack:
+        with chdir(folder):
+            server = servers.started(kind, folder, *port_words(kind, port), *more, token=token, stderr=stderr)
+            process = stack.enter_context(server)
         wait_until(lambda: listens(port) or process.poll() is not None, what="the server")
         assert process.poll() is None, "the server ended"
         yield Server(port, process)
@@ -198,7 +211,7 @@ def test_nobody_but_this_machine_can_ask(pages, lab):
 def test_no_code_of_the_folder_runs(pages, lab, trace):
     """Modules and settings lie in the maker's folder under the names of those that server, kernel and notebook load."""
     status, _, words = pages.get("/voila/render/5-table-and-pictures.ipynb", token=TOKEN)
-    assert status == 200 and "jupyter-widgets" in words
+    assert status == 200 and "vnd.jupyter.widget-view" in words
     assert lab.get("/api/contents", token=TOKEN)[0] == 200
     assert sorted(path.name for path in trace.iterdir()) == []
 
@@ -298,10 +311,9 @@ def alive(pid):
 def test_the_server_ends_with_its_parent(tmp_path, kind, way):
     notebooks.put(tmp_path)
     port = free_port()
-    option = "--port" if kind == "pages" else "--ServerApp.port"
     code = (
         "import sys, pathlib; from histkit.shell import servers\n"
-        f"with servers.started({kind!r}, pathlib.Path({str(tmp_path)!r}), '{option}={port}', '--no-browser', token={TOKEN!r}) as server: server.wait()"
+        f"with servers.started({kind!r}, pathlib.Path({str(tmp_path)!r}), *{port_words(kind, port)!r}, token={TOKEN!r}) as server: server.wait()"
     )
     parent = subprocess.Popen([sys.executable, "-c", code], stderr=subprocess.DEVNULL)
     try:
@@ -314,7 +326,7 @@ def test_the_server_ends_with_its_parent(tmp_path, kind, way):
     finally:
         parent.send_signal(way)
         parent.wait()
-    wait_until(lambda: not any(map(alive, started)), 15, "the server and its kernels to end")
+    wait_until(lambda: not any(map(alive, started)), 30, "the server and its kernels to end")
     assert not listens(port)
 
 
