@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from histkit.base.bibliography import cite
@@ -16,6 +16,7 @@ from histkit.base.text import Cell
 from histkit.display.tabular import Tabular
 from histkit.measures.convention import Convention, Reach, conventions, reaches
 from histkit.measures.rows import rows
+from histkit.measures.said import following, said_in, words_of
 
 # The weights of a ranking are rules of thumb: common practice, no source.
 _CERTAINTY_FACTOR = {"high": 1.0, "medium": 0.85, "low": 0.55}
@@ -85,22 +86,35 @@ class _Book:
     unknown: tuple[str, ...]
 
 
-def choose(source: Source | None, units: Iterable[str] = ()) -> tuple[Choice, ...]:
+def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ...] = ()) -> tuple[Choice, ...]:
     """The conventions that a book may have followed, likeliest first, at least two of them.
 
     `units` are the canonical unit words that the formula prints, where known: a formula in ounces follows no metric
-    book, one in grams alone follows no other. Without a source the commonest conventions are ranked and the reasons
+    book, one in grams alone follows no other. What the book says of its own measures (`source.measures`) goes before all
+    tables, and `said` (words of said_systems.csv), what the page says, before that. Without a source the commonest conventions are ranked and the reasons
     say what is not known.
     """
     printed = frozenset(units)
-    return _choose(source or Source(), bool(printed & _OLD_UNITS), bool(printed & _METRIC_UNITS))
+    book = source or Source()
+    absent = frozenset(reach.only_with for reach in reaches()) - printed - {""} if printed else frozenset()
+    named = tuple(dict.fromkeys((*said, *said_in(book.measures))))
+    ranked = _choose(book, bool(printed & _OLD_UNITS), bool(printed & _METRIC_UNITS), absent)
+    words = " and ".join(map(words_of, named))
+    reason = f" The book itself says: {words}; that goes before the tables." if words else ""
+    if book.measures and not said_in(book.measures):
+        reason += f" What the book says of its measures ({book.measures!r}) names none that the tables know."
+    if not reason:
+        return ranked
+    return tuple(replace(c, convention=following(c.convention, named, "book"), reason=c.reason + reason) for c in ranked)
 
 
 @lru_cache(maxsize=256)
-def _choose(source: Source, old: bool, metric: bool) -> tuple[Choice, ...]:
+def _choose(source: Source, old: bool, metric: bool, absent: frozenset[str]) -> tuple[Choice, ...]:
     book = _book(source)
     scored: dict[str, tuple[float, Reach]] = {}
     for reach in reaches():
+        if reach.only_with in absent:
+            continue
         score = _score(book, reach)
         if reach.convention == "metric" and old:
             score *= 0.02

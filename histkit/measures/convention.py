@@ -245,6 +245,8 @@ class Reach:
     certainty: str
     era: str
     places: tuple[str, ...]
+    only_with: str
+    """The unit that the formula must print for this convention to come into question; '' for none."""
     source: str
     section: str
     mark: str
@@ -256,7 +258,7 @@ def reaches() -> tuple[Reach, ...]:
     return tuple(
         Reach(
             r["convention"], r["country"], int(r["from_year"]), int(r["to_year"]), entries(r["kinds"]),
-            r["certainty"], r["era"], entries(r["places"]), r["source"], r["section"], r["mark"],
+            r["certainty"], r["era"], entries(r["places"]), r["only_with"], r["source"], r["section"], r["mark"],
         )
         for r in rows("reaches")
     )  # fmt: skip

@@ -14,7 +14,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from histkit import glossary, measures
 from histkit.base.nouns import Amount, Source, Spread, amount_text
 from histkit.glossary.nouns import Ingredient
+from histkit.measures.said import following, is_said, words_of
 from histkit.reading.formula import Formula, Line
+from histkit.translating.drachms import why_small_drachm
 
 if TYPE_CHECKING:
     from histkit.measures import Convention
@@ -22,7 +24,8 @@ if TYPE_CHECKING:
 METRIC_GRAMS = {"gram": 1.0, "milligram": 0.001, "centigram": 0.01, "kilogram": 1000.0}
 METRIC_MILLILITRES = {"millilitre": 1.0, "litre": 1000.0}
 WEIGHTS = frozenset({"grain", "scruple", "drachm", "ounce", "pound"})
-_AVOIRDUPOIS = {"ounce": "avoirdupois_ounce", "pound": "avoirdupois_pound"}
+NEVER_MEASURED = frozenset({"weight", "avoirdupois", "apothecaries' weight"})
+"""What a line prints of its system where a liquid in ounces or drachms was weighed beyond doubt."""
 _APOTHECARIES = {
     "grain": "grain", "scruple": "scruple", "drachm": "drachm", "ounce": "apothecaries_ounce", "pound": "apothecaries_pound",
 }  # fmt: skip
@@ -75,11 +78,17 @@ class Book:
 
     convention: Convention
     prints_fluid: bool
+    small_drachm: str = ""
+    """What tells that a drachm is a sixteenth of the ounce here; '' where nothing does."""
 
     @classmethod
     def of(cls, formula: Formula, convention: Convention) -> Book:
         units = {u for line in formula.lines for u in (line.unit, *(unit for _, unit in line.plus))}
-        return cls(convention, bool(units & {"fluid ounce", "fluid drachm"}))
+        return cls(convention, bool(units & {"fluid ounce", "fluid drachm"}), why_small_drachm(formula, convention))
+
+    def named_by(self, system: str) -> Convention:
+        """The convention with the sizes that the line itself names ('imperial pint') before its own."""
+        return following(self.convention, (system,), "line") if is_said(system) else self.convention
 
     # -- weighing ------------------------------------------------------------------------------------------------------
 
@@ -123,9 +132,10 @@ class Book:
             return (Reading("pieces", amount * each.spread, why),)
         if unit in WEIGHTS:
             return self._weight_or_measure(amount, unit, shown, printed, entry)
-        volume = self.convention.millilitres(unit)
+        named = self.named_by(printed.system)
+        volume = named.millilitres(unit)
         if volume is not None:
-            return (self._by_volume(amount * volume, f"{shown} {unit}: {self.convention.definition(unit)}", printed, entry),)
+            return (self._by_volume(amount * volume, f"{shown} {unit}: {named.definition(unit)}", printed, entry),)
         grams = self.convention.grams(unit)
         if grams is not None:
             return (Reading("weight", amount * grams, f"{shown} {unit}: {self.convention.definition(unit)}"),)
@@ -138,13 +148,14 @@ class Book:
         size, why = self.weight_size(unit, printed)
         weight = Reading("weight", amount * size, f"{shown} {unit}: {why}")
         fluid_unit = {"ounce": "fluid ounce", "drachm": "fluid drachm"}.get(unit)
-        volume = self.convention.millilitres(fluid_unit) if fluid_unit else None
+        named = self.named_by(printed.system)
+        volume = named.millilitres(fluid_unit) if fluid_unit else None
         liquid = entry is not None and entry.liquid
-        if volume is None or not liquid or printed.system in ("avoirdupois", "weight"):
+        if volume is None or not liquid or printed.system in NEVER_MEASURED:
             return (weight,)
-        words = f"{shown} {unit} of a liquid, by measure: {self.convention.definition(fluid_unit or '')}"
+        words = f"{shown} {unit} of a liquid, by measure: {named.definition(fluid_unit or '')}"
         measure = self._by_volume(amount * volume, words, printed, entry)
-        if printed.system == "measure":
+        if printed.system in ("measure", "wine", "imperial"):
             return (measure,)
         # A book that prints 'fl. oz.' where it means one weighs what it prints as bare ounces.
         weighs_bare_ounces = self.prints_fluid and printed.system != "apothecaries"
@@ -153,9 +164,13 @@ class Book:
 
     def weight_size(self, unit: str, printed: Printed) -> tuple[float, str]:
         """Grams of one grain, scruple, drachm, ounce or pound as printed here, and by whose word."""
-        if printed.system == "avoirdupois" and unit in _AVOIRDUPOIS:
-            grams = float(measures.exact(_AVOIRDUPOIS[unit]))
-            return grams, "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
+        beside = unit == "drachm" and printed.unit != "drachm"  # '1 oz. avoirdupois 2 drachms' names its ounce alone
+        if is_said(printed.system) and printed.system in NEVER_MEASURED and not beside:
+            named = self.named_by(printed.system)
+            return named.grams(unit) or 0.0, f"the book says {words_of(printed.system)}: {named.definition(unit)}"
+        if self.small_drachm and unit in ("drachm", "ounce"):
+            small = following(self.convention, ("small drachm",), "line")
+            return small.grams(unit) or 0.0, f"{self.small_drachm}: {small.definition(unit)}"
         apothecaries = float(measures.exact(_APOTHECARIES[unit]))
         signs = measures.conventions[self.convention.signs] if self.convention.signs else self.convention
         english = signs.grams("ounce") == float(measures.exact(_APOTHECARIES["ounce"]))

@@ -55,6 +55,14 @@ def _of_weight_or_measure(line: Line, readings: tuple[Reading, ...]) -> list[Dou
     return [Doubt("measure", text, (f"{as_two}: {two.grams.best:.4g} g",), effect)]
 
 
+def doubt_of_the_drachm(line: Line, small_drachm: str) -> list[Doubt]:
+    """Where its company tells that a drachm is the small one: what it would be otherwise."""
+    if not small_drachm or line.system or "drachm" not in (line.unit, *(unit for _, unit in line.plus)):
+        return []
+    text = f"The drachm is taken as a sixteenth of the ounce (1.772 g): {small_drachm}."
+    return [Doubt("measure", text, ("a drachm of 60 grains, 3.888 g",), "+119% of the drachms of this line.")]
+
+
 def _of_the_convention(rival: Choice | None, share: float, other: float) -> list[Doubt]:
     if rival is None or share <= 0 or abs(other / share - 1) <= NOTICEABLE:
         return []
@@ -74,7 +82,7 @@ def _of_the_amount(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:
     if line.unit == "drop" and line.amount is not None:
         doubts.append(Doubt("measure", "A drop has no fixed size: it varies with the liquid and the dropper.", (), ""))
     if line.amount is not None and not readings:
-        unit = "pieces" if line.unit == "piece" else line.unit
+        unit = {"piece": "pieces", "none": "this measure: no table gives its size"}.get(line.unit, line.unit)
         unknown = f"No weight is known for an amount in {unit}."
         doubts.append(Doubt("amount", unknown, (), "Weigh one yourself and correct the line."))
     return doubts
