@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from histkit import glossary, measures
 from histkit.base.nouns import Amount, Source, Spread, amount_text
 from histkit.glossary.nouns import Ingredient
-from histkit.measures.said import following, is_said, words_of
+from histkit.measures.said import following, is_said, said_in, words_of
 from histkit.reading.formula import Formula, Line
 from histkit.translating.drachms import why_small_drachm
 
@@ -66,7 +66,7 @@ class Printed(NamedTuple):
 
     @classmethod
     def of(cls, line: Line, source: Source | None = None) -> Printed:
-        common = (line.amount, line.unit, line.plus, line.system, line.approximate)
+        common = (line.amount, line.unit, line.plus, line.system or _named_beside(line.ingredient), line.approximate)
         if not line.strength or source is None:
             return cls(*common, line.strength)
         return cls(*common, line.strength, source.country, source.year)
@@ -193,6 +193,13 @@ class Book:
     def _by_volume(self, volume: Spread, why: str, printed: Printed, entry: Ingredient | None) -> Reading:
         density, origin = _by_strength(printed, entry) or density_of(entry)
         return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({origin}).")
+
+
+def _named_beside(name: str) -> str:
+    """The measure that stands behind the name of an ingredient ('sugar, avoirdupois weight'); '' for none."""
+    if "measure" not in name.casefold() and "weight" not in name.casefold():
+        return ""
+    return next(iter(said_in(name, anywhere=True)), "")
 
 
 Weigher = Callable[[Printed, Ingredient | None], tuple[Reading, ...]]

@@ -19,7 +19,7 @@ WINE, IMPERIAL = 473.176473, 568.26125
         ("sixteen drams make an ounce", ("small drachm",)),
         ("avoirdupois ounces, wine measure", ("avoirdupois", "wine")),
         ("the imperial pint of 20 fluid ounces", ("imperial",)),
-        ("apothecaries' weight", ("apothecaries",)),
+        ("apothecaries' weight", ("apothecaries' weight",)),
         ("printed on good paper", ()),
         ("", ()),
     ],
