@@ -140,7 +140,7 @@ def _choose(source: Source, old: bool, metric: bool, absent: frozenset[str]) -> 
 
 def _score(book: _Book, reach: Reach) -> float:
     fit = _country_factor(book, reach) * _year_factor(book.year, reach) * _kind_factor(book.kind, reach)
-    return (fit * _CERTAINTY_FACTOR[reach.certainty] * _place_factor(book.place, reach)) ** 2
+    return (fit * _CERTAINTY_FACTOR[reach.certainty] * _place_factor(book, reach)) ** 2
 
 
 def _country_factor(book: _Book, reach: Reach) -> float:
@@ -153,8 +153,10 @@ def _country_factor(book: _Book, reach: Reach) -> float:
     return _ELSEWHERE * (1 + _priors().get(reach.country, 0.01))  # the commoner country first
 
 
-def _place_factor(place: str, reach: Reach) -> float:
-    return _RIGHT_PLACE if reach.places and _any_of(reach.places).search(place.casefold()) else 1.0
+def _place_factor(book: _Book, reach: Reach) -> float:
+    """A town or state counts for its own measures only while they were law there."""
+    lawful = book.year is None or reach.from_year <= book.year <= reach.to_year
+    return _RIGHT_PLACE if reach.places and lawful and _any_of(reach.places).search(book.place.casefold()) else 1.0
 
 
 def _year_factor(year: int | None, reach: Reach) -> float:
@@ -221,9 +223,9 @@ def _book(source: Source) -> _Book:
         kind_words = f"a {kind}"
     if source.year is None:
         unknown.append("the year is not known")
-    return _Book(
-        code, f"{row.get('name', '')}{guessed}", row.get("like", ""), source.year, kind, kind_words, source.place, tuple(unknown)
-    )
+    # A pharmacopoeia names its state in its title ('Pharmacopoea Borussica'); the titles of other books name what they please.
+    place = f"{source.place} {source.title}" if kind == "pharmacopoeia" else source.place
+    return _Book(code, f"{row.get('name', '')}{guessed}", row.get("like", ""), source.year, kind, kind_words, place, tuple(unknown))
 
 
 def _country_of(place: str) -> tuple[str, str]:
