@@ -96,9 +96,9 @@ def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ..
     """
     printed = frozenset(units)
     book = source or Source()
-    absent = frozenset(reach.only_with for reach in reaches()) - printed - {""} if printed else frozenset()
+    telling = printed & _telling_units() if printed else None
     named = tuple(dict.fromkeys((*said, *said_in(book.measures))))
-    ranked = _choose(book, bool(printed & _OLD_UNITS), bool(printed & _METRIC_UNITS), absent)
+    ranked = _choose(book, bool(printed & _OLD_UNITS), bool(printed & _METRIC_UNITS), telling)
     words = " and ".join(map(words_of, named))
     reason = f" The book itself says: {words}; that goes before the tables." if words else ""
     if book.measures and not said_in(book.measures):
@@ -109,11 +109,11 @@ def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ..
 
 
 @lru_cache(maxsize=256)
-def _choose(source: Source, old: bool, metric: bool, absent: frozenset[str]) -> tuple[Choice, ...]:
+def _choose(source: Source, old: bool, metric: bool, telling: frozenset[str] | None) -> tuple[Choice, ...]:
     book = _book(source)
     scored: dict[str, tuple[float, Reach]] = {}
     for reach in reaches():
-        if reach.only_with in absent:
+        if not _in_question(reach, telling):
             continue
         score = _score(book, reach)
         if reach.convention == "metric" and old:
@@ -136,6 +136,19 @@ def _choose(source: Source, old: bool, metric: bool, absent: frozenset[str]) -> 
         )
         for index, (name, (score, reach)) in enumerate(kept)
     )
+
+
+@cache
+def _telling_units() -> frozenset[str]:
+    """The units on which some convention depends."""
+    return frozenset(unit for reach in reaches() for unit in (reach.only_with, reach.idle_without) if unit)
+
+
+def _in_question(reach: Reach, telling: frozenset[str] | None) -> bool:
+    """Whether the units printed, None where they are not known, leave this convention in question."""
+    if telling is None:
+        return not reach.only_with
+    return not {reach.only_with, reach.idle_without} - {""} - telling
 
 
 def _score(book: _Book, reach: Reach) -> float:

@@ -58,3 +58,13 @@ def following(convention: Convention, said: tuple[str, ...], of: Literal["line",
     """`convention` with the sizes that the page names put before its own; the same convention where it names none."""
     named = tuple(system for says in said for system in _systems().get((says, of), ()))
     return replace(convention, systems=(*named, *convention.systems)) if named else convention
+
+
+@lru_cache(maxsize=256)
+def with_vessels_of(book: Convention, rival: Convention) -> Convention:
+    """`rival` with the spoons and cups of `book` where both are of one country: weights were copied from book to book, but the
+    spoons and cups are those of the kitchen that the book was printed for."""
+    if not set(book.country) & set(rival.country):
+        return rival
+    vessels = tuple(system for system in book.systems if system.startswith(("domestic-", "cup-")))
+    return replace(rival, systems=(*vessels, *rival.systems))

@@ -6,8 +6,9 @@ is remembered. Plain floats inside: Pint stands at the border (`measures`).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -17,6 +18,7 @@ from histkit.glossary.nouns import Ingredient
 from histkit.measures.said import following, is_said, said_in, words_of
 from histkit.reading.formula import Formula, Line
 from histkit.translating.drachms import why_small_drachm
+from histkit.translating.heaping import LEVEL, SPOONS, Heap, heap
 
 if TYPE_CHECKING:
     from histkit.measures import Convention
@@ -36,6 +38,9 @@ UNKNOWN_DENSITY = Spread(0.85, 1.0, 1.2)
 """g/mL for a liquid of no known density: from light oils to syrups, water in the middle; common practice, no source."""
 UNKNOWN_BULK = Spread(0.3, 0.6, 1.0)
 """g/mL for a loose powder or herb of no known bulk density; common practice, no source."""
+_POWDERED = re.compile(r"\b(?:powder(?:ed)?|pulverized|pulverised|confectioners|icing)\b", re.IGNORECASE)
+_HEAPED = ("", "level", "heaped")
+"""What a line may print of its spoonful, in the order of `Book.heaps`."""
 _BOOKS_REMEMBERED, _AMOUNTS_REMEMBERED = 32, 1024
 """How many sorts of books, and how many amounts of each, are kept at once: at most some 30 MB."""
 
@@ -49,6 +54,8 @@ class Reading:
     why: str
     rival: bool = False
     """Whether this is what the runner-up convention would make of it."""
+    heaped: str = ""
+    """What tells that the spoonful may have been heaped; '' where it was level or no spoonful of powder."""
 
 
 class Printed(NamedTuple):
@@ -63,13 +70,16 @@ class Printed(NamedTuple):
     country: str = ""
     year: int | None = None
     """Where and when it was printed, which only the meaning of a strength depends on: given beside one alone."""
+    powdered: bool = False
+    """Whether its name says that it is powdered, which only the room it takes up depends on."""
 
     @classmethod
     def of(cls, line: Line, source: Source | None = None) -> Printed:
         common = (line.amount, line.unit, line.plus, line.system or _named_beside(line.ingredient), line.approximate)
+        powdered = bool(_POWDERED.search(f"{line.ingredient} {line.modifier}"))
         if not line.strength or source is None:
-            return cls(*common, line.strength)
-        return cls(*common, line.strength, source.country, source.year)
+            return cls(*common, line.strength, powdered=powdered)
+        return cls(*common, line.strength, source.country, source.year, powdered)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,11 +90,17 @@ class Book:
     prints_fluid: bool
     small_drachm: str = ""
     """What tells that a drachm is a sixteenth of the ounce here; '' where nothing does."""
+    heaps: tuple[Heap, Heap, Heap] = (LEVEL, LEVEL, LEVEL)
+    """What a spoonful of powder holds where nothing, 'level' or 'heaped' is printed beside it."""
 
     @classmethod
     def of(cls, formula: Formula, convention: Convention) -> Book:
         units = {u for line in formula.lines for u in (line.unit, *(unit for _, unit in line.plus))}
-        return cls(convention, bool(units & {"fluid ounce", "fluid drachm"}), why_small_drachm(formula, convention))
+        source = formula.source
+        kind = source.kind or measures.guess_kind(source.title)[0] if source else None
+        heaps = tuple(heap(printed, source, kind) for printed in _HEAPED) if units & SPOONS else (LEVEL,) * 3
+        small = why_small_drachm(formula, convention) if "drachm" in units else ""
+        return cls(convention, bool(units & {"fluid ounce", "fluid drachm"}), small, heaps)  # type: ignore[arg-type]
 
     def named_by(self, system: str) -> Convention:
         """The convention with the sizes that the line itself names ('imperial pint') before its own."""
@@ -135,11 +151,20 @@ class Book:
         named = self.named_by(printed.system)
         volume = named.millilitres(unit)
         if volume is not None:
-            return (self._by_volume(amount * volume, f"{shown} {unit}: {named.definition(unit)}", printed, entry),)
+            heaped = self._heap(unit, printed, entry)
+            words = f"{shown} {unit}: {named.definition(unit)}{f' {heaped.words}.' if heaped.words else ''}"
+            reading = self._by_volume(amount * volume * heaped.times, words, printed, entry)
+            return (reading if heaped.times.is_exact else replace(reading, heaped=heaped.words),)
         grams = self.convention.grams(unit)
         if grams is not None:
             return (Reading("weight", amount * grams, f"{shown} {unit}: {self.convention.definition(unit)}"),)
         return ()
+
+    def _heap(self, unit: str, printed: Printed, entry: Ingredient | None) -> Heap:
+        powder = entry is not None and entry.state not in ("liquid", "semisolid")
+        if unit not in SPOONS or not powder:
+            return LEVEL
+        return self.heaps[_HEAPED.index(printed.system) if printed.system in _HEAPED else 0]
 
     def _weight_or_measure(
         self, amount: Spread, unit: str, shown: str, printed: Printed, entry: Ingredient | None
@@ -191,7 +216,7 @@ class Book:
         return size, self.convention.definition(unit)
 
     def _by_volume(self, volume: Spread, why: str, printed: Printed, entry: Ingredient | None) -> Reading:
-        density, origin = _by_strength(printed, entry) or density_of(entry)
+        density, origin = _by_strength(printed, entry) or density_of(entry, printed.powdered)
         return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({origin}).")
 
 
@@ -234,8 +259,11 @@ def _same_kind(readings: tuple[Reading, ...], kind: str) -> Reading:
     return next((r for r in readings if r.kind == kind), readings[0])
 
 
-def density_of(entry: Ingredient | None) -> tuple[Spread, str]:
-    """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so."""
+def density_of(entry: Ingredient | None, powdered: bool = False) -> tuple[Spread, str]:
+    """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so.
+
+    Where one thing has bulk densities of several grades (granulated, powdered), `powdered` says which is meant.
+    """
     if entry is None:
         return UNKNOWN_DENSITY, "not identified: density of water, common practice, no source"
     name = "density" if entry.state in ("liquid", "semisolid") or entry.value("bulk-density") is None else "bulk-density"
@@ -244,8 +272,12 @@ def density_of(entry: Ingredient | None) -> tuple[Spread, str]:
         return UNKNOWN_BULK, "no bulk density known: common practice, no source"
     if value is None:
         return UNKNOWN_DENSITY, "no density known: that of water, common practice, no source"
-    chosen = next(p for p in entry.properties if p.property == name)
+    rows = [p for p in entry.properties if p.property == name]
+    grades = [p for p in rows if p.condition.startswith("powdered") is powdered]
+    chosen = (grades or rows)[0]
     source = glossary.cited(chosen.source, chosen.section) if chosen.source else "not given"
+    if name == "bulk-density" and grades and len(grades) < len(rows):
+        value = chosen.spread  # granulated sugar and powdered are two things
     return value, f"{name.replace('-', ' ')} of {entry.name}, source: {source}"
 
 

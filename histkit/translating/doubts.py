@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from histkit.base.nouns import Doubt, amount_text
 from histkit.glossary.nouns import Ingredient
 from histkit.reading.formula import Formula, Line
-from histkit.translating.amounts import Reading
+from histkit.translating.amounts import UNKNOWN_BULK, UNKNOWN_DENSITY, Reading, density_of
 
 if TYPE_CHECKING:
     from histkit.measures import Choice
@@ -34,6 +34,8 @@ def line_doubts(
         doubts.append(Doubt("ingredient", f"{name!r} is not in the glossary.", (), "Find out what it is before you use it."))
     doubts += _of_weight_or_measure(line, readings)
     doubts += _of_the_convention(rival, *shares)
+    doubts += [Doubt("measure", f"{r.heaped[:1].upper()}{r.heaped[1:]}.", ("a level spoonful",), "") for r in readings[:1] if r.heaped]
+    doubts += _of_the_density(entry, readings)
     doubts += _of_the_amount(line, readings)
     if line.unit == "part" and any(other.unit not in ("part", "per cent", "q.s.", "none") for other in formula.lines):
         beside = "Parts stand beside amounts in other units; one part is taken as one gram."
@@ -53,6 +55,17 @@ def _of_weight_or_measure(line: Line, readings: tuple[Reading, ...]) -> list[Dou
     text = f"A liquid in {line.unit}s may be weighed or measured; it is taken {as_one}."
     effect = f"{two.grams.best / one.grams.best - 1:+.0%} of this line."
     return [Doubt("measure", text, (f"{as_two}: {two.grams.best:.4g} g",), effect)]
+
+
+def _of_the_density(entry: Ingredient | None, readings: tuple[Reading, ...]) -> list[Doubt]:
+    """A measured thing whose density no table gives says so."""
+    if not readings or readings[0].kind != "measure":
+        return []
+    density = density_of(entry)[0]
+    if density not in (UNKNOWN_DENSITY, UNKNOWN_BULK) or entry is None:
+        return []
+    text = f"No table gives the density of {entry.name}: {density.best} g/mL is taken, {density.low} to {density.high} may be true."
+    return [Doubt("measure", text, (), f"{density.low / density.best - 1:+.0%} to {density.high / density.best - 1:+.0%} of this line.")]
 
 
 def doubt_of_the_drachm(line: Line, small_drachm: str) -> list[Doubt]:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from histkit import glossary, measures
 from histkit.base.nouns import Doubt, Spread
 from histkit.glossary.nouns import Caution, Match
-from histkit.measures.said import said_in
+from histkit.measures.said import said_in, with_vessels_of
 from histkit.reading.formula import Formula, Line
 from histkit.translating.amounts import Book, Reading
 from histkit.translating.doubts import doubt_of_the_drachm, line_doubts
@@ -43,7 +43,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     matches = [_find(line, formula) for line in formula.lines]
     book = Book.of(formula, best)
     weighed = weigh_all(formula, matches, book)
-    other = weigh_all(formula, matches, Book.of(formula, rival.convention)) if rival else []
+    other = weigh_all(formula, matches, Book.of(formula, with_vessels_of(best, rival.convention))) if rival else []
     bounds = share_bounds([weighed, other] if other else [weighed])
     best_shares = shares_of([r[0].grams.best if r else None for r in weighed])
     rival_shares = shares_of([r[0].grams.best if r else None for r in other]) if other else best_shares
