@@ -342,8 +342,8 @@ def test_place_and_year_are_kept_beside_a_strength_alone():
     source = Source(country="GB", year=1871)
     plain, strong = read("Talc, about 2 oz. 3 drachms\nSpirit of wine, 60 over proof   1 pint").lines
     assert Printed.of(plain, source) == Printed.of(plain) == Printed(2, "ounce", ((3, "drachm"),), plain.system, True)
-    assert Printed.of(strong, source) == (1, "pint", (), strong.system, False, strong.strength, "GB", 1871)
-    assert Printed.of(strong) == (1, "pint", (), strong.system, False, strong.strength, "", None)
+    assert Printed.of(strong, source) == (1, "pint", (), strong.system, False, strong.strength, "GB", 1871, False)
+    assert Printed.of(strong) == (1, "pint", (), strong.system, False, strong.strength, "", None, False)
     assert strong.strength
 
 
