@@ -91,8 +91,8 @@ def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ..
 
     `units` are the canonical unit words that the formula prints, where known: a formula in ounces follows no metric
     book, one in grams alone follows no other. What the book says of its own measures (`source.measures`) goes before all
-    tables, and `said` (words of said_systems.csv), what the page says, before that. Without a source the commonest conventions are ranked and the reasons
-    say what is not known.
+    tables, and `said` (words of said_systems.csv), what the page says, before that. Without a source the commonest
+    conventions are ranked and the reasons say what is not known.
     """
     printed = frozenset(units)
     book = source or Source()
@@ -238,7 +238,8 @@ def _book(source: Source) -> _Book:
         unknown.append("the year is not known")
     # A pharmacopoeia names its state in its title ('Pharmacopoea Borussica'); the titles of other books name what they please.
     place = f"{source.place} {source.title}" if kind == "pharmacopoeia" else source.place
-    return _Book(code, f"{row.get('name', '')}{guessed}", row.get("like", ""), source.year, kind, kind_words, place, tuple(unknown))
+    country = f"{row.get('name', '')}{guessed}"
+    return _Book(code, country, row.get("like", ""), source.year, kind, kind_words, place, tuple(unknown))
 
 
 def _country_of(place: str) -> tuple[str, str]:

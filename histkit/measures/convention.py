@@ -260,7 +260,8 @@ def reaches() -> tuple[Reach, ...]:
     return tuple(
         Reach(
             r["convention"], r["country"], int(r["from_year"]), int(r["to_year"]), entries(r["kinds"]),
-            r["certainty"], r["era"], entries(r["places"]), r["only_with"], r["idle_without"], r["source"], r["section"], r["mark"],
+            r["certainty"], r["era"], entries(r["places"]), r["only_with"], r["idle_without"],
+            r["source"], r["section"], r["mark"],
         )
         for r in rows("reaches")
     )  # fmt: skip

@@ -34,7 +34,7 @@ def line_doubts(
         doubts.append(Doubt("ingredient", f"{name!r} is not in the glossary.", (), "Find out what it is before you use it."))
     doubts += _of_weight_or_measure(line, readings)
     doubts += _of_the_convention(rival, *shares)
-    doubts += [Doubt("measure", f"{r.heaped[:1].upper()}{r.heaped[1:]}.", ("a level spoonful",), "") for r in readings[:1] if r.heaped]
+    doubts += [Doubt("measure", f"{r.heaped[0].upper()}{r.heaped[1:]}.", ("level",), "") for r in readings[:1] if r.heaped]
     doubts += _of_the_density(entry, readings)
     doubts += _of_the_amount(line, readings)
     if line.unit == "part" and any(other.unit not in ("part", "per cent", "q.s.", "none") for other in formula.lines):
@@ -64,8 +64,9 @@ def _of_the_density(entry: Ingredient | None, readings: tuple[Reading, ...]) -> 
     density = density_of(entry)[0]
     if density not in (UNKNOWN_DENSITY, UNKNOWN_BULK) or entry is None:
         return []
-    text = f"No table gives the density of {entry.name}: {density.best} g/mL is taken, {density.low} to {density.high} may be true."
-    return [Doubt("measure", text, (), f"{density.low / density.best - 1:+.0%} to {density.high / density.best - 1:+.0%} of this line.")]
+    text = f"No table gives the density of {entry.name}: {density.best} g/mL is taken of {density.low} to {density.high}."
+    lightest, heaviest = density.low / density.best - 1, density.high / density.best - 1
+    return [Doubt("measure", text, (), f"{lightest:+.0%} to {heaviest:+.0%} of this line.")]
 
 
 def doubt_of_the_drachm(line: Line, small_drachm: str) -> list[Doubt]:

@@ -582,7 +582,7 @@ def test_a_year_before_and_after_the_law():
 )
 def test_wine_measure_outlived_the_act(year, kind, first, second):
     ranked = choose(Source(country="GB", year=year, kind=kind), ["pint"])
-    assert [c.convention.id for c in ranked][0] == first
+    assert ranked[0].convention.id == first
     assert second in [c.convention.id for c in ranked][1:3]
 
 
