@@ -92,15 +92,21 @@ class Book:
     """What tells that a drachm is a sixteenth of the ounce here; '' where nothing does."""
     heaps: tuple[Heap, Heap, Heap] = (LEVEL, LEVEL, LEVEL)
     """What a spoonful of powder holds where nothing, 'level' or 'heaped' is printed beside it."""
+    says_avoirdupois: bool = False
+    """Whether the book itself says that its ounces are avoirdupois, whatever stands beside them."""
 
     @classmethod
     def of(cls, formula: Formula, convention: Convention) -> Book:
         units = {u for line in formula.lines for u in (line.unit, *(unit for _, unit in line.plus))}
         source = formula.source
-        kind = source.kind or measures.guess_kind(source.title)[0] if source else None
-        heaps = tuple(heap(printed, source, kind) for printed in _HEAPED) if units & SPOONS else (LEVEL,) * 3
+        heaps = (LEVEL, LEVEL, LEVEL)
+        if units & SPOONS:
+            kind = source.kind or measures.guess_kind(source.title)[0] if source else None
+            level, unsaid, heaped = (heap(printed, source, kind) for printed in ("level", "", "heaped"))
+            heaps = (unsaid, level, heaped)
+        says_ounce = bool(source and source.measures) and "avoirdupois" in said_in(source.measures if source else "")
         small = why_small_drachm(formula, convention) if "drachm" in units else ""
-        return cls(convention, bool(units & {"fluid ounce", "fluid drachm"}), small, heaps)  # type: ignore[arg-type]
+        return cls(convention, bool(units & {"fluid ounce", "fluid drachm"}), small, heaps, says_ounce)
 
     def named_by(self, system: str) -> Convention:
         """The convention with the sizes that the line itself names ('imperial pint') before its own."""
@@ -199,11 +205,11 @@ class Book:
         apothecaries = float(measures.exact(_APOTHECARIES[unit]))
         signs = measures.conventions[self.convention.signs] if self.convention.signs else self.convention
         english = signs.grams("ounce") == float(measures.exact(_APOTHECARIES["ounce"]))
-        compound = unit == "ounce" and any(u in ("drachm", "scruple") for _, u in printed.plus)
+        compound = unit == "ounce" and not self.says_avoirdupois and any(u in ("drachm", "scruple") for _, u in printed.plus)
         if english and compound:
             return apothecaries, "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
         many_grains = any(u == "grain" and not isinstance(a, tuple) and (a or 0) >= 437.5 for a, u in printed.plus)
-        if english and unit == "ounce" and many_grains:
+        if english and unit == "ounce" and many_grains and not self.says_avoirdupois:
             return (
                 apothecaries,
                 "more grains than an avoirdupois ounce holds stand beside it: apothecaries' ounces of 480 grains.",

@@ -108,3 +108,36 @@ def test_the_doubt_stands_only_where_it_matters():
     assert not any("drachms to the ounce" in doubt.text for doubt in alone.doubts)
     without = measures.choose(Source(country="US", year=1910, kind=HOUSE), ["ounce"])
     assert not any(choice.convention.id.startswith("kitchen") for choice in without)
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "year", "kind", "asked"),
+    [
+        # Packer 1830, l. 1489, is the book that answers the first; Neil 1918, chapter XXXI, the second
+        ("Water, 1 pint\nBorax, 1 oz.", "GB", 1830, TRADE, "if a pint holds 16 ounces the book means wine measure"),
+        ("2 drachms borax\n1 drachm talc", "US", 1910, HOUSE, "if 8 drachms make an ounce"),
+        ("Talc, 1 pound", "DE", 1850, TRADE, "if a pound has 12 ounces"),
+        ("Talc, 10 grams", "FR", 1900, PERFUME, ""),
+    ],
+)
+def test_the_one_question_that_would_change_most(text, country, year, kind, asked):
+    translated = weigh(text, country, year, kind)
+    assert asked in translated.question()
+    assert bool(asked) is bool(translated.question())
+    assert translated.question() in translated.why_convention()
+
+
+def test_every_question_is_about_units_that_are_known():
+    from histkit.base.nouns import UNITS
+    from histkit.base.tables import entries
+    from histkit.base.tables import read as table
+
+    for row in table("translating/questions"):
+        assert set(entries(row["units"])) <= UNITS
+
+
+def test_a_book_that_says_avoirdupois_keeps_it_beside_drachms():
+    """Harrison (1884): ounces and pounds avoirdupois, drams troy; without the word, ounces beside drachms are of 8 drachms."""
+    said = weigh("1 oz. 2 drachms borax", "US", 1884, TRADE, "ounces and pounds avoirdupois").lines[0]
+    assert said.grams.best == pytest.approx(28.349523125 + 2 * LARGE)
+    assert weigh("1 oz. 2 drachms borax", "US", 1884, TRADE).lines[0].grams.best == pytest.approx(31.1034768 + 2 * LARGE)
