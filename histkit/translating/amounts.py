@@ -9,11 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from histkit import glossary, measures
+from histkit.base.bibliography import sourced
 from histkit.base.nouns import Amount, Source, Spread, amount_text
+from histkit.base.tables import Row
 from histkit.glossary.nouns import Ingredient
 from histkit.measures.said import following, is_said, said_in, words_of
 from histkit.reading.formula import Formula, Line
@@ -75,7 +77,8 @@ class Printed(NamedTuple):
 
     @classmethod
     def of(cls, line: Line, source: Source | None = None) -> Printed:
-        common = (line.amount, line.unit, line.plus, line.system or _named_beside(line.ingredient), line.approximate)
+        unit = _vessel(line.raw) if line.unit == "cupful" else line.unit
+        common = (line.amount, unit, line.plus, line.system or _named_beside(line.ingredient), line.approximate)
         powdered = bool(_POWDERED.search(f"{line.ingredient} {line.modifier}"))
         if not line.strength or source is None:
             return cls(*common, line.strength, powdered=powdered)
@@ -155,6 +158,7 @@ class Book:
         if unit in WEIGHTS:
             return self._weight_or_measure(amount, unit, shown, printed, entry)
         named = self.named_by(printed.system)
+        unit = "cupful" if unit == "breakfastcupful" and unit not in named.units() else unit  # a cup of Britain alone
         volume = named.millilitres(unit)
         if volume is not None:
             heaped = self._heap(unit, printed, entry)
@@ -224,6 +228,18 @@ class Book:
     def _by_volume(self, volume: Spread, why: str, printed: Printed, entry: Ingredient | None) -> Reading:
         density, origin = _by_strength(printed, entry) or density_of(entry, printed.powdered)
         return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({origin}).")
+
+
+def _vessel(raw: str) -> str:
+    """The cup that is printed: the reader calls a teacup and a tumbler a cup, but each has a size of its own (vessels.csv)."""
+    words = raw.casefold().split()
+    named = (row["unit"] for row in _vessels() for word in words if word.startswith(row["start"]))
+    return next(named, "cupful")
+
+
+@cache
+def _vessels() -> tuple[Row, ...]:
+    return sourced("translating/vessels")
 
 
 def _named_beside(name: str) -> str:

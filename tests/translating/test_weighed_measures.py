@@ -72,3 +72,22 @@ def test_an_unknown_density_says_so():
     assert _of_the_density(Ingredient("x", "x", state="powder"), measured)[0].effect == "-50% to +67% of this line."
     assert _of_the_density(Ingredient("x", "x", state="liquid"), (Reading("weight", UNKNOWN_DENSITY, "x"),)) == []
     assert not any("density" in doubt.text for doubt in weigh("1 pint of water", "GB", 1861, HOUSE).doubts)
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "year", "grams"),
+    [
+        ("1 teacupful of water", "US", 1911, 177),  # Triemens 1911, l. 12612: twelve tablespoonfuls
+        ("1 tea-cupful of water", "US", 1856, 118),  # Peterson 1856, l. 1130: four to the pint
+        ("1 tumblerful of water", "US", 1911, 236.4),  # Triemens 1911: half a pint
+        ("1 breakfast-cupful of milk", "NZ", 1914, 292.6),  # Edmonds 1914, l. 2020: half an Imperial pint
+        ("1 cupful of water", "US", 1908, 236.4),  # Howard 1908, l. 1520: two gills
+    ],
+)
+def test_each_cup_has_its_size(text, country, year, grams):
+    spread = weigh(text, country, year, HOUSE).grams
+    assert spread.best == pytest.approx(grams, rel=5e-3)
+
+
+def test_a_cup_that_a_country_does_not_know_is_its_cup():
+    assert weigh("1 breakfast-cupful of water", "US", 1908, HOUSE).grams == weigh("1 cupful of water", "US", 1908, HOUSE).grams
