@@ -47,6 +47,7 @@ class Source:
     """Which book a formula was copied from, and where and when it was printed.
 
     `country` is an ISO 3166 two-letter code ("GB", "US", "FR", "DE" …); `kind` one of `KINDS` or None.
+    `measures` is what the book says of its own measures, in its words ('wine measure', 'sixteen ounces to the pint').
     """
 
     title: str = ""
@@ -57,6 +58,7 @@ class Source:
     place: str = ""
     page: str = ""
     url: str = ""
+    measures: str = ""
 
     def __post_init__(self) -> None:
         if self.year is not None:

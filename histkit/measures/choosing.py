@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from histkit.base.bibliography import cite
@@ -16,6 +16,7 @@ from histkit.base.text import Cell
 from histkit.display.tabular import Tabular
 from histkit.measures.convention import Convention, Reach, conventions, reaches
 from histkit.measures.rows import rows
+from histkit.measures.said import following, said_in, words_of
 
 # The weights of a ranking are rules of thumb: common practice, no source.
 _CERTAINTY_FACTOR = {"high": 1.0, "medium": 0.85, "low": 0.55}
@@ -85,22 +86,35 @@ class _Book:
     unknown: tuple[str, ...]
 
 
-def choose(source: Source | None, units: Iterable[str] = ()) -> tuple[Choice, ...]:
+def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ...] = ()) -> tuple[Choice, ...]:
     """The conventions that a book may have followed, likeliest first, at least two of them.
 
     `units` are the canonical unit words that the formula prints, where known: a formula in ounces follows no metric
-    book, one in grams alone follows no other. Without a source the commonest conventions are ranked and the reasons
-    say what is not known.
+    book, one in grams alone follows no other. What the book says of its own measures (`source.measures`) goes before all
+    tables, and `said` (words of said_systems.csv), what the page says, before that. Without a source the commonest
+    conventions are ranked and the reasons say what is not known.
     """
     printed = frozenset(units)
-    return _choose(source or Source(), bool(printed & _OLD_UNITS), bool(printed & _METRIC_UNITS))
+    book = source or Source()
+    telling = printed & _telling_units() if printed else None
+    named = tuple(dict.fromkeys((*said, *said_in(book.measures))))
+    ranked = _choose(book, bool(printed & _OLD_UNITS), bool(printed & _METRIC_UNITS), telling)
+    words = " and ".join(map(words_of, named))
+    reason = f" The book itself says: {words}; that goes before the tables." if words else ""
+    if book.measures and not said_in(book.measures):
+        reason += f" What the book says of its measures ({book.measures!r}) names none that the tables know."
+    if not reason:
+        return ranked
+    return tuple(replace(c, convention=following(c.convention, named, "book"), reason=c.reason + reason) for c in ranked)
 
 
 @lru_cache(maxsize=256)
-def _choose(source: Source, old: bool, metric: bool) -> tuple[Choice, ...]:
+def _choose(source: Source, old: bool, metric: bool, telling: frozenset[str] | None) -> tuple[Choice, ...]:
     book = _book(source)
     scored: dict[str, tuple[float, Reach]] = {}
     for reach in reaches():
+        if not _in_question(reach, telling):
+            continue
         score = _score(book, reach)
         if reach.convention == "metric" and old:
             score *= 0.02
@@ -124,9 +138,22 @@ def _choose(source: Source, old: bool, metric: bool) -> tuple[Choice, ...]:
     )
 
 
+@cache
+def _telling_units() -> frozenset[str]:
+    """The units on which some convention depends."""
+    return frozenset(unit for reach in reaches() for unit in (reach.only_with, reach.idle_without) if unit)
+
+
+def _in_question(reach: Reach, telling: frozenset[str] | None) -> bool:
+    """Whether the units printed, None where they are not known, leave this convention in question."""
+    if telling is None:
+        return not reach.only_with
+    return not {reach.only_with, reach.idle_without} - {""} - telling
+
+
 def _score(book: _Book, reach: Reach) -> float:
     fit = _country_factor(book, reach) * _year_factor(book.year, reach) * _kind_factor(book.kind, reach)
-    return (fit * _CERTAINTY_FACTOR[reach.certainty] * _place_factor(book.place, reach)) ** 2
+    return (fit * _CERTAINTY_FACTOR[reach.certainty] * _place_factor(book, reach)) ** 2
 
 
 def _country_factor(book: _Book, reach: Reach) -> float:
@@ -139,8 +166,10 @@ def _country_factor(book: _Book, reach: Reach) -> float:
     return _ELSEWHERE * (1 + _priors().get(reach.country, 0.01))  # the commoner country first
 
 
-def _place_factor(place: str, reach: Reach) -> float:
-    return _RIGHT_PLACE if reach.places and _any_of(reach.places).search(place.casefold()) else 1.0
+def _place_factor(book: _Book, reach: Reach) -> float:
+    """A town or state counts for its own measures only while they were law there."""
+    lawful = book.year is None or reach.from_year <= book.year <= reach.to_year
+    return _RIGHT_PLACE if reach.places and lawful and _any_of(reach.places).search(book.place.casefold()) else 1.0
 
 
 def _year_factor(year: int | None, reach: Reach) -> float:
@@ -207,9 +236,10 @@ def _book(source: Source) -> _Book:
         kind_words = f"a {kind}"
     if source.year is None:
         unknown.append("the year is not known")
-    return _Book(
-        code, f"{row.get('name', '')}{guessed}", row.get("like", ""), source.year, kind, kind_words, source.place, tuple(unknown)
-    )
+    # A pharmacopoeia names its state in its title ('Pharmacopoea Borussica'); the titles of other books name what they please.
+    place = f"{source.place} {source.title}" if kind == "pharmacopoeia" else source.place
+    country = f"{row.get('name', '')}{guessed}"
+    return _Book(code, country, row.get("like", ""), source.year, kind, kind_words, place, tuple(unknown))
 
 
 def _country_of(place: str) -> tuple[str, str]:

@@ -245,6 +245,10 @@ class Reach:
     certainty: str
     era: str
     places: tuple[str, ...]
+    only_with: str
+    """The unit that the formula must print for this convention to come into question; '' for none."""
+    idle_without: str
+    """The unit without which this convention says nothing of its own: left out where the formula prints others; '' for none."""
     source: str
     section: str
     mark: str
@@ -256,7 +260,8 @@ def reaches() -> tuple[Reach, ...]:
     return tuple(
         Reach(
             r["convention"], r["country"], int(r["from_year"]), int(r["to_year"]), entries(r["kinds"]),
-            r["certainty"], r["era"], entries(r["places"]), r["source"], r["section"], r["mark"],
+            r["certainty"], r["era"], entries(r["places"]), r["only_with"], r["idle_without"],
+            r["source"], r["section"], r["mark"],
         )
         for r in rows("reaches")
     )  # fmt: skip

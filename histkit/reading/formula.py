@@ -35,7 +35,8 @@ class Line(Tabular):
     of_each: bool = False
     system: str = ""
     """"apothecaries" where a sign (℥ ʒ ℈) was printed, "avoirdupois" where the words say so, "measure" where the
-    formula says 'by measure', "weight" where it says 'by weight', else ""."""
+    formula says 'by measure', "weight" where it says 'by weight', else the measure that is named beside the amount ("wine",
+    "imperial", "winchester", "ale", "scots", "apothecaries' weight", "level", "heaped"), else ""."""
     strength: str = ""
     """A printed grade or strength beside the amount ('60 over proof', '90 per cent', 'No. 40')."""
     optional: bool = False

@@ -6,15 +6,21 @@ is remembered. Plain floats inside: Pint stands at the border (`measures`).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from histkit import glossary, measures
+from histkit.base.bibliography import sourced
 from histkit.base.nouns import Amount, Source, Spread, amount_text
+from histkit.base.tables import Row
 from histkit.glossary.nouns import Ingredient
+from histkit.measures.said import following, is_said, said_in, words_of
 from histkit.reading.formula import Formula, Line
+from histkit.translating.drachms import why_small_drachm
+from histkit.translating.heaping import LEVEL, SPOONS, Heap, heap
 
 if TYPE_CHECKING:
     from histkit.measures import Convention
@@ -22,7 +28,8 @@ if TYPE_CHECKING:
 METRIC_GRAMS = {"gram": 1.0, "milligram": 0.001, "centigram": 0.01, "kilogram": 1000.0}
 METRIC_MILLILITRES = {"millilitre": 1.0, "litre": 1000.0}
 WEIGHTS = frozenset({"grain", "scruple", "drachm", "ounce", "pound"})
-_AVOIRDUPOIS = {"ounce": "avoirdupois_ounce", "pound": "avoirdupois_pound"}
+NEVER_MEASURED = frozenset({"weight", "avoirdupois", "apothecaries' weight"})
+"""What a line prints of its system where a liquid in ounces or drachms was weighed beyond doubt."""
 _APOTHECARIES = {
     "grain": "grain", "scruple": "scruple", "drachm": "drachm", "ounce": "apothecaries_ounce", "pound": "apothecaries_pound",
 }  # fmt: skip
@@ -33,6 +40,9 @@ UNKNOWN_DENSITY = Spread(0.85, 1.0, 1.2)
 """g/mL for a liquid of no known density: from light oils to syrups, water in the middle; common practice, no source."""
 UNKNOWN_BULK = Spread(0.3, 0.6, 1.0)
 """g/mL for a loose powder or herb of no known bulk density; common practice, no source."""
+_POWDERED = re.compile(r"\b(?:powder(?:ed)?|pulverized|pulverised|confectioners|icing)\b", re.IGNORECASE)
+_HEAPED = ("", "level", "heaped")
+"""What a line may print of its spoonful, in the order of `Book.heaps`."""
 _BOOKS_REMEMBERED, _AMOUNTS_REMEMBERED = 32, 1024
 """How many sorts of books, and how many amounts of each, are kept at once: at most some 30 MB."""
 
@@ -46,6 +56,8 @@ class Reading:
     why: str
     rival: bool = False
     """Whether this is what the runner-up convention would make of it."""
+    heaped: str = ""
+    """What tells that the spoonful may have been heaped; '' where it was level or no spoonful of powder."""
 
 
 class Printed(NamedTuple):
@@ -60,13 +72,17 @@ class Printed(NamedTuple):
     country: str = ""
     year: int | None = None
     """Where and when it was printed, which only the meaning of a strength depends on: given beside one alone."""
+    powdered: bool = False
+    """Whether its name says that it is powdered, which only the room it takes up depends on."""
 
     @classmethod
     def of(cls, line: Line, source: Source | None = None) -> Printed:
-        common = (line.amount, line.unit, line.plus, line.system, line.approximate)
+        unit = _vessel(line.raw) if line.unit == "cupful" else line.unit
+        common = (line.amount, unit, line.plus, line.system or _named_beside(line.ingredient), line.approximate)
+        powdered = bool(_POWDERED.search(f"{line.ingredient} {line.modifier}"))
         if not line.strength or source is None:
-            return cls(*common, line.strength)
-        return cls(*common, line.strength, source.country, source.year)
+            return cls(*common, line.strength, powdered=powdered)
+        return cls(*common, line.strength, source.country, source.year, powdered)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +91,29 @@ class Book:
 
     convention: Convention
     prints_fluid: bool
+    small_drachm: str = ""
+    """What tells that a drachm is a sixteenth of the ounce here; '' where nothing does."""
+    heaps: tuple[Heap, Heap, Heap] = (LEVEL, LEVEL, LEVEL)
+    """What a spoonful of powder holds where nothing, 'level' or 'heaped' is printed beside it."""
+    says_avoirdupois: bool = False
+    """Whether the book itself says that its ounces are avoirdupois, whatever stands beside them."""
 
     @classmethod
     def of(cls, formula: Formula, convention: Convention) -> Book:
         units = {u for line in formula.lines for u in (line.unit, *(unit for _, unit in line.plus))}
-        return cls(convention, bool(units & {"fluid ounce", "fluid drachm"}))
+        source = formula.source
+        heaps = (LEVEL, LEVEL, LEVEL)
+        if units & SPOONS:
+            kind = source.kind or measures.guess_kind(source.title)[0] if source else None
+            level, unsaid, heaped = (heap(printed, source, kind) for printed in ("level", "", "heaped"))
+            heaps = (unsaid, level, heaped)
+        says_ounce = bool(source and source.measures) and "avoirdupois" in said_in(source.measures if source else "")
+        small = why_small_drachm(formula, convention) if "drachm" in units else ""
+        return cls(convention, bool(units & {"fluid ounce", "fluid drachm"}), small, heaps, says_ounce)
+
+    def named_by(self, system: str) -> Convention:
+        """The convention with the sizes that the line itself names ('imperial pint') before its own."""
+        return following(self.convention, (system,), "line") if is_said(system) else self.convention
 
     # -- weighing ------------------------------------------------------------------------------------------------------
 
@@ -123,13 +157,24 @@ class Book:
             return (Reading("pieces", amount * each.spread, why),)
         if unit in WEIGHTS:
             return self._weight_or_measure(amount, unit, shown, printed, entry)
-        volume = self.convention.millilitres(unit)
+        named = self.named_by(printed.system)
+        unit = "cupful" if unit == "breakfastcupful" and unit not in named.units() else unit  # a cup of Britain alone
+        volume = named.millilitres(unit)
         if volume is not None:
-            return (self._by_volume(amount * volume, f"{shown} {unit}: {self.convention.definition(unit)}", printed, entry),)
+            heaped = self._heap(unit, printed, entry)
+            words = f"{shown} {unit}: {named.definition(unit)}{f' {heaped.words}.' if heaped.words else ''}"
+            reading = self._by_volume(amount * volume * heaped.times, words, printed, entry)
+            return (reading if heaped.times.is_exact else replace(reading, heaped=heaped.words),)
         grams = self.convention.grams(unit)
         if grams is not None:
             return (Reading("weight", amount * grams, f"{shown} {unit}: {self.convention.definition(unit)}"),)
         return ()
+
+    def _heap(self, unit: str, printed: Printed, entry: Ingredient | None) -> Heap:
+        powder = entry is not None and entry.state not in ("liquid", "semisolid")
+        if unit not in SPOONS or not powder:
+            return LEVEL
+        return self.heaps[_HEAPED.index(printed.system) if printed.system in _HEAPED else 0]
 
     def _weight_or_measure(
         self, amount: Spread, unit: str, shown: str, printed: Printed, entry: Ingredient | None
@@ -138,13 +183,14 @@ class Book:
         size, why = self.weight_size(unit, printed)
         weight = Reading("weight", amount * size, f"{shown} {unit}: {why}")
         fluid_unit = {"ounce": "fluid ounce", "drachm": "fluid drachm"}.get(unit)
-        volume = self.convention.millilitres(fluid_unit) if fluid_unit else None
+        named = self.named_by(printed.system)
+        volume = named.millilitres(fluid_unit) if fluid_unit else None
         liquid = entry is not None and entry.liquid
-        if volume is None or not liquid or printed.system in ("avoirdupois", "weight"):
+        if volume is None or not liquid or printed.system in NEVER_MEASURED:
             return (weight,)
-        words = f"{shown} {unit} of a liquid, by measure: {self.convention.definition(fluid_unit or '')}"
+        words = f"{shown} {unit} of a liquid, by measure: {named.definition(fluid_unit or '')}"
         measure = self._by_volume(amount * volume, words, printed, entry)
-        if printed.system == "measure":
+        if printed.system in ("measure", "wine", "imperial"):
             return (measure,)
         # A book that prints 'fl. oz.' where it means one weighs what it prints as bare ounces.
         weighs_bare_ounces = self.prints_fluid and printed.system != "apothecaries"
@@ -153,17 +199,21 @@ class Book:
 
     def weight_size(self, unit: str, printed: Printed) -> tuple[float, str]:
         """Grams of one grain, scruple, drachm, ounce or pound as printed here, and by whose word."""
-        if printed.system == "avoirdupois" and unit in _AVOIRDUPOIS:
-            grams = float(measures.exact(_AVOIRDUPOIS[unit]))
-            return grams, "the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
+        beside = unit == "drachm" and printed.unit != "drachm"  # '1 oz. avoirdupois 2 drachms' names its ounce alone
+        if is_said(printed.system) and printed.system in NEVER_MEASURED and not beside:
+            named = self.named_by(printed.system)
+            return named.grams(unit) or 0.0, f"the book says {words_of(printed.system)}: {named.definition(unit)}"
+        if self.small_drachm and unit in ("drachm", "ounce"):
+            small = following(self.convention, ("small drachm",), "line")
+            return small.grams(unit) or 0.0, f"{self.small_drachm}: {small.definition(unit)}"
         apothecaries = float(measures.exact(_APOTHECARIES[unit]))
         signs = measures.conventions[self.convention.signs] if self.convention.signs else self.convention
         english = signs.grams("ounce") == float(measures.exact(_APOTHECARIES["ounce"]))
-        compound = unit == "ounce" and any(u in ("drachm", "scruple") for _, u in printed.plus)
+        compound = unit == "ounce" and not self.says_avoirdupois and any(u in ("drachm", "scruple") for _, u in printed.plus)
         if english and compound:
             return apothecaries, "ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains)."
         many_grains = any(u == "grain" and not isinstance(a, tuple) and (a or 0) >= 437.5 for a, u in printed.plus)
-        if english and unit == "ounce" and many_grains:
+        if english and unit == "ounce" and many_grains and not self.says_avoirdupois:
             return (
                 apothecaries,
                 "more grains than an avoirdupois ounce holds stand beside it: apothecaries' ounces of 480 grains.",
@@ -176,8 +226,27 @@ class Book:
         return size, self.convention.definition(unit)
 
     def _by_volume(self, volume: Spread, why: str, printed: Printed, entry: Ingredient | None) -> Reading:
-        density, origin = _by_strength(printed, entry) or density_of(entry)
+        density, origin = _by_strength(printed, entry) or density_of(entry, printed.powdered)
         return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({origin}).")
+
+
+def _vessel(raw: str) -> str:
+    """The cup that is printed: the reader calls a teacup and a tumbler a cup, but each has a size of its own (vessels.csv)."""
+    words = raw.casefold().split()
+    named = (row["unit"] for row in _vessels() for word in words if word.startswith(row["start"]))
+    return next(named, "cupful")
+
+
+@cache
+def _vessels() -> tuple[Row, ...]:
+    return sourced("translating/vessels")
+
+
+def _named_beside(name: str) -> str:
+    """The measure that stands behind the name of an ingredient ('sugar, avoirdupois weight'); '' for none."""
+    if "measure" not in name.casefold() and "weight" not in name.casefold():
+        return ""
+    return next(iter(said_in(name, anywhere=True)), "")
 
 
 Weigher = Callable[[Printed, Ingredient | None], tuple[Reading, ...]]
@@ -212,8 +281,11 @@ def _same_kind(readings: tuple[Reading, ...], kind: str) -> Reading:
     return next((r for r in readings if r.kind == kind), readings[0])
 
 
-def density_of(entry: Ingredient | None) -> tuple[Spread, str]:
-    """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so."""
+def density_of(entry: Ingredient | None, powdered: bool = False) -> tuple[Spread, str]:
+    """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so.
+
+    Where one thing has bulk densities of several grades (granulated, powdered), `powdered` says which is meant.
+    """
     if entry is None:
         return UNKNOWN_DENSITY, "not identified: density of water, common practice, no source"
     name = "density" if entry.state in ("liquid", "semisolid") or entry.value("bulk-density") is None else "bulk-density"
@@ -222,8 +294,12 @@ def density_of(entry: Ingredient | None) -> tuple[Spread, str]:
         return UNKNOWN_BULK, "no bulk density known: common practice, no source"
     if value is None:
         return UNKNOWN_DENSITY, "no density known: that of water, common practice, no source"
-    chosen = next(p for p in entry.properties if p.property == name)
+    rows = [p for p in entry.properties if p.property == name]
+    grades = [p for p in rows if p.condition.startswith("powdered") is powdered]
+    chosen = (grades or rows)[0]
     source = glossary.cited(chosen.source, chosen.section) if chosen.source else "not given"
+    if name == "bulk-density" and grades and len(grades) < len(rows):
+        value = chosen.spread  # granulated sugar and powdered are two things
     return value, f"{name.replace('-', ' ')} of {entry.name}, source: {source}"
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from histkit.base.nouns import Doubt, amount_text
 from histkit.glossary.nouns import Ingredient
 from histkit.reading.formula import Formula, Line
-from histkit.translating.amounts import Reading
+from histkit.translating.amounts import UNKNOWN_BULK, UNKNOWN_DENSITY, Reading, density_of
 
 if TYPE_CHECKING:
     from histkit.measures import Choice
@@ -34,6 +34,8 @@ def line_doubts(
         doubts.append(Doubt("ingredient", f"{name!r} is not in the glossary.", (), "Find out what it is before you use it."))
     doubts += _of_weight_or_measure(line, readings)
     doubts += _of_the_convention(rival, *shares)
+    doubts += [Doubt("measure", f"{r.heaped[0].upper()}{r.heaped[1:]}.", ("level",), "") for r in readings[:1] if r.heaped]
+    doubts += _of_the_density(entry, readings)
     doubts += _of_the_amount(line, readings)
     if line.unit == "part" and any(other.unit not in ("part", "per cent", "q.s.", "none") for other in formula.lines):
         beside = "Parts stand beside amounts in other units; one part is taken as one gram."
@@ -55,6 +57,26 @@ def _of_weight_or_measure(line: Line, readings: tuple[Reading, ...]) -> list[Dou
     return [Doubt("measure", text, (f"{as_two}: {two.grams.best:.4g} g",), effect)]
 
 
+def _of_the_density(entry: Ingredient | None, readings: tuple[Reading, ...]) -> list[Doubt]:
+    """A measured thing whose density no table gives says so."""
+    if not readings or readings[0].kind != "measure":
+        return []
+    density = density_of(entry)[0]
+    if density not in (UNKNOWN_DENSITY, UNKNOWN_BULK) or entry is None:
+        return []
+    text = f"No table gives the density of {entry.name}: {density.best} g/mL is taken of {density.low} to {density.high}."
+    lightest, heaviest = density.low / density.best - 1, density.high / density.best - 1
+    return [Doubt("measure", text, (), f"{lightest:+.0%} to {heaviest:+.0%} of this line.")]
+
+
+def doubt_of_the_drachm(line: Line, small_drachm: str) -> list[Doubt]:
+    """Where its company tells that a drachm is the small one: what it would be otherwise."""
+    if not small_drachm or line.system or "drachm" not in (line.unit, *(unit for _, unit in line.plus)):
+        return []
+    text = f"The drachm is taken as a sixteenth of the ounce (1.772 g): {small_drachm}."
+    return [Doubt("measure", text, ("a drachm of 60 grains, 3.888 g",), "+119% of the drachms of this line.")]
+
+
 def _of_the_convention(rival: Choice | None, share: float, other: float) -> list[Doubt]:
     if rival is None or share <= 0 or abs(other / share - 1) <= NOTICEABLE:
         return []
@@ -74,7 +96,7 @@ def _of_the_amount(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:
     if line.unit == "drop" and line.amount is not None:
         doubts.append(Doubt("measure", "A drop has no fixed size: it varies with the liquid and the dropper.", (), ""))
     if line.amount is not None and not readings:
-        unit = "pieces" if line.unit == "piece" else line.unit
+        unit = {"piece": "pieces", "none": "this measure: no table gives its size"}.get(line.unit, line.unit)
         unknown = f"No weight is known for an amount in {unit}."
         doubts.append(Doubt("amount", unknown, (), "Weigh one yourself and correct the line."))
     return doubts

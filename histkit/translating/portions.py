@@ -12,6 +12,7 @@ from histkit.reading.formula import Formula, Line, Portion
 from histkit.translating.amounts import (
     METRIC_GRAMS,
     METRIC_MILLILITRES,
+    NEVER_MEASURED,
     WEIGHTS,
     Book,
     Printed,
@@ -110,10 +111,10 @@ def _volume_of(unit: str, line: Line, entry: Ingredient | None, book: Book) -> S
     if unit in METRIC_MILLILITRES:
         return Spread.exact(METRIC_MILLILITRES[unit])
     if unit not in WEIGHTS:
-        return book.convention.millilitres(unit)
+        return book.named_by(line.system).millilitres(unit)
     liquid = entry is not None and entry.liquid
-    if unit in ("ounce", "drachm") and liquid and line.system not in ("weight", "avoirdupois"):
-        return book.convention.millilitres("fluid " + unit)
+    if unit in ("ounce", "drachm") and liquid and line.system not in NEVER_MEASURED:
+        return book.named_by(line.system).millilitres("fluid " + unit)
     return None
 
 

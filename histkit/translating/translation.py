@@ -16,6 +16,8 @@ from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient, Match, worst_level
 from histkit.reading.formula import Formula, Line
 from histkit.translating.amounts import Reading
+from histkit.translating.doubts import NOTICEABLE
+from histkit.translating.questions import look_for
 from histkit.translating.shares import distance, shares_of
 
 if TYPE_CHECKING:
@@ -117,7 +119,20 @@ class Translation(Tabular):
         if len(self.choices) > 1:
             second = self.choices[1]
             text += f" Runner-up: {second.convention.name} ({second.certainty}): {second.reason}"
-        return text
+        question = self.question()
+        return f"{text} {question}" if question else text
+
+    def question(self) -> str:
+        """What to look for in the book itself: the one answer that would change most grams; '' where none would."""
+        moved: dict[str, float] = {}
+        for t, other in zip(self.lines, self.rival, strict=False):
+            if t.grams is not None and other is not None:
+                moved[t.line.unit] = moved.get(t.line.unit, 0.0) + abs(other.best - t.grams.best)
+        total = sum(t.grams.best for t in self.lines if t.grams is not None)
+        unit = max(moved, key=moved.__getitem__, default="")
+        if not unit or moved[unit] <= NOTICEABLE * total:
+            return ""
+        return look_for(unit, self.choices[0].convention.country)
 
     def composition(self) -> Composition:
         """The shares of mass of all lines that have a weight; what has none is told in `omitted`.

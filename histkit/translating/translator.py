@@ -6,15 +6,17 @@ together: where every line is printed in ounces it changes no share at all, and 
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from histkit import glossary, measures
 from histkit.base.nouns import Doubt, Spread
 from histkit.glossary.nouns import Caution, Match
+from histkit.measures.said import said_in, with_vessels_of
 from histkit.reading.formula import Formula, Line
 from histkit.translating.amounts import Book, Reading
-from histkit.translating.doubts import line_doubts
+from histkit.translating.doubts import doubt_of_the_drachm, line_doubts
 from histkit.translating.portions import weigh_all
 from histkit.translating.shares import share_bounds, shares_of
 from histkit.translating.translation import TranslatedLine, Translation
@@ -39,8 +41,9 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     best = choices[0].convention
     rival = choices[1] if convention is None and len(choices) > 1 and choices[1].weight >= RIVAL else None
     matches = [_find(line, formula) for line in formula.lines]
-    weighed = weigh_all(formula, matches, Book.of(formula, best))
-    other = weigh_all(formula, matches, Book.of(formula, rival.convention)) if rival else []
+    book = Book.of(formula, best)
+    weighed = weigh_all(formula, matches, book)
+    other = weigh_all(formula, matches, Book.of(formula, with_vessels_of(best, rival.convention))) if rival else []
     bounds = share_bounds([weighed, other] if other else [weighed])
     best_shares = shares_of([r[0].grams.best if r else None for r in weighed])
     rival_shares = shares_of([r[0].grams.best if r else None for r in other]) if other else best_shares
@@ -51,6 +54,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
         entry = match.ingredient if match else None
         shares = (best_shares[index], rival_shares[index])
         doubts = [*line.doubts, *(match.doubts if match else ()), *line_doubts(line, entry, readings, rival, shares, formula)]
+        doubts += doubt_of_the_drachm(line, book.small_drachm)
         lines.append(
             TranslatedLine(
                 line,
@@ -69,12 +73,21 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
 def _choices(formula: Formula, convention: str | Convention | None) -> tuple[Choice, ...]:
     """The conventions that the book may have followed, the one given by the maker first."""
     printed = {unit for line in formula.lines for unit in (line.unit, *(u for _, u in line.plus))}
-    choices = measures.choose(formula.source, printed)
+    choices = measures.choose(formula.source, printed, _said_of_the_whole(formula))
     if convention is None:
         return choices
     given = measures.conventions[convention] if isinstance(convention, str) else convention
     first = replace(choices[0], convention=given, certainty="chosen", reason="chosen by you.", weight=1.0)
     return (first, *(c for c in choices if c.convention.id != given.id))
+
+
+def _said_of_the_whole(formula: Formula) -> tuple[str, ...]:
+    """The measures that the title, the directions or the words left unread name for the whole formula.
+
+    A sentence with a figure in it speaks of one amount, not of the formula.
+    """
+    pieces = [formula.title, *re.split(r"[.;\n]", formula.directions), *map(str, formula.unread)]
+    return said_in(". ".join(piece for piece in pieces if piece and not re.search(r"\d", piece)), anywhere=True)
 
 
 def _grams(readings: tuple[Reading, ...], extra: tuple[Reading, ...]) -> Spread | None:

@@ -665,3 +665,14 @@ def test_a_record_reads_its_text_once(monkeypatch):
     assert replace(record, text="Talc 2 oz").formula().lines[0].amount == 2  # another record, another reading
     assert len(calls) == 2
     assert record == demo.record("complexion")
+
+
+def test_what_the_book_says_of_its_measures_is_kept():
+    """A record of before the field opens with none; one with it pours by what the book says (Packer 1830, l. 1489: wine measure)."""
+    before = '{"histkit-record": 1, "text": "Water, 1 pint", "source": {"country": "GB", "year": 1861, "kind": "household receipt book"}}'
+    old = hk.Record.from_json(before)
+    assert old.source.measures == ""
+    said = hk.Record.from_json(before.replace('"GB"', '"GB", "measures": "wine measure"'))
+    assert hk.Record.from_json(said.to_json()) == said
+    pints = [record.translation().lines[0].grams.best for record in (old, said)]
+    assert pints[1] / pints[0] == pytest.approx(473.176473 / 568.26125)

@@ -64,9 +64,9 @@ def test_units_rise_in_the_order_of_their_names(name):
     assert volumes == sorted(volumes)
     spoons = [held.millilitres(w).best for w in ("teaspoonful", "dessertspoonful", "tablespoonful", "wineglassful", "cupful")]
     assert spoons == sorted(spoons)
-    assert held.grams("ounce") / held.grams("drachm") >= 14 or held.grams("ounce") / held.grams("drachm") == pytest.approx(
-        8, rel=0.1
-    )
+    drachms = held.grams("ounce") / held.grams("drachm")
+    own = {"ru-civil": 6, "it-naples": 10}  # six zolotnik to two lot, ten dramme to the oncia
+    assert drachms >= 14 or drachms == pytest.approx(own.get(name, 8), rel=0.1)
 
 
 @every_convention
@@ -208,7 +208,7 @@ def test_every_public_name_can_be_had():
 
 def test_the_reach_in_words_with_an_end_or_without():
     assert conventions["apothecaries-us"].reach_text() == "US 1776 to 1930"
-    assert conventions["household-us"].reach_text() == "US from 1776"
+    assert conventions["household-us-1896"].reach_text() == "US from 1896"
     assert conventions["de-nuremberg"].reach_text() == "DE, DK, NO, CH 1700 to 1907"
     assert conventions["metric"].reach_text().endswith("from 1836")
 
@@ -242,8 +242,8 @@ def test_a_unit_word_however_it_is_set(word):
 
 def test_what_holds_for_some_books_in_one_country_and_for_all_in_another():
     """Metric measures were everybody's in France, so they are no sort's alone; the apothecaries' were of some sorts of books."""
-    assert conventions["metric"].kinds == () == conventions["ru"].kinds
-    assert set(conventions["apothecaries-us"].kinds) == {"pharmacopoeia", "prescription", "household receipt book"}
+    assert conventions["metric"].kinds == () == conventions["fr-usuel"].kinds
+    assert set(conventions["apothecaries-us"].kinds) == {"pharmacopoeia", "prescription", "household receipt book"}  # a medicine chapter
     assert conventions["household-gb"].kinds == ("household receipt book",)
     # certain for the pharmacopoeias of its years, less so elsewhere: the best known of them counts
     assert (conventions["apothecaries-us"].certainty, conventions["household-us"].certainty, conventions["de-saxony"].certainty) == ("high", "medium", "low")
@@ -254,7 +254,7 @@ def test_the_table_of_a_convention():
     assert [(c.key, c.heading, c.decimals) for c in table.columns] == [
         ("unit", "Unit", None), ("grams", "Grams", 4), ("millilitres", "Millilitres", 3), ("definition", "What it is", None), ("source", "Source", None),
     ]  # fmt: skip
-    assert table.caption == "Household books of the United States (US from 1776)"
+    assert table.caption == "Household books of the United States (US 1776 to 1895)"
     assert table.notes == (conventions["household-us"].note,)
     rows = {row[0]: row[1:3] for row in table.rows}
     assert rows["teaspoonful"] == (None, pytest.approx(231 * 16.387064 / 1024)) and rows["grain"] == (pytest.approx(0.06479891), None)
@@ -313,7 +313,7 @@ def test_nothing_and_a_single_unit_expressed():
     ("convention", "quart"),
     [
         # The measure of about a litre that each town poured by, in millilitres (memory, as units.txt says).
-        ("de-prussia", 1145), ("de-bavaria", 1069), ("de-nuremberg", 1069), ("de-baden", 1069), ("de-saxony", 936), ("at-vienna", 1414.7 / 2),
+        ("de-prussia", 1145), ("de-bavaria", 1069), ("de-nuremberg", 1069), ("de-baden", 1069), ("de-saxony", 936), ("at-vienna", 1414.7),
         ("ch-metric-medicinal", 1000), ("es-castile", 2016.6 / 2), ("pt-lisbon", 1395), ("se", 1308.6), ("nl", 1212.8), ("nl-metric-medicinal", 1000),
         ("ru", 1229.9), ("it-rome", 1823 / 2), ("it-venice", 1823 / 2), ("pl-warsaw", 1000), ("fr-poids-de-marc", 931.3), ("fr-usuel", 1000),
     ],

@@ -105,7 +105,8 @@ def test_reasons_in_words():
     assert weigh("apothecaries-us", 2.0, "ounce", SYRUP)[0].why.startswith("2 ounce of a liquid, by measure: ")
     assert weigh("avoirdupois-gb", 1.0, "ounce", system="apothecaries")[0].why == "1 ounce: printed with an apothecaries' sign (480 grains to the ounce)."
     assert weigh("apothecaries-us", 1.0, "ounce", system="avoirdupois")[0].why == (
-        "1 ounce: the book says avoirdupois (437.5 grains to the ounce; 1959 agreement)."
+        "1 ounce: the book says avoirdupois weight: ounce: 1/16 pound = 437.5 grains; 28.34952 g. Source: J. F. Royle and"
+        " F. W. Headland, A Manual of Materia Medica and Therapeutics (1865), p. 6 (exact by definition)."
     )
     assert weigh("avoirdupois-gb", 1.0, "ounce", plus=((2, "drachm"),))[0].why.startswith(
         "1 ounce: ounces with drachms beside them are apothecaries' ounces of 8 drachms (480 grains). Plus: 2 drachm: drachm: the drachm of 60 grains"
@@ -207,7 +208,7 @@ def test_a_powder_is_weighed_whatever_the_book_does():
         ("avoirdupois-gb", 1.0, "pound", {"plus": ((2, "drachm"),)}, 7000 + 120),
         ("avoirdupois-gb", 1.0, "pound", {"system": "apothecaries"}, 5760),
         ("apothecaries-us", 1.0, "pound", {"system": "avoirdupois"}, 7000),
-        ("apothecaries-us", 1.0, "drachm", {"system": "avoirdupois"}, 60),
+        ("apothecaries-us", 1.0, "drachm", {"system": "avoirdupois"}, 27.34375),
         ("pharmacopoeia-gb-1864", 1.0, "ounce", {}, 437.5),
     ],
 )
@@ -341,8 +342,8 @@ def test_place_and_year_are_kept_beside_a_strength_alone():
     source = Source(country="GB", year=1871)
     plain, strong = read("Talc, about 2 oz. 3 drachms\nSpirit of wine, 60 over proof   1 pint").lines
     assert Printed.of(plain, source) == Printed.of(plain) == Printed(2, "ounce", ((3, "drachm"),), plain.system, True)
-    assert Printed.of(strong, source) == (1, "pint", (), strong.system, False, strong.strength, "GB", 1871)
-    assert Printed.of(strong) == (1, "pint", (), strong.system, False, strong.strength, "", None)
+    assert Printed.of(strong, source) == (1, "pint", (), strong.system, False, strong.strength, "GB", 1871, False)
+    assert Printed.of(strong) == (1, "pint", (), strong.system, False, strong.strength, "", None, False)
     assert strong.strength
 
 

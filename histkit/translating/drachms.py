@@ -1,0 +1,62 @@
+"""Which drachm a formula means: 60 grains, or a sixteenth of the ounce (27.34 grains), told from its company.
+
+`drachm_company.csv` lists what tells the small drachm. A printed sign or scruples beside it mean the drachm of 60 grains.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+
+from histkit.base.bibliography import cite, sourced
+from histkit.base.tables import Row, entries
+from histkit.measures import Convention
+from histkit.reading.formula import Formula, Line
+
+_FINEST = 24
+"""Printed fractions are halves, thirds, quarters, eighths: anything else is a decimal."""
+
+
+def why_small_drachm(formula: Formula, convention: Convention) -> str:
+    """What tells that the drachms of `formula` are sixteenths of the ounce, with its source; '' where nothing does."""
+    if not convention.trade or any(line.system == "apothecaries" or line.unit == "scruple" for line in formula.lines):
+        return ""
+    if convention.grams("ounce") != convention.grams("avoirdupois ounce"):
+        return ""
+    kind = formula.source.kind if formula.source else None
+    kinds = {kind} if kind else set(convention.kinds)
+    ounces = any(line.unit == "ounce" for line in formula.lines)
+    for row in _company():
+        asked = entries(row["kinds"])
+        if asked and not kinds & set(asked):
+            continue
+        if any(_told(row, line, ounces) for line in formula.lines):
+            return f"{row['words']} (source: {cite(row['source'], row['section'], row['mark'])})"
+    return ""
+
+
+@cache
+def _company() -> tuple[Row, ...]:
+    return sourced("translating/drachm_company")
+
+
+def _told(row: Row, line: Line, ounces: bool) -> bool:
+    for figure, beside_ounce in _drachms(line):
+        if row["told_by"] == "decimals" and abs(figure * _FINEST - round(figure * _FINEST)) > 1e-6:
+            return True
+        if row["told_by"] == "figure" and figure == float(row["figure"]):
+            return True
+        if row["told_by"] == "over" and beside_ounce and figure > float(row["figure"]):
+            return True
+        if row["told_by"] == "over beside ounces" and ounces and float(row["figure"]) < figure < 16:
+            return True
+    return False
+
+
+def _drachms(line: Line) -> Iterator[tuple[float, bool]]:
+    """The figures of a line printed in drachms, and whether each stands beside an ounce in one amount."""
+    if line.unit == "drachm" and isinstance(line.amount, float | int):
+        yield float(line.amount), False
+    for amount, unit in line.plus:
+        if unit == "drachm" and isinstance(amount, float | int):
+            yield float(amount), line.unit == "ounce"

@@ -1,0 +1,143 @@
+"""A measure that the page names, and the drachm that its company tells, weigh what they say. Each case names its book."""
+
+import pytest
+
+from histkit import measures
+from histkit.base.nouns import Source
+from histkit.reading import read
+from histkit.translating.translator import translate
+
+HOUSE, TRADE, PERFUME = "household receipt book", "trade receipt book", "perfumery manual"
+WATER_PINT = {"wine": 472.3, "imperial": 567.2}
+
+
+def weigh(text, country, year, kind, measures=""):
+    return translate(read(text, source=Source(country=country, year=year, kind=kind, measures=measures)))
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "year", "kind", "grams"),
+    [
+        ("Water, 1 wine pint", "GB", 1861, HOUSE, 472.3),  # the pint that Beeton (1861, l. 6526) defines
+        ("1 pint (wine measure) of water", "GB", 1857, HOUSE, 472.3),  # Hale 1857, l. 16636
+        ("1 pint of water, wine measure", "GB", 1844, HOUSE, 472.3),  # so Bury 1844, l. 19777
+        ("1 imperial pint of water", "US", 1914, TRADE, 567.2),  # Henley 1914, l. 52986
+        ("Water, 1 pint, imperial measure", "US", 1914, TRADE, 567.2),
+        ("Lemon-peel, three ounces, apothecaries' weight", "GB", 1830, HOUSE, 93.31),  # Kitchiner 1830, l. 13366
+        ("3 ounces (troy weight) of lemon-peel", "GB", 1830, HOUSE, 93.31),
+        ("Cayenne pepper, one drachm, avoirdupois weight", "GB", 1830, HOUSE, 1.772),  # Kitchiner 1830, l. 13538
+        ("1 dram avoirdupois borax", "GB", 1870, TRADE, 1.772),
+        ("2 pounds (avoirdupois) of sugar", "US", 1830, "prescription", 907.2),  # Kitchiner 1830, l. 14755
+        ("1 Winchester pint of water", "GB", 1815, HOUSE, 549.6),  # 268.8 cubic inches to the gallon
+    ],
+)
+def test_the_name_beside_the_amount_decides(text, country, year, kind, grams):
+    line = weigh(text, country, year, kind).lines[0]
+    assert line.grams.best == pytest.approx(grams, rel=2e-3)
+    assert line.grams.high / line.grams.low < 1.01  # no rival convention is left to widen it
+
+
+def test_a_measure_named_for_the_whole_formula():
+    for title in ("Lotion (wine measure)", "Lotion. Wine measure."):
+        translated = weigh(f"{title}\n\nWater, 1 pint\nBorax, 1 ounce", "GB", 1861, HOUSE)
+        assert next(t for t in translated.lines if t.line.unit == "pint").grams.best == pytest.approx(472.3, rel=2e-3), title
+    assert "The book itself says: wine measure" in translated.why_convention()
+
+
+def test_what_the_book_says_decides_but_the_line_before_it():
+    said = weigh("Water, 1 pint\nRose water, 1 imperial pint", "GB", 1830, TRADE, "wine measure")
+    assert said.lines[0].grams.best == pytest.approx(472.3, rel=2e-3)
+    assert said.lines[1].grams.best == pytest.approx(567.2, rel=2e-2)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "grams"),
+    [
+        ("1 Neuloth Borax", "gram", 10),  # 50 Neuloth to the Pfund of 500 g: Allgemeines Deutsches Kochbuch 1873
+        ("1 Schoppen Wasser", "pint", None),
+        ("1 Maß Wasser", "quart", None),
+    ],
+)
+def test_german_names_have_sizes(text, unit, grams):
+    line = weigh(text, "DE", 1870, HOUSE).lines[0]
+    assert line.line.unit == unit
+    assert line.grams is not None
+    assert grams is None or line.grams.best == pytest.approx(grams)
+
+
+def test_a_measure_without_a_size_is_told():
+    line = weigh("1 peck of salt", "GB", 1850, HOUSE).lines[0]
+    assert line.grams is None
+    assert any("no table gives its size" in doubt.text for doubt in line.doubts)
+
+
+SMALL, LARGE = 1.7718451953125, 3.8879346
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "year", "kind", "drachms", "size"),
+    [
+        # Deite (United States, 1892), l. 6783: grams turned into ounces and their sixteenths
+        ("5.64 drachms borax\n3 oz. talc", "US", 1892, PERFUME, 5.64, SMALL),
+        ("8.46 drachms borax", "GB", 1892, TRADE, 8.46, SMALL),
+        ("5½ drachms musk", "US", 1892, PERFUME, 5.5, SMALL),
+        ("2¾ drachms borax\n1 oz. talc", "US", 1892, PERFUME, 2.75, SMALL),
+        ("12 drachms borax\n1 oz. talc", "US", 1892, PERFUME, 12, SMALL),
+        ("2 drachms borax\n1 oz. talc", "US", 1870, PERFUME, 2, LARGE),
+        ("5½ drachms borax", "GB", 1880, "prescription", 5.5, LARGE),
+        ("12 drachms borax", "GB", 1870, TRADE, 12, LARGE),  # no ounce beside it
+        ("ʒ xij borax\n1 oz. talc", "GB", 1870, TRADE, 12, LARGE),  # a sign is the apothecaries'
+    ],
+)
+def test_which_drachm(text, country, year, kind, drachms, size):
+    line = weigh(text, country, year, kind).lines[0]
+    assert line.grams.best == pytest.approx(drachms * size, rel=1e-3)
+    assert any("sixteenth of the ounce" in doubt.text for doubt in line.doubts) is (size == SMALL)
+
+
+def test_an_ounce_and_more_than_eight_drachms():
+    line = weigh("1 oz. 9 drachms borax", "US", 1892, TRADE).lines[0]
+    assert line.grams.best == pytest.approx(28.349523125 + 9 * SMALL)
+
+
+def test_the_doubt_stands_only_where_it_matters():
+    """In a kitchen book the other drachm changes the shares beside ounces, and none where all is in drachms."""
+    beside = weigh("2 drachms borax\n1 oz. talc", "US", 1910, HOUSE).lines[0]
+    assert any("sixteen drachms to the ounce" in doubt.text for doubt in beside.doubts)
+    alone = weigh("2 drachms borax\n1 drachm talc", "US", 1910, HOUSE).lines[0]
+    assert not any("drachms to the ounce" in doubt.text for doubt in alone.doubts)
+    without = measures.choose(Source(country="US", year=1910, kind=HOUSE), ["ounce"])
+    assert not any(choice.convention.id.startswith("kitchen") for choice in without)
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "year", "kind", "asked"),
+    [
+        # Packer 1830, l. 1489, is the book that answers the first; Neil 1918, chapter XXXI, the second
+        ("Water, 1 pint\nBorax, 1 oz.", "GB", 1830, TRADE, "if a pint holds 16 ounces the book means wine measure"),
+        ("2 drachms borax\n1 drachm talc", "US", 1910, HOUSE, "if 8 drachms make an ounce"),
+        ("Talc, 1 pound", "DE", 1850, TRADE, "if a pound has 12 ounces"),
+        ("Talc, 10 grams", "FR", 1900, PERFUME, ""),
+    ],
+)
+def test_the_one_question_that_would_change_most(text, country, year, kind, asked):
+    translated = weigh(text, country, year, kind)
+    assert asked in translated.question()
+    assert bool(asked) is bool(translated.question())
+    assert translated.question() in translated.why_convention()
+
+
+def test_every_question_is_about_units_that_are_known():
+    from histkit.base.nouns import UNITS
+    from histkit.base.tables import entries
+    from histkit.base.tables import read as table
+
+    for row in table("translating/questions"):
+        assert set(entries(row["units"])) <= UNITS
+
+
+def test_a_book_that_says_avoirdupois_keeps_it_beside_drachms():
+    """Harrison (1884): ounces and pounds avoirdupois, drams troy; without the word, ounces beside drachms are of 8 drachms."""
+    said = weigh("1 oz. 2 drachms borax", "US", 1884, TRADE, "ounces and pounds avoirdupois").lines[0]
+    assert said.grams.best == pytest.approx(28.349523125 + 2 * LARGE)
+    assert weigh("1 oz. 2 drachms borax", "US", 1884, TRADE).lines[0].grams.best == pytest.approx(31.1034768 + 2 * LARGE)
