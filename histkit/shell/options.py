@@ -82,6 +82,10 @@ class FormulaOptions:
         str | None,
         typer.Option(help="pharmacopoeia, prescription, trade receipt book, household receipt book or perfumery manual."),
     ] = None
+    said: Annotated[
+        str | None,
+        typer.Option("--book-says", help="What the book says of its own measures: 'wine measure', 'sixteen ounces to the pint'."),
+    ] = None
     measures: Annotated[
         str | None,
         typer.Option("--measures", help="Id of the convention of measures, if you know better than the choice from the source."),
@@ -102,6 +106,7 @@ class FormulaOptions:
         start = load(self.file) if self.file.endswith(".json") and Path(self.file).is_file() else Record(text=_text(self.file))
         country = self.country.upper() if self.country else self.country
         source = {"title": self.book, "author": self.author, "year": self.year, "country": country, "kind": self.kind}
+        source["measures"] = self.said
         stated: dict[str, Any] = {key: value for key, value in source.items() if value is not None}
         return replace(
             start,

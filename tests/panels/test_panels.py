@@ -178,6 +178,19 @@ def test_everything_typed_is_escaped(own):
 # -- substitutes ----------------------------------------------------------------------------------------------------------------
 
 
+def test_what_the_book_says_of_its_measures(own):
+    panel = reading.build(own)
+    fields(panel)["Formula"].value = "Rose water  1 pint\nTalc  1 oz."
+    before = own.record.translation().lines[0].grams.best
+    fields(panel)["The book says of its measures"].value = " imperial pint "
+    imperial = own.record.translation().lines[0].grams.best
+    fields(panel)["The book says of its measures"].value = "wine measure"
+    assert own.record.source.measures == "wine measure"
+    assert own.record.translation().lines[0].grams.best == pytest.approx(imperial * 473.176473 / 568.26125)
+    assert before == pytest.approx(imperial)
+
+
+
 def test_replace_white_lead_and_take_it_back(own):
     panel = substitutes.build(own)
     f = fields(panel)

@@ -75,6 +75,15 @@ def test_an_error_of_a_mapping_is_shown_without_its_quotes(file, monkeypatch):
     assert answer.exit_code == 1 and answer.stderr == "histkit: no book of that name\n"
 
 
+def test_what_the_book_says_of_its_measures_goes_before_the_tables(file):
+    """Rose water, a pint: 20 imperial fluid ounces of 28.413 mL, or the wine pint of 473.176 mL."""
+    book = ("translate", file, "--year", 1861, "--country", "GB", "--kind", "household receipt book", "--json")
+    file.write_text("Rose water  1 pint\nTalc  1 oz.", encoding="utf-8")
+    imperial, wine = (json.loads(run(*book, *more).stdout)["lines"][0]["grams"]["best"] for more in ((), ("--book-says", "wine measure")))
+    assert wine / imperial == pytest.approx(473.176473 / 568.26125, rel=1e-6)
+
+
+
 def test_press(file):
     answer = json.loads(run("press", file, "--grams", 40, "--json").stdout)
     assert sum(round(w["grams"] * 100) for w in answer["weighings"]) == 4000
