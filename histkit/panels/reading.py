@@ -163,7 +163,7 @@ def _fields_of(table: Desk, troubles: Troubles) -> dict[str, Any]:
         "author": text_field("Author", source.author, "22em"),
         "year": text_field("Year", str(source.year or ""), "9em", "1872"),
         "page": text_field("Page", source.page, "12em"),
-        "said": text_field("The book says of its measures", source.measures, "26em", "wine measure; sixteen ounces to the pint"),
+        "said": text_field("The book says of its measures", source.measures, "38em", "wine measure; sixteen ounces to the pint"),
         "country": choice("Country", countries(), "", "22em"),
         "kind": choice("Sort of book", [("not known", ""), *((k, k) for k in KINDS)], "", "24em"),
         "measures": choice("Measures", conventions(), "", "40em"),
