@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.attested import is_attested
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import NameIndex
 from histkit.glossary.letters import letters_swapped, one_letter_off, skeleton, word_likeness
@@ -15,6 +16,8 @@ from histkit.glossary.words import fold, kinds, peeled, strangers, words_of_kind
 
 CLOSEST = 86.0
 """Least likeness (rapidfuzz ratio, 0–100) for a spelling to be taken for a known name; tests/glossary measures its mistakes."""
+PRINTED = 1.0
+"""How much nearer a name counts that was seen in print, where two compete."""
 SHORTEST, LONGEST = 5, 60
 """Letters of a name that is looked for in another spelling, at least and at most."""
 _CUT = re.compile(r"[,;(]")
@@ -74,7 +77,7 @@ def _near(text: str, index: NameIndex) -> list[tuple[str, float]]:
     best: dict[str, float] = {}
     for spelled, score in close:
         best[spelled] = max(score, best.get(spelled, 0.0))
-    return sorted(best.items(), key=lambda pair: -pair[1])
+    return sorted(best.items(), key=lambda pair: -pair[1] - (PRINTED if is_attested(pair[0]) else 0.0))
 
 
 def _one_word_spoilt(text: str, index: NameIndex) -> list[str]:
