@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterator
 from dataclasses import fields
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from bench_ingredients import CUPBOARD, as_glossary, made
+from bench_ingredients import CUPBOARD, made, tinted
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
@@ -22,21 +21,10 @@ from histkit.bench.weighing import Balance, largest_remainder
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Caution, Ingredient
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 SAFE = sorted(set(CUPBOARD) - {"lead-carbonate", "bloom-of-youth"})
-
-
-def tinted() -> Composition:
-    """An invented tinted powder with a trace of colour and scent."""
-    return Composition.of(
-        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
-    )
 
 
 def decimal_sum(made_batch: Batch) -> Decimal:

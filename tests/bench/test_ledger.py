@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from bench_ingredients import as_glossary, made
+from bench_ingredients import made, tinted
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -19,18 +18,7 @@ from histkit.bench.weighing import Aliquot, Balance, plan_aliquot
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Ingredient
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
-
-
-def tinted() -> Composition:
-    """An invented tinted powder with a trace of colour and scent."""
-    return Composition.of(
-        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
-    )
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def decimal_sum(made_batch: Batch) -> Decimal:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
-from bench_ingredients import as_glossary
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,11 +20,7 @@ from histkit.bench.sizing import batch_for_pans
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def talc() -> Composition:

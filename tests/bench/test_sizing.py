@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from decimal import Decimal
 
 import pytest
-from bench_ingredients import CUPBOARD, as_glossary
+from bench_ingredients import CUPBOARD, tinted
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -19,21 +18,10 @@ from histkit.bench.sizing import batch_for_pans, batch_from_scarcest, smallest_b
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 SAFE = sorted(set(CUPBOARD) - {"lead-carbonate", "bloom-of-youth"})
-
-
-def tinted() -> Composition:
-    """An invented tinted powder with a trace of colour and scent."""
-    return Composition.of(
-        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
-    )
 
 
 compositions = st.dictionaries(st.sampled_from(SAFE), st.floats(1e-4, 1), min_size=1, max_size=9).map(Composition.of)

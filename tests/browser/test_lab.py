@@ -13,9 +13,7 @@ from histkit import records
 
 pytestmark = pytest.mark.browser
 
-FORMULA = (
-    "Venetian talc,          4 oz.\nWhite lead,            1 oz.\nCarmine,            1 drachm.\nOtto of rose,       10 drops.\n"
-)
+FORMULA = "Venetian talc,          4 oz.\nWhite lead,            1 oz.\nCarmine,            1 drachm.\nOtto of rose,       10 drops.\n"
 
 
 def test_a_makers_whole_way(lab, watched):
@@ -121,24 +119,13 @@ def test_a_makers_whole_way(lab, watched):
     page.goto(f"{lab.address}/lab/tree/3-loose-to-pressed.ipynb?reset")
     page.get_by_text("No forbidden ingredient is in it.").first.wait_for()
     page = third.open(lab, "3-loose-to-pressed.ipynb")
-    wait_for(
-        lambda: (
-            page.get_by_label("Binder, % of the cake", exact=True).count()
-            and page.get_by_label("Binder, % of the cake", exact=True).input_value() == "8.25"
-        ),
-        "the binder",
-    )
+    wait_for(lambda: page.get_by_label("Binder, % of the cake", exact=True).count() and page.get_by_label("Binder, % of the cake", exact=True).input_value() == "8.25", "the binder")
     wait_for(lambda: page.get_by_label("Pans", exact=True).input_value() == "3", "the pans")
     assert page.get_by_label("Trial 1: drops stood", exact=True).input_value() == "4"
     third.close()
     last = watched()
     page = last.open(lab, "1-modernise-a-formula.ipynb")
-    wait_for(
-        lambda: (
-            page.get_by_label("Formula", exact=True).count() and page.get_by_label("Formula", exact=True).input_value() == FORMULA
-        ),
-        "the formula",
-    )
+    wait_for(lambda: page.get_by_label("Formula", exact=True).count() and page.get_by_label("Formula", exact=True).input_value() == FORMULA, "the formula")
     assert page.get_by_label("Year", exact=True).input_value() == "1868"
     page.get_by_text("Put right by you.").wait_for()
 
@@ -150,21 +137,9 @@ def test_the_keyboard_alone(lab, watched):
     reached = []
     for _ in range(12):
         page.keyboard.press("Tab")
-        reached.append(
-            page.evaluate("document.activeElement.labels?.[0]?.textContent?.trim() || document.activeElement.textContent.trim()")
-        )
+        reached.append(page.evaluate("document.activeElement.labels?.[0]?.textContent?.trim() || document.activeElement.textContent.trim()"))
     books_own = "The book says of its measures"
-    assert reached[:9] == [
-        "Book",
-        "Author",
-        "Year",
-        "Page",
-        "Country",
-        "Sort of book",
-        books_own,
-        "Measures",
-        "Name of the formula",
-    ]
+    assert reached[:9] == ["Book", "Author", "Year", "Page", "Country", "Sort of book", books_own, "Measures", "Name of the formula"]
     assert "Open line 1" in reached
     page.get_by_role("button", name="Open line 1").focus()
     page.keyboard.press("Space")
