@@ -10,9 +10,8 @@ from functools import partial
 
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
-from histkit.base.nouns import Spread
 from histkit.bench.batching import ERROR_LIMIT, Batch, batch, divisions
-from histkit.bench.pans import pans_need
+from histkit.bench.pans import Filling, pans_need
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
@@ -38,46 +37,24 @@ def smallest_batch(
 
 def batch_for_pans(
     pressed: PressedFormula,
-    diameter_mm: float | None = None,
-    depth_mm: float = 4.0,
-    count: int = 1,
+    filling: Filling,
     balance: Balance | None = None,
     *,
-    allowance: float = 0.1,
-    width_mm: float | None = None,
-    length_mm: float | None = None,
-    density_g_cm3: float | Spread | None = None,
-    below_rim_mm: float = 0.0,
-    press: str | None = None,
-    pressure: float | None = None,
     error_limit: float = ERROR_LIMIT,
     number: str = "",
     prices: Mapping[str, float] | None = None,
     currency: str = "",
 ) -> Batch:
-    """The batch that fills `count` pans, with an allowance (a share; a tenth: common practice) for what sticks to the tools.
-
-    The pans and how they are pressed are those of `pans_need`; a warning says from what to what the fill may run.
-    """
-    need = pans_need(
-        pressed,
-        diameter_mm,
-        depth_mm,
-        count,
-        allowance=allowance,
-        width_mm=width_mm,
-        length_mm=length_mm,
-        below_rim_mm=below_rim_mm,
-        density_g_cm3=density_g_cm3,
-        press=press,
-        pressure=pressure,
-    )
+    """The batch that fills these pans, with their allowance; a warning says from what to what the fill may run."""
+    need = pans_need(pressed, filling)
     scales = balance or Balance()
     grams = float(divisions(need.make, scales, ROUND_CEILING) * scales.division)
-    filling = batch(pressed, grams, scales, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=count)
+    weighed = batch(
+        pressed, grams, scales, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=need.count
+    )
     if need.fill.is_exact:
-        return filling
-    return filling.with_size_note(f"The {count} pans take about {need.fill} g, looser or denser with the pressure")
+        return weighed
+    return weighed.with_size_note(f"The {need.count} pans take about {need.fill} g, looser or denser with the pressure")
 
 
 def batch_from_scarcest(

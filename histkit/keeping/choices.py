@@ -119,7 +119,7 @@ class Weighing:
         return Balance(self.readability, self.minimum, self.repeatability, self.balance)
 
     def pan(self) -> dict[str, Any]:
-        """The size of a pan as `pan_fill` and `batch_for_pans` take it."""
+        """The size of a pan, by the names of a `Filling`."""
         if self.pan_width_mm is not None and self.pan_length_mm is not None:
             size = {"width_mm": self.pan_width_mm, "length_mm": self.pan_length_mm}
         else:

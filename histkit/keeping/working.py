@@ -13,7 +13,7 @@ from typing import Any
 from histkit.base.errors import BadValue
 from histkit.base.nouns import Source, Spread
 from histkit.bench.batching import Batch, batch
-from histkit.bench.pans import PansNeed, pans_need
+from histkit.bench.pans import Filling, PansNeed, pans_need
 from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.pressures import PressPressure, press_pressure, window_note
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
@@ -89,21 +89,21 @@ def _several(first: str | None, share: float, more: tuple[tuple[str, float], ...
     return out
 
 
-def _filling(pressing: Pressing, weighing: Weighing) -> dict[str, Any]:
-    """The pans and how they are pressed, as `pans_need` and `batch_for_pans` take them alike."""
-    return {
+def _filling(pressing: Pressing, weighing: Weighing) -> Filling:
+    """The pans and how they are pressed, for what they take and for the batch alike."""
+    return Filling(
         **weighing.pan(),
-        "count": weighing.pans,
-        "allowance": weighing.allowance,
-        "density_g_cm3": weighing.density_g_cm3,
-        "press": pressing.press or None,
-        "pressure": pressing.pressure_mpa,
-    }
+        count=weighing.pans,
+        allowance=weighing.allowance,
+        density_g_cm3=weighing.density_g_cm3,
+        press=pressing.press or None,
+        pressure=pressing.pressure_mpa,
+    )
 
 
 def need_of_pans(pressed: PressedFormula, pressing: Pressing, weighing: Weighing) -> PansNeed:
     """What the pans take and what to make for them (grams)."""
-    return pans_need(pressed, **_filling(pressing, weighing))
+    return pans_need(pressed, _filling(pressing, weighing))
 
 
 def pressure_of(pressing: Pressing, weighing: Weighing) -> PressPressure | None:
@@ -139,7 +139,7 @@ def batch_of(
     if weighing.make == "pans":
         if pressed is None or pressing is None or not weighing.pans:
             raise BadValue("a batch that fills pans needs the number of pans, and a powder that is pressed")
-        return batch_for_pans(pressed, balance=weighing.scales(), **_filling(pressing, weighing), **shown)
+        return batch_for_pans(pressed, _filling(pressing, weighing), weighing.scales(), **shown)
     return batch(pressed or composition, weighing.grams, weighing.scales(), pans=weighing.pans, **shown)
 
 

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from histkit.base.errors import BadValue, Forbidden
 from histkit.bench.batching import Batch, batch
+from histkit.bench.pans import Filling
 from histkit.bench.pressing import press
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
 from histkit.bench.weighing import Balance, largest_remainder
@@ -318,7 +319,7 @@ class TestTables:
         way = data.draw(st.sampled_from(["grams", "pans", "cupboard"]))
         if way == "pans":
             made_batch = batch_for_pans(
-                press(composition, wetting=wetting), 44, count=data.draw(st.integers(1, 5)), balance=balance, **more
+                press(composition, wetting=wetting), Filling(44, count=data.draw(st.integers(1, 5))), balance=balance, **more
             )
         elif way == "cupboard":
             try:
@@ -334,7 +335,7 @@ class TestTables:
 
     def test_how_the_size_came_about_is_kept_in_a_file(self) -> None:
         rounded = batch(tinted(), 60.004)
-        pans = batch_for_pans(press(tinted()), 44, count=3)
+        pans = batch_for_pans(press(tinted()), Filling(44, count=3))
         scarce = batch_from_scarcest(tinted(), {"carmine": 2.004})
         for made_batch, words in (
             (rounded, "60.004 g is rounded"),
