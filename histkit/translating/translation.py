@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from histkit import glossary
-from histkit.base.errors import BadValue
+from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Doubt, Spread
 from histkit.base.text import Cell, clean
@@ -49,7 +49,7 @@ class TranslatedLine(Tabular):
         """From the printed words to the grams, step by step, with every doubt and caution."""
         out = [self.line.explain()]
         if self.match is None:
-            out.append(f"The glossary knows no {self.line.full_name!r}.")
+            out.append(f"The glossary knows no {quoted(self.line.full_name)}.")
         else:
             entry = self.match.ingredient
             out.append(f"{self.line.full_name!r} is {entry.name} (found {glossary.found_how(self.match)}).")
