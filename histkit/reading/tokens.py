@@ -11,6 +11,7 @@ from functools import cache
 from itertools import islice, takewhile
 from typing import NamedTuple
 
+from histkit.reading.spelling import SPELLED
 from histkit.reading.vocabulary import CUBIC, DITTO, DO, OF, PER_CENT, numbers, pattern, table
 
 VULGAR: dict[str, float] = {
@@ -122,7 +123,7 @@ def tokenise(text: str) -> list[Token]:
         piece = text[start:end]
         if kind == "nothing_else" or kind == "word":
             dot = end < length and text[end] == "." and not text.startswith("..", end)
-            add(Token("word", piece, start, end + dot, piece.lower(), 0.0, dot))
+            add(Token("word", piece, start, end + dot, SPELLED[piece.lower()], 0.0, dot))
         elif kind == "sep":
             if piece != "." or not tokens or tokens[-1].end != end:  # else the stop already belongs to the word before it
                 add(Token("sep", piece, start, end))
