@@ -22,7 +22,8 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("not-before-bare"),
 )
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
-_LOST = "\ufffd"
+_LOST = ("\ufffd", "%")
+"""The marks of a fraction that a scan has lost."""
 
 
 def read_counted(view: View, i: int) -> Measure | None:
@@ -163,6 +164,9 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
         text = f"{view.tokens[i].text}-{view.tokens[i + 2].text} may be a fraction or a range."
         doubts = (Doubt("amount", text, (as_range if view.mixes_hyphens else as_fraction,), _LOOK_AT_THE_PAGE), *doubts)
         amount = hyphened if view.mixes_hyphens else amount
+    if (worn := view.tokens[unit.after - 1]).kind == "word" and worn.damaged:
+        text = f"The unit is printed or scanned as {worn.damaged!r}; read as {unit.name}."
+        doubts += (Doubt("unit", text, (), _LOOK_AT_THE_PAGE),)
     name, after, scaled = unit.name, unit.after, times(amount, unit.factor)
     if isinstance(scaled, tuple) and _is_fraction_of_one(view, i, k, scaled, name):
         text = f"'{view.tokens[i].text}–{int(scaled[1])}' is read as a fraction, since one unit follows."
@@ -181,12 +185,13 @@ def _worn_or_lost(view: View, i: int, figure: Range) -> tuple[Doubt, ...]:
     """The doubts about a figure that the scan wore down, or of which it lost a fraction."""
     doubts: tuple[Doubt, ...] = ()
     tokens = view.tokens[i : figure.after]
-    worn = next((t for t in tokens if (t.damaged and _LOST not in t.damaged) or t.text in worn_figures()), None)
+    worn = next((t for t in tokens if (t.damaged and not t.damaged.endswith(_LOST)) or t.text in worn_figures()), None)
     if worn is not None:
-        others = worn_figures()[worn.text].others if worn.text in worn_figures() else ()
-        text = f"The figure is printed or scanned as {worn.text!r}; read as {amount_text(figure.amount)}."
+        printed = worn.damaged or worn.text
+        others = worn_figures()[worn.text].others if worn.text in worn_figures() else ((printed,) if printed.isdigit() else ())
+        text = f"The figure is printed or scanned as {printed!r}; read as {amount_text(figure.amount)}."
         doubts += (Doubt("amount", text, others, _LOOK_AT_THE_PAGE),)
-    lost = next((t for t in tokens if t.kind == "num" and _LOST in t.damaged), None)
+    lost = next((t for t in tokens if t.kind == "num" and t.damaged.endswith(_LOST)), None)
     if lost is not None:
         text = f"A fraction is lost in the scan ({lost.text!r}); a half is taken."
         doubts += (Doubt("amount", text, ("a quarter", "three quarters"), _LOOK_AT_THE_PAGE),)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from histkit.base.nouns import Amount
+from histkit.reading.damage import mended
 from histkit.reading.numerals import BELOW_FORTY, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at, whole_unit_word
@@ -44,9 +45,10 @@ class Range(NamedTuple):
 
 def scanned(tokens: list[Token]) -> View:
     """The view of a text's tokens, with what its figures tell as a whole."""
-    view = view_of(tokens)
+    view = view_of(mended(tokens))
     if not any(token.text == "-" for token in tokens):
         return view
+    tokens = view.tokens
     places = [i for i, token in enumerate(tokens) if token.kind == "num" and hyphen_fraction(view, i) is not None]
     mixed = any(i and tokens[i - 1].kind == "num" and tokens[i - 1].value >= 1 for i in places)
     units_after = [unit_at(view, i + 3) for i in places if tokens[i + 2].value > 3]
@@ -90,6 +92,9 @@ def _in_digits(view: View, i: int, token: Token) -> Figure:
         return Figure(value + following.value, j + 1, "digit")
     if whole and view.mixes_hyphens and (part := hyphen_fraction(view, j)) is not None:
         return Figure(value + part, j + 3, "digit")
+    of_one = hyphen_fraction(view, i)
+    if of_one is not None and (after := _past_article(view, i + 3)) != i + 3:
+        return Figure(of_one, after, "digit")  # '1-2 an oz.'
     return Figure(value, _past_article(view, j) if value < 1 else j, "digit")  # '¼ of an ounce', '½ an ounce'
 
 

@@ -49,17 +49,22 @@ _LONGEST_FIGURE = 30
 """Characters: a longer row of digits is no figure."""
 _RULES_IN_A_ROW = 64
 _ROMAN = r"(?:[ivxlcj]+(?:ss)?|ss)"
+_SURE_ROMAN = r"(?:[ivxlcj]{2,}(?:ss)?|[ivxlcj]?ss|[ivxlc]*j)"
+"""A numeral that can be nothing else where it is set tight behind a sign."""
 # Figures in which a scan took 1 for l, I or i and 0 for O: 'l0', '1O', 'l/2', '1 l/2', 'i 1/2'. Each holds a letter and a digit.
 _NOT_IN_A_FIGURE = r"(?<![\w,/℥ʒ℈♏℔])(?<!\w\.)(?<![℥ʒ℈♏℔][ ])"
 _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
 _WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
 _WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
 
+_BEFORE_A_UNIT = r"(?:of[ ])?(?:an?[ ])?(?:oz|ounce|lbs?\b|pound|pint|quart|gal|dr(?:s|ach?m|am)?\b|gill|tea|table|cup|grains?\b)"
+"""Behind a per cent sign that a scan made of ½."""
+
 _LETTER = rf"[^\W\d_ʒ{GLYPHS}]"
 """A letter of a word. The glyphs of fractions count as letters elsewhere, and scans glue them to words: 'peppermint¾'."""
 _WORD_GOES_ON = rf"{_LETTER}*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
 _NOTHING_ELSE = (
-    "(?:[abegkmnqrsxy]|(?-i:h|t(?![ae])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])|c(?![ceu.])|f(?=[aeioru])|l(?=[aeiou])"
+    "(?:[abekmnqrsxy]|g(?![ivxj]+(?:ss)?\\b|ss\\b)|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])|c(?![ceu.])|f(?=[aeioru])|l(?=[aeiou])"
     "|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
 )
 """No figure, sign or compound begins like this: most words of a text need no trial of anything else."""
@@ -87,8 +92,8 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<thousands>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
       | (?P<decimal>\d*[.·]\d+)
       | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/,]))
-      | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_]))
-      | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
+      | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_])|\d*%(?=[ ]?{_BEFORE_A_UNIT}))
+      | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_SURE_ROMAN}\b|[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
       | (?P<int>\d+)
       | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[{SIGNS}]|℞)
       | (?P<gap>[ ]{{2,}})
