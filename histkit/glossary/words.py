@@ -39,7 +39,9 @@ def words_of_kind(kind: str) -> tuple[str, ...]:
     small: never counts · edge: falls away at both ends of what is left of a name · last: only at its end · free: may be left out
     · doubtful: its loss may make another substance · latin-part: a part of a plant that a Latin name may leave unsaid ·
     choice: stands between two things of which one is to be taken · joiner: begins what is added to the thing itself ·
-    head: joins a form to its plant ('oil of') · article: may follow a head · everywhere: in so many names that it proves nothing.
+    head: joins a form to its plant ('oil of') · article: may follow a head · everywhere: in so many names that it proves
+    nothing · link: may stand between the words of a name or not · elided: a link that loses its vowel · head-noun: says what of a plant or
+    of an element is meant, before it ('oil of cloves') or behind it ('clove oil').
     """
     return tuple(row["word"] for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
 
@@ -92,10 +94,18 @@ def endings(language: str) -> tuple[Ending, ...]:
 
 def without_ending(word: str, language: str) -> str:
     """A word without the ending of its number or case: enough to let 'cloves' meet 'clove', and 'radicis' 'radix'."""
-    for rule in endings(language):
+    for rule in _endings_by_letter(language).get(word[-1:], ()):
         if rule.fits(word):
             return word[: len(word) - len(rule.ending)] + rule.instead
     return word
+
+
+@cache
+def _endings_by_letter(language: str) -> Mapping[str, tuple[Ending, ...]]:
+    """The rules of `endings` by the letter that they end in."""
+    rules = endings(language)
+    last = dict.fromkeys(rule.ending[-1] for rule in rules)
+    return {letter: tuple(rule for rule in rules if rule.ending[-1] == letter) for letter in last}
 
 
 @lru_cache(maxsize=65536)
