@@ -262,7 +262,7 @@ def _compound(view: View, measure: Measure) -> Measure:
     token = view.token(k)
     if token is None or measure.unit in ("drop", "part", "piece"):
         return measure
-    joined = token.text in (",", "&") or token.word in AND
+    joined = token.text == "," or token.word in AND
     new_line = k > measure.last and view.tokens[measure.last].kind == "line"
     if new_line and not joined and view.tokens[measure.last - 1].kind == "word":
         return measure  # the next printed line begins a new entry

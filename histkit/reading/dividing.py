@@ -25,6 +25,7 @@ _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED = word_list("opens-a-modifier"), word_list("worked")
+_AFTER_A_NAME = word_list("after-a-known-name")
 _SHORTEST_WORD = 4
 """Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
 _END_OF_TEXT = 3
@@ -62,7 +63,7 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
 
 def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut | None:
     view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
-    if i > a and _leads_on(wording, i, b, word, behind):
+    if i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word)):
         return Cut(i, i, 2)
     if word in _MADE_OF and view.words[i + 1] in OF and view.words[i - 1] in _A:
         return Cut(max(a, i - 1), i + 2, 2)
@@ -78,6 +79,11 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
         if direction_words().get(word) == "clause":
             return Cut(i, i, 2)
     return None
+
+
+def _ends_a_known_name(wording: Wording, i: int, word: str) -> bool:
+    """Whether 'into', 'until' or their like stands at token i behind a known name: 'oxide of zinc into a plate'."""
+    return word in _AFTER_A_NAME and any(name.last <= i for name in wording.known_in(max(0, i - 2), i))
 
 
 def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:

@@ -232,7 +232,7 @@ def number_word(view: View, i: int) -> NumberWord | None:
 def and_fraction(view: View, i: int, after_unit: bool) -> tuple[float, int] | None:
     """'and a half', 'and three-quarters', '& ½' after a whole number or after its unit: the fraction, the token behind it."""
     j = view.past_line(i)
-    if not (view.words[j] in _AND_A_FRACTION or (j < len(view.tokens) and view.tokens[j].text == "&")):
+    if view.words[j] not in _AND_A_FRACTION:
         return None
     fraction = figure_at(view, view.past_line(j + 1))
     if fraction is None or not 0 < fraction.value < 1:

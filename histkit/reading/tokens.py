@@ -12,7 +12,7 @@ from itertools import islice, takewhile
 from typing import NamedTuple
 
 from histkit.reading.spelling import SPELLED
-from histkit.reading.vocabulary import CUBIC, DITTO, DO, OF, PER_CENT, numbers, pattern, table
+from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, OF, PER_CENT, numbers, pattern, table
 
 VULGAR: dict[str, float] = {
     "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
@@ -132,6 +132,8 @@ def tokenise(text: str) -> list[Token]:
         elif kind == "sep":
             if piece != "." or not tokens or tokens[-1].end != end:  # else the stop already belongs to the word before it
                 add(Token("sep", piece, start, end))
+        elif piece == "&":
+            add(Token("word", piece, start, end, AMPERSAND))
         elif piece == "|" and _is_rule(text, end, tokens):
             add(Token("gap", piece, start, end))
         elif (made_of := _MAKERS.get(kind)) is not None:

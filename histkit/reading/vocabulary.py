@@ -162,6 +162,8 @@ def pattern(name: str) -> re.Pattern[str]:
 
 OF, TO, AND, OR, THE, DITTO, DO, TAKE, HALF = map(word_list, ("of", "to", "and", "or", "the", "ditto", "do", "take", "half"))
 """Small words on which much depends: each a set, so that a word of another language can be added in the table."""
+AMPERSAND = "and"
+"""The word that '&' becomes."""
 PER_CENT = "per cent"
 """The word that a sign or an abbreviation for hundredths becomes."""
 CUBIC = "cc"

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import accumulate
 from typing import NamedTuple
 
+from histkit.reading.known import Known, known_names
 from histkit.reading.tokens import Token
 from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import AND, connectives, direction_words, modifiers, other_units, word_list
@@ -49,6 +51,8 @@ class Wording:
     cuts: dict[tuple[int, int], list[Cut]] = field(default_factory=dict)
     pieces: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
     """The places where a stretch can be divided and its pieces, once they have been looked for."""
+    spotted: list[tuple[Known, ...]] = field(default_factory=list)
+    """The known names of the text, once they have been asked for: a plain list never asks."""
 
     def is_name(self, i: int) -> bool:
         return i < len(self.names) and self.names[i]
@@ -71,6 +75,19 @@ class Wording:
     def has_break(self, a: int, b: int) -> bool:
         """Whether a line ends in tokens a…b."""
         return self.breaks_before[b] > self.breaks_before[a]
+
+    def known(self) -> tuple[Known, ...]:
+        """All names of the glossary that stand in the text, in order."""
+        if not self.spotted:
+            self.spotted.append(known_names(self.tokens))
+        return self.spotted[0]
+
+    def known_in(self, a: int, b: int) -> tuple[Known, ...]:
+        """The known names of which a word stands in tokens a…b."""
+        names = self.known()
+        first = bisect_right(names, a, key=lambda name: name.last)
+        last = bisect_left(names, b, key=lambda name: name.first)
+        return names[first:last]
 
     def words_between(self, a: int, b: int) -> int:
         """How many of the tokens a…b are words."""
