@@ -146,9 +146,10 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
     if m.each and first and wording.latin:
         return a
     start = _shared_cut(wording, a, m.first, m).right if shared else a
-    for cut in cuts_of(wording, start, m.first):
-        if cut.strength >= 2 and wording.is_nominal(cut.right, m.first):
-            start = cut.right
+    cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
+    start = max([start, *(cut.right for cut in cuts if cut.strength >= 2)])
+    if not m.each and wording.is_direction(wording.joined[wording.view.solid[start]]):  # 'pick out the moats, dates half a pound'
+        start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
     return start
 
 

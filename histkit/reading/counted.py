@@ -22,6 +22,7 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("not-before-bare"),
 )
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
+_FIRST_YEAR, _LAST_YEAR, _LARGE = 1400, 1999, 400
 _LOST = ("\ufffd", "%")
 """The marks of a fraction that a scan has lost."""
 
@@ -119,7 +120,15 @@ def _without_unit(view: View, i: int, k: int, figure: Range) -> Measure | None:
         after = worth + 1 if view.words[worth] in _WORTH else k + 1
         doubt = Doubt("amount", "A price is printed instead of an amount; prices of the time are not converted.")
         return Measure(i, after, None, "none", kind="some", doubts=(doubt,))
-    return None if other is not None or figure.flavour == "article" else _bare(view, i, figure)
+    return None if other is not None or figure.flavour == "article" or _is_a_year(view, i, figure) else _bare(view, i, figure)
+
+
+def _is_a_year(view: View, i: int, figure: Range) -> bool:
+    """'Mai 1833', 'Ed. 1836': a figure of a year behind a word, where no other figure of the text is nearly as large."""
+    if not isinstance(figure.amount, float) or not _FIRST_YEAR <= figure.amount <= _LAST_YEAR or not view.tokens[i].text.isdigit():
+        return False
+    named = i > 0 and view.tokens[i - 1].kind == "word"
+    return named and not any(t.kind == "num" and t.value >= _LARGE and t is not view.tokens[i] for t in view.tokens)
 
 
 def _means_no_unit(view: View, k: int) -> bool:

@@ -144,9 +144,14 @@ def _amount_after_system(view: View, i: int) -> Measure | None:
 
 def _after_each_words(view: View, i: int, start: int) -> Measure | None:
     """'of each 2 oz.'"""
-    if (each := view.phrase(i, "each")) and (measure := _after_each(view, each[1])):
+    if (each := view.phrase(i, "each")) is None:
+        return None
+    if measure := _after_each(view, each[1]):
         return replace(measure, first=start, each="before")
-    return None
+    if len(each[0].words) < 2 or not i or view.tokens[i - 1].text != "," or not view.next_word(each[1]):
+        return None
+    doubt = Doubt("amount", "An amount of each is announced that cannot be read as one.", (), "Look at the page: these lines weigh nothing.")
+    return Measure(start, each[1], None, "none", kind="some", each="before", doubts=(doubt,))
 
 
 def _after_each(view: View, i: int) -> Measure | None:

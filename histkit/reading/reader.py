@@ -15,6 +15,7 @@ from histkit.reading.layout import Statement, statements
 from histkit.reading.lines import lines_of
 from histkit.reading.measure import Measure
 from histkit.reading.measuring import measures_of
+from histkit.reading.mentions import ingredients_of
 from histkit.reading.references import beginning_anew, portions, referring, separated
 from histkit.reading.remainder import directing, remainder
 from histkit.reading.settling import settle_bare
@@ -92,7 +93,8 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     latin = any(t.kind == "sign" and t.word != OCTARIUS and not t.damaged for t in view.tokens)
     wording = wording_of(view, latin)
     measures = sifted(view, latin, source)
-    lines = lines_of(_all_entries(wording, statements(wording, measures, cleaned.text)), view, cleaned, text)
+    entries = ingredients_of(wording, _all_entries(wording, statements(wording, measures, cleaned.text)))
+    lines = lines_of(entries, view, cleaned, text)
     if not lines:
         raise ReadingError(
             "no ingredient line was found in this text: an ingredient line is a name with an amount, "

@@ -102,6 +102,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<octarius>\b(?:[Oo]|(?-i:O)[ ])(?=(?:[ivj]{{1,4}}|[ivj]*ss)\b))
       | (?P<word>{_LETTER}{_WORD_GOES_ON})
       | (?P<ditto>"|,,|'')
+      | (?P<brokenletter>(?<=[^\W\d_])[}}|](?=[ ][^\W\d_]))
       | (?P<brace>[{{}}|])
       | (?P<open>[(\[])
       | (?P<close>[)\]])
@@ -189,6 +190,10 @@ def _octarius(kind: str, piece: str, start: int, end: int) -> Token:
     return Token("sign", piece, start, end, OCTARIUS)
 
 
+def _broken_letter(kind: str, piece: str, start: int, end: int) -> Token:
+    return Token("other", piece, start, end)
+
+
 _MAKERS: dict[str, Callable[[str, str, int, int], Token]] = {
     **dict.fromkeys(("mixed", "fraction", "glyph", "thousands", "decimal", "commadecimal", "int"), _number),
     "worn": _worn,
@@ -201,6 +206,7 @@ _MAKERS: dict[str, Callable[[str, str, int, int], Token]] = {
     "sign": _sign,
     "scansign": _scanned_sign,
     "octarius": _octarius,
+    "brokenletter": _broken_letter,
 }
 """Shape in the expression above → what makes the token of it; a shape that is not here is a kind of its own."""
 

@@ -14,6 +14,9 @@ from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import AND, connectives, direction_words, modifiers, other_units, word_list
 
 _OBJECTS, _JOINING = word_list("after-verb"), word_list("only-joins")
+_ALL_OF_IT = word_list("all-of-it") | word_list("it-or-them")
+_SHORTEST_VERB = 3
+"""Letters of a word that tells what to do."""
 _WHOLE, _POINTS_AT_WHOLE = word_list("verb-if-pointed-at"), word_list("points-at-the-whole")
 _NOUN_OR_VERB, _VERB_WITH_OBJECT = word_list("noun-or-verb"), word_list("verb-before-object")
 
@@ -136,10 +139,20 @@ def _joined(view: View) -> list[int]:
     return joined
 
 
+def _points_at_what_to_do(view: View, i: int, token: Token) -> bool:
+    """'stamp all', 'seeth them', 'temper these': whatever stands at the head of a clause before such a word is a verb."""
+    if view.next_word(i + 1) not in _ALL_OF_IT or len(token.word) < _SHORTEST_VERB or token.dot or token.word in connectives():
+        return False
+    before = i - 1
+    while before >= 0 and view.tokens[before].kind in ("gap", "line"):
+        before -= 1
+    return before < 0 or view.tokens[before].kind in ("sep", "para") or view.words[before] in _JOINING
+
+
 def _directs(view: View, i: int, token: Token) -> bool:
     kind = direction_words().get(token.word) or (direction_words().get(token.text) if len(token.text) == 1 else None)
     if kind is None:
-        return False
+        return _points_at_what_to_do(view, i, token)
     if token.word in _WHOLE:  # 'the whole is sifted', but 'a whole lemon'
         return view.words[i - 1] in _POINTS_AT_WHOLE if i else False
     following = view.next_word(i + 1)

@@ -1,0 +1,91 @@
+"""Which entries are ingredients, and which only speak of one again, of the whole, or of nothing that goes in.
+
+An amount that weighs nothing by itself ('some', 'the same', 'a sufficient', 'a bit of', 'equal portions') is taken for that of an
+ingredient only where its name is known, or where nothing else can be meant. What is not taken stays in the directions or unread.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from histkit.reading.assigning import Entry
+from histkit.reading.known import Known
+from histkit.reading.measure import Measure
+from histkit.reading.vocabulary import stems, word_list
+from histkit.reading.wording import Wording
+
+_WEAK_KINDS = ("some", "few", "same", "equal")
+_WEAK_UNITS = ("piece", "part", "none")
+_BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
+_POINTING = word_list("points-at-the-mixture")
+
+
+def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
+    """The entries that name an ingredient, in their order."""
+    if not any(entry.measure is not None and _is_weak(wording, entry) for entry in entries):
+        return list(entries)
+    weighed: dict[str, int] = {}
+    for entry in entries:
+        if entry.measure is not None and not _weighs_nothing(entry.measure):
+            weighed |= {name.ingredients[0]: entry.measure.first for name in _known(wording, entry)}
+    return [entry for entry in entries if entry.measure is None or not _is_weak(wording, entry) or _counts(wording, entry, weighed)]
+
+
+def _weighs_nothing(m: Measure) -> bool:
+    return m.kind in _WEAK_KINDS or (m.article and m.unit in _WEAK_UNITS) or m.amount is None
+
+
+def _known(wording: Wording, entry: Entry) -> list[Known]:
+    return [name for a, b in entry.names for name in wording.known_in(a, b)]
+
+
+def _is_weak(wording: Wording, entry: Entry) -> bool:
+    """Whether more is asked of an entry than that it stands beside an amount."""
+    m = entry.measure
+    if m is None or m.reach:
+        return False
+    return _weighs_nothing(m) or m.article or _points(wording, entry) or _said_to_be(wording, m)
+
+
+def _said_to_be(wording: Wording, m: Measure) -> bool:
+    """'there should be half a gallon of water': what there is in the end, not what goes in."""
+    return wording.view.words[m.first - 1] in _BEING if m.first else False
+
+
+def _points(wording: Wording, entry: Entry) -> bool:
+    """Whether the name holds a word that points at the mixture and names nothing: 'temper all', 'it with a stick'."""
+    return any(wording.view.words[i] in _POINTING for a, b in entry.names for i in range(a, b))
+
+
+def _counts(wording: Wording, entry: Entry, weighed: dict[str, int]) -> bool:
+    """Whether a weak entry is an ingredient; `weighed` holds the known ones with the last place where each is weighed."""
+    m, names = entry.measure, _known(wording, entry)
+    assert m is not None
+    if entry.of_each and m.kind != "equal" and not _points(wording, entry):
+        return True
+    if m.kind == "some" and names and all(weighed.get(name.ingredients[0], 0) > m.first for name in names):
+        return False  # 'some fine lard' in the preface of 'lard 1 pound'
+    if names:
+        return not (_said_to_be(wording, m) and all(weighed.get(name.ingredients[0], m.first) < m.first for name in names))
+    if any(wording.view.words[i] in _TOOLS or wording.view.words[i].endswith(_DOING) for a, b in entry.names for i in (a, b - 1)):
+        return False
+    if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:
+        return False
+    if _points(wording, entry) or all(_directs(wording, a, b) for a, b in entry.names):
+        return False
+    return m.kind not in ("same", "equal", "some") or entry.of_each or _stands_in_a_list(wording, entry)
+
+
+def _directs(wording: Wording, a: int, b: int) -> bool:
+    """Whether a name is nothing but words that tell what to do: 'and hold'."""
+    return not any(wording.is_name(i) for i in range(a, b))
+
+
+def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
+    """Whether an entry of an unknown name begins or ends a printed line, a clause or follows 'of'."""
+    m = entry.measure
+    assert m is not None
+    a, b = min(first for first, _ in entry.names), max(last for _, last in entry.names)
+    view = wording.view
+    begins = min(a, m.first) == 0 or view.tokens[min(a, m.first) - 1].kind in ("line", "para", "sep")
+    return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
