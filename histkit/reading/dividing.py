@@ -25,6 +25,7 @@ _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED = word_list("opens-a-modifier"), word_list("worked")
+_NUMBERING = word_list("numbering")
 _AFTER_A_NAME = word_list("after-a-known-name")
 _SHORTEST_WORD = 4
 """Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
@@ -45,6 +46,8 @@ def cuts_of(wording: Wording, a: int, b: int) -> list[Cut]:
 def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
     """The cut at token i of the stretch a…b."""
     token = wording.tokens[i]
+    if token.text == "." and i > 1 and wording.tokens[i - 1].kind == "num" and wording.view.words[i - 2] in _NUMBERING:
+        return None  # 'No. 8.'
     if token.kind == "word":
         return _cut_at_word(wording, i, a, b, token)
     if (

@@ -221,7 +221,7 @@ def _trailing(view: View, measure: Measure, each: str) -> Measure:
 
 def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:
     j = view.solid[measure.last]
-    if j < len(view.tokens) and view.tokens[j].kind == "open" and (also := _bracketed(view, j)):
+    if j < len(view.tokens) and view.tokens[j].kind == "open" and (also := _bracketed(view, j)) and also.kind == "plain":
         measure = replace(measure, also=(*measure.also, (also.amount, also.unit), *also.plus), last=also.last)
         j = view.solid[measure.last]
     if each or measure.kind in ("same", "equal"):
@@ -239,7 +239,7 @@ def _bracketed(view: View, i: int) -> Measure | None:
     """A bracket at token i that holds one amount and nothing else; the measure ends behind the bracket."""
     k = approx[1] if (approx := view.phrase(i + 1, "approx")) else i + 1
     inner = read_signed(view, k) or read_counted(view, k)
-    if inner is None or inner.kind != "plain":
+    if inner is None or inner.kind not in ("plain", "percent"):
         return None
     j = inner.last
     while j < len(view.tokens) and view.tokens[j].text == ".":

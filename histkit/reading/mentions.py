@@ -17,6 +17,7 @@ from histkit.reading.wording import Wording
 _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
+_STRENGTH = word_list("strength-of-the-whole")
 _POINTING = word_list("points-at-the-mixture")
 
 
@@ -42,9 +43,9 @@ def _known(wording: Wording, entry: Entry) -> list[Known]:
 def _is_weak(wording: Wording, entry: Entry) -> bool:
     """Whether more is asked of an entry than that it stands beside an amount."""
     m = entry.measure
-    if m is None or m.reach:
+    if m is None or m.reach or not entry.names:
         return False
-    return _weighs_nothing(m) or m.article or _points(wording, entry) or _said_to_be(wording, m)
+    return _weighs_nothing(m) or m.article or m.unit == "per cent" or _points(wording, entry) or _said_to_be(wording, m)
 
 
 def _said_to_be(wording: Wording, m: Measure) -> bool:
@@ -61,6 +62,8 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, int]) -> bool:
     """Whether a weak entry is an ingredient; `weighed` holds the known ones with the last place where each is weighed."""
     m, names = entry.measure, _known(wording, entry)
     assert m is not None
+    if any(wording.view.words[i] in _STRENGTH for a, b in entry.names for i in range(a, b)):
+        return False  # 'absolute alcohol content about 80 per cent.'
     if entry.of_each and m.kind != "equal" and not _points(wording, entry):
         return True
     if m.kind == "some" and names and all(weighed.get(name.ingredients[0], 0) > m.first for name in names):

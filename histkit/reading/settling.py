@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from histkit.base.nouns import Doubt, times
 from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import DITTO, DO, OF, TO, connectives, other_units, word_list
+from histkit.reading.vocabulary import DITTO, DO, OF, OR, TO, connectives, other_units, word_list
 from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
@@ -85,8 +85,10 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
         return True
     if m.kind == "percent":
         return False
-    says_how_much = m.kind == "plain" and m.approximate and last.kind == "qs" and not last.to_make
-    if says_how_much and all(t.text == "," for t in wording.tokens[last.last : m.first]):
+    between = wording.tokens[last.last : m.first]
+    or_so_much = m.approximate or any(t.word in OR for t in between)
+    says_how_much = m.kind == "plain" and or_so_much and last.kind == "qs" and not last.to_make
+    if says_how_much and all(t.text == "," or t.word in OR or t.kind in ("gap", "line") for t in between):
         settled.amount = replace(m, first=last.first)  # 'enough to perfume, say 20 drops'
         settled.instead(settled.amount)
         return True

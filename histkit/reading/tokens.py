@@ -12,7 +12,7 @@ from itertools import islice, takewhile
 from typing import NamedTuple
 
 from histkit.reading.spelling import SPELLED
-from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, OF, PER_CENT, numbers, pattern, table
+from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, ELIDED, OF, PER_CENT, numbers, pattern, table
 
 VULGAR: dict[str, float] = {
     "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
@@ -129,6 +129,9 @@ def tokenise(text: str) -> list[Token]:
         piece = text[start:end]
         if kind == "nothing_else" or kind == "word":
             dot = end < length and text[end] == "." and not text.startswith("..", end)
+            if "'" in piece and piece[1:2] == "'" and len(piece) > 3 and piece[0].lower() in ELIDED:
+                add(Token("word", piece[:2], start, start + 2, piece[:2].lower()))
+                piece, start = piece[2:], start + 2
             add(Token("word", piece, start, end + dot, SPELLED[piece.lower()], 0.0, dot))
         elif kind == "sep":
             if piece != "." or not tokens or tokens[-1].end != end:  # else the stop already belongs to the word before it
