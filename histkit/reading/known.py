@@ -11,6 +11,8 @@ from histkit.reading.vocabulary import numbers, units
 
 _APART = ("sep", "para", "num", "sign", "ditto", "brace", "open", "close")
 """Kinds of token over which no name goes on."""
+_SHORTEST_WORD = 5
+"""Letters of a word before the stop of a sentence; shorter ones may be abbreviations."""
 
 
 class Known(NamedTuple):
@@ -38,9 +40,20 @@ def _runs(tokens: list[Token]) -> Iterator[list[int]]:
     for i, token in enumerate(tokens):
         if token.kind == "word" and token.word not in units() and token.word not in numbers():
             run.append(i)
+            if _ends_a_sentence(tokens, i):
+                yield run
+                run = []
         elif token.kind in _APART or token.kind == "word":
             if run:
                 yield run
             run = []
     if run:
         yield run
+
+
+def _ends_a_sentence(tokens: list[Token], i: int) -> bool:
+    """Whether a whole word with its stop stands before a capital."""
+    if not tokens[i].dot or len(tokens[i].text) < _SHORTEST_WORD:
+        return False
+    following = next((token for token in tokens[i + 1 : i + 4] if token.kind not in ("gap", "line")), None)
+    return following is None or following.text[:1].isupper()

@@ -188,12 +188,18 @@ def _after_bracket(view: View, i: int) -> Measure | None:
     """'(av.) 3 ounces', '(of each) 1 lb.', 'the camphor (1 oz.)'."""
     if each := view.phrase(i + 1, "each"):
         closing = view.token(each[1])
-        measure = _after_each(view, each[1] + 1) if closing is not None and closing.kind == "close" else None
+        if closing is None or closing.kind != "close":  # '(each 3 per cent)'
+            held = _bracketed(view, each[1] - 1)
+            return replace(held, first=i, each="before") if held else None
+        measure = _after_each(view, each[1] + 1)
         return replace(measure, first=i, each="before") if measure else None
     measure = read_counted(view, i) if view.phrase(i + 1, "qualifier") else None
     if measure is not None:
         return _trailing(view, measure, "")
-    held = _bracketed(view, i) if i and view.tokens[i - 1].kind == "word" else None
+    before = i - 1
+    while before > 0 and view.tokens[before].kind == "line":
+        before -= 1
+    held = _bracketed(view, i) if i and view.tokens[before].kind == "word" else None
     if held is None:
         return None
     follows = view.token(held.last)

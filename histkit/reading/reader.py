@@ -21,6 +21,7 @@ from histkit.reading.remainder import directing, remainder
 from histkit.reading.settling import settle_bare
 from histkit.reading.sifting import sifted
 from histkit.reading.tokens import OCTARIUS, Token, tokenise
+from histkit.reading.unmeasured import with_unmeasured
 from histkit.reading.view import View
 from histkit.reading.vocabulary import units, word_list
 from histkit.reading.wording import Wording, wording_of
@@ -94,7 +95,7 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     wording = wording_of(view, latin)
     measures = sifted(view, latin, source)
     entries = ingredients_of(wording, _all_entries(wording, statements(wording, measures, cleaned.text)))
-    lines = lines_of(entries, view, cleaned, text)
+    lines = lines_of(with_unmeasured(wording, entries), view, cleaned, text)
     if not lines:
         raise ReadingError(
             "no ingredient line was found in this text: an ingredient line is a name with an amount, "
