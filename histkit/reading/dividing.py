@@ -25,6 +25,7 @@ _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED = word_list("opens-a-modifier"), word_list("worked")
+_GERMAN_LINKS = word_list("german-link")
 _NUMBERING = word_list("numbering")
 _AFTER_A_NAME = word_list("after-a-known-name")
 _SHORTEST_WORD = 4
@@ -86,7 +87,12 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
 
 def _ends_a_known_name(wording: Wording, i: int, word: str) -> bool:
     """Whether 'into', 'until' or their like stands at token i behind a known name: 'oxide of zinc into a plate'."""
-    return word in _AFTER_A_NAME and any(name.last <= i for name in wording.known_in(max(0, i - 2), i))
+    if word in _AFTER_A_NAME:
+        return any(name.last <= i for name in wording.known_in(max(0, i - 2), i))
+    if not wording.german or not wording.tokens[i].text.islower() or word in connectives() or word in _GERMAN_LINKS:
+        return False
+    before = wording.tokens[i - 1]
+    return before.kind == "word" and before.text[:1].isupper() and not before.dot and wording.is_name(i - 1)
 
 
 def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:

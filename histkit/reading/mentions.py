@@ -74,6 +74,8 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, int]) -> bool:
         return False
     if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:
         return False
+    if m.kind == "qs" and _is_a_heading(wording, entry):
+        return False  # 'A good ointment for the same.'
     if _points(wording, entry) or all(_directs(wording, a, b) for a, b in entry.names):
         return False
     return m.kind not in ("same", "equal", "some") or entry.of_each or _stands_in_a_list(wording, entry)
@@ -92,3 +94,12 @@ def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
     view = wording.view
     begins = min(a, m.first) == 0 or view.tokens[min(a, m.first) - 1].kind in ("line", "para", "sep")
     return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
+
+
+def _is_a_heading(wording: Wording, entry: Entry) -> bool:
+    """Whether an entry is all of the first paragraph."""
+    m = entry.measure
+    assert m is not None
+    last = max(m.last, *(last for _, last in entry.names))
+    behind = next((token for token in wording.tokens[last:] if token.text not in (".", ":")), None)
+    return behind is not None and behind.kind == "para" and not any(t.kind == "para" for t in wording.tokens[:last])

@@ -12,6 +12,8 @@ from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
 _BEFORE_PIECES = word_list("before-pieces")
+_LAST_RECEIPT = 30
+"""The largest number of a receipt among others of its name."""
 
 
 @dataclass(slots=True)
@@ -141,7 +143,19 @@ def _is_second_column(settled: Settled, m: Measure) -> bool:
 # -- a figure alone --------------------------------------------------------------------------------------------------------
 
 
+def _numbers_a_receipt(wording: Wording, settled: Settled, m: Measure) -> bool:
+    """'… Extrait, Fr. 1. From ambergris': a small figure and its stop before a capital, where no unit is in force."""
+    if settled.unit or settled.measures or not isinstance(m.amount, float) or m.amount > _LAST_RECEIPT or m.last - m.first != 1:
+        return False
+    tokens = wording.tokens
+    stop = m.last < len(tokens) and tokens[m.last].text == "." and tokens[m.last].start == tokens[m.first].end
+    following = wording.view.token(wording.view.solid[m.last + 1]) if stop else None
+    return following is not None and following.kind == "word" and following.text[:1].isupper()
+
+
 def _sense_of_bare(wording: Wording, settled: Settled, m: Measure, a: int, b: int) -> Measure | None:
+    if _numbers_a_receipt(wording, settled, m):
+        return None
     last = settled.last
     if last is None or last.kind != "column":
         return _settle(wording, m, a, b, settled, settled.unit_of_last if settled.amount else settled.above)

@@ -20,6 +20,7 @@ from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
 _USE, _SMALL = word_list("word-of-use"), word_list("before-an-unmeasured-name")
+_TOOLS = word_list("tool") | word_list("vessel")
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 _UNMEASURED = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
 _FARTHEST_VERB = 14
@@ -41,6 +42,8 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
         again = name.ingredients[0] in held or any(_word_set(wording, name[:2]) <= words for words in said)
         if not again and (goes_on or _goes_in(wording, name, spans)):
             first, last = _whole_name(wording, name)
+            if any(wording.view.words[k] in _TOOLS for k in range(first, last)):
+                continue  # 'a silver spoon'
             measure = Measure(first, first, None, "none", kind="some", doubts=(_UNMEASURED,))
             head = distributed_head(_words(wording, added[-1].names[0]), _words(wording, (first, last))) if goes_on else ""
             added.append(Entry([(first, last)], measure, carried=head, holds_measure=False))
@@ -100,7 +103,9 @@ def _one_clause(wording: Wording, a: int, b: int) -> bool:
 
 def _is_of_use(wording: Wording, i: int) -> bool:
     """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'."""
-    around = range(max(0, i - _FARTHEST_VERB), min(len(wording.tokens), i + _FARTHEST_VERB))
+    ahead = range(i, min(len(wording.tokens), i + _FARTHEST_VERB))
+    end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
+    around = range(max(0, i - _FARTHEST_VERB), end)
     return any(wording.view.words[k] in _USE and _one_clause(wording, min(k, i), max(k, i)) for k in around)
 
 

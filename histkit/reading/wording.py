@@ -15,6 +15,7 @@ from histkit.reading.vocabulary import AND, connectives, direction_words, modifi
 
 _OBJECTS, _JOINING = word_list("after-verb"), word_list("only-joins")
 _ALL_OF_IT = word_list("all-of-it") | word_list("it-or-them")
+_GERMAN, _GERMAN_ENOUGH = word_list("german-small-word"), 2
 _SHORTEST_VERB = 3
 """Letters of a word that tells what to do."""
 _WHOLE, _POINTS_AT_WHOLE = word_list("verb-if-pointed-at"), word_list("points-at-the-whole")
@@ -37,6 +38,8 @@ class Wording:
     view: View
     latin: bool
     """In prescriptions a colon ends an abbreviation and separates nothing."""
+    german: bool
+    """In German a noun has a capital, so that a name ends before the next small word."""
     tokens: list[Token]
     directions: list[bool]
     """For each token, whether it tells what to do."""
@@ -112,6 +115,7 @@ def wording_of(view: View, latin: bool = False) -> Wording:
     return Wording(
         view,
         latin,
+        len({word for word in view.words if word in _GERMAN}) >= _GERMAN_ENOUGH,
         tokens,
         directions,
         names,
