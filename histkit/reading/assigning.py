@@ -16,6 +16,7 @@ from histkit.reading.wording import Cut, Wording
 _VERY, _MISCE = word_list("very"), word_list("misce")
 _AFTERTHOUGHT_WORDS = 8
 """Words at most of something without an amount of its own."""
+NO_AMOUNT = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
 
 Piece = tuple[int, int]
 """The tokens from one up to, but not including, another."""
@@ -47,15 +48,37 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         left = max(before.last if before else a, aside_last[passed - 1] if passed else a)
         right = min(following.first if following else b, aside_first[ahead] if ahead < len(aside) else b)
         if m.kind == "interior":
+            if following is not None and following.kind != "interior" and sides[index + 1] == LEFT:
+                right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
             entries += _around(wording, m, left, right)
         elif sides[index] == LEFT:
-            start = _left_start(wording, left, m, shared=bool(index) and sides[index - 1] == RIGHT, first=not index)
+            shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
+            start = _left_start(wording, left, m, shared=shared, first=not index)
+            alone = _alone(wording, (start, m.first), m) if index else None
+            if alone is not None:
+                entries.append(alone[0])
+                start = alone[1]
             entries += _named(wording, (start, m.first), m, rightward=False)
         else:
             shared = following is not None and sides[index + 1] == LEFT
             entries += _behind(wording, m, right, b, following, shared)
     _tell_rates(wording, entries, [m for m in aside if m.kind == "rate" and wording.view.phrase(m.first, "rate")])
     return entries
+
+
+def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | None:
+    """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
+    if m.each or m.kind != "plain":
+        return None
+    commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
+    if len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
+        return None
+    name = trim(wording, piece[0], commas[0].left)
+    ends_known = any(known.last == name[1] for known in wording.known_in(*name))
+    if not ends_known or not wording.known_in(commas[0].right, piece[1]):
+        return None
+    unmeasured = Measure(name[0], name[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
+    return Entry([name], unmeasured, holds_measure=False), commas[0].right
 
 
 def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
@@ -111,8 +134,7 @@ def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
         looked_at = name[0]
         if not wording.is_nominal(*name) or wording.words_between(*name) > _AFTERTHOUGHT_WORDS or only_modifies(wording, *name):
             continue
-        doubt = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
-        unmeasured = Measure(name[0], name[0], None, "none", kind="some", doubts=(doubt,))
+        unmeasured = Measure(name[0], name[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
         return (piece[0], cut.left), [Entry([name], unmeasured, holds_measure=False)]
     return piece, []
 

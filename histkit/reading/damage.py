@@ -12,6 +12,7 @@ from functools import cache, lru_cache
 from rapidfuzz import process
 from rapidfuzz.distance import Levenshtein
 
+from histkit.glossary.spotting import spots
 from histkit.glossary.words import strangers
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import OF, numbers, other_units, table, units, word_list
@@ -37,7 +38,7 @@ def _unit_kinds() -> tuple[str, ...]:
 
 @cache
 def _collapsed() -> dict[str, float]:
-    return {row["pattern"]: float(row["instead"]) for row in table("damage") if row["kind"] == "collapsed"}
+    return {shape.pattern: float(value) for shape, value in _rows("collapsed fraction")}
 
 
 def mended(tokens: list[Token]) -> list[Token]:
@@ -53,7 +54,7 @@ def mended(tokens: list[Token]) -> list[Token]:
 
 def _with_units(tokens: list[Token]) -> list[Token]:
     out: list[Token] = []
-    has_ounces = any(token.word in ("oz", "ozs") for token in tokens) or sum(_like_ounces(tokens, i) for i in range(len(tokens))) > 1
+    has_ounces = any(map(_is_ounces, tokens)) or sum(_like_ounces(tokens, i) for i in range(len(tokens))) > 1
     for i, token in enumerate(tokens):
         before = out[-1] if out else None
         behind_figure = before is not None and (before.kind == "num" or before.word in numbers())
@@ -76,6 +77,12 @@ def _stop_before_unit(tokens: list[Token], i: int) -> bool:
         return False
     following = next((token for token in tokens[i + 1 : i + 3] if token.kind not in ("gap", "line")), None)
     return following is not None and following.word in units() and following.text.islower() and len(following.text) > 2
+
+
+def _is_ounces(token: Token) -> bool:
+    """Whether a token is 'oz' or another short word for ounces."""
+    unit = units().get(token.word) if len(token.word) < _SHORTEST_WORN else None
+    return unit is not None and unit.unit == "ounce"
 
 
 def _like_ounces(tokens: list[Token], i: int) -> bool:
@@ -117,7 +124,7 @@ def _by_spelling(word: str) -> str:
         return ""
     near = process.extract(word, _long_units(), scorer=Levenshtein.distance, score_cutoff=1, limit=2)
     meant = {units()[name].unit for name, _, _ in near}
-    return near[0][0] if len(meant) == 1 else ""
+    return near[0][0] if len(meant) == 1 and not spots([word]) else ""  # pitch is no worn pinch
 
 
 @cache

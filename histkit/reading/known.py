@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from typing import NamedTuple
 
 from histkit.glossary.spotting import spots
@@ -34,11 +35,17 @@ def known_names(tokens: list[Token]) -> tuple[Known, ...]:
     return tuple(names)
 
 
+@cache
+def _figures() -> frozenset[str]:
+    """The words for numbers, without the articles, which stand in names too: 'white of an egg'."""
+    return frozenset(word for word, number in numbers().items() if number.kind != "article")
+
+
 def _runs(tokens: list[Token]) -> Iterator[list[int]]:
     """Rows of words with nothing but blanks and line ends between them."""
     run: list[int] = []
     for i, token in enumerate(tokens):
-        if token.kind == "word" and token.word not in units() and token.word not in numbers():
+        if token.kind == "word" and token.word not in units() and token.word not in _figures():
             run.append(i)
             if _ends_a_sentence(tokens, i):
                 yield run

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from histkit.glossary.words import singular
 from histkit.reading.assigning import Entry
 from histkit.reading.known import Known
 from histkit.reading.measure import Measure
@@ -18,7 +19,46 @@ _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH = word_list("strength-of-the-whole")
+_USE = word_list("word-of-use")
+FARTHEST = 14
+"""Tokens at most between a verb and what it is done with."""
 _POINTING = word_list("points-at-the-mixture")
+
+
+class Named:
+    """What some stretches of tokens and the title name: the ids of the known ones, and the words of each."""
+
+    def __init__(self, wording: Wording, spans: Sequence[tuple[int, int]]) -> None:
+        self.wording = wording
+        self.ids = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
+        title = (0, min((first for first, _ in spans), default=0))
+        self.words = [self._words(*span) for span in (*spans, title)]
+
+    def _words(self, a: int, b: int) -> frozenset[str]:
+        return frozenset(singular(token.word) for token in self.wording.tokens[a:b] if token.kind == "word")
+
+    def again(self, name: Known) -> bool:
+        """Whether a name only names again what is named there, in full or in part: 'the extract' of 'extract of orris'."""
+        words = self._words(name.first, name.last)
+        return not self.ids.isdisjoint(name.ingredients) or any(words <= said for said in self.words)
+
+
+def one_clause(wording: Wording, a: int, b: int) -> bool:
+    """Whether no sentence and no clause before a semicolon ends in tokens a…b."""
+    tokens = wording.tokens[a:b]
+    return not any(t.kind == "para" or t.text in (".", ";", ":") or (t.dot and len(t.word) > _SHORTENED) for t in tokens)
+
+
+_SHORTENED = 3
+"""Letters of an abbreviation, whose stop ends nothing."""
+
+
+def is_of_use(wording: Wording, i: int) -> bool:
+    """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'."""
+    ahead = range(i, min(len(wording.tokens), i + FARTHEST))
+    end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
+    around = range(max(0, i - FARTHEST), end)
+    return any(wording.view.words[k] in _USE and one_clause(wording, min(k, i), max(k, i)) for k in around)
 
 
 def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:

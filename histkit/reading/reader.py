@@ -12,6 +12,7 @@ from histkit.reading.columns import Columns, plain_columns
 from histkit.reading.figures import scanned
 from histkit.reading.formula import Formula
 from histkit.reading.layout import Statement, statements
+from histkit.reading.left_over import left_over, token_spans
 from histkit.reading.lines import lines_of
 from histkit.reading.measure import Measure
 from histkit.reading.measuring import measures_of
@@ -101,11 +102,14 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
             "no ingredient line was found in this text: an ingredient line is a name with an amount, "
             "such as 'Powdered talc, 4 ounces' or 'two drachms of orris root'"
         )
-    title, directions, unread = remainder(lines, text, directing(wording, cleaned))
+    rest = left_over(wording, measures, token_spans(lines, view, cleaned))
+    clauses = [cleaned.printed_span(view.tokens[part.first].start, view.tokens[part.last - 1].end) for part in rest]
+    title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)
+    doubts = tuple(dict.fromkeys(part.doubt for part in rest))
     lines = beginning_anew(referring(lines), text)
     printed = ((m, cleaned.printed_span(view.tokens[m.first].start, view.tokens[m.last - 1].end)) for m in measures)
     taken = portions([(m, span) for m, span in printed if m.kind == "portion"], lines, text)
-    return Formula(tuple(lines), title, directions, tuple(unread), source, text, taken)
+    return Formula(tuple(lines), title, directions, tuple(unread), source, text, taken, doubts)
 
 
 def _all_entries(wording: Wording, parts: list[Statement]) -> list[Entry]:

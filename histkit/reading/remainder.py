@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
@@ -17,24 +18,36 @@ Directs = Callable[[int, int], bool]
 """Whether the printed text from one place to another tells what to do."""
 
 
-def remainder(lines: Sequence[Line], text: str, directs: Directs) -> tuple[str, str, list[str]]:
-    """Title, directions and unread: every stretch of text with a word in it that no line holds."""
+def remainder(
+    lines: Sequence[Line], text: str, directs: Directs, left: Sequence[tuple[int, int]] = ()
+) -> tuple[str, str, list[str]]:
+    """Title, directions and unread: every stretch of text with a word in it that no line holds.
+
+    `left` are stretches that hold something of which no line tells: they are unread, whatever else they say.
+    """
     first_word = _LETTER_OR_FIGURE.search(text)
     begins = first_word.start() if first_word else len(text)
     edges = [0, *(edge for line in lines for edge in line.span), len(text)]
     fragments: list[tuple[int, int]] = []
     for start, end in zip(edges[::2], edges[1::2], strict=True):
-        fragments += _divided(text, start, end, begins)
+        for a, b in _set_apart(start, end, left):
+            fragments += _divided(text, a, b, begins)
     title, directions, unread = "", [], []
     for index, (start, end) in enumerate(fragments):
         piece = text[start:end].strip()
         if index == 0 and start < lines[0].span[0] and is_title(piece, text[end:]):
             title = piece
-        elif directs(start, end):
+        elif directs(start, end) and not any(a < end and start < b for a, b in left):
             directions.append(piece)
         else:
             unread.append(piece)
     return title.rstrip(".:—- "), "\n".join(directions), unread
+
+
+def _set_apart(start: int, end: int, left: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """The stretch, divided before and behind each of those in `left`."""
+    edges = {start, end, *(min(max(edge, start), end) for span in left for edge in span)}
+    return list(pairwise(sorted(edges)))
 
 
 _BREAK = re.compile(r"(?P<blank>\n[ \t]*\n)|\n|(?<=[.»:])\s?(?P<dash>—|--)")

@@ -77,10 +77,11 @@ def _spelling(word: str) -> str:
             return whole
         if (meant := forms.get(bare(whole))) is not None:
             return meant
-    if len(word) >= _SHORTEST_WITH_F and "f" in word:
-        with_s = word.replace("f", "s", 1)  # the long s of a scan: 'fixteen', 'fpoonful', 'fcruple'
-        if with_s in numbers() or with_s in units():
-            return with_s
+    if len(word) >= _SHORTEST_WITH_F:
+        for row in table("misread_letters"):  # the long s of a scan: 'fixteen', 'fpoonful', 'fcruple'
+            mended = word.replace(row["printed"], row["meant"], 1)
+            if mended in numbers() or mended in units():
+                return mended
     return word
 
 

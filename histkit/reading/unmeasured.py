@@ -10,21 +10,18 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 
-from histkit.base.nouns import Doubt
-from histkit.reading.assigning import Entry
+from histkit.reading.assigning import NO_AMOUNT, Entry
 from histkit.reading.known import Known
 from histkit.reading.measure import Measure
+from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head
 from histkit.reading.vocabulary import AND, word_list
 from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
-_USE, _SMALL = word_list("word-of-use"), word_list("before-an-unmeasured-name")
+_SMALL = word_list("before-an-unmeasured-name")
 _TOOLS = word_list("tool") | word_list("vessel")
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
-_UNMEASURED = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
-_FARTHEST_VERB = 14
-"""Tokens at most between a verb of mixing and the name of what goes in."""
 
 
 def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
@@ -32,30 +29,23 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     spans = sorted(_span(entry) for entry in entries if entry.names)
     if not spans:
         return list(entries)
-    held = {name.ingredients[0] for entry in entries for a, b in entry.names for name in wording.known_in(a, b)}
-    said = [_word_set(wording, name) for entry in entries for name in entry.names]
-    said.append(_word_set(wording, (0, min(first for first, _ in spans))))
+    named = Named(wording, [name for entry in entries for name in entry.names])
     added: list[Entry] = []
     before: Known | None = None
     for name in _loose(wording, spans):
         goes_on = before is not None and _only_joins(wording, before.last, name.first)
-        again = name.ingredients[0] in held or any(_word_set(wording, name[:2]) <= words for words in said)
-        if not again and (goes_on or _goes_in(wording, name, spans)):
+        if not named.again(name) and (goes_on or _goes_in(wording, name, spans)):
             first, last = _whole_name(wording, name)
             if any(wording.view.words[k] in _TOOLS for k in range(first, last)):
                 continue  # 'a silver spoon'
-            measure = Measure(first, first, None, "none", kind="some", doubts=(_UNMEASURED,))
+            measure = Measure(first, first, None, "none", kind="some", doubts=(NO_AMOUNT,))
             head = distributed_head(_words(wording, added[-1].names[0]), _words(wording, (first, last))) if goes_on else ""
             added.append(Entry([(first, last)], measure, carried=head, holds_measure=False))
-            held.add(name.ingredients[0])
+            named.ids.add(name.ingredients[0])
             before = Known(first, last, name.ingredients, name.exact)
         else:
             before = None
     return [*entries, *added]
-
-
-def _word_set(wording: Wording, span: tuple[int, int]) -> frozenset[str]:
-    return frozenset(token.word.removesuffix("s") for token in wording.tokens[slice(*span)] if token.kind == "word")
 
 
 def _span(entry: Entry) -> tuple[int, int]:
@@ -88,25 +78,13 @@ def _goes_in(wording: Wording, name: Known, spans: list[tuple[int, int]]) -> boo
     joined = word in _WITH_OR_IN or word in AND
     if not joined and word not in _ADDING:
         return False
-    if _is_of_use(wording, i):
+    if is_of_use(wording, i):
         return False
     if word in _ADDING:
         return True
     if _follows_an_entry(wording, i, spans):
         return True
-    return word in _WITH_OR_IN and any(view.words[k] in _GOES_IN for k in range(max(0, i - _FARTHEST_VERB), i) if _one_clause(wording, k, i))
-
-
-def _one_clause(wording: Wording, a: int, b: int) -> bool:
-    return not any(token.kind == "para" or token.text in (".", ";", ":") or (token.dot and len(token.word) > 3) for token in wording.tokens[a:b])
-
-
-def _is_of_use(wording: Wording, i: int) -> bool:
-    """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'."""
-    ahead = range(i, min(len(wording.tokens), i + _FARTHEST_VERB))
-    end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
-    around = range(max(0, i - _FARTHEST_VERB), end)
-    return any(wording.view.words[k] in _USE and _one_clause(wording, min(k, i), max(k, i)) for k in around)
+    return word in _WITH_OR_IN and any(view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i))
 
 
 def _follows_an_entry(wording: Wording, i: int, spans: list[tuple[int, int]]) -> bool:
