@@ -40,8 +40,7 @@ def words_of_kind(kind: str) -> tuple[str, ...]:
     · doubtful: its loss may make another substance · latin-part: a part of a plant that a Latin name may leave unsaid ·
     choice: stands between two things of which one is to be taken · joiner: begins what is added to the thing itself ·
     head: joins a form to its plant ('oil of') · article: may follow a head · everywhere: in so many names that it proves
-    nothing · link: may stand between the words of a name or not · elided: a link that loses its vowel · head-noun: says what of a plant or
-    of an element is meant, before it ('oil of cloves') or behind it ('clove oil').
+    nothing · link: may stand between the words of a name or not · elided: a link that loses its vowel.
     """
     return tuple(row["word"] for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
 
@@ -126,14 +125,22 @@ Key = tuple[str, ...]
 @lru_cache(maxsize=65536)
 def key_of(folded: str) -> Key:
     """The words that count, in no order: 'oil of cloves' and 'clove oil' have the same."""
-    small, same = kinds().small, _replacements()
-    counting = []
+    return tuple(sorted(_levelled(folded, kinds().small)))
+
+
+@lru_cache(maxsize=4096)
+def words_in_order(folded: str) -> Key:
+    """All words but links, as they are printed."""
+    return tuple(_levelled(folded, frozenset(words_of_kind("link"))))
+
+
+def _levelled(folded: str, unsaid: frozenset[str]) -> Iterator[str]:
+    """The words but for these, in the singular and under the name that they share with others."""
+    same = _replacements()
     for word in folded.split():
-        if word in small:
-            continue
-        word = singular(word)
-        counting.append(same.get(word, word))
-    return tuple(sorted(counting))
+        if word not in unsaid:
+            word = singular(word)
+            yield same.get(word, word)
 
 
 def peeled(folded: str, removable: frozenset[str]) -> tuple[str, str]:
@@ -156,6 +163,9 @@ def _restatements() -> tuple[tuple[re.Pattern[str], str], ...]:
 
 def restated(folded: str) -> Iterator[str]:
     """The same thing said otherwise: 'otto of rose' as oil, 'orris root' as orris, 'essence of lemon' as oil."""
+    links = words_of_kind("link")
     for pattern, instead in _restatements():
         if pattern.search(folded):
-            yield _SPACES.sub(" ", pattern.sub(instead, folded)).strip()
+            said = _SPACES.sub(" ", pattern.sub(instead, folded)).strip()
+            if said.rpartition(" ")[2] not in links:  # 'syrup of gum' is no syrup of nothing
+                yield said

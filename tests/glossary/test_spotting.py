@@ -6,7 +6,8 @@ import pytest
 
 from histkit import glossary
 from histkit.base import tables
-from histkit.glossary.spotting import Spot, plain_spelling, spots
+from histkit.glossary.spotting import Spot, spots
+from histkit.glossary.stretches import plain_spelling
 
 
 def told(sentence):
