@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from histkit.base.errors import BadValue, ReadingError
 from histkit.base.nouns import Doubt, Source, times
+from histkit.reading.apart import columns_apart
 from histkit.reading.assigning import Entry, companions, entries_of
 from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.columns import Columns, plain_columns
@@ -95,15 +96,18 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     latin = any(t.kind == "sign" and t.word != OCTARIUS and not t.damaged for t in view.tokens)
     wording = wording_of(view, latin)
     measures = sifted(view, latin, source)
-    entries = ingredients_of(wording, _all_entries(wording, statements(wording, measures, cleaned.text)))
+    apart, others = columns_apart(wording, measures)
+    entries = ingredients_of(wording, [*apart, *_all_entries(wording, statements(wording, others, cleaned.text))])
     lines = lines_of(with_unmeasured(wording, entries), view, cleaned, text)
     if not lines:
         raise ReadingError(
             "no ingredient line was found in this text: an ingredient line is a name with an amount, "
             "such as 'Powdered talc, 4 ounces' or 'two drachms of orris root'"
         )
-    rest = left_over(wording, measures, token_spans(lines, view, cleaned))
-    clauses = [cleaned.printed_span(view.tokens[part.first].start, view.tokens[part.last - 1].end) for part in rest]
+    torn = [(entry.measure.first, entry.measure.last) for entry in apart if entry.measure is not None]
+    rest = left_over(wording, others, token_spans(lines, view, cleaned))
+    stretches = [*torn, *((part.first, part.last) for part in rest)]
+    clauses = [cleaned.printed_span(view.tokens[first].start, view.tokens[last - 1].end) for first, last in stretches]
     title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)
     doubts = tuple(dict.fromkeys(part.doubt for part in rest))
     lines = beginning_anew(referring(lines), text)

@@ -35,9 +35,10 @@ def remainder(
     title, directions, unread = "", [], []
     for index, (start, end) in enumerate(fragments):
         piece = text[start:end].strip()
-        if index == 0 and start < lines[0].span[0] and is_title(piece, text[end:]):
+        weighs = any(a < end and start < b for a, b in left)
+        if index == 0 and start < lines[0].span[0] and not weighs and is_title(piece, text[end:]):
             title = piece
-        elif directs(start, end) and not any(a < end and start < b for a, b in left):
+        elif directs(start, end) and not weighs:
             directions.append(piece)
         else:
             unread.append(piece)

@@ -187,18 +187,18 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
             return None
         if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
             return None
-        return _with_unit_in_force(m, unit) if m.each or wording.is_nominal(a, m.first) else None
+        return with_unit_in_force(m, unit) if m.each or wording.is_nominal(a, m.first) else None
     if following.kind != "word":
         return None
     if unit and (following.word in DITTO or following.word in DO):
-        return replace(_with_unit_in_force(m, unit), last=i + 1)
+        return replace(with_unit_in_force(m, unit), last=i + 1)
     if following.word in OF or m.each == "after":
-        return _with_unit_in_force(m, unit) if unit or m.each else None
+        return with_unit_in_force(m, unit) if unit or m.each else None
     if m.each == "before":
-        return _with_unit_in_force(m, unit)
+        return with_unit_in_force(m, unit)
     if following.word in other_units() or following.word in connectives() or wording.is_direction(i):
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
-        return _with_unit_in_force(m, unit) if listed and unit else None
+        return with_unit_in_force(m, unit) if listed and unit else None
     return _pieces(wording, m, a, i, j)
 
 
@@ -209,7 +209,7 @@ def _first_column(m: Measure, unit: str) -> Measure:
     return replace(m, unit=first, kind="column", doubts=(*m.doubts, Doubt("amount", text, (), "")))
 
 
-def _with_unit_in_force(m: Measure, unit: str) -> Measure:
+def with_unit_in_force(m: Measure, unit: str) -> Measure:
     doubt = Doubt("unit", "No unit is printed; the figures are taken as parts.", (), "")
     if unit:
         text = f"No unit is printed here; the unit before it ({unit}) is carried on."
