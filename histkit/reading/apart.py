@@ -1,4 +1,4 @@
-"""Columns that a copy has torn apart: the names in one block and the amounts in another, or name and amount on lines of their own.
+"""Columns that a copy has torn apart: names in one block and amounts in another, or name and amount on lines of their own.
 
 As many lines with nothing but a name as lines with nothing but an amount, in one row of lines: the first name has the first
 amount, the second the second, whatever their order on the page. Such a line always carries a doubt.
@@ -25,7 +25,7 @@ _EFFECT = "One line too many in either column would give every amount to another
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A printed line: tokens `first` up to but not including `last`; `measure` is all that stands in it, None for a name alone."""
+    """A printed line: tokens `first` up to `last`; `measure` is all that stands in it, None for a name alone."""
 
     first: int
     last: int
@@ -47,7 +47,9 @@ def columns_apart(wording: Wording, measures: list[Measure]) -> tuple[list[Entry
         for row, printed_amount in zip(names, amounts, strict=True):
             amount = with_unit_in_force(printed_amount, unit) if printed_amount.kind == "bare" else printed_amount
             printed = " ".join(t.text for t in wording.tokens[amount.first : amount.last] if t.kind not in ("gap", "line"))
-            doubt = Doubt("group", f"Name and amount stand apart on the page; {printed!r} is taken for this name by its place.", (), _EFFECT)
+            doubt = Doubt(
+                "group", f"Name and amount stand apart on the page; {printed!r} is taken for this name by its place.", (), _EFFECT
+            )
             beside = _adjoin(run, row, amount)
             entries.append(
                 Entry([trim(wording, row.first, row.last)], replace(amount, doubts=(*amount.doubts, doubt)), holds_measure=beside)
@@ -102,4 +104,8 @@ def _row(wording: Wording, first: int, last: int, inside: list[Measure]) -> Row 
         directs = any(wording.is_direction(i) for i in range(first, last))
         return Row(first, last, None) if names and not directs else None
     only = len(inside) == 1 and inside[0].kind in _KINDS and not inside[0].each and inside[0].last <= last
-    return Row(first, last, inside[0]) if only and not wording.is_nominal(first, inside[0].first) and not wording.is_nominal(inside[0].last, last) else None
+    return (
+        Row(first, last, inside[0])
+        if only and not wording.is_nominal(first, inside[0].first) and not wording.is_nominal(inside[0].last, last)
+        else None
+    )

@@ -171,7 +171,12 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
     cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
     start = max([start, *(cut.right for cut in cuts if cut.strength >= 2)])
     for cut in cuts:  # 'of each one dram, bruised small, juice of celandine'
-        if cut.strength == 1 and cut.left > start and only_modifies(wording, start, cut.left) and not wording.known_in(start, cut.left):
+        if (
+            cut.strength == 1
+            and cut.left > start
+            and only_modifies(wording, start, cut.left)
+            and not wording.known_in(start, cut.left)
+        ):
             start = cut.right
     if not m.each and wording.is_direction(wording.joined[wording.view.solid[start]]):  # 'pick out the moats, dates half a pound'
         start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])

@@ -125,7 +125,11 @@ def _without_unit(view: View, i: int, k: int, figure: Range) -> Measure | None:
 
 def _is_a_year(view: View, i: int, figure: Range) -> bool:
     """'Mai 1833', 'Ed. 1836': a figure of a year behind a word, where no other figure of the text is nearly as large."""
-    if not isinstance(figure.amount, float) or not _FIRST_YEAR <= figure.amount <= _LAST_YEAR or not view.tokens[i].text.isdigit():
+    if (
+        not isinstance(figure.amount, float)
+        or not _FIRST_YEAR <= figure.amount <= _LAST_YEAR
+        or not view.tokens[i].text.isdigit()
+    ):
         return False
     named = i > 0 and view.tokens[i - 1].kind == "word"
     return named and not any(t.kind == "num" and t.value >= _LARGE and t is not view.tokens[i] for t in view.tokens)

@@ -153,7 +153,9 @@ def _with_fractions_of_one(tokens: list[Token]) -> list[Token]:
 
 def _with_collapsed_fractions(tokens: list[Token]) -> list[Token]:
     """'212 oz.' among small figures is 2½ oz. that lost its raised and lowered figures in a copy."""
-    places = [i for i, token in enumerate(tokens) if _is_collapsed(token) and i + 1 < len(tokens) and tokens[i + 1].word in units()]
+    places = [
+        i for i, token in enumerate(tokens) if _is_collapsed(token) and i + 1 < len(tokens) and tokens[i + 1].word in units()
+    ]
     if not places:
         return tokens
     others = [token.value for i, token in enumerate(tokens) if token.kind == "num" and i not in places]

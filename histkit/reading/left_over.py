@@ -13,12 +13,12 @@ from typing import NamedTuple
 
 from histkit.base.nouns import Doubt, amount_text
 from histkit.glossary.lookup import ingredient
-from histkit.glossary.nouns import worst_level
+from histkit.glossary.nouns import is_forbidden
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.known import Known
 from histkit.reading.measure import FLUIDS, METRIC, WEIGHTS, Measure
-from histkit.reading.mentions import Named, is_of_use
+from histkit.reading.mentions import FARTHEST, Named, is_of_use
 from histkit.reading.view import View
 from histkit.reading.vocabulary import word_list
 from histkit.reading.wording import Wording
@@ -48,29 +48,30 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
         at = bisect_right(starts, i) - 1
         return at >= 0 and i < spans[at][1]
 
-    named = Named(wording, spans)
+    named, ends = Named(wording, spans), _clause_ends(wording)
     rest: list[LeftOver] = []
     for m in measures:
-        if m.first >= starts[0] and not stands_in_a_line(m.first) and _weighs(wording, m):
+        if m.first >= starts[0] and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
             printed = " ".join(t.text for t in wording.tokens[m.first : m.last] if t.kind not in ("gap", "line"))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit}) stands in no ingredient line."
-            rest.append(LeftOver(*_clause(wording, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
+            rest.append(LeftOver(*_clause(ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
     for name in wording.known():
-        poison = worst_level(ingredient(name.ingredients[0]).cautions) == "forbidden"
+        poison = is_forbidden(ingredient(name.ingredients[0]).cautions)
         apart = name.first >= starts[0] and not stands_in_a_line(name.first)
         if apart and name.exact and not named.again(name) and (poison or not _is_beside(wording, name)):
             printed = " ".join(t.text for t in wording.tokens[name.first : name.last] if t.kind == "word")
             text = f"{printed!r} is named, and stands in no ingredient line."
-            rest.append(LeftOver(*_clause(wording, name.first, name.last), Doubt("left over", text, (), _EFFECT)))
+            rest.append(LeftOver(*_clause(ends, name.first, name.last), Doubt("left over", text, (), _EFFECT)))
     return sorted(rest, key=lambda part: part[:2])
 
 
-def _weighs(wording: Wording, m: Measure) -> bool:
+def _weighs(wording: Wording, m: Measure, ends: Sequence[int]) -> bool:
     """Whether an amount is one that would weigh something, and is neither a dose nor what comes out."""
     if m.kind not in ("plain", "percent") or m.unit not in _WEIGHING or wording.view.depth[m.first]:
         return False
-    a, b = _clause(wording, m.first, m.last)
-    return not is_of_use(wording, m.first) and not any(wording.view.words[i] in _YIELDS for i in range(a, b))
+    a, b = _clause(ends, m.first, m.last)
+    around = range(max(a, m.first - FARTHEST), min(b, m.last + FARTHEST))
+    return not is_of_use(wording, m.first) and not any(wording.view.words[i] in _YIELDS for i in around)
 
 
 def _is_beside(wording: Wording, name: Known) -> bool:
@@ -80,18 +81,16 @@ def _is_beside(wording: Wording, name: Known) -> bool:
     return any(wording.view.words[i] in _TOOLS for i in range(max(0, name.first - 1), min(name.last + 1, len(wording.tokens))))
 
 
-def _clause(wording: Wording, a: int, b: int) -> tuple[int, int]:
-    """The words around tokens a…b up to the next stop or blank line on either side."""
-    while a > 0 and not _ends_clause(wording, a - 1):
-        a -= 1
-    while b < len(wording.tokens) and not _ends_clause(wording, b):
-        b += 1
-    return a, b
+def _clause(ends: Sequence[int], a: int, b: int) -> tuple[int, int]:
+    """The words around tokens a…b up to the next of `ends` on either side."""
+    before, behind = bisect_left(ends, a) - 1, bisect_left(ends, b)
+    return (ends[before] + 1 if before >= 0 else 0), ends[behind]
 
 
-def _ends_clause(wording: Wording, i: int) -> bool:
-    token = wording.tokens[i]
-    return token.kind == "para" or token.text in _CLAUSE_ENDS
+def _clause_ends(wording: Wording) -> list[int]:
+    """The tokens that end clauses, and the end of the text."""
+    ends = [i for i, token in enumerate(wording.tokens) if token.kind == "para" or token.text in _CLAUSE_ENDS]
+    return [*ends, len(wording.tokens)]
 
 
 def token_spans(lines: Sequence[Line], view: View, cleaned: Cleaned) -> list[tuple[int, int]]:

@@ -150,7 +150,9 @@ def _after_each_words(view: View, i: int, start: int) -> Measure | None:
         return replace(measure, first=start, each="before")
     if len(each[0].words) < 2 or not i or view.tokens[i - 1].text != "," or not view.next_word(each[1]):
         return None
-    doubt = Doubt("amount", "An amount of each is announced that cannot be read as one.", (), "Look at the page: these lines weigh nothing.")
+    doubt = Doubt(
+        "amount", "An amount of each is announced that cannot be read as one.", (), "Look at the page: these lines weigh nothing."
+    )
     return Measure(start, each[1], None, "none", kind="some", each="before", doubts=(doubt,))
 
 

@@ -69,7 +69,9 @@ def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     for entry in entries:
         if entry.measure is not None and not _weighs_nothing(entry.measure):
             weighed |= {name.ingredients[0]: entry.measure.first for name in _known(wording, entry)}
-    return [entry for entry in entries if entry.measure is None or not _is_weak(wording, entry) or _counts(wording, entry, weighed)]
+    return [
+        entry for entry in entries if entry.measure is None or not _is_weak(wording, entry) or _counts(wording, entry, weighed)
+    ]
 
 
 def _weighs_nothing(m: Measure) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
@@ -28,14 +28,17 @@ def remainder(
     first_word = _LETTER_OR_FIGURE.search(text)
     begins = first_word.start() if first_word else len(text)
     edges = [0, *(edge for line in lines for edge in line.span), len(text)]
+    left = _joined(left)
+    left_edges, left_ends = [edge for span in left for edge in span], [end for _, end in left]
     fragments: list[tuple[int, int]] = []
     for start, end in zip(edges[::2], edges[1::2], strict=True):
-        for a, b in _set_apart(start, end, left):
+        for a, b in _set_apart(start, end, left_edges):
             fragments += _divided(text, a, b, begins)
     title, directions, unread = "", [], []
     for index, (start, end) in enumerate(fragments):
         piece = text[start:end].strip()
-        weighs = any(a < end and start < b for a, b in left)
+        at = bisect_right(left_ends, start)
+        weighs = at < len(left) and left[at][0] < end
         if index == 0 and start < lines[0].span[0] and not weighs and is_title(piece, text[end:]):
             title = piece
         elif directs(start, end) and not weighs:
@@ -45,10 +48,21 @@ def remainder(
     return title.rstrip(".:—- "), "\n".join(directions), unread
 
 
-def _set_apart(start: int, end: int, left: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
-    """The stretch, divided before and behind each of those in `left`."""
-    edges = {start, end, *(min(max(edge, start), end) for span in left for edge in span)}
-    return list(pairwise(sorted(edges)))
+def _joined(spans: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Stretches in order, those that touch or overlap made one."""
+    joined: list[tuple[int, int]] = []
+    for start, end in sorted(spans):
+        if joined and start <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(end, joined[-1][1]))
+        else:
+            joined.append((start, end))
+    return joined
+
+
+def _set_apart(start: int, end: int, edges: Sequence[int]) -> list[tuple[int, int]]:
+    """The stretch, divided at those of `edges`, which are in order, that lie within it."""
+    inside = edges[bisect_right(edges, start) : bisect_left(edges, end)]
+    return list(pairwise((start, *inside, end)))
 
 
 _BREAK = re.compile(r"(?P<blank>\n[ \t]*\n)|\n|(?<=[.»:])\s?(?P<dash>—|--)")

@@ -57,7 +57,9 @@ _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
 _WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
 _WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
 
-_BEFORE_A_UNIT = r"(?:of[ ])?(?:an?[ ])?(?:oz|0[27z]|ounce|lbs?\b|pound|pint|quart|gal|dr(?:s|ach?m|am)?\b|gill|tea|table|cup|grains?\b)"
+_BEFORE_A_UNIT = (
+    r"(?:of[ ])?(?:an?[ ])?(?:oz|0[27z]|ounce|lbs?\b|pound|pint|quart|gal|dr(?:s|ach?m|am)?\b|gill|tea|table|cup|grains?\b)"
+)
 """Behind a per cent sign that a scan made of ½."""
 
 _LETTER = rf"[^\W\d_ʒ{GLYPHS}]"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from histkit.reading.measure import fluid
-from histkit.reading.tokens import Token
 from histkit.reading.spelling import SPELLED
+from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import UnitWord, sign_units, units, word_list
 

@@ -1,4 +1,4 @@
-"""Ingredients without an amount: 'in alcohol', 'with syrup and water', 'thinned with spirits of turpentine', 'beat up with rose water'.
+"""Ingredients without an amount: 'in alcohol', 'with syrup and water', 'thinned with turpentine', 'beat up with rose water'.
 
 They are known names that no entry holds, and that the words before them say go in: a verb of mixing with 'with' or 'in' in the
 same clause, 'add', or a list of measured things that goes on. What is only used beside it ('wash with warm water'), named again,
@@ -84,7 +84,9 @@ def _goes_in(wording: Wording, name: Known, spans: list[tuple[int, int]]) -> boo
         return True
     if _follows_an_entry(wording, i, spans):
         return True
-    return word in _WITH_OR_IN and any(view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i))
+    return word in _WITH_OR_IN and any(
+        view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i)
+    )
 
 
 def _follows_an_entry(wording: Wording, i: int, spans: list[tuple[int, int]]) -> bool:
