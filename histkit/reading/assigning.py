@@ -10,10 +10,11 @@ from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, split
 from histkit.reading.figures import figure_at
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.sides import LEFT, RIGHT, choose, interior_start
-from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, word_list
+from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, modifiers, stems, word_list
 from histkit.reading.wording import Cut, Wording
 
 _VERY, _MISCE = word_list("very"), word_list("misce")
+_WHOLE_ENDINGS = stems("whole-ending")
 _AFTERTHOUGHT_WORDS = 8
 """Words at most of something without an amount of its own."""
 NO_AMOUNT = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
@@ -54,7 +55,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         elif sides[index] == LEFT:
             shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
             start = _left_start(wording, left, m, shared=shared, first=not index)
-            alone = _alone(wording, (start, m.first), m) if index else None
+            alone = _alone(wording, (start, m.first), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:
                 entries.append(alone[0])
                 start = alone[1]
@@ -70,6 +71,9 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
     """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
     if m.each or m.kind != "plain":
         return None
+    start = wording.view.solid[piece[0]]
+    start += wording.tokens[start].text == ","
+    piece = (start, piece[1])
     commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
     if len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
         return None
@@ -159,8 +163,17 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
 
 def _right_piece(wording: Wording, a: int, b: int) -> Piece:
     """From the measure to where its name ends: a sentence end, a semicolon, a direction."""
-    cuts = cuts_of(wording, a, b)
-    return a, next((cut.left for cut in cuts if cut.strength >= 2 and wording.is_nominal(a, cut.left)), b)
+    for cut in cuts_of(wording, a, b):
+        if wording.is_nominal(a, cut.left) and (cut.strength >= 2 or _tells_what_is_done(wording, a, cut, b)):
+            return a, cut.left
+    return a, b
+
+
+def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
+    """'gold size, thinned down with spirits of turpentine': behind a known name and a comma a participle and another known name."""
+    first = wording.view.next_word(cut.right)
+    participle = cut.strength == 1 and first.endswith(_WHOLE_ENDINGS) and first not in modifiers()
+    return participle and bool(wording.known_in(a, cut.left)) and bool(wording.known_in(cut.right, b))
 
 
 def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool) -> int:
@@ -178,7 +191,8 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
             and not wording.known_in(start, cut.left)
         ):
             start = cut.right
-    if not m.each and wording.is_direction(wording.joined[wording.view.solid[start]]):  # 'pick out the moats, dates half a pound'
+    first_word = wording.joined[wording.view.solid[start]]
+    if not m.each and wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE:  # 'pick out the moats, dates half a pound'
         start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
     return start
 

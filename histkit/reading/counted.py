@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from histkit.base.nouns import Doubt, amount_text, times
 from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyphen_fraction
-from histkit.reading.measure import RATIOS, Measure, fluid, smaller
+from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.unit_words import Unit, begins_clause, unit_at
 from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import AND, DITTO, DO, OR, numbers, other_units, units, word_list, worn_figures
@@ -180,6 +180,9 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
     if (worn := view.tokens[unit.after - 1]).kind == "word" and worn.damaged:
         text = f"The unit is printed or scanned as {worn.damaged!r}; read as {unit.name}."
         doubts += (Doubt("unit", text, (), _LOOK_AT_THE_PAGE),)
+    if hyphened is None and isinstance(amount, tuple) and unit.name in METRIC and _may_be_a_decimal(view, i):
+        text = f"{view.tokens[i].text}-{view.tokens[i + 2].text} may be a range or a decimal figure."
+        doubts = (Doubt("amount", text, (f"{view.tokens[i].text}.{view.tokens[i + 2].text} {unit.name}",), _LOOK_AT_THE_PAGE), *doubts)
     name, after, scaled = unit.name, unit.after, times(amount, unit.factor)
     if isinstance(scaled, tuple) and _is_fraction_of_one(view, i, k, scaled, name):
         text = f"'{view.tokens[i].text}–{int(scaled[1])}' is read as a fraction, since one unit follows."
@@ -192,6 +195,14 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
     kind, article = "percent" if name == "per cent" else "plain", figure.flavour == "article"
     measure = Measure(i, after, scaled, name, kind=kind, system=unit.system, doubts=doubts, article=article)
     return _in_either_unit(view, measure) if kind == "plain" else measure
+
+
+def _may_be_a_decimal(view: View, i: int) -> bool:
+    """Whether '1-6' is set as tight as a decimal figure, and the text has other decimals: '1·6' scanned as '1-6'."""
+    one, hyphen, other = view.tokens[i], view.token(i + 1), view.token(i + 2)
+    if hyphen is None or other is None or hyphen.text != "-" or other.kind != "num" or not one.end == hyphen.start == other.start - 1:
+        return False
+    return any(t.kind == "num" and t.value != int(t.value) and not t.damaged and t.text[-1:].isdigit() for t in view.tokens)
 
 
 def _worn_or_lost(view: View, i: int, figure: Range) -> tuple[Doubt, ...]:

@@ -122,6 +122,8 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         following = _past_bracket(wording, view.solid[i + 1])
     if token.word in _DO and view.words[i - 1] in _HELPING:
         return True
+    if following.text[:1].isupper() and wording.is_direction(view.solid[i + 1]) and len(token.word) >= _SHORTEST_WORD:
+        return True  # 'a pint of proof spirit. Shake well'
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
     shortened = not whole and modifiers().get(token.word, token.word) != token.word
     if shortened or token.word in _SHORTENED:

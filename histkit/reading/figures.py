@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from histkit.base.nouns import Amount
 from histkit.reading.damage import mended
-from histkit.reading.numerals import BELOW_FORTY, roman
+from histkit.reading.numerals import BELOW_FORTY, LARGE, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at, whole_unit_word
 from histkit.reading.view import View, view_of
@@ -80,6 +80,9 @@ def figure_at(view: View, i: int) -> Figure | None:
         after = _past_article(view, i + 1)
         if token.word.startswith(tuple(HALF)) and view.words[after] in _DOZEN:
             return Figure(6.0, after + 1, "word")
+        scale = numbers().get(view.words[after])
+        if after > i + 1 and scale is not None and scale.kind == "scale":
+            return Figure(entry.value * scale.value, after + 1, "word")  # 'a quarter of a hundred'
         return Figure(entry.value, after, "fraction")
     return _cardinal(view, i, entry.value)
 
@@ -112,6 +115,8 @@ def hyphen_fraction(view: View, i: int) -> float | None:
 def _numeral_before_unit(view: View, i: int, token: Token) -> Figure | None:
     """'X gouttes', 'XX drops', 'iv oz.': a Roman numeral before a unit."""
     behind = view.ungapped[i + 1]
+    if token.dot and not LARGE.isdisjoint(token.word):
+        return None  # 'D. Galls' is no five hundred gallons
     small = BELOW_FORTY.issuperset(token.text)
     before_unit = small and (whole_unit_word(view, behind) or (len(token.text) > 1 and view.words[behind] in _MISCE))
     if not before_unit and not (token.text.isupper() and unit_at(view, behind)):

@@ -48,6 +48,7 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
         at = bisect_right(starts, i) - 1
         return at >= 0 and i < spans[at][1]
 
+    heading = _heading_ends(wording, starts[0])
     named, ends = Named(wording, spans), _clause_ends(wording)
     rest: list[LeftOver] = []
     for m in measures:
@@ -57,12 +58,21 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
             rest.append(LeftOver(*_clause(ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
     for name in wording.known():
         poison = is_forbidden(ingredient(name.ingredients[0]).cautions)
-        apart = name.first >= starts[0] and not stands_in_a_line(name.first)
+        apart = name.first >= heading and not stands_in_a_line(name.first)
         if apart and name.exact and not named.again(name) and (poison or not _is_beside(wording, name)):
             printed = " ".join(t.text for t in wording.tokens[name.first : name.last] if t.kind == "word")
             text = f"{printed!r} is named, and stands in no ingredient line."
             rest.append(LeftOver(*_clause(ends, name.first, name.last), Doubt("left over", text, (), _EFFECT)))
     return sorted(rest, key=lambda part: part[:2])
+
+
+def _heading_ends(wording: Wording, first: int) -> int:
+    """The token behind the first line or sentence of the text, which may be its title; the first ingredient at the latest."""
+    tokens = wording.tokens
+    words = next((i for i, token in enumerate(tokens) if token.kind == "word"), first)
+    if wording.is_direction(words):
+        return words
+    return next((i for i in range(words, first) if tokens[i].kind in ("line", "para") or tokens[i].text in (".", ":", "—")), first)
 
 
 def _weighs(wording: Wording, m: Measure, ends: Sequence[int]) -> bool:

@@ -65,10 +65,11 @@ def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     """The entries that name an ingredient, in their order."""
     if not any(entry.measure is not None and _is_weak(wording, entry) for entry in entries):
         return list(entries)
-    weighed: dict[str, int] = {}
+    weighed: dict[str, list[int]] = {}
     for entry in entries:
         if entry.measure is not None and not _weighs_nothing(entry.measure):
-            weighed |= {name.ingredients[0]: entry.measure.first for name in _known(wording, entry)}
+            for name in _known(wording, entry):
+                weighed.setdefault(name.ingredients[0], []).append(entry.measure.first)
     return [
         entry for entry in entries if entry.measure is None or not _is_weak(wording, entry) or _counts(wording, entry, weighed)
     ]
@@ -87,7 +88,7 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
     m = entry.measure
     if m is None or m.reach or not entry.names:
         return False
-    return _weighs_nothing(m) or m.article or m.unit == "per cent" or _points(wording, entry) or _said_to_be(wording, m)
+    return _weighs_nothing(m) or m.article or m.unit == "per cent" or _points(wording, entry) or _said_to_be(wording, m) or is_of_use(wording, m.first)
 
 
 def _said_to_be(wording: Wording, m: Measure) -> bool:
@@ -100,18 +101,20 @@ def _points(wording: Wording, entry: Entry) -> bool:
     return any(wording.view.words[i] in _POINTING for a, b in entry.names for i in range(a, b))
 
 
-def _counts(wording: Wording, entry: Entry, weighed: dict[str, int]) -> bool:
-    """Whether a weak entry is an ingredient; `weighed` holds the known ones with the last place where each is weighed."""
+def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bool:
+    """Whether a weak entry is an ingredient; `weighed` holds the known ones with the places where each is weighed."""
     m, names = entry.measure, _known(wording, entry)
     assert m is not None
     if any(wording.view.words[i] in _STRENGTH for a, b in entry.names for i in range(a, b)):
         return False  # 'absolute alcohol content about 80 per cent.'
+    if not names and is_of_use(wording, m.first):
+        return False  # 'use one pint to a barrel'
     if entry.of_each and m.kind != "equal" and not _points(wording, entry):
         return True
-    if m.kind == "some" and names and all(weighed.get(name.ingredients[0], 0) > m.first for name in names):
+    if m.kind == "some" and names and all(max(weighed.get(name.ingredients[0], [0])) > m.first for name in names):
         return False  # 'some fine lard' in the preface of 'lard 1 pound'
     if names:
-        return not (_said_to_be(wording, m) and all(weighed.get(name.ingredients[0], m.first) < m.first for name in names))
+        return not (_said_to_be(wording, m) and all(min(weighed.get(name.ingredients[0], [m.first])) < m.first for name in names))
     if any(wording.view.words[i] in _TOOLS or wording.view.words[i].endswith(_DOING) for a, b in entry.names for i in (a, b - 1)):
         return False
     if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:

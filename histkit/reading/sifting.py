@@ -9,6 +9,7 @@ from itertools import zip_longest
 from histkit.base.nouns import Doubt, Source
 from histkit.reading.measure import Measure
 from histkit.reading.measuring import measures_of
+from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.view import View
 from histkit.reading.vocabulary import TAKE, table, word_list
 
@@ -37,6 +38,8 @@ def _portions_of_something_printed(measures: list[Measure]) -> list[Measure]:
 def _trusted(view: View, measures: list[Measure], latin: bool) -> list[Measure]:
     """Without letters and figures taken for signs where the text has no other sign and they make sense as they stand."""
     guessed = {m.first for m in measures if (sign := view.tokens[m.first]).kind == "sign" and sign.damaged in _GUESSED_SIGNS}
+    if any(len(view.words[i + 1]) > 1 and BELOW_FORTY.issuperset(view.words[i + 1]) for i in guessed):
+        return measures  # 'Jviij' can be nothing else
     others = latin or any(token.kind == "sign" and token.damaged and token.damaged not in _GUESSED_SIGNS for token in view.tokens)
     return measures if others else [m for m in measures if m.first not in guessed]
 

@@ -8,9 +8,9 @@ from histkit.reading.measure import fluid
 from histkit.reading.spelling import SPELLED
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import UnitWord, sign_units, units, word_list
+from histkit.reading.vocabulary import OF, UnitWord, sign_units, units, word_list
 
-_SIZES = word_list("size")
+_SIZES, _BEFORE_OF = word_list("size"), word_list("unit-before-of")
 
 
 class Unit(NamedTuple):
@@ -67,7 +67,7 @@ def _sign(view: View, i: int, token: Token) -> Unit | None:
 def _word(view: View, i: int, by_measure: bool, system: str) -> Unit | None:
     word = view.words[i]
     entry = units().get(word) or (_behind_its_size(word) if "-" in word else None)
-    if entry is None:
+    if entry is None or (word in _BEFORE_OF and view.next_word(i + 1) not in OF):
         return None
     unit = fluid(entry.unit) if by_measure else entry.unit
     after = i + 1
