@@ -32,6 +32,7 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     named = Named(wording, [name for entry in entries for name in entry.names])
     added: list[Entry] = []
     before: Known | None = None
+    heading = ""
     for name in _loose(wording, spans):
         goes_on = before is not None and _only_joins(wording, before.last, name.first)
         if not named.again(name) and (goes_on or _goes_in(wording, name, spans)):
@@ -39,7 +40,8 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
             if any(wording.view.words[k] in _TOOLS for k in range(first, last)):
                 continue  # 'a silver spoon'
             measure = Measure(first, first, None, "none", kind="some", doubts=(NO_AMOUNT,))
-            head = distributed_head(_words(wording, added[-1].names[0]), _words(wording, (first, last))) if goes_on else ""
+            heading = heading if goes_on else _words(wording, (first, last))
+            head = distributed_head(heading, _words(wording, (first, last))) if goes_on else ""
             added.append(Entry([(first, last)], measure, carried=head, holds_measure=False))
             named.ids.add(name.ingredients[0])
             before = Known(first, last, name.ingredients, name.exact)
