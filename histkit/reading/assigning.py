@@ -85,6 +85,21 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
     return Entry([name], unmeasured, holds_measure=False), commas[0].right
 
 
+def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
+    """'a drachm of borax, the white of an egg, camphor a drachm': the name behind that of an amount has none of its own."""
+    if m.each or m.kind != "plain":
+        return piece, []
+    commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
+    if len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
+        return piece, []
+    own, other = trim(wording, piece[0], commas[0].left), trim(wording, commas[0].right, piece[1])
+    ends_known = any(known.last == own[1] for known in wording.known_in(*own))
+    if not ends_known or not any(known.last == other[1] for known in wording.known_in(*other)):
+        return piece, []
+    unmeasured = Measure(other[0], other[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
+    return (piece[0], commas[0].left), [Entry([other], unmeasured, holds_measure=False)]
+
+
 def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
     """'the whites of two eggs': the name stands on both sides of its figure."""
     before = trim(wording, interior_start(wording, left, m), m.first)
@@ -99,7 +114,8 @@ def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure
         return _named(wording, (m.last, m.reach), replace(m, last=m.reach), rightward=True)
     if following is not None and shared:
         end = _shared_cut(wording, m.last, right, following).left
-        return _named(wording, _right_piece(wording, m.last, end), m, rightward=True)
+        piece, alone = _alone_behind(wording, _right_piece(wording, m.last, end), m)
+        return [*_named(wording, piece, m, rightward=True), *alone]
     begin = wording.view.solid[m.last]
     begin += begin < b and bool(m.each) and wording.tokens[begin].text == ":"  # '1 oz. each: chalk, orris'
     if following is not None and following.kind == "interior":  # '…, the whites of two eggs'
@@ -192,7 +208,9 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
         ):
             start = cut.right
     first_word = wording.joined[wording.view.solid[start]]
-    if not m.each and wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE:  # 'pick out the moats, dates half a pound'
+    if (
+        not m.each and wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE
+    ):  # 'pick out the moats, dates half a pound'
         start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
     return start
 

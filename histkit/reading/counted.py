@@ -182,7 +182,10 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
         doubts += (Doubt("unit", text, (), _LOOK_AT_THE_PAGE),)
     if hyphened is None and isinstance(amount, tuple) and unit.name in METRIC and _may_be_a_decimal(view, i):
         text = f"{view.tokens[i].text}-{view.tokens[i + 2].text} may be a range or a decimal figure."
-        doubts = (Doubt("amount", text, (f"{view.tokens[i].text}.{view.tokens[i + 2].text} {unit.name}",), _LOOK_AT_THE_PAGE), *doubts)
+        doubts = (
+            Doubt("amount", text, (f"{view.tokens[i].text}.{view.tokens[i + 2].text} {unit.name}",), _LOOK_AT_THE_PAGE),
+            *doubts,
+        )
     name, after, scaled = unit.name, unit.after, times(amount, unit.factor)
     if isinstance(scaled, tuple) and _is_fraction_of_one(view, i, k, scaled, name):
         text = f"'{view.tokens[i].text}–{int(scaled[1])}' is read as a fraction, since one unit follows."
@@ -200,7 +203,13 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
 def _may_be_a_decimal(view: View, i: int) -> bool:
     """Whether '1-6' is set as tight as a decimal figure, and the text has other decimals: '1·6' scanned as '1-6'."""
     one, hyphen, other = view.tokens[i], view.token(i + 1), view.token(i + 2)
-    if hyphen is None or other is None or hyphen.text != "-" or other.kind != "num" or not one.end == hyphen.start == other.start - 1:
+    if (
+        hyphen is None
+        or other is None
+        or hyphen.text != "-"
+        or other.kind != "num"
+        or not one.end == hyphen.start == other.start - 1
+    ):
         return False
     return any(t.kind == "num" and t.value != int(t.value) and not t.damaged and t.text[-1:].isdigit() for t in view.tokens)
 

@@ -17,7 +17,7 @@ from histkit.glossary.words import strangers
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import OF, numbers, other_units, table, units, word_list
 
-_ARTICLES = word_list("article")
+_ARTICLES, _NOT_WORN = word_list("article"), word_list("not-worn")
 _SHORTEST_WORN = 5
 """Letters of a unit word of which one may be another letter; shorter ones become other words too easily."""
 _LARGEST_PLAIN = 40.0
@@ -120,7 +120,7 @@ def _by_shape(text: str) -> str:
 @lru_cache(maxsize=4096)
 def _by_spelling(word: str) -> str:
     """The unit word that differs from `word` in one letter; "" for an ordinary word, or where two unit words do."""
-    if word in strangers():
+    if word in strangers() or word in _NOT_WORN:
         return ""
     near = process.extract(word, _long_units(), scorer=Levenshtein.distance, score_cutoff=1, limit=2)
     meant = {units()[name].unit for name, _, _ in near}
@@ -154,7 +154,7 @@ def _with_fractions_of_one(tokens: list[Token]) -> list[Token]:
 def _with_collapsed_fractions(tokens: list[Token]) -> list[Token]:
     """'212 oz.' among small figures is 2½ oz. that lost its raised and lowered figures in a copy."""
     places = [
-        i for i, token in enumerate(tokens) if _is_collapsed(token) and i + 1 < len(tokens) and tokens[i + 1].word in units()
+        i for i, token in enumerate(tokens) if is_collapsed(token) and i + 1 < len(tokens) and tokens[i + 1].word in units()
     ]
     if not places:
         return tokens
@@ -167,6 +167,7 @@ def _with_collapsed_fractions(tokens: list[Token]) -> list[Token]:
     return tokens
 
 
-def _is_collapsed(token: Token) -> bool:
+def is_collapsed(token: Token) -> bool:
+    """Whether a figure may be a whole number with its fraction: 212 for 2½."""
     shape = _COLLAPSED.fullmatch(token.text) if token.kind == "num" else None
     return shape is not None and shape[2] in _collapsed()

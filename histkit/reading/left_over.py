@@ -52,7 +52,7 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     named, ends = Named(wording, spans), _clause_ends(wording)
     rest: list[LeftOver] = []
     for m in measures:
-        if m.first >= starts[0] and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
+        if m.first >= heading and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
             printed = " ".join(t.text for t in wording.tokens[m.first : m.last] if t.kind not in ("gap", "line"))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit}) stands in no ingredient line."
             rest.append(LeftOver(*_clause(ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
@@ -72,7 +72,9 @@ def _heading_ends(wording: Wording, first: int) -> int:
     words = next((i for i, token in enumerate(tokens) if token.kind == "word"), first)
     if wording.is_direction(words):
         return words
-    return next((i for i in range(words, first) if tokens[i].kind in ("line", "para") or tokens[i].text in (".", ":", "—")), first)
+    return next(
+        (i for i in range(words, first) if tokens[i].kind in ("line", "para") or tokens[i].text in (".", ":", "—")), first
+    )
 
 
 def _weighs(wording: Wording, m: Measure, ends: Sequence[int]) -> bool:

@@ -19,7 +19,7 @@ _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH = word_list("strength-of-the-whole")
-_USE = word_list("word-of-use")
+_USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
 _POINTING = word_list("points-at-the-mixture")
@@ -88,7 +88,14 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
     m = entry.measure
     if m is None or m.reach or not entry.names:
         return False
-    return _weighs_nothing(m) or m.article or m.unit == "per cent" or _points(wording, entry) or _said_to_be(wording, m) or is_of_use(wording, m.first)
+    return (
+        _weighs_nothing(m)
+        or m.article
+        or m.unit == "per cent"
+        or _points(wording, entry)
+        or _said_to_be(wording, m)
+        or is_of_use(wording, m.first)
+    )
 
 
 def _said_to_be(wording: Wording, m: Measure) -> bool:
@@ -119,6 +126,8 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
         return False
     if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:
         return False
+    if m.kind == "equal" and not _is_a_list(entry, wording):
+        return False  # 'divide it into equal portions'
     if m.kind == "qs" and _is_a_heading(wording, entry):
         return False  # 'A good ointment for the same.'
     if _points(wording, entry) or all(_directs(wording, a, b) for a, b in entry.names):
@@ -139,6 +148,19 @@ def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
     view = wording.view
     begins = min(a, m.first) == 0 or view.tokens[min(a, m.first) - 1].kind in ("line", "para", "sep")
     return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
+
+
+def _is_a_list(entry: Entry, wording: Wording) -> bool:
+    """Whether the equal parts of an entry follow a list of names: a comma stands right before or behind its name."""
+    first, last = entry.names[0]
+    beside = [wording.tokens[i].text for i in (first - 1, last) if 0 <= i < len(wording.tokens)]
+    m = entry.measure
+    assert m is not None
+    return (
+        "," in beside
+        and not any(wording.is_direction(i) for i in range(first, last))
+        and wording.view.words[m.first - 1] not in _INTO
+    )
 
 
 def _is_a_heading(wording: Wording, entry: Entry) -> bool:

@@ -9,6 +9,7 @@ from itertools import pairwise
 from string import ascii_uppercase
 
 from histkit.glossary.lookup import knows
+from histkit.glossary.words import singular
 from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import heads, modifiers, pattern, word_list
@@ -106,8 +107,10 @@ def shared_tail(last: str, earlier: str) -> str:
     """
     words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(last.lower())]
     own = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(earlier.lower())]
-    if len(words) < 2 or not own or words[-1] not in heads("tail") or own[-1] in heads("tail") or own[0] in heads("head"):
+    if len(words) < 2 or not own or words[-1] not in heads("shared tail") or own[-1] in heads("tail") or own[0] in heads("head"):
         return ""
+    if singular(own[-1]) != own[-1]:
+        return ""  # 'cloves, mace and orris roots'
     return f"{words[-1]} of" if knows(f"{words[-1]} of {earlier}") else ""
 
 
