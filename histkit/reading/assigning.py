@@ -186,7 +186,7 @@ def _right_piece(wording: Wording, a: int, b: int) -> Piece:
 
 
 def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
-    """'gold size, thinned down with spirits of turpentine': behind a known name and a comma a participle and another known name."""
+    """'gold size, thinned with spirits of turpentine': behind a known name and a comma a participle and another known name."""
     first = wording.view.next_word(cut.right)
     participle = cut.strength == 1 and first.endswith(_WHOLE_ENDINGS) and first not in modifiers()
     return participle and bool(wording.known_in(a, cut.left)) and bool(wording.known_in(cut.right, b))

@@ -101,7 +101,7 @@ def _head_as_today(word: str) -> str:
 
 
 def shared_tail(last: str, earlier: str) -> str:
-    """The head that a list shares from its end: 'water of' from 'rose, bean-flower and lily water'; "" where `earlier` has its own.
+    """The head that a list shares from its end: 'water of' from 'rose and lily water'; "" where `earlier` has its own.
 
     Only what is known by the whole name takes it: 'cloves, mace and orris root' are no roots.
     """
