@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 
 from histkit.base import tables
 
@@ -22,6 +22,38 @@ def skeleton(text: str) -> str:
     return _REPEATED.sub(r"\1", text)
 
 
+@cache
+def _chemical() -> tuple[dict[str, str], tuple[str, ...]]:
+    """From lookup_chemistry: what each ending says, and the beginnings that count; the longest first."""
+    rows = tables.read("glossary/lookup_chemistry")
+    endings = {row["part"]: row["says"] for row in rows if row["place"] == "end"}
+    beginnings = [row["part"] for row in rows if row["place"] == "beginning"]
+    longest = sorted(endings, key=len, reverse=True)
+    return {ending: endings[ending] for ending in longest}, tuple(sorted(beginnings, key=len, reverse=True))
+
+
+@lru_cache(maxsize=65536)
+def chemical_ending(word: str) -> str:
+    """What the ending of a chemical name says ('ide', 'ate', 'ite', 'ic', 'ous'); empty for other words."""
+    endings, _ = _chemical()
+    return next((says for ending, says in endings.items() if word.endswith(ending) and len(word) > len(ending) + 2), "")
+
+
+def exchanged_endings(one: str, two: str) -> bool:
+    """Whether two words are names of different substances by their chemical endings or beginnings: a chloride is no chlorate,
+    a sulphite no hyposulphite, whatever a scan did to them."""
+    first, second = chemical_ending(one), chemical_ending(two)
+    if not second or not first:
+        return False
+    if first != second:
+        return True
+    return _beginning(one) != _beginning(two)
+
+
+def _beginning(word: str) -> str:
+    return next((start for start in _chemical()[1] if word.startswith(start)), "")
+
+
 def word_likeness(one: str, two: str) -> float:
     """0–1, and -1 where two words differ too much to be spellings of each other."""
     from rapidfuzz.distance import DamerauLevenshtein
@@ -36,16 +68,3 @@ def word_likeness(one: str, two: str) -> float:
     if one[0] != two[0] and longest < 7:
         return -1.0
     return 1 - distance / longest
-
-
-def letters_swapped(words: list[str], others: list[str]) -> bool:
-    """Whether the names differ only in that neighbouring letters of one long word changed places."""
-    differing = [(a, b) for a, b in zip(words, others, strict=True) if a != b]
-    return len(differing) == 1 and len(differing[0][0]) > 5 and sorted(differing[0][0]) == sorted(differing[0][1])
-
-
-def one_letter_off(one: str, two: str) -> bool:
-    """Whether two words differ in one letter, or in two neighbours that changed places."""
-    from rapidfuzz.distance import DamerauLevenshtein
-
-    return DamerauLevenshtein.distance(one, two) == 1

@@ -42,6 +42,8 @@ def found_how(match: Match) -> str:
         "exact": "by its name",
         "latin": "by its Latin name",
         "modifier": f"without {match.modifier!r}",
+        "respelled": "by its name in an old spelling",
+        "inside": "by a known name inside it",
         "spelling": "by the nearest spelling",
         "damage": "by the nearest spelling",
     }

@@ -6,13 +6,17 @@ import re
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.agreement import disagreements
 from histkit.glossary.candidates import candidates
+from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
+from histkit.glossary.inside import known_inside
 from histkit.glossary.latin import latin_hits
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Match
-from histkit.glossary.spelling import by_spelling
-from histkit.glossary.words import fold, key_of
+from histkit.glossary.spelling import by_spelling, shortened
+from histkit.glossary.stretches import respelled
+from histkit.glossary.words import fold, key_of, words_in_order
 
 _DOTTED = re.compile(r"(\b\w++)\.")
 
@@ -23,15 +27,31 @@ class Hit(NamedTuple):
     meanings: Hits
     via: str
     score: float
+    words: str
+    """The folded words that were found."""
     modifier: str = ""
     doubts: tuple[Doubt, ...] = ()
 
 
 def identified(name: str, index: NameIndex) -> Match | None:
     """What a printed name means by the names of `index`, whatever the book; None where none of them is near."""
-    if hit := without_guessing(name, index):
-        return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, hit.doubts)
-    return by_spelling(name, index)
+    if hit := without_guessing(name, index) or _respelled(name, index):
+        first = ingredients[hit.meanings[0][0]]
+        doubts = (*hit.doubts, *disagreements(fold(name), hit.words, first))
+        return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, doubts)
+    if match := by_spelling(name, index):
+        return match
+    if part := known_inside(name, index):
+        return match_of(name, part.meanings, "inside", part.score, part.dropped, part.doubts)
+    return None
+
+
+def _respelled(name: str, index: NameIndex) -> Hit | None:
+    """The name as another age spelled it."""
+    for words in (name.split(), *(text.split() for text in shortened(name))):
+        if keys := respelled(words, index):
+            return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(" ".join(words)))
+    return None
 
 
 def without_guessing(name: str, index: NameIndex) -> Hit | None:
@@ -40,18 +60,27 @@ def without_guessing(name: str, index: NameIndex) -> Hit | None:
     for candidate in candidates(name, index):
         if hit := _by_name(candidate.words, dotted, index):
             via = "modifier" if candidate.modifier and hit.via == "exact" else hit.via
-            return Hit(hit.meanings, via, hit.score - candidate.cost, candidate.modifier, candidate.doubts)
+            return Hit(hit.meanings, via, hit.score - candidate.cost, candidate.words, candidate.modifier, candidate.doubts)
     return None
 
 
 def _by_name(folded: str, dotted: frozenset[str], index: NameIndex) -> Hit | None:
     if hits := by_words(folded, index):
-        return Hit(hits, "exact", 1.0 if folded in index.exact else 0.97)
+        return Hit(hits, "exact", 1.0 if folded in index.exact else 0.97, folded)
     if hits := latin_hits(folded, dotted, index):
-        return Hit(hits, "latin", 0.93)
+        return Hit(hits, "latin", 0.93, folded)
     return None
 
 
 def by_words(folded: str, index: NameIndex) -> Hits:
     """The ingredients of this very name, or of its words in another order or number."""
-    return (folded and (index.exact.get(folded) or index.keys.get(key_of(folded)))) or ()
+    if hits := index.exact.get(folded):
+        return hits
+    hits = index.keys.get(key_of(folded), ()) if folded else ()
+    return hits if len(hits) < 2 else _in_printed_order(folded, hits)
+
+
+def _in_printed_order(folded: str, hits: Hits) -> Hits:
+    """First those that have a name with the words in this order: 'salts tartar' is the salt of tartar and no tartar salt."""
+    printed = words_in_order(folded)
+    return tuple(sorted(hits, key=lambda hit: all(words_in_order(fold(n.name)) != printed for n in ingredients[hit[0]].names)))
