@@ -52,19 +52,3 @@ def exchanged_endings(one: str, two: str) -> bool:
 
 def _beginning(word: str) -> str:
     return next((start for start in _chemical()[1] if word.startswith(start)), "")
-
-
-def word_likeness(one: str, two: str) -> float:
-    """0–1, and -1 where two words differ too much to be spellings of each other."""
-    from rapidfuzz.distance import DamerauLevenshtein
-
-    if one == two:
-        return 1.0
-    distance = DamerauLevenshtein.distance(one, two)
-    longest = max(len(one), len(two))
-    allowed = 0 if longest < 5 else 1 if longest < 8 else 2
-    if distance > allowed:
-        return -1.0
-    if one[0] != two[0] and longest < 7:
-        return -1.0
-    return 1 - distance / longest

@@ -7,7 +7,7 @@ end: so a few dozen words are compared, and not all.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from histkit.base.tables import uncollected
 from histkit.glossary.letters import exchanged_endings, skeleton
@@ -26,9 +26,10 @@ class NearWords:
 
     def __init__(self, words: Iterable[str]) -> None:
         self.words = dict.fromkeys(words)
+        self.near = lru_cache(maxsize=4096)(self._near)
+        """Words that a word may be meant for, with how many letters differ, whether it is a known word itself or not."""
 
-    def near(self, word: str) -> dict[str, int]:
-        """Words that `word` may be meant for, with how many letters differ, whether it is a known word itself or not."""
+    def _near(self, word: str) -> dict[str, int]:
         if len(word) < SHORTEST_WORD - 1:
             return {}
         found = _closest(word, self._sharing_a_half(word), 1)
