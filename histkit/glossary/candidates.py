@@ -140,7 +140,15 @@ def _before_a_joiner(outside: str) -> Iterator[Candidate]:
     words = outside.split()
     joiners = words_of_kind("joiner")
     for at in reversed(_first_places(words, joiners)):
-        yield Candidate(*peeled(" ".join(words[:at]), kinds().free), 0.1)
+        yield Candidate(*peeled(" ".join(words[:at]), kinds().free), 0.1, _joined(words[at:]))
+
+
+def _joined(tail: list[str]) -> tuple[Doubt, ...]:
+    """A doubt where more than free words is joined to a name: 'flour with a quart of milk', but not 'camphor in powder'."""
+    nothing = kinds().free | kinds().small | frozenset(words_of_kind("joiner"))
+    if all(word in nothing for word in tail):
+        return ()
+    return (_otherwise(f"Found without {' '.join(tail)!r}, which may be an ingredient of its own or change this one."),)
 
 
 def _first_places(words: list[str], wanted: Iterable[str]) -> list[int]:

@@ -10,9 +10,9 @@ from histkit.base.nouns import Doubt
 from histkit.glossary.agreement import heads
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
-from histkit.glossary.letters import chemical_ending
+from histkit.glossary.letters import names_a_salt
 from histkit.glossary.stretches import SHORTEST_RESPELLED, Part, Stretch, names_of, parts_of, stretches
-from histkit.glossary.words import kinds, singular, words_of_kind
+from histkit.glossary.words import fold, kinds, singular, words_of_kind
 
 MOST_DROPPED = 3
 """Words that were not understood, at most: what has more is a sentence and no name."""
@@ -100,7 +100,7 @@ def _sort(part: Part) -> str:
         return "doubtful"
     if aspect := heads().get(word) or heads().get(singular(word)):
         return f"{aspect}s"
-    if chemical_ending(word):
+    if names_a_salt(word):
         return "chemical"
     return "cut" if part.cut and len(word) <= SHORTEST_RESPELLED else "others"
 
@@ -112,7 +112,18 @@ def _tells(found: Stretch, dropped: _Dropped, words: Sequence[str]) -> bool:
         return False
     if dropped.chemical or dropped.cut or (dropped.forms and unclear):
         return ingredients[found[3][0]].forbidden
-    return not (_only_heads(words, found) and (unclear or dropped.parts or dropped.forms or dropped.named))
+    if not _only_heads(words, found) or not (unclear or dropped.parts or dropped.forms or dropped.named):
+        return True
+    return not dropped.parts and _stands_for_itself(words, found)
+
+
+def _stands_for_itself(words: Sequence[str], found: Stretch) -> bool:
+    """Whether a preparation is no preparation of something: 'boiling water and salt', but not 'sage water', 'water of sage'."""
+    before = [part.folded for word in words[: found[1]] for part in parts_of(word)]
+    if any(word not in _says_nothing() and word not in kinds().free and not word.isdigit() for word in before):
+        return False
+    following = fold(words[found[2]]) if found[2] < len(words) else ""
+    return following in _says_nothing() and following not in words_of_kind("link")
 
 
 def _only_heads(words: Sequence[str], found: Stretch) -> bool:

@@ -39,6 +39,13 @@ def chemical_ending(word: str) -> str:
     return next((says for ending, says in endings.items() if word.endswith(ending) and len(word) > len(ending) + 2), "")
 
 
+@lru_cache(maxsize=65536)
+def names_a_salt(word: str) -> bool:
+    """Whether the ending of a word alone tells that it is a chemical name: 'chloride', 'sulphuret', 'nitratis'."""
+    sure = {row["part"] for row in tables.read("glossary/lookup_chemistry") if row["sure"]}
+    return any(word.endswith(ending) and len(word) > len(ending) + 2 for ending in sure)
+
+
 def exchanged_endings(one: str, two: str) -> bool:
     """Whether two words are names of different substances by their chemical endings or beginnings: a chloride is no chlorate,
     a sulphite no hyposulphite, whatever a scan did to them."""

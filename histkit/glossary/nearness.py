@@ -14,7 +14,7 @@ from histkit.glossary.letters import exchanged_endings, skeleton
 
 TWO_LETTERS = 8
 """From this many letters on, a word may differ in two."""
-SHORTEST_WORD = 3
+SHORTEST_WORD = 2
 """Letters of a word at least."""
 
 _Piece = tuple[int, str]
@@ -30,7 +30,7 @@ class NearWords:
         """Words that a word may be meant for, with how many letters differ, whether it is a known word itself or not."""
 
     def _near(self, word: str) -> dict[str, int]:
-        if len(word) < SHORTEST_WORD - 1:
+        if len(word) < SHORTEST_WORD:
             return {}
         found = _closest(word, self._sharing_a_half(word), 1)
         found |= {other: 1 for other in _swapped(word) if other in self.words}

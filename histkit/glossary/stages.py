@@ -100,6 +100,7 @@ def by_words(folded: str, index: NameIndex) -> Hits:
 
 
 def _in_printed_order(folded: str, hits: Hits) -> Hits:
-    """First those that have a name with the words in this order: 'salts tartar' is the salt of tartar and no tartar salt."""
+    """Those that have a name with all the words in this order: 'salts tartar' is salt of tartar, and no essential salt of it."""
     printed = words_in_order(folded)
-    return tuple(sorted(hits, key=lambda hit: all(words_in_order(fold(n.name)) != printed for n in ingredients[hit[0]].names)))
+    same = tuple(hit for hit in hits if any(words_in_order(fold(name.name)) == printed for name in ingredients[hit[0]].names))
+    return same or hits
