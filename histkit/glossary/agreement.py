@@ -17,17 +17,22 @@ from histkit.glossary.words import fold, singular
 _Senses = Mapping[str, frozenset[str]]
 
 
-def disagreements(printed: str, found: str, entry: Ingredient) -> Iterator[Doubt]:
+def disagreements(printed: str, found: str, entry: Ingredient, said_already: bool = False) -> Iterator[Doubt]:
     """A doubt for each thing that the folded words of a print say and the ingredient says otherwise.
 
     `found` are the words that were found. Where they no longer say which preparation was printed ('aconite' of 'juice of
     aconite'), the ingredient must say it; where they do, they are its name, whatever today's name says ('oil of vitriol').
+    `said_already` tells that another doubt speaks of the words that were dropped.
     """
     said, kept, is_ = senses(printed), senses(found), _senses_of(entry)
     for aspect, (when, text) in _ASPECTS.items():
         if not said.get(aspect) or said[aspect] & is_.get(aspect, frozenset()):
             continue
-        if when == "always" or (when == "contrary" and aspect in is_) or (when == "lost" and aspect not in kept):
+        if (
+            when == "always"
+            or (when == "contrary" and aspect in is_)
+            or (when == "lost" and aspect not in kept and not said_already)
+        ):
             yield Doubt("ingredient", text.format(printed=printed, name=entry.name), (), "Look at the page before you trust it.")
 
 

@@ -11,7 +11,7 @@ from histkit.base.tables import read, uncollected
 from histkit.glossary.additions import Row
 from histkit.glossary.nearness import NearWords
 from histkit.glossary.tables import NameRow, own_names, shipped_names, shipped_rows
-from histkit.glossary.words import Key, fold, key_of, words_in_order
+from histkit.glossary.words import Key, fold, key_of, singular
 
 Hits = tuple[tuple[str, bool], ...]
 """(ingredient id, whether the name is contested), the likeliest first."""
@@ -47,7 +47,7 @@ class NameIndex:
             index = dict(self.base.keys) if self.base else {}
             named = ((fold(row.name), row) for row in self.rows if row.language != "la")
             keyed = ((key_of(name), name, row) for name, row in named)
-            _note(index, ((key, row) for key, name, row in keyed if len(key) > 1 or _is_all(name)))
+            _note(index, ((key, row) for key, name, row in keyed if len(key) > 1 or key == (singular(name),)))
             return index
 
     @cached_property
@@ -86,11 +86,6 @@ class NameIndex:
             for name in self.spellings:
                 index.setdefault(name.replace(" ", ""), []).append(name)
             return index
-
-
-def _is_all(name: str) -> bool:
-    """Whether one word that counts is the whole of a name, links aside: 'liquor' is not all of 'ethereal liquor'."""
-    return len(words_in_order(name)) == 1
 
 
 def _note(index: dict[_At, Hits], entries: Iterable[tuple[_At, NameRow]]) -> None:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.agreement import heads
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
-from histkit.glossary.letters import chemical_ending
+from histkit.glossary.letters import names_a_salt
 from histkit.glossary.stretches import SHORTEST_RESPELLED, Part, Stretch, names_of, parts_of, stretches
-from histkit.glossary.words import kinds, singular
+from histkit.glossary.words import fold, kinds, singular, words_of_kind
 
 MOST_DROPPED = 3
 """Words that were not understood, at most: what has more is a sentence and no name."""
@@ -25,6 +26,8 @@ class Inside(NamedTuple):
     score: float
     dropped: str
     doubts: tuple[Doubt, ...]
+    beside: tuple[str, ...]
+    """Ingredients of other names in it that are as good."""
 
 
 class _Dropped(NamedTuple):
@@ -39,6 +42,8 @@ class _Dropped(NamedTuple):
     chemical: tuple[str, ...]
     cut: tuple[str, ...]
     """Words cut short that nothing explains: they may say anything."""
+    named: tuple[str, ...]
+    """Words of another known name beside it."""
     others: tuple[str, ...]
 
 
@@ -47,17 +52,16 @@ def known_inside(name: str, index: NameIndex) -> Inside | None:
     substance, or says too much."""
     words = [word.strip(_MARKS) for word in name.split()]
     whole = _not_within_others(sorted(stretches(words, names_of(index))))
-    choices = [(_rank(found), found, dropped) for found in whole if _tells(found, dropped := _dropped(words, found), words)]
+    choices = [(_rank(found), found, left) for found in whole if _tells(found, left := _dropped(words, found, whole), words)]
     if not choices:
         return None
     choices.sort(key=lambda choice: choice[0])
     best, found, dropped = choices[0]
-    equals = [other for rank, other, _ in choices[1:] if rank[:2] == best[:2]]
-    meanings = dict.fromkeys((*found[3], *(key for other in equals for key in other[3])))
-    hits = tuple((key, len(meanings) > 1) for key in meanings)
+    equals = [key for rank, other, _ in choices[1:] if rank[:2] == best[:2] for key in other[3]]
+    hits = tuple((key, len(found[3]) > 1) for key in found[3])
     lost = sum(map(len, dropped)) - len(dropped.free)
     gone = " ".join((*dropped.free, *dropped.doubtful))
-    return Inside(hits, max(0.5, 0.9 - 0.1 * lost), gone, _doubts(" ".join(words[found[1] : found[2]]), dropped))
+    return Inside(hits, max(0.5, 0.9 - 0.1 * lost), gone, _doubts(" ".join(words[found[1] : found[2]]), dropped), tuple(equals))
 
 
 def _not_within_others(found: Sequence[Stretch]) -> list[Stretch]:
@@ -74,13 +78,18 @@ def _rank(found: Stretch) -> tuple[bool, int, int]:
     return (not any(ingredients[key].forbidden for key in found[3]), found[0], found[1])
 
 
-def _dropped(words: Sequence[str], found: Stretch) -> _Dropped:
-    outside = [*words[: found[1]], *words[found[2] :]]
+def _dropped(words: Sequence[str], found: Stretch, whole: Sequence[Stretch]) -> _Dropped:
     sorts: dict[str, list[str]] = {sort: [] for sort in _Dropped._fields}
-    for part in (part for printed in outside for part in parts_of(printed)):
-        if part.folded not in kinds().small and part.folded not in kinds().at_the_end and not part.folded.isdigit():
-            sorts[_sort(part)].append(part.folded)
+    of_names = {at for other in whole if not _only_heads(words, other) for at in range(other[1], other[2])}
+    for at, part in ((at, part) for at, printed in enumerate(words) for part in parts_of(printed)):
+        if not (found[1] <= at < found[2] or part.folded in _says_nothing() or part.folded.isdigit()):
+            sorts["named" if at in of_names else _sort(part)].append(part.folded)
     return _Dropped(*map(tuple, sorts.values()))
+
+
+@cache
+def _says_nothing() -> frozenset[str]:
+    return kinds().small | kinds().at_the_end | frozenset((*words_of_kind("joiner"), *words_of_kind("choice")))
 
 
 def _sort(part: Part) -> str:
@@ -91,7 +100,7 @@ def _sort(part: Part) -> str:
         return "doubtful"
     if aspect := heads().get(word) or heads().get(singular(word)):
         return f"{aspect}s"
-    if chemical_ending(word):
+    if names_a_salt(word):
         return "chemical"
     return "cut" if part.cut and len(word) <= SHORTEST_RESPELLED else "others"
 
@@ -103,9 +112,24 @@ def _tells(found: Stretch, dropped: _Dropped, words: Sequence[str]) -> bool:
         return False
     if dropped.chemical or dropped.cut or (dropped.forms and unclear):
         return ingredients[found[3][0]].forbidden
+    if not _only_heads(words, found) or not (unclear or dropped.parts or dropped.forms or dropped.named):
+        return True
+    return not dropped.parts and _stands_for_itself(words, found)
+
+
+def _stands_for_itself(words: Sequence[str], found: Stretch) -> bool:
+    """Whether a preparation is no preparation of something: 'boiling water and salt', but not 'sage water', 'water of sage'."""
+    before = [part.folded for word in words[: found[1]] for part in parts_of(word)]
+    if any(word not in _says_nothing() and word not in kinds().free and not word.isdigit() for word in before):
+        return False
+    following = fold(words[found[2]]) if found[2] < len(words) else ""
+    return following in _says_nothing() and following not in words_of_kind("link")
+
+
+def _only_heads(words: Sequence[str], found: Stretch) -> bool:
+    """Whether a name says only which part or preparation is meant, and not of what: 'water', 'spirit'."""
     named = [part.folded for word in words[found[1] : found[2]] for part in parts_of(word)]
-    only_heads = all(word in heads() or singular(word) in heads() for word in named)
-    return not (only_heads and (unclear or dropped.parts or dropped.forms))
+    return all(word in heads() or singular(word) in heads() for word in named)
 
 
 def _doubts(known: str, dropped: _Dropped) -> tuple[Doubt, ...]:
@@ -114,6 +138,8 @@ def _doubts(known: str, dropped: _Dropped) -> tuple[Doubt, ...]:
     if missing:
         said = " ".join(missing)
         texts.append(f"Only {known!r} is known here and not its {said!r}, which is another part or preparation of it.")
+    if dropped.named:
+        texts.append(f"{' '.join(dropped.named)!r} is named beside {known!r} and left out: it may be an ingredient of its own.")
     if unclear := " ".join((*dropped.others, *dropped.cut)):
         texts.append(f"Only {known!r} is known here; {unclear!r} was not understood.")
     if dropped.doubtful:

@@ -39,6 +39,13 @@ def chemical_ending(word: str) -> str:
     return next((says for ending, says in endings.items() if word.endswith(ending) and len(word) > len(ending) + 2), "")
 
 
+@lru_cache(maxsize=65536)
+def names_a_salt(word: str) -> bool:
+    """Whether the ending of a word alone tells that it is a chemical name: 'chloride', 'sulphuret', 'nitratis'."""
+    sure = {row["part"] for row in tables.read("glossary/lookup_chemistry") if row["sure"]}
+    return any(word.endswith(ending) and len(word) > len(ending) + 2 for ending in sure)
+
+
 def exchanged_endings(one: str, two: str) -> bool:
     """Whether two words are names of different substances by their chemical endings or beginnings: a chloride is no chlorate,
     a sulphite no hyposulphite, whatever a scan did to them."""
@@ -52,19 +59,3 @@ def exchanged_endings(one: str, two: str) -> bool:
 
 def _beginning(word: str) -> str:
     return next((start for start in _chemical()[1] if word.startswith(start)), "")
-
-
-def word_likeness(one: str, two: str) -> float:
-    """0–1, and -1 where two words differ too much to be spellings of each other."""
-    from rapidfuzz.distance import DamerauLevenshtein
-
-    if one == two:
-        return 1.0
-    distance = DamerauLevenshtein.distance(one, two)
-    longest = max(len(one), len(two))
-    allowed = 0 if longest < 5 else 1 if longest < 8 else 2
-    if distance > allowed:
-        return -1.0
-    if one[0] != two[0] and longest < 7:
-        return -1.0
-    return 1 - distance / longest

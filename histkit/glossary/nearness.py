@@ -7,14 +7,14 @@ end: so a few dozen words are compared, and not all.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from histkit.base.tables import uncollected
 from histkit.glossary.letters import exchanged_endings, skeleton
 
 TWO_LETTERS = 8
 """From this many letters on, a word may differ in two."""
-SHORTEST_WORD = 3
+SHORTEST_WORD = 2
 """Letters of a word at least."""
 
 _Piece = tuple[int, str]
@@ -26,10 +26,11 @@ class NearWords:
 
     def __init__(self, words: Iterable[str]) -> None:
         self.words = dict.fromkeys(words)
+        self.near = lru_cache(maxsize=4096)(self._near)
+        """Words that a word may be meant for, with how many letters differ, whether it is a known word itself or not."""
 
-    def near(self, word: str) -> dict[str, int]:
-        """Words that `word` may be meant for, with how many letters differ, whether it is a known word itself or not."""
-        if len(word) < SHORTEST_WORD - 1:
+    def _near(self, word: str) -> dict[str, int]:
+        if len(word) < SHORTEST_WORD:
             return {}
         found = _closest(word, self._sharing_a_half(word), 1)
         found |= {other: 1 for other in _swapped(word) if other in self.words}

@@ -11,7 +11,7 @@ from dataclasses import replace
 from histkit.base.nouns import Doubt
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import NameIndex
-from histkit.glossary.letters import chemical_ending, skeleton
+from histkit.glossary.letters import names_a_salt, skeleton
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Match
 from histkit.glossary.words import fold, kinds, peeled, strangers, words_of_kind
@@ -71,7 +71,7 @@ def _near(text: str, index: NameIndex) -> list[tuple[str, float]]:
 
 def _respelled(words: list[str], index: NameIndex) -> list[str]:
     """Known names that have near words in place of those that are no words at all ('sassafras iol', 'salt of gcld'), or, where
-    all are words, of one that is no name by itself ('sassafras rot')."""
+    all are words, of one that is no name by itself ('sassafras rot') or means the same ('kassia' and 'cassia')."""
     known = index.near_words.words
     odd = [at for at, word in enumerate(words) if word not in known and not word.isdigit()]
     if any(words[at] in strangers() for at in odd):
@@ -80,15 +80,17 @@ def _respelled(words: list[str], index: NameIndex) -> list[str]:
         return found
     if odd or len(words) < 2:
         return []
-    common = [at for at, word in enumerate(words) if word not in index.exact and not chemical_ending(word)]
+    common = [at for at, word in enumerate(words) if not names_a_salt(word)]
     return [name for at in common for name in _with_near_words(words, [at], index)]
 
 
 def _with_near_words(words: list[str], odd: list[int], index: NameIndex) -> Iterator[str]:
     """Known names that differ in these words only, and not by too many letters."""
-    choices = [index.near_words.near(words[at]) for at in odd]
+    choices = [_near_words(words[at], index) for at in odd]
     if not 0 < math.prod(map(len, choices)) <= MOST_CHOICES:
         return
+    sure = [word for at, word in enumerate(words) if at not in odd and word not in kinds().small]
+    alone = not sure or len(odd) > 1  # nothing beside it speaks for it, or not enough
     letters = sum(map(len, words))
     most = 1 if letters < 8 else 2 if letters < 15 else 3
     for chosen in itertools.product(*choices):
@@ -98,8 +100,16 @@ def _with_near_words(words: list[str], odd: list[int], index: NameIndex) -> Iter
         for at, word in zip(odd, chosen, strict=True):
             respelled[at] = word
         name = " ".join(respelled)
-        if name in index.exact and (len(words) > 1 or _proves_enough(words[0], name)):
+        if name in index.exact and all(_proves_enough(words[at], respelled[at]) for at in odd if alone):
             yield name
+
+
+def _near_words(word: str, index: NameIndex) -> dict[str, int]:
+    """Words near to one; where it is a name by itself, only those that mean the same."""
+    near, meaning = index.near_words.near(word), index.exact.get(word)
+    if not meaning:
+        return near
+    return {other: letters for other, letters in near.items() if index.exact.get(other, ((None,),))[0][0] == meaning[0][0]}
 
 
 def _without_a_scrap(words: list[str], odd: list[int], index: NameIndex) -> Iterator[str]:
@@ -112,7 +122,7 @@ def _without_a_scrap(words: list[str], odd: list[int], index: NameIndex) -> Iter
 
 
 def _proves_enough(word: str, name: str) -> bool:
-    """Whether a lone word, with nothing beside it that speaks for it, is near enough to a known one to be its spelling."""
+    """Whether a word, with nothing beside it that speaks for it, is near enough to a known one to be its spelling."""
     from rapidfuzz import fuzz
 
     if len(name) < SHORTEST or (word[0] != name[0] and max(len(word), len(name)) < 7):

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
-from histkit.glossary.agreement import disagreements
+from histkit.glossary.agreement import disagreements, heads
 from histkit.glossary.candidates import candidates
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
-from histkit.glossary.inside import known_inside
+from histkit.glossary.inside import Inside, known_inside
 from histkit.glossary.latin import latin_hits
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Match
 from histkit.glossary.spelling import by_spelling, shortened
 from histkit.glossary.stretches import respelled
-from histkit.glossary.words import fold, key_of, words_in_order
+from histkit.glossary.words import fold, key_of, kinds, words_in_order
 
 _DOTTED = re.compile(r"(\b\w++)\.")
 
@@ -35,15 +37,32 @@ class Hit(NamedTuple):
 
 def identified(name: str, index: NameIndex) -> Match | None:
     """What a printed name means by the names of `index`, whatever the book; None where none of them is near."""
-    if hit := without_guessing(name, index) or _respelled(name, index):
-        first = ingredients[hit.meanings[0][0]]
-        doubts = (*hit.doubts, *disagreements(fold(name), hit.words, first))
-        return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, doubts)
-    if match := by_spelling(name, index):
+    hit = without_guessing(name, index) or _respelled(name, index)
+    if hit and not (graver := _poison_dropped(name, hit, index)):
+        return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, (*hit.doubts, *_contradictions(name, hit)))
+    if not hit and (match := by_spelling(name, index)):
         return match
-    if part := known_inside(name, index):
-        return match_of(name, part.meanings, "inside", part.score, part.dropped, part.doubts)
+    if part := graver if hit else known_inside(name, index):
+        match = match_of(name, part.meanings, "inside", part.score, part.dropped, part.doubts)
+        beside = [*part.beside, *(key for key, _ in (hit.meanings if hit else ()))]
+        others = dict.fromkeys((*match.alternatives, *(ingredients[key] for key in beside)))
+        return replace(match, alternatives=tuple(other for other in others if other is not match.ingredient))
     return None
+
+
+def _contradictions(name: str, hit: Hit) -> Iterator[Doubt]:
+    return disagreements(fold(name), hit.words, ingredients[hit.meanings[0][0]], said_already=bool(hit.doubts))
+
+
+def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:
+    """A poison that the print names and the hit left out ('lard, with white lead'), before what the hit means."""
+    if any(ingredients[key].forbidden for key, _ in hit.meanings):
+        return None
+    kept = set(hit.words.split()) | kinds().free | kinds().doubtful | kinds().small
+    if all(word in kept or word in heads() for word in fold(name).split()):
+        return None
+    part = known_inside(name, index)
+    return part if part and ingredients[part.meanings[0][0]].forbidden else None
 
 
 def _respelled(name: str, index: NameIndex) -> Hit | None:
@@ -81,6 +100,7 @@ def by_words(folded: str, index: NameIndex) -> Hits:
 
 
 def _in_printed_order(folded: str, hits: Hits) -> Hits:
-    """First those that have a name with the words in this order: 'salts tartar' is the salt of tartar and no tartar salt."""
+    """Those that have a name with all the words in this order: 'salts tartar' is salt of tartar, and no essential salt of it."""
     printed = words_in_order(folded)
-    return tuple(sorted(hits, key=lambda hit: all(words_in_order(fold(n.name)) != printed for n in ingredients[hit[0]].names)))
+    same = tuple(hit for hit in hits if any(words_in_order(fold(name.name)) == printed for name in ingredients[hit[0]].names))
+    return same or hits

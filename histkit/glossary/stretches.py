@@ -11,7 +11,7 @@ from histkit.base import tables
 from histkit.glossary.agreement import heads
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.index import LATIN, NameIndex
-from histkit.glossary.letters import chemical_ending
+from histkit.glossary.letters import names_a_salt
 from histkit.glossary.tables import NameRow
 from histkit.glossary.words import Key, fold, singular, stem, strangers, words_of_kind
 
@@ -85,7 +85,8 @@ def _levelled(word: str) -> str:
         if printed in word:
             word = word.replace(printed, instead)
     if len(word) > 3:
-        word = _DOUBLED.sub(r"\1", word)
+        single = _DOUBLED.sub(r"\1", word)
+        word = single if len(single) > 2 else word
         for printed, instead in endings:
             if word.endswith(printed) and len(word) - len(printed) + len(instead) >= 3:
                 word = word[: len(word) - len(printed)] + instead
@@ -157,7 +158,7 @@ def names_of(index: NameIndex) -> Names:
 
 def _turns(part: Part) -> bool:
     """Whether a word may stand before or behind what it is of: 'oil of cloves', 'clove oil', 'zinc oxide'."""
-    return part.plain in _heads() or bool(chemical_ending(part.folded))
+    return part.plain in _heads() or names_a_salt(part.folded)
 
 
 @cache

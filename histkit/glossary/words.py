@@ -39,8 +39,8 @@ def words_of_kind(kind: str) -> tuple[str, ...]:
     small: never counts · edge: falls away at both ends of what is left of a name · last: only at its end · free: may be left out
     · doubtful: its loss may make another substance · latin-part: a part of a plant that a Latin name may leave unsaid ·
     choice: stands between two things of which one is to be taken · joiner: begins what is added to the thing itself ·
-    head: joins a form to its plant ('oil of') · article: may follow a head · everywhere: in so many names that it proves
-    nothing · link: may stand between the words of a name or not · elided: a link that loses its vowel.
+    head: joins a form to its plant ('oil of') · article: may follow a head · link: may stand between the words of a name or
+    not · elided: a link that loses its vowel.
     """
     return tuple(row["word"] for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
 
