@@ -23,9 +23,10 @@ from histkit.bench.ledger import Ledger
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.sheet import BenchSheet, bench_sheet
 from histkit.bench.weighing import Balance, Weighing, weighings_grid
-from histkit.composing.composition import Composition, forbidden_within, refusal_reason, resolve
+from histkit.composing.composition import Composition, resolve
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
+from histkit.safety.evidence import Finding
 
 ERROR_LIMIT = 0.05
 """What a weighing may be off at most before it is called too coarse: one part in twenty, the limit of dispensing textbooks."""
@@ -197,7 +198,7 @@ def batch(
     substitutes; BadValue for grams that are no finite number above 0 or less than the balance shows.
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
-    refuse_forbidden(mixture)
+    refuse_unsafe(mixture)
     scales = balance or Balance()
     total = divisions(grams, scales)
     if not (is_number(error_limit) and 0 < error_limit < 1):
@@ -240,14 +241,18 @@ def _pressing(composition: Composition | PressedFormula, grams: float) -> tuple[
     return bool(composition.binders or composition.wetting), wetting
 
 
-def refuse_forbidden(composition: Composition) -> None:
-    """Raises Forbidden where the composition holds what must not be used, naming each with its reason and substitutes."""
-    offenders = composition.forbidden
-    if not offenders:
-        return
-    ids = dict.fromkeys(key for i in offenders for key in (i.id, *(inner.id for inner in forbidden_within(i))))
-    reasons = " ".join(refusal_reason(i) for i in offenders)
-    raise Forbidden(f"This batch is refused until what follows has been replaced (Composition.replace). {reasons}", tuple(ids))
+def refuse_unsafe(composition: Composition) -> tuple[Finding, ...]:
+    """What its maker should know of a composition. Raises Forbidden where anything keeps it from the bench, listing all of it."""
+    found = composition.findings()
+    holding = [finding for finding in found if finding.holds]
+    if not holding:
+        return found
+    ids = dict.fromkeys(key for finding in holding for key in finding.ingredients)
+    reasons = " ".join(f"({n}) {finding.text}" for n, finding in enumerate(holding, 1))
+    raise Forbidden(
+        f"This batch is refused until what follows has been replaced (Composition.replace), named or declared. {reasons}",
+        tuple(ids),
+    )
 
 
 def divisions(grams: float, balance: Balance, rounding: str = ROUND_HALF_EVEN) -> int:

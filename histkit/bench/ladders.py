@@ -11,7 +11,7 @@ from histkit.base.checking import is_number, is_whole
 from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
-from histkit.bench.batching import Batch, batch, refuse_forbidden
+from histkit.bench.batching import Batch, batch, refuse_unsafe
 from histkit.bench.binders import Binder
 from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.trials import Trial, TrialLog, Varied
@@ -144,7 +144,7 @@ _BASE = "blended-powder"
 
 def _as_weighed(pressed: PressedFormula) -> Composition:
     """The cake as three things to weigh: the powder, blended before, and what is added to it."""
-    refuse_forbidden(pressed.powder)
+    refuse_unsafe(pressed.powder)
     base = Ingredient(_BASE, pressed.powder.name or "the blended powder", kind="preparation", state="powder")
     masses: list[tuple[Ingredient | str, float]] = [(base, 1.0)]
     masses += [(b.ingredient, b.added) for b in pressed.binders if b.added > 0]

@@ -15,12 +15,13 @@ from histkit import glossary
 from histkit.base.errors import BadValue, Forbidden
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
-from histkit.composing.composition import Composition, forbidden_within, refusal_reason, speaks_of
+from histkit.composing.composition import Composition, speaks_of
 from histkit.composing.effects import Effects
 from histkit.composing.quantities import KEPT, Kept, kept_quantity
 from histkit.composing.solving import least_squares
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
+from histkit.safety.within import forbidden_within, refusal_reason
 
 _Value = TypeVar("_Value")
 

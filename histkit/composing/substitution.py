@@ -17,10 +17,11 @@ from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
 from histkit.composing.avoiding import Avoided
-from histkit.composing.composition import Composition, forbidden_within, resolve, speaks_of
+from histkit.composing.composition import Composition, resolve, speaks_of
 from histkit.composing.effects import Effects, solid_density
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient, Stand
+from histkit.safety.within import forbidden_within
 
 _WEIGHT_ROLES, _WEIGHT_PROPERTIES, _WEIGHT_KIND = 0.6, 0.3, 0.1
 """How much roles, properties and kind count when nearness is computed: common practice, own judgement, no source."""

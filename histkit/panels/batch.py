@@ -8,7 +8,6 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit.base.errors import BadValue, Forbidden, HistkitError
-from histkit.composing.composition import refusal_reason
 from histkit.keeping.records import Record
 from histkit.panels.parts import (
     ROW,
@@ -37,6 +36,7 @@ from histkit.panels.parts import (
 from histkit.panels.pressing import with_weighing
 from histkit.panels.state import Desk, desk
 from histkit.panels.stores import StoresBox
+from histkit.safety.within import refusal_reason
 
 NAME = "batch panel"
 SIZES = [("so many grams", "grams"), ("to fill the pans", "pans"), ("what I have (below) allows", "cupboard")]
