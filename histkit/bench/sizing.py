@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 from functools import partial
+from typing import Any
 
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
@@ -54,6 +55,8 @@ def batch_for_pans(
     number: str = "",
     prices: Mapping[str, float] | None = None,
     currency: str = "",
+    product: str | None = None,
+    region: str = "EU",
 ) -> Batch:
     """The batch that fills `count` pans, with an allowance (a share; a tenth: common practice) for what sticks to the tools.
 
@@ -74,7 +77,8 @@ def batch_for_pans(
     )
     scales = balance or Balance()
     grams = float(divisions(need.make, scales, ROUND_CEILING) * scales.division)
-    filling = batch(pressed, grams, scales, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=count)
+    shown: dict[str, Any] = {"error_limit": error_limit, "number": number, "prices": prices, "currency": currency}
+    filling = batch(pressed, grams, scales, pans=count, product=product, region=region, **shown)
     if need.fill.is_exact:
         return filling
     return filling.with_size_note(f"The {count} pans take about {need.fill} g, looser or denser with the pressure")
@@ -90,6 +94,8 @@ def batch_from_scarcest(
     prices: Mapping[str, float] | None = None,
     currency: str = "",
     pans: int = 0,
+    product: str | None = None,
+    region: str = "EU",
 ) -> Batch:
     """The batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
 
@@ -104,7 +110,7 @@ def batch_from_scarcest(
     def of_size(total: int) -> Batch:
         grams = float(total * scales.division)
         weighing = partial(batch, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=pans)
-        return weighing(composition, grams, scales)
+        return weighing(composition, grams, scales, product=product, region=region)
 
     most = divisions(round(have[scarcest] / shares[scarcest], 6), scales, ROUND_FLOOR)
     lost = {w.ingredient for w in of_size(most).weighings if w.content == 0}

@@ -13,8 +13,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-from histkit.base import tables
-from histkit.base.bibliography import sourced
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, Forbidden, UnknownName, quoted
 from histkit.base.grid import Column, Grid
@@ -25,6 +23,8 @@ from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import CAUTION_LEVELS, Caution, Ingredient
 from histkit.safety.evidence import Declared, Finding, Printed, unidentified
 from histkit.safety.gate import Mixture, findings
+from histkit.safety.law import region_of
+from histkit.safety.products import product_of
 from histkit.safety.within import forbidden_within, refusal_reason
 
 TOLERANCE = 1e-9
@@ -38,14 +38,6 @@ def resolve(ingredient: Ingredient | str) -> Ingredient:
     from histkit import glossary
 
     return glossary.ingredient(ingredient)
-
-
-def speaks_of(caution: Caution, form: str) -> bool:
-    """Whether a caution concerns this form of product ("" takes all). A powder, loose or pressed, also stays on the skin."""
-    if caution.form in ("", "any") or not form:
-        return True
-    also = next((tables.words(row, "also") for row in sourced("composing/product_forms") if row["id"] == form), ())
-    return caution.form == form or caution.form in also
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,20 +180,6 @@ class Composition(Tabular):
             pairs += [(i, c) for inner in forbidden_within(i) for c in inner.cautions if c.level == "forbidden"]
         return tuple(sorted(dict.fromkeys(pairs), key=lambda pair: CAUTION_LEVELS.index(pair[1].level)))
 
-    def over_limits(self, region: str = "", form: str = "") -> tuple[tuple[Ingredient, Caution, float], ...]:
-        """(ingredient, caution, share) wherever a share is above the limit that a caution gives for the finished product.
-
-        `region` and `form` narrow it to the cautions of that law and product form; "" takes all.
-        """
-        return tuple(
-            (ingredient, caution, share)
-            for ingredient, caution in self.cautions_by_ingredient
-            if caution.limit is not None
-            and (share := self.share(ingredient)) > caution.limit * (1 + TOLERANCE)
-            and (not region or caution.region in ("", region))
-            and speaks_of(caution, form)
-        )
-
     def replace(
         self,
         ingredient: Ingredient | str,
@@ -260,9 +238,13 @@ class Composition(Tabular):
             raise BadValue("declare wants the printed words (or the id of the part), and a reason that is printed on the sheet")
         return replace(self, declared=(*self.declared, Declared(words.strip(), reason.strip())))
 
-    def findings(self) -> tuple[Finding, ...]:
-        """What keeps it from the bench, and what its maker should know, the gravest first (see `histkit.safety.gate`)."""
-        return findings(self.mixture)
+    def findings(self, product: str | None = None, region: str = "EU", pressed: bool = False) -> tuple[Finding, ...]:
+        """What keeps it from the bench, and what its maker should know, the gravest first (see `histkit.safety.gate`).
+
+        `product` is an id of `histkit/safety/products.csv`, guessed from the name where None; `region` "EU", "GB", "US", "CA".
+        Raises UnknownName for a product or region that nobody knows.
+        """
+        return findings(self.mixture, product_of(product, self.name, pressed), region_of(region))
 
     @property
     def mixture(self) -> Mixture:

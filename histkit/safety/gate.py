@@ -1,4 +1,4 @@
-"""The gate: what keeps a mixture from the bench, found in its ingredients and in all that was printed."""
+"""The gate: what keeps a mixture from the bench, by its ingredients, all that was printed, and the law of its product."""
 
 from __future__ import annotations
 
@@ -8,9 +8,13 @@ from dataclasses import dataclass
 from histkit.glossary.entries import ingredients, name_of
 from histkit.glossary.nouns import Ingredient
 from histkit.glossary.words import fold
+from histkit.safety.constituents import constituent_findings, taken_apart
 from histkit.safety.evidence import LEVELS, UNKNOWN, Declared, Finding, Printed
+from histkit.safety.law import Region, law_findings
 from histkit.safety.meanings import implausible, meaning_words
+from histkit.safety.pairs import pair_findings
 from histkit.safety.poisons import Found, poisons_in, why
+from histkit.safety.products import Product
 from histkit.safety.within import forbidden_within, refusal_reason
 
 
@@ -33,9 +37,17 @@ class Mixture:
         return next((d.reason for d in self.declared if fold(d.words) in wanted), "")
 
 
-def findings(mixture: Mixture) -> tuple[Finding, ...]:
-    """What was printed and what is in it, without the law of a product: the gravest first."""
+def findings(mixture: Mixture, product: Product, region: Region) -> tuple[Finding, ...]:
+    """All that keeps a mixture from the bench or that its maker should know, the gravest first.
+
+    `product` and `region` say whose law is asked.
+    """
     found = [*_forbidden(mixture), *_unprinted_unknown(mixture)]
+    masses = taken_apart(mixture.parts)
+    whole = [(entry, share) for entry, share in mixture.parts if entry not in masses]
+    lawful = [(entry, share) for entry, share in (*masses.items(), *whole) if not forbidden_within(entry)]
+    found += [*law_findings(lawful, product, region), *constituent_findings(masses, product, region)]
+    found += pair_findings(entry for entry, _ in mixture.parts)
     lines = [p for p in mixture.printed if p.where == "line"]
     for printed in lines:
         found += _line(printed, mixture)

@@ -153,7 +153,7 @@ def _names() -> dict[str, tuple[str, bool]]:
 
     A preparation that only holds something forbidden says nothing either way: 'cold cream' is the title of many a page.
     """
-    names = {}
+    names: dict[str, tuple[str, bool]] = {}
     forbidden = {key: entry.forbidden for key, entry in ingredients.items() if entry.forbidden or not forbidden_within(entry)}
     for index in {shipped(), index_in_use()}:
         for name, hits in index.exact.items():

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from histkit import glossary
 from histkit.glossary.nouns import Ingredient
 
 
 def within(ingredient: Ingredient) -> Iterator[Ingredient]:
     """An ingredient and all that it is made of, however deep, each once."""
+    from histkit import glossary
+
     seen: set[str] = set()
     waiting = [ingredient]
     while waiting:
