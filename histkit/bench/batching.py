@@ -25,8 +25,9 @@ from histkit.bench.sheet import BenchSheet, bench_sheet
 from histkit.bench.weighing import Balance, Weighing, weighings_grid
 from histkit.composing.composition import Composition, resolve
 from histkit.display.tabular import Tabular
-from histkit.glossary.nouns import Ingredient
+from histkit.glossary.nouns import Caution, Ingredient
 from histkit.safety.evidence import Finding
+from histkit.safety.law import concerns, region_of
 from histkit.safety.products import Product, product_of
 
 ERROR_LIMIT = 0.05
@@ -76,6 +77,12 @@ class Batch(Tabular):
     def with_size_note(self, note: str) -> Batch:
         """The batch with a note on how its size came about."""
         return replace(self, size_notes=(note, *self.size_notes), warnings=(note, *self.warnings))
+
+    @property
+    def cautions(self) -> tuple[tuple[Ingredient, Caution], ...]:
+        """(ingredient, caution) for every caution that concerns this product in this region, the gravest level first."""
+        product, region = self.judged_as, region_of(self.region)
+        return tuple(pair for pair in self.composition.cautions_by_ingredient if concerns(pair[1], product, region))
 
     @property
     def judged_as(self) -> Product:
@@ -207,9 +214,10 @@ def batch(
     """What to weigh for `grams` of a composition on a balance (readability 0.01 g, minimum 0.2 g where none is given).
 
     Every amount is a whole number of divisions of the balance, so that all of them add up to the batch exactly. What is below
-    the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings together, and its rounding, may be off. `number` is a batch number of your own; with `prices` (of one gram, by id) and
-    `pans` the bench sheet tells the price of the batch and of a pan. `product` (an id of `histkit/safety/products.csv`, guessed
-    from the name where None) and `region` ("EU", "GB", "US", "CA") say whose law is asked.
+    the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings together, and its rounding, may be
+    off. `number` is a batch number of your own; with `prices` (of one gram, by id) and `pans` the bench sheet tells the price
+    of the batch and of a pan. `product` (an id of `histkit/safety/products.csv`, guessed from the name where None) and `region`
+    ("EU", "GB", "US", "CA") say whose law is asked.
 
     Raises Forbidden, with all that it found in one text, while anything is in it that must not be used, alone or inside a
     preparation, that this product may not hold, that explodes or poisons with another part, whose printed words name a poison,

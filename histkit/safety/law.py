@@ -116,6 +116,15 @@ def concerns(caution: Caution, product: Product, region: Region) -> bool:
     return region.holds(caution.region) and (caution.form in ("", "any", "bench") or caution.form in product.forms)
 
 
+def judged_words(product: Product, region: Region) -> str:
+    """As which product, and by whose law, something was judged: with its date, and what was not looked up."""
+    guessed = " (guessed from the title)" if product.guessed else ""
+    if not product.on_skin:
+        return f"Taken for {product.words}{guessed}: the law of cosmetics was not asked."
+    date = f", as of {region.date}" if region.date else ""
+    return f"Judged as {product.words}{guessed} by the law of {region.words}{date}. Not looked up: {region.not_looked_up}."
+
+
 def speaks_of(caution: Caution, form: str) -> bool:
     """Whether a caution concerns this form of product ("" takes all). A powder, loose or pressed, also stays on the skin."""
     if caution.form in ("", "any") or not form:
