@@ -236,9 +236,8 @@ def batch(
     for place in ledger.small():
         ledger.dilute(place)
     size = float(total * scales.division)
-    size_notes: tuple[str, ...] = ()
-    if Decimal(str(float(grams))) != total * scales.division:
-        size_notes = (f"{grams:g} g is rounded to {scales.text(size)}, which is what the balance shows",)
+    told = f"{grams:g} g is rounded to {scales.text(size)}, which is what the balance shows"
+    size_notes = (told,) if Decimal(str(float(grams))) != total * scales.division else ()
     weighed = Batch(
         mixture,
         size,

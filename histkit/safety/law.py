@@ -1,7 +1,8 @@
 """The law of a product in a region: what is not allowed in it, and how much of the rest.
 
-Annex III of the cosmetics regulation is joined by CAS number (`annex_iii.csv`); substances that it names by group only, and later
-changes, stand in `law_rows.csv` by ingredient and go before it; the limits of the glossary's cautions serve for what is left.
+Annexes II and III of the cosmetics regulation are joined by CAS number (`annex_ii.csv`, `annex_iii.csv`). Substances that they name
+by group only, and later changes, stand in `law_rows.csv` by ingredient and go before them; the limits of the glossary's cautions
+serve for what is left.
 """
 
 from __future__ import annotations
@@ -89,6 +90,16 @@ def _annex_iii() -> dict[str, tuple[Rule, ...]]:
 
 
 @cache
+def _annex_ii() -> dict[str, tuple[tuple[str, str], ...]]:
+    """CAS number → (entry, products) of what is prohibited without a condition."""
+    entries: dict[str, list[tuple[str, str]]] = {}
+    for row in tables.read("safety/annex_ii"):
+        if not row["conditional"]:
+            entries.setdefault(row["cas"], []).append((row["entry"], row["products"]))
+    return {cas: tuple(group) for cas, group in entries.items()}
+
+
+@cache
 def _own_rows() -> dict[tuple[str, str], tuple[Rule, ...]]:
     rules: dict[tuple[str, str], list[Rule]] = {}
     for row in sourced("safety/law_rows"):
@@ -139,6 +150,7 @@ def law_findings(masses: Iterable[tuple[Ingredient, float]], product: Product, r
         return
     for ingredient, share in masses:
         yield from _unfit(ingredient, product)
+        yield from _prohibited(ingredient, product, region)
         rules = rules_of(ingredient, region)
         if rules:
             yield from _ruled(ingredient, share, rules, product, region)
@@ -151,6 +163,15 @@ def _unfit(ingredient: Ingredient, product: Product) -> Iterator[Finding]:
         if row["ingredient"] == ingredient.id and product.fits(row["products"]):
             text = f"{ingredient.name} ({ingredient.id}) has no place in {product.words}: {row['why']}."
             yield Finding("refuse", "product", text, (ingredient.id,))
+
+
+def _prohibited(ingredient: Ingredient, product: Product, region: Region) -> Iterator[Finding]:
+    entries = [entry for cas in cas_numbers(ingredient.cas) for entry in _annex_ii().get(cas, ()) if region.holds("EU")]
+    told = dict.fromkeys(f"II/{number}" for number, where in entries if product.fits(where))
+    if told:
+        law = f"Reg. (EC) 1223/2009 Annex {', '.join(told)}, as of {ANNEX_DATE}"
+        text = f"{ingredient.name} ({ingredient.id}) is prohibited in {product.words} ({region.id}): {law}.{_stands(ingredient)}"
+        yield Finding("refuse", "product", text, (ingredient.id,))
 
 
 def _ruled(ingredient: Ingredient, share: float, rules: tuple[Rule, ...], product: Product, region: Region) -> Iterator[Finding]:

@@ -71,18 +71,19 @@ def product_of(chosen: str | None, title: str, pressed: bool = False) -> Product
 
 
 def _guessed(title: str) -> str:
-    """The product whose words stand in the title; of several the one with the most letters, then the first of the table."""
-    best, most = USUAL, 0
+    """The product whose words all stand in the title: those of the highest rank, then with the most letters, then the first.
+
+    A sort ("rouge") ranks above a form ("powder"), two words that belong together above one.
+    """
+    best, most = USUAL, (0, 0)
     words = fold(title).split()
     for row in sourced("safety/product_words"):
         wanted = row["words"].split()
-        weight = sum(len(word.rstrip("*")) for word in wanted)
-        if weight > most and any(_stands(wanted, words[at : at + len(wanted)]) for at in range(len(words))):
-            best, most = row["product"], weight
+        standing = (int(row["rank"]), sum(len(word.rstrip("*")) for word in wanted))
+        if standing > most and all(any(_fits(one, word) for word in words) for one in wanted):
+            best, most = row["product"], standing
     return best
 
 
-def _stands(wanted: list[str], words: list[str]) -> bool:
-    return len(words) == len(wanted) and all(
-        word.startswith(w[:-1]) if w.endswith("*") else word == w for w, word in zip(wanted, words, strict=True)
-    )
+def _fits(wanted: str, word: str) -> bool:
+    return word.startswith(wanted[:-1]) if wanted.endswith("*") else word == wanted
