@@ -1,8 +1,8 @@
 """The law of a product in a region: what is not allowed in it, and how much of the rest.
 
-Annexes II and III of the cosmetics regulation are joined by CAS number (`annex_ii.csv`, `annex_iii.csv`). Substances that they name
-by group only, and later changes, stand in `law_rows.csv` by ingredient and go before them; the limits of the glossary's cautions
-serve for what is left.
+Annexes II and III of the cosmetics regulation are joined by CAS number (`annex_ii.csv`, `annex_iii.csv`). What they name by group
+only, and later changes, stand in `law_rows.csv` by ingredient and go before them; the limits of the glossary's cautions serve for
+what is left.
 """
 
 from __future__ import annotations

@@ -15,8 +15,6 @@ from hypothesis import strategies as st
 from histkit.base.errors import BadValue, Forbidden, UnknownName
 from histkit.base.nouns import Source, Spread
 from histkit.composing.composition import Change, Composition, Part
-from histkit.safety.law import speaks_of
-from histkit.safety.within import forbidden_within, refusal_reason
 from histkit.composing.effects import (
     AIR,
     bulk_density,
@@ -28,6 +26,8 @@ from histkit.composing.effects import (
     weighted_mean,
 )
 from histkit.glossary.nouns import Caution, Stand
+from histkit.safety.law import speaks_of
+from histkit.safety.within import forbidden_within, refusal_reason
 
 
 @pytest.fixture(autouse=True, scope="module")
