@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 from functools import partial
+from typing import Any
 
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
@@ -44,14 +45,15 @@ def batch_for_pans(
     number: str = "",
     prices: Mapping[str, float] | None = None,
     currency: str = "",
+    product: str | None = None,
+    region: str = "EU",
 ) -> Batch:
     """The batch that fills these pans, with their allowance; a warning says from what to what the fill may run."""
     need = pans_need(pressed, filling)
     scales = balance or Balance()
     grams = float(divisions(need.make, scales, ROUND_CEILING) * scales.division)
-    weighed = batch(
-        pressed, grams, scales, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=need.count
-    )
+    shown: dict[str, Any] = {"error_limit": error_limit, "number": number, "prices": prices, "currency": currency}
+    weighed = batch(pressed, grams, scales, pans=need.count, product=product, region=region, **shown)
     if need.fill.is_exact:
         return weighed
     return weighed.with_size_note(f"The {need.count} pans take about {need.fill} g, looser or denser with the pressure")
@@ -67,6 +69,8 @@ def batch_from_scarcest(
     prices: Mapping[str, float] | None = None,
     currency: str = "",
     pans: int = 0,
+    product: str | None = None,
+    region: str = "EU",
 ) -> Batch:
     """The batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
 
@@ -81,7 +85,7 @@ def batch_from_scarcest(
     def of_size(total: int) -> Batch:
         grams = float(total * scales.division)
         weighing = partial(batch, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=pans)
-        return weighing(composition, grams, scales)
+        return weighing(composition, grams, scales, product=product, region=region)
 
     most = divisions(round(have[scarcest] / shares[scarcest], 6), scales, ROUND_FLOOR)
     lost = {w.ingredient for w in of_size(most).weighings if w.content == 0}

@@ -18,7 +18,7 @@ from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.pressures import PressPressure, press_pressure, window_note
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
 from histkit.composing.composition import Composition
-from histkit.keeping.choices import Correction, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
 from histkit.reading import read
 from histkit.reading.formula import Formula, Line
 from histkit.translating.translation import Translation
@@ -59,9 +59,20 @@ def _corrected(line: Line, correction: Correction | None) -> Line:
     return replace(line, **new)
 
 
-def composition_of(translation: Translation, replacements: Iterable[Replacement]) -> Composition:
-    """The composition with all stand-ins put in, in their order; one whose ingredient is no longer there is passed over."""
-    composition = translation.composition()
+def composition_of(
+    translation: Translation,
+    replacements: Iterable[Replacement],
+    corrections: Iterable[Correction] = (),
+    known: Iterable[Known] = (),
+) -> Composition:
+    """The composition with all stand-ins put in, in their order; one whose ingredient is no longer there is passed over.
+
+    Where the maker put a name right or left a line out, what was printed there counts no more; what they vouch for goes along.
+    """
+    settled = [c.line for c in corrections if c.ingredient or c.leave_out]
+    composition = translation.composition(settled)
+    for said in known:
+        composition = composition.declare(said.words, said.reason)
     for chosen in replacements:
         if chosen.removed in composition:
             composition = composition.replace(chosen.removed, dict(chosen.parts), reason=chosen.reason, option=chosen.option)
@@ -124,6 +135,7 @@ def batch_of(
     weighing: Weighing,
     prices: Mapping[str, float],
     currency: str,
+    law: Constraints,
 ) -> Batch:
     """What to weigh: for so many grams, for the pans, or as much as what is at hand allows.
 
@@ -132,7 +144,7 @@ def batch_of(
         BadValue: pans are to be filled and there are none, or it stays loose.
     """
     shown: dict[str, Any] = {"error_limit": weighing.error_limit, "number": weighing.number}
-    shown |= {"prices": prices, "currency": currency}
+    shown |= {"prices": prices, "currency": currency, "product": law.product, "region": law.market}
     if weighing.make == "cupboard":
         at_hand = dict(weighing.cupboard)
         return batch_from_scarcest(pressed or composition, at_hand, weighing.scales(), pans=weighing.pans, **shown)

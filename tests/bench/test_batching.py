@@ -211,7 +211,7 @@ class TestRefusal:
         anyhow = Caution("restricted", "Not much.", "test", "Annex X", limit=0.1)
         mouth = Caution("restricted", "Not for lips.", "test", form="oral", limit=0.2)
         earth = made("new-earth", "mineral", "powder", "bulk", cautions=(anyhow, mouth))
-        warnings = batch(Composition.of([(earth, 1), ("kaolin", 1)]), 60).warnings
+        warnings = batch(Composition.of([(earth, 1), ("kaolin", 1)]), 60, product="tooth-powder").warnings
         assert warnings == (
             "new earth makes 50 % and is limited to 10 %: Not much. Annex X",
             "new earth makes 50 % and is limited to 20 % (oral): Not for lips.",

@@ -99,7 +99,8 @@ class TestAliquots:
         made_batch = batch(Composition.of([("talc", 99.25), ("jojoba-oil", 0.45), *((key, 0.1) for key in scents)]), 100)
         aliquots = [made_batch.weighing(key).aliquot for key in scents]
         assert [a and (a.diluent.id, a.take) for a in aliquots] == [("jojoba-oil", 0.2), ("jojoba-oil", 0.2), ("talc", 0.2)]
-        assert made_batch.weighing("jojoba-oil").direct == pytest.approx(0.25) and not made_batch.warnings
+        assert made_batch.weighing("jojoba-oil").direct == pytest.approx(0.25)
+        assert [w for w in made_batch.warnings if "methyl eugenol" not in w] == []
 
     def test_the_largest_carries_though_its_figure_was_rounded_down(self) -> None:
         """60.3, 30.7 and 1 division: 60, 31 and 1. The one that is too small is shown as 1, which takes nothing from another."""
