@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 from histkit.base import tables
 from histkit.base.nouns import Doubt
 from histkit.glossary.nouns import Ingredient
-from histkit.glossary.words import fold, singular
+from histkit.glossary.words import fold
 
 _Senses = Mapping[str, frozenset[str]]
 
@@ -24,7 +24,10 @@ def disagreements(printed: str, found: str, entry: Ingredient, said_already: boo
     aconite'), the ingredient must say it; where they do, they are its name, whatever today's name says ('oil of vitriol').
     `said_already` tells that another doubt speaks of the words that were dropped.
     """
-    said, kept, is_ = senses(printed), senses(found), _senses_of(entry)
+    said = senses(printed)
+    if not said:
+        return
+    kept, is_ = senses(found), _senses_of(entry)
     for aspect, (when, text) in _ASPECTS.items():
         if not said.get(aspect) or said[aspect] & is_.get(aspect, frozenset()):
             continue
@@ -48,13 +51,12 @@ _ASPECTS = {
 def senses(folded: str) -> _Senses:
     """What folded words say of each aspect, as lookup_parts has it. Of several words for one aspect each is right."""
     table, phrases = _table()
-    padded = f" {folded} "
-    for phrase, sense in phrases.items():
-        if f" {phrase} " in padded:
-            return sense
     found: dict[str, frozenset[str]] = {}
     for word in folded.split():
-        for aspect, says in (table.get(word) or table.get(singular(word)) or {}).items():
+        for phrase in phrases.get(word, ()):
+            if f" {phrase} " in f" {folded} ":
+                return table[phrase]
+        for aspect, says in table.get(word, {}).items():
             found[aspect] = found.get(aspect, frozenset()) | says
     return found
 
@@ -65,12 +67,16 @@ def _senses_of(entry: Ingredient) -> _Senses:
 
 
 @cache
-def _table() -> tuple[dict[str, dict[str, frozenset[str]]], dict[str, _Senses]]:
-    """Words, and phrases that are looked for first."""
-    words: dict[str, dict[str, frozenset[str]]] = {}
+def _table() -> tuple[dict[str, dict[str, frozenset[str]]], dict[str, list[str]]]:
+    """Words and phrases with what they say; the phrases, which go before words, by each word that they begin with."""
+    table: dict[str, dict[str, frozenset[str]]] = {}
     for row in tables.read("glossary/lookup_parts"):
-        words.setdefault(row["word"], {})[row["aspect"]] = frozenset(tables.words(row, "says"))
-    return words, {word: says for word, says in words.items() if " " in word}
+        table.setdefault(row["word"], {})[row["aspect"]] = frozenset(tables.words(row, "says"))
+    phrases: dict[str, list[str]] = {}
+    for word in table:
+        if " " in word:
+            phrases.setdefault(word.partition(" ")[0], []).append(word)
+    return table, phrases
 
 
 @cache

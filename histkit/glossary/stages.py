@@ -18,7 +18,7 @@ from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Match
 from histkit.glossary.spelling import by_spelling, shortened
 from histkit.glossary.stretches import respelled
-from histkit.glossary.words import fold, key_of, kinds, words_in_order
+from histkit.glossary.words import fold, idle_with, key_of, kinds, words_in_order
 
 _DOTTED = re.compile(r"(\b\w++)\.")
 
@@ -79,8 +79,16 @@ def without_guessing(name: str, index: NameIndex) -> Hit | None:
     for candidate in candidates(name, index):
         if hit := _by_name(candidate.words, dotted, index):
             via = "modifier" if candidate.modifier and hit.via == "exact" else hit.via
-            return Hit(hit.meanings, via, hit.score - candidate.cost, candidate.words, candidate.modifier, candidate.doubts)
+            doubts = () if _says_nothing_new(candidate.modifier, hit.meanings) else candidate.doubts
+            return Hit(hit.meanings, via, hit.score - candidate.cost, candidate.words, candidate.modifier, doubts)
     return None
+
+
+def _says_nothing_new(modifier: str, meanings: Hits) -> bool:
+    """Whether all words taken away that may make another substance change nothing in this one: 'distilled' of a water."""
+    lost = [word for word in modifier.split() if word in kinds().doubtful]
+    kind = ingredients[meanings[0][0]].kind
+    return bool(lost) and all(kind in idle_with().get(word, ()) for word in lost)
 
 
 def _by_name(folded: str, dotted: frozenset[str], index: NameIndex) -> Hit | None:

@@ -197,6 +197,10 @@ Stretch = tuple[int, int, int, tuple[str, ...], bool]
 def respelled(words: Sequence[str], index: NameIndex) -> tuple[str, ...]:
     """The ingredients that all of these words together are a name of, in the spelling of any age or in any case."""
     stretch = [part for word in words for part in parts_of(word)]
+    if len(stretch) == 1 and (
+        hits := index.exact.get(stretch[0].folded)
+    ):  # "de l'eau": no running text, where 'eau' is too little
+        return tuple(key for key, _ in hits)
     return _meant(stretch, names_of(index)) if 0 < len(stretch) <= LONGEST_SPOT else ()
 
 
@@ -241,7 +245,11 @@ def _may_stand_alone(part: Part, names: Names) -> bool:
         return False
     if part.folded in names.source.exact or one in names.source.exact:
         return True
-    long_enough = len(part.folded) >= SHORTEST_RESPELLED and len(part.plain) >= SHORTEST_RESPELLED - 1
+    if (part.plain,) in names.plain:
+        left, least = part.plain, SHORTEST_RESPELLED - 1
+    else:  # a Latin word in another case
+        left, least = bare_spelling(part.folded), SHORTEST_RESPELLED
+    long_enough = len(part.folded) >= SHORTEST_RESPELLED and len(left) >= least
     return long_enough and part.folded not in strangers() and one not in strangers()
 
 

@@ -45,6 +45,12 @@ def words_of_kind(kind: str) -> tuple[str, ...]:
     return tuple(row["word"] for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
 
 
+@cache
+def idle_with() -> Mapping[str, tuple[str, ...]]:
+    """The kinds of ingredients with which a doubtful word changes nothing: every rose water is distilled."""
+    return {row["word"]: tables.words(row, "idle") for row in tables.read("glossary/lookup_words") if row["idle"]}
+
+
 class _Kinds(NamedTuple):
     free: frozenset[str]
     doubtful: frozenset[str]

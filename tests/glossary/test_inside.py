@@ -31,6 +31,21 @@ def test_free_words_fall_away_without_a_doubt(printed, expected):
 
 
 @pytest.mark.parametrize(
+    ("printed", "expected"),
+    [("newly distilled rose-water", "rose-water"), ("Rad. Irid. Flor. præp.", "orris-root"), ("rectified oil of cloves", "clove-oil")],
+)
+def test_a_word_that_changes_nothing_in_this_kind_of_thing_is_no_doubt(printed, expected):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == expected and match.doubts == ()
+
+
+def test_the_same_word_is_a_doubt_elsewhere():
+    for printed in ("distilled tar", "prepared zinc oxide"):
+        match = glossary.find(printed)
+        assert match is None or match.doubts
+
+
+@pytest.mark.parametrize(
     ("printed", "expected", "dropped"),
     [("Gascoign wine", "wine", "gascoign"), ("Havannah snuff", "tobacco-snuff", "havannah"), ("oxide of zinc into a plate", "zinc-oxide", "plate"),
      ("angelica water", "angelica-root", "water"), ("oil of ambergris", "ambergris", "oil"), ("gelben Bernstein", "amber", "gelben"),

@@ -172,3 +172,29 @@ def test_work_grows_with_the_length_of_a_name_and_not_faster(piece):
     half, whole = ((piece * lookup.LONGEST_NAME)[: lookup.LONGEST_NAME // part] for part in (2, 1))
     calls_for(whole)  # the words are folded, and kept
     assert calls_for(whole) <= 3 * calls_for(half) + 500
+
+
+def test_an_unknown_name_is_not_compared_with_every_name_of_the_glossary():
+    """There are more than 30,000 names: a search through them all would show in the calls, or hide in one call over a long list."""
+    unknown = ["some unknowwn thingg", "oil of zzyzx", "Ol. fffg. opt.", "balsam of vnknovvn", "sulphatte of znic"]
+    for name in unknown:
+        calls_for(name)  # what is worked out once for all names
+    assert max(calls_for(f"{name} anew") for name in unknown) < 5_000
+
+
+def test_few_words_are_compared_for_a_damaged_one(monkeypatch):
+    from histkit.glossary import nearness
+
+    compared = []
+    closest = nearness._closest
+
+    def counting(word, others, letters):
+        others = list(others)
+        compared.append(len(others))
+        return closest(word, others, letters)
+
+    monkeypatch.setattr(nearness, "_closest", counting)
+    near = nearness.NearWords(shipped().vocabulary)
+    for word in ("camphirq", "sperrnaceti", "glycerinc", "bergamoot", "qqqqqqqqq", "potosh"):
+        near.near(word)
+    assert len(near.words) > 10_000 and max(compared) < len(near.words) / 10
