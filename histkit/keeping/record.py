@@ -181,6 +181,10 @@ class Record:
         """What keeps it from the bench, and what the maker should know, the gravest first."""
         return self.final().findings(self.constraints.product, self.constraints.market, self.pressing is not None)
 
+    def line_of(self, finding: Finding) -> int | None:
+        """The line (from 0) whose printed words a finding speaks of; None where it is no line's."""
+        return working.line_of(self.translation(), finding, self.corrections)
+
     # -- the batch ----------------------------------------------------------------------------------------------------
 
     def batch(self, number: str | None = None) -> Batch:
