@@ -108,8 +108,12 @@ class Record:
     # -- stand-ins ----------------------------------------------------------------------------------------------------
 
     def stand_ins(self, key: str) -> tuple[Suggestion, ...]:
-        """Ranked stand-ins for the ingredient of that id, under the maker's constraints. Raises UnknownName as `substitutes`."""
-        return substitutes(key, avoid=self.constraints.avoid, market=self.constraints.market)
+        """Ranked stand-ins for the ingredient of that id, under the maker's constraints, in this product and beside the rest.
+
+        Raises UnknownName as `substitutes` does.
+        """
+        law: dict[str, Any] = {"market": self.constraints.market, "product": self.product().id}
+        return substitutes(key, avoid=self.constraints.avoid, beside=self.composition().ingredients, **law)
 
     def unwanted(self, ingredients: Iterable[Ingredient]) -> tuple[Ingredient, ...]:
         """Those of these ingredients that the maker's constraints bar. Raises UnknownName for a word that nobody knows."""
