@@ -108,8 +108,12 @@ class Record:
     # -- stand-ins ----------------------------------------------------------------------------------------------------
 
     def stand_ins(self, key: str) -> tuple[Suggestion, ...]:
-        """Ranked stand-ins for the ingredient of that id, under the maker's constraints. Raises UnknownName as `substitutes`."""
-        return substitutes(key, avoid=self.constraints.avoid, market=self.constraints.market)
+        """Ranked stand-ins for the ingredient of that id, under the maker's constraints, in this product and beside the rest.
+
+        Raises UnknownName as `substitutes` does.
+        """
+        law: dict[str, Any] = {"market": self.constraints.market, "product": self.product().id}
+        return substitutes(key, avoid=self.constraints.avoid, beside=self.composition().ingredients, **law)
 
     def unwanted(self, ingredients: Iterable[Ingredient]) -> tuple[Ingredient, ...]:
         """Those of these ingredients that the maker's constraints bar. Raises UnknownName for a word that nobody knows."""
@@ -180,6 +184,10 @@ class Record:
     def findings(self) -> tuple[Finding, ...]:
         """What keeps it from the bench, and what the maker should know, the gravest first."""
         return self.final().findings(self.constraints.product, self.constraints.market, self.pressing is not None)
+
+    def line_of(self, finding: Finding) -> int | None:
+        """The line (from 0) whose printed words a finding speaks of; None where it is no line's."""
+        return working.line_of(self.translation(), finding, self.corrections)
 
     # -- the batch ----------------------------------------------------------------------------------------------------
 

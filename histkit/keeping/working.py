@@ -21,6 +21,7 @@ from histkit.composing.composition import Composition
 from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
 from histkit.reading import read
 from histkit.reading.formula import Formula, Line
+from histkit.safety.evidence import Finding
 from histkit.translating.translation import Translation
 
 
@@ -153,6 +154,16 @@ def batch_of(
             raise BadValue("a batch that fills pans needs the number of pans, and a powder that is pressed")
         return batch_for_pans(pressed, _filling(pressing, weighing), weighing.scales(), **shown)
     return batch(pressed or composition, weighing.grams, weighing.scales(), pans=weighing.pans, **shown)
+
+
+def line_of(translation: Translation, finding: Finding, corrections: Iterable[Correction] = ()) -> int | None:
+    """The line (from 0) whose printed words a finding speaks of; None where it is no line's."""
+    settled = frozenset(c.line for c in corrections if c.ingredient or c.leave_out)
+    for index, t in enumerate(translation.lines):
+        words = t.line.full_name if index in settled else f"{t.line.carried} {t.line.raw}"
+        if " ".join(words.split()) == finding.words:
+            return index
+    return None
 
 
 def chosen_weighing(number: str | None, present: Weighing, before: Iterable[Weighing]) -> Weighing:

@@ -34,6 +34,7 @@ from histkit.panels.parts import (
     whole_number,
 )
 from histkit.panels.pressing import with_weighing
+from histkit.panels.settling import SettlingBox
 from histkit.panels.state import Desk, desk
 from histkit.panels.stores import StoresBox
 from histkit.safety.within import refusal_reason
@@ -145,7 +146,7 @@ def build(table: Desk) -> Panel:
     batch_number = text_field("Batch number", w.number, "20em")
     currency = text_field("Currency", table.record.currency, "12em")
     notes = text_area("Notes on this batch", w.notes, 2)
-    stores = StoresBox(table)
+    stores, settling = StoresBox(table), SettlingBox(table)
     grams = number("Make, grams", w.grams, 0.01, 100_000, 1, "16em")
     readability = number("Smallest step of the balance, g", w.readability, 0.0001, 10, 0.01, "23em")
     minimum = number("Least it weighs well, g", w.minimum, 0.0, 100, 0.05, "20em")
@@ -174,6 +175,7 @@ def build(table: Desk) -> Panel:
         sheet.value, done.value = bench_view(record), ""
         grams.disabled = record.weighing.make != "grams"
         stores.refresh(record)
+        settling.refresh(record)
 
     table.watch(refresh, NAME)
     return Panel(
@@ -185,6 +187,8 @@ def build(table: Desk) -> Panel:
             widgets.HBox([readability, minimum], layout=ROW),
             widgets.HBox([batch_number, currency], layout=ROW),
             notes,
+            heading("Whose law, and what has to be settled"),
+            *settling.children,
             heading("The bench sheet"),
             widgets.HBox([button("Save the bench sheet", save, troubles), button("This batch was made", was_made, troubles)]),
             troubles.place,

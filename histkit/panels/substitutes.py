@@ -39,6 +39,7 @@ from histkit.panels.parts import (
     tick,
 )
 from histkit.panels.state import Desk, desk
+from histkit.safety.law import regions
 from histkit.safety.within import forbidden_within
 
 NAME = "substitutes panel"
@@ -52,7 +53,7 @@ AVOID = (
     ("avoid alcohol", "alcohol"),
     ("avoid fragrance", "fragrance"),
 )
-MARKETS = (("European Union", "EU"), ("United States", "US"))
+MARKETS = tuple((region.words.removeprefix("the "), region.id) for region in regions().values())
 GRAVE: dict[CautionLevel | None, str] = {"forbidden": "must not be used", "restricted": "limited by law"}
 """Cautions whose ingredients have a place of their own at the top, the gravest first, and what is said of them there."""
 UNWANTED = "you ticked to avoid it"

@@ -92,7 +92,7 @@ def prefix_of(name: str, words: int = 0) -> str:
 
 @cache
 def _heads_by_bare_form() -> dict[str, str]:
-    return {bare(word): word for kind in ("tail", "head") for word in heads(kind)}
+    return {bare(word): word for word in (*heads("tail"), *heads("head"))}
 
 
 def _head_as_today(word: str) -> str:

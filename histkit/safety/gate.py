@@ -103,6 +103,8 @@ def _line(printed: Printed, mixture: Mixture) -> Iterator[Finding]:
         else:
             yield _poisoned(shown, printed, taken, poison)
         return
+    if taken is not None and fold(printed.name) == fold(taken.name) and printed.known:
+        return  # today's own name of it has no other meaning
     others = [key for key in printed.others if not implausible(printed.part, key, mixture.share(printed.part))]
     if others or found:
         if reason:

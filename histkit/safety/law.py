@@ -179,7 +179,7 @@ def _ruled(ingredient: Ingredient, share: float, rules: tuple[Rule, ...], produc
     if not fitting:
         allowed = dict.fromkeys(p.words for rule in rules for p in products().values() if p.fits(rule.products))
         only = f"only in {', '.join(allowed)}" if allowed else "in products for professionals only, or in none that is made here"
-        notes = ", ".join(dict.fromkeys(rule.note for rule in rules if rule.note))
+        notes = ", ".join(dict.fromkeys(rule.note for rule in rules if rule.note and (rule.products or not allowed)))
         yield Finding(
             "refuse",
             "product",

@@ -125,7 +125,7 @@ def substitutes(
         list[str] | None,
         typer.Option("--avoid", help="talc, starch, animal, nut, gluten, fragrance … or an id. May be given again."),
     ] = None,
-    market: Annotated[str, typer.Option(help="Region whose law is shown: EU, US, UK …")] = "EU",
+    market: Annotated[str, typer.Option(help="Region whose law is shown: EU, GB, US or CA.")] = "EU",
     form: Annotated[str | None, typer.Option(help="loose, pressed, leave-on, rinse-off or oral.")] = None,
     have: Annotated[
         list[str] | None,
@@ -178,7 +178,7 @@ def blend(
     bound: Annotated[
         list[str] | None, typer.Option("--bound", help="Shares of the whole for a stand-in, as id=low:high. May be given again.")
     ] = None,
-    region: Annotated[str, typer.Option(help="Whose legal limits hold: EU, US … Default: all.")] = "",
+    region: Annotated[str, typer.Option(help="Whose legal limits hold: EU, GB, US or CA. Default: all.")] = "",
     json_answer: Json = False,
 ) -> None:
     """Solve for the shares of several stand-ins that keep the work of what goes."""

@@ -77,7 +77,7 @@ class TestWishes:
             ("iron-oxide-red", ("talc",), {"rouge-base"}, {"carmine"}),
             ("almond-oil", "nut", set(), {"jojoba-oil"}),
             ("jojoba-oil", ["nut"], {"almond-oil"}, set()),
-            ("iron-oxide-red", "animal", {"carmine", "rouge-base"}, {"titanium-dioxide"}),
+            ("iron-oxide-red", "animal", {"carmine", "rouge-base"}, set()),
             ("rose-oil", "fragrance", {"lavender-oil"}, set()),
             ("rice-starch", "mineral", {"talc", "kaolin", "sericite"}, {"magnesium-carbonate"}),
             ("lead-carbonate", "zinc-oxide", {"zinc-oxide"}, {"titanium-dioxide"}),

@@ -47,9 +47,9 @@ def test_the_same_word_is_a_doubt_elsewhere():
 
 @pytest.mark.parametrize(
     ("printed", "expected", "dropped"),
-    [("Gascoign wine", "wine", "gascoign"), ("Havannah snuff", "tobacco-snuff", "havannah"), ("oxide of zinc into a plate", "zinc-oxide", "plate"),
-     ("angelica water", "angelica-root", "water"), ("oil of ambergris", "ambergris", "oil"), ("gelben Bernstein", "amber", "gelben"),
-     ("leaves of horseradish tree", "horseradish-root", "leaves"), ("salicylate of mercury", "mercury", "salicylate")],
+    [("Gascoign vinegar", "vinegar", "gascoign"), ("Havannah snuff", "tobacco-snuff", "havannah"), ("oxide of zinc into a plate", "zinc-oxide", "plate"),
+     ("angelica ratafia", "angelica-root", "ratafia"), ("oil of ambergris", "ambergris", "oil"), ("gelben Bernstein", "amber", "gelben"),
+     ("essence of betony", "betony-herb", "essence"), ("salicylate of mercury", "mercury", "salicylate")],
 )  # fmt: skip
 def test_the_longest_known_name_inside_says_what_was_dropped(printed, expected, dropped):
     match = glossary.find(printed)

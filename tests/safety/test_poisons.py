@@ -60,7 +60,7 @@ def test_free_of_something_else_is_not_free_of_it() -> None:
     assert poisons_in("half an ounce of white lead without water")
 
 
-@pytest.mark.parametrize("printed", ["flake white", "sandarach", "virgin's milk", "white ointment", "treacle", "black drop"])
+@pytest.mark.parametrize("printed", ["flake white", "sandarach", "virgin's milk", "white ointment", "treacle"])
 def test_two_meanings_are_told_apart_from_one(printed: str) -> None:
     found = poisons_in(printed)
     assert all(f.contested for f in found) and (found or printed == "flake white")
