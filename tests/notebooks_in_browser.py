@@ -3,22 +3,16 @@
 import json
 import os
 import re
-import socket
 import subprocess
 import time
 import urllib.request
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from local_ports import free_port, listens
 
 from histkit.shell import notebooks, servers
-
-
-def free_port():
-    with closing(socket.socket()) as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
 
 
 def wait_for(condition, what, seconds=60):
@@ -32,9 +26,8 @@ def wait_for(condition, what, seconds=60):
 def wait_for_port(port, log):
     """Wait until something listens at `port`; where nothing does in a minute, fail with the end of the file `log`."""
     for _ in range(600):
-        with closing(socket.socket()) as probe:
-            if probe.connect_ex(("127.0.0.1", port)) == 0:
-                return
+        if listens(port):
+            return
         time.sleep(0.1)
     pytest.fail(log.read_text()[-2000:] if isinstance(log, Path) else f"nothing listens at {port}: {log}")
 

@@ -11,7 +11,7 @@ def lab(tmp_path_factory):
     made = Lab(tmp_path_factory.mktemp("lab"), tmp_path_factory.mktemp("beside"))
     command = [
         sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", "--ServerApp.token=", "--ServerApp.password=",
-        f"--ServerApp.port={made.port}", "--ServerApp.ip=127.0.0.1", f"--ServerApp.root_dir={made.folder}",
+        f"--ServerApp.port={made.port}", "--ServerApp.port_retries=0", "--ServerApp.ip=127.0.0.1", f"--ServerApp.root_dir={made.folder}",
     ]  # fmt: skip
     with served(command, made.environment, made.beside / "lab.log", made.port):
         yield made

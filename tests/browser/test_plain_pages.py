@@ -1,7 +1,8 @@
 """The notebooks as plain pages in a real browser."""
 
 import pytest
-from notebooks_in_browser import Watched, free_port, shoot, wait_for, wait_for_port
+from local_ports import free_port
+from notebooks_in_browser import Watched, shoot, wait_for, wait_for_port
 
 from histkit.shell import notebooks, servers
 
