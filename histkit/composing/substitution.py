@@ -17,10 +17,14 @@ from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
 from histkit.composing.avoiding import Avoided
-from histkit.composing.composition import Composition, forbidden_within, resolve, speaks_of
+from histkit.composing.composition import Composition, resolve
 from histkit.composing.effects import Effects, solid_density
+from histkit.composing.fitting import Fitting, as_safe, same_form, same_hue
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient, Stand
+from histkit.safety.law import Region, region_of, speaks_of
+from histkit.safety.products import product_of
+from histkit.safety.within import forbidden_within
 
 _WEIGHT_ROLES, _WEIGHT_PROPERTIES, _WEIGHT_KIND = 0.6, 0.3, 0.1
 """How much roles, properties and kind count when nearness is computed: common practice, own judgement, no source."""
@@ -107,53 +111,77 @@ def substitutes(
     form: str | None = None,
     have: Iterable[str] | None = None,
     limit: int = 8,
+    product: str | None = None,
+    beside: Iterable[Ingredient] = (),
 ) -> tuple[Suggestion, ...]:
     """Ranked stand-ins for an ingredient: the glossary's own first, then up to `limit` computed from roles and properties.
 
     `role` asks for stand-ins that do this work; `avoid` takes ids, kinds, roles or tags ("talc", "starch", "animal", "nut",
     "gluten", "fragrance", "alcohol", "mineral-oil", "colour"); `market` is the region whose cautions are shown ("EU",
     "US" …); `form` the product ("loose", "pressed", "leave-on", "rinse-off", "oral"); `have` the ids in the cupboard,
-    nothing else is then offered. Raises UnknownName for an ingredient, role, region, form, or a word to avoid, that nobody knows.
+    nothing else is then offered; `product` the sort of product ("face-powder"), whose law and use rule options out; `beside` the
+    other ingredients, with which no stand-in may explode or poison. What the glossary would rather have left out gets nothing
+    computed, and what is computed has the hue and the form of the original and brings no worse hazard. Raises UnknownName for an
+    ingredient, role, region, form, product, or a word to avoid, that nobody knows.
     """
     from histkit import glossary
 
     original = resolve(ingredient)
     every: Mapping[str, Ingredient] = glossary.ingredients
     unwanted = Avoided([avoid] if isinstance(avoid, str) else avoid, every)
-    cupboard = None if have is None else {glossary.ingredient(key).id for key in have}
-    region = market.strip().upper()
-    _check("region of law", region, [row["id"] for row in sourced("composing/regions")])
+    cupboard = None if have is None else frozenset(glossary.ingredient(key).id for key in have)
+    region = region_of(market)
+    fitting = Fitting(None if product is None else product_of(product, "", form == "pressed"), region, tuple(beside))
     if form is not None:
-        _check("product form", form, [row["id"] for row in sourced("composing/product_forms")])
+        _check("product form", form, [row["id"] for row in sourced("safety/product_forms")])
     if role is not None:
         _check("role", role, sorted({r.role for i in every.values() for r in i.roles}))
-
-    def usable(key: str) -> bool:
-        candidate = every.get(key)
-        return (
-            candidate is not None
-            and not forbidden_within(candidate)
-            and not unwanted.hits(candidate)
-            and (cupboard is None or key in cupboard)
-        )
-
-    def cautions(keys: Iterable[str]) -> tuple[Caution, ...]:
-        return tuple(dict.fromkeys(c for key in keys for c in every[key].cautions if _concerns(c, region, form)))
-
+    wish = _Wish(original, every, unwanted, cupboard, form, fitting)
     curated: list[Suggestion] = []
     for place, stand in enumerate(original.stands):
         keys = [key for key, _ in stand.parts]
         does_it = role is None or any(key in every and every[key].has_role(role) for key in keys)
-        if does_it and all(map(usable, keys)):
-            curated.append(_curated(original, stand, place, cautions(keys)))
-    singles = {s.parts[0][0] for s in curated if len(s.parts) == 1}
-    computed = [
-        _computed(original, candidate, role, cautions([key]))
-        for key, candidate in every.items()
-        if key != original.id and key not in singles and _comparable(original, candidate, role) and usable(key)
-    ]
-    computed.sort(key=lambda s: (-s.score, s.option))
+        if does_it and all(map(wish.usable, keys)) and wish.fits(stand.option, keys):
+            curated.append(_curated(original, stand, place, wish.cautions(keys)))
+    computed: list[Suggestion] = []
+    rather_left_out = role is None and bool(original.stands) and not original.stands[0].parts
+    if not rather_left_out:
+        singles = {s.parts[0][0] for s in curated if len(s.parts) == 1}
+        others = [i for key, i in every.items() if key != original.id and key not in singles and _comparable(original, i, role)]
+        fitting_ones = [i for i in others if wish.usable(i.id) and wish.fits("", [i.id])]
+        computed = [_computed(original, i, role, wish.cautions([i.id])) for i in fitting_ones]
+        computed.sort(key=lambda s: (-s.score, s.option))
     return (*sorted(curated, key=lambda s: -s.score), *computed[:limit])
+
+
+@dataclass(frozen=True)
+class _Wish:
+    """What a maker wants of a stand-in, as questions about one."""
+
+    original: Ingredient
+    every: Mapping[str, Ingredient]
+    unwanted: Avoided
+    cupboard: frozenset[str] | None
+    form: str | None
+    fitting: Fitting
+
+    def usable(self, key: str) -> bool:
+        candidate = self.every.get(key)
+        return (
+            candidate is not None
+            and not forbidden_within(candidate)
+            and not self.unwanted.hits(candidate)
+            and (self.cupboard is None or key in self.cupboard)
+        )
+
+    def cautions(self, keys: Iterable[str]) -> tuple[Caution, ...]:
+        told = (c for key in keys for c in self.every[key].cautions if _concerns(c, self.fitting.region, self.form))
+        return tuple(dict.fromkeys(told))
+
+    def fits(self, option: str, keys: Iterable[str]) -> bool:
+        chosen = [self.every[key] for key in keys]
+        fitting = self.fitting
+        return fitting.suits(self.original, option) and fitting.lawful(chosen) and fitting.peaceful(chosen, self.original)
 
 
 def _check(kind: str, word: str, words: list[str]) -> None:
@@ -162,13 +190,14 @@ def _check(kind: str, word: str, words: list[str]) -> None:
         raise UnknownName(kind, word, tuple(difflib.get_close_matches(word, words, 3, 0.5) or words[:7]))
 
 
-def _concerns(caution: Caution, region: str, form: str | None) -> bool:
-    return caution.region.upper() in ("", region) and (form is None or caution.form == "bench" or speaks_of(caution, form))
+def _concerns(caution: Caution, region: Region, form: str | None) -> bool:
+    return region.holds(caution.region) and (form is None or caution.form == "bench" or speaks_of(caution, form))
 
 
 def _curated(original: Ingredient, stand: Stand, place: int, cautions: tuple[Caution, ...]) -> Suggestion:
     reason = f"the glossary lists it as a stand-in for {original.name}"
-    score = 1.0 - 0.01 * place - _penalty(cautions) - (0.1 if not stand.parts else 0.0)
+    # Leaving it out comes last, unless the glossary puts it first.
+    score = 1.0 - 0.01 * place - _penalty(cautions) - (0.1 if place and not stand.parts else 0.0)
     return Suggestion(
         stand.option, stand.parts, stand.kept, stand.changes, reason, stand.source, True, max(score, 0.0), cautions, original.id
     )
@@ -180,17 +209,15 @@ def _penalty(cautions: Iterable[Caution]) -> float:
 
 
 def _comparable(original: Ingredient, candidate: Ingredient, role: str | None) -> bool:
-    """Same state, shares a chief purpose (or does what `role` asks for): water is no stand-in for chalk."""
-    if _state(original) != _state(candidate):
+    """Same form and hue, no worse hazard, shares a chief purpose (or does what `role` asks for): water is no chalk."""
+    if not (same_form(original, candidate) and as_safe(original, candidate)):
+        return False
+    if role is None and not same_hue(original, candidate):
         return False
     if role is not None:
         return candidate.has_role(role)
     chief = {r.role for r in original.roles if r.main} or {r.role for r in original.roles}
     return any(candidate.has_role(name) for name in chief)
-
-
-def _state(ingredient: Ingredient) -> str:
-    return {"powder": "solid", "": "solid"}.get(ingredient.state, ingredient.state)
 
 
 def _computed(original: Ingredient, candidate: Ingredient, role: str | None, cautions: tuple[Caution, ...]) -> Suggestion:

@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.index import NameIndex
-from histkit.glossary.letters import word_likeness
 from histkit.glossary.words import fold, kinds, peeled, restated, words_of_kind
 
 
@@ -37,8 +36,8 @@ def candidates(name: str, index: NameIndex) -> Iterator[Candidate]:
     closed = name.rfind(")") + 1  # behind it no bracket is closed, and none is looked for
     outside = fold(_BRACKETED.sub(" ", name[:closed]) + name[closed:]) if closed else whole
     clauses: _Clauses = {whole: (), outside: ()}
-    if cut := _CUT.search(name):
-        clauses.setdefault(fold(name[: cut.start()]), _left_behind(name[cut.start() :]))
+    if (cut := _CUT.search(name)) and fold(name[cut.start() :]).partition(" ")[0] not in words_of_kind("choice"):
+        clauses.setdefault(fold(name[: cut.start()]), _left_behind(name[cut.start() :], index))
     for candidate in chain(
         _as_printed(clauses),
         _otherwise_said(clauses),
@@ -53,11 +52,12 @@ def candidates(name: str, index: NameIndex) -> Iterator[Candidate]:
             yield candidate
 
 
-def _left_behind(tail: str) -> tuple[Doubt, ...]:
+def _left_behind(tail: str, index: NameIndex) -> tuple[Doubt, ...]:
     """A doubt where the words behind a comma, which are not looked up, may make another substance ('egg-shell, calcinod')."""
     doubtful = kinds().doubtful
     words = fold(tail).split()
-    if not any(w in doubtful or (len(w) > 5 and any(word_likeness(w, d) >= 0.8 for d in doubtful)) for w in words):
+    near = index.near_words.near
+    if not any(word in doubtful or (len(word) > 5 and not doubtful.isdisjoint(near(word))) for word in words):
         return ()
     return (_otherwise(f"Found without the words {' '.join(words)!r}, which may make it another substance."),)
 
@@ -140,7 +140,15 @@ def _before_a_joiner(outside: str) -> Iterator[Candidate]:
     words = outside.split()
     joiners = words_of_kind("joiner")
     for at in reversed(_first_places(words, joiners)):
-        yield Candidate(*peeled(" ".join(words[:at]), kinds().free), 0.1)
+        yield Candidate(*peeled(" ".join(words[:at]), kinds().free), 0.1, _joined(words[at:]))
+
+
+def _joined(tail: list[str]) -> tuple[Doubt, ...]:
+    """A doubt where more than free words is joined to a name: 'flour with a quart of milk', but not 'camphor in powder'."""
+    nothing = kinds().free | kinds().small | frozenset(words_of_kind("joiner"))
+    if all(word in nothing for word in tail):
+        return ()
+    return (_otherwise(f"Found without {' '.join(tail)!r}, which may be an ingredient of its own or change this one."),)
 
 
 def _first_places(words: list[str], wanted: Iterable[str]) -> list[int]:

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import TypeVar
 
-from histkit.base.tables import uncollected
+from histkit.base.tables import read, uncollected
 from histkit.glossary.additions import Row
-from histkit.glossary.letters import skeleton
-from histkit.glossary.tables import NameRow, own_names, shipped_names, shipped_rows
-from histkit.glossary.words import Key, fold, key_of
+from histkit.glossary.nearness import NearWords
+from histkit.glossary.tables import CONTESTED, NameRow, own_names, shipped_names, shipped_rows
+from histkit.glossary.words import Key, all_folded, fold, key_of, singular
 
 Hits = tuple[tuple[str, bool], ...]
 """(ingredient id, whether the name is contested), the likeliest first."""
@@ -37,7 +37,7 @@ class NameIndex:
         """Ingredients by the folded name."""
         with uncollected():
             index = dict(self.base.exact) if self.base else {}
-            _note(index, ((fold(row.name), row) for row in self.rows))
+            _note(index, zip(all_folded([row[1] for row in self.rows]), self.rows, strict=True))
             return index
 
     @cached_property
@@ -45,19 +45,21 @@ class NameIndex:
         """Ingredients by the words of a name that is not Latin, in no order."""
         with uncollected():
             index = dict(self.base.keys) if self.base else {}
-            _note(index, ((key_of(fold(row.name)), row) for row in self.rows if row.language != "la"))
+            named = ((fold(row.name), row) for row in self.rows if row.language != "la")
+            keyed = ((key_of(name), name, row) for name, row in named)
+            _note(index, ((key, row) for key, name, row in keyed if len(key) > 1 or key == (singular(name),)))
             return index
 
     @cached_property
-    def latin(self) -> dict[str, list[tuple[Key, str]]]:
-        """First two letters of a Latin word → (words of the name, ingredient id)."""
+    def latin(self) -> dict[tuple[int, str], list[tuple[Key, str]]]:
+        """How many words a Latin name has and the first two, or three, letters of one of them → (words of it, ingredient id)."""
         with uncollected():
             index = {start: list(entries) for start, entries in self.base.latin.items()} if self.base else {}
             for row in self.rows:
                 if row.language in LATIN:
                     words = tuple(fold(row.name).split())
-                    for start in {word[:2] for word in words}:
-                        index.setdefault(start, []).append((words, row.ingredient))
+                    for start in {word[:letters] for word in words for letters in (2, 3)}:
+                        index.setdefault((len(words), start), []).append((words, row.ingredient))
             return index
 
     @cached_property
@@ -72,9 +74,9 @@ class NameIndex:
             return {word: None for name in self.exact for word in name.split()}
 
     @cached_property
-    def word_list(self) -> list[str]:
-        """The words of `vocabulary` as a list, which is what the search for near words wants."""
-        return list(self.vocabulary)
+    def near_words(self) -> NearWords:
+        """The words of `vocabulary` and those of lookup_words, to be found in another spelling."""
+        return NearWords((*self.vocabulary, *(row["word"] for row in read("glossary/lookup_words"))))
 
     @cached_property
     def without_blanks(self) -> dict[str, list[str]]:
@@ -85,23 +87,18 @@ class NameIndex:
                 index.setdefault(name.replace(" ", ""), []).append(name)
             return index
 
-    @cached_property
-    def skeletons(self) -> dict[str, list[str]]:
-        """Names by skeleton, where all names of a skeleton mean one and the same."""
-        index: dict[str, list[str]] = {}
-        for name in self.spellings:
-            index.setdefault(skeleton(name), []).append(name)
-        exact = self.exact
-        return {bones: names for bones, names in index.items() if len({exact[name][0][0] for name in names}) == 1}
-
 
 def _note(index: dict[_At, Hits], entries: Iterable[tuple[_At, NameRow]]) -> None:
+    """Add rows to an index. Most names are the first of their kind: they share one tuple for each ingredient."""
+    sure: dict[str, Hits] = {}
     for at, row in entries:
-        hits = index.get(at)
-        if hits is None:
-            index[at] = ((row.ingredient, row.contested),)
-        elif all(key != row.ingredient for key, _ in hits):
-            index[at] = (*hits, (row.ingredient, row.contested))
+        key = row[0]
+        if at not in index and row[6] != CONTESTED:
+            index[at] = sure.get(key) or sure.setdefault(key, ((key, False),))
+            continue
+        hits = index.get(at, ())
+        if all(other != key for other, _ in hits):
+            index[at] = (*hits, (key, row.contested))
 
 
 def _todays_names(ingredients: Iterable[Row]) -> list[NameRow]:

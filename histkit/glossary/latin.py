@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import chain
+
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.words import Key, kinds, stem, strangers
 
 MOST_WORDS = 6
 """Words of a Latin name at most; the longest of the glossary's that books abbreviate have five."""
+SHORTEST_CUT = 3
+"""Letters of a word that is taken for cut short though it has no full stop, unless the glossary cuts it so itself ('ol')."""
 
 
 def latin_hits(folded: str, dotted: frozenset[str], index: NameIndex) -> Hits:
@@ -18,11 +22,12 @@ def latin_hits(folded: str, dotted: frozenset[str], index: NameIndex) -> Hits:
     words = folded.split()
     if not words or len(words) > MOST_WORDS or (folded in strangers() and folded not in dotted):
         return ()
+    if any(len(word) < SHORTEST_CUT and word not in dotted and word not in index.vocabulary for word in words):
+        return ()
     best: list[str] = []
     best_score = 0.0
-    for name, key in index.latin.get(words[0][:2], ()):
-        if not len(words) <= len(name) <= len(words) + 1:
-            continue
+    start = words[0][: 3 if len(stem(words[0])) > 2 else 2]
+    for name, key in chain.from_iterable(index.latin.get((len(words) + more, start), ()) for more in (0, 1)):
         score = _score(words, name, dotted)
         if score > best_score + 1e-9:
             best, best_score = [key], score

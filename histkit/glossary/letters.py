@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 
 from histkit.base import tables
 
@@ -22,30 +22,40 @@ def skeleton(text: str) -> str:
     return _REPEATED.sub(r"\1", text)
 
 
-def word_likeness(one: str, two: str) -> float:
-    """0–1, and -1 where two words differ too much to be spellings of each other."""
-    from rapidfuzz.distance import DamerauLevenshtein
-
-    if one == two:
-        return 1.0
-    distance = DamerauLevenshtein.distance(one, two)
-    longest = max(len(one), len(two))
-    allowed = 0 if longest < 5 else 1 if longest < 8 else 2
-    if distance > allowed:
-        return -1.0
-    if one[0] != two[0] and longest < 7:
-        return -1.0
-    return 1 - distance / longest
+@cache
+def _chemical() -> tuple[dict[str, str], tuple[str, ...]]:
+    """From lookup_chemistry: what each ending says, and the beginnings that count; the longest first."""
+    rows = tables.read("glossary/lookup_chemistry")
+    endings = {row["part"]: row["says"] for row in rows if row["place"] == "end"}
+    beginnings = [row["part"] for row in rows if row["place"] == "beginning"]
+    longest = sorted(endings, key=len, reverse=True)
+    return {ending: endings[ending] for ending in longest}, tuple(sorted(beginnings, key=len, reverse=True))
 
 
-def letters_swapped(words: list[str], others: list[str]) -> bool:
-    """Whether the names differ only in that neighbouring letters of one long word changed places."""
-    differing = [(a, b) for a, b in zip(words, others, strict=True) if a != b]
-    return len(differing) == 1 and len(differing[0][0]) > 5 and sorted(differing[0][0]) == sorted(differing[0][1])
+@lru_cache(maxsize=65536)
+def chemical_ending(word: str) -> str:
+    """What the ending of a chemical name says ('ide', 'ate', 'ite', 'ic', 'ous'); empty for other words."""
+    endings, _ = _chemical()
+    return next((says for ending, says in endings.items() if word.endswith(ending) and len(word) > len(ending) + 2), "")
 
 
-def one_letter_off(one: str, two: str) -> bool:
-    """Whether two words differ in one letter, or in two neighbours that changed places."""
-    from rapidfuzz.distance import DamerauLevenshtein
+@lru_cache(maxsize=65536)
+def names_a_salt(word: str) -> bool:
+    """Whether the ending of a word alone tells that it is a chemical name: 'chloride', 'sulphuret', 'nitratis'."""
+    sure = {row["part"] for row in tables.read("glossary/lookup_chemistry") if row["sure"]}
+    return any(word.endswith(ending) and len(word) > len(ending) + 2 for ending in sure)
 
-    return DamerauLevenshtein.distance(one, two) == 1
+
+def exchanged_endings(one: str, two: str) -> bool:
+    """Whether two words are names of different substances by their chemical endings or beginnings: a chloride is no chlorate,
+    a sulphite no hyposulphite, whatever a scan did to them."""
+    first, second = chemical_ending(one), chemical_ending(two)
+    if not second or not first:
+        return False
+    if first != second:
+        return True
+    return _beginning(one) != _beginning(two)
+
+
+def _beginning(word: str) -> str:
+    return next((start for start in _chemical()[1] if word.startswith(start)), "")

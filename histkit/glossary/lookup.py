@@ -12,9 +12,10 @@ from functools import lru_cache
 from histkit.base.errors import UnknownName
 from histkit.base.nouns import Source
 from histkit.glossary.caches import follows_the_tables
+from histkit.glossary.company import as_its_oil
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import shipped
-from histkit.glossary.meanings import in_context, with_the_graver
+from histkit.glossary.meanings import DROPWISE, in_context, with_the_graver
 from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.own import index_in_use
 from histkit.glossary.stages import by_words, identified
@@ -37,9 +38,11 @@ def find(name: str, source: Source | None = None, unit: str = "") -> Match | Non
         if len(name) > LONGEST_NAME:
             return None
     match = _find(name)
-    if match is None or not match.alternatives:
-        return match
-    return in_context(match, source, unit)
+    if match is None:
+        return None
+    if match.alternatives:
+        match = in_context(match, source, unit)
+    return as_its_oil(match, "is counted by drops") if unit in DROPWISE else match
 
 
 @follows_the_tables

@@ -42,6 +42,8 @@ def found_how(match: Match) -> str:
         "exact": "by its name",
         "latin": "by its Latin name",
         "modifier": f"without {match.modifier!r}",
+        "respelled": "by its name in an old spelling",
+        "inside": "by a known name inside it",
         "spelling": "by the nearest spelling",
         "damage": "by the nearest spelling",
     }
@@ -84,9 +86,9 @@ def with_the_graver(match: Match | None, shipped: Match | None) -> Match | None:
 def in_context(match: Match, source: Source | None, unit: str) -> Match:
     """Of several meanings, the one that the unit, and the year, place and kind of the book speak for.
 
-    A name known by its nearest spelling alone keeps its first meaning: its alternatives are neighbours, too.
+    A name known by its nearest spelling, or by a part of it, keeps its first meaning: its alternatives are neighbours, too.
     """
-    if match.via == "spelling":
+    if match.via in ("spelling", "inside"):
         return match
     meanings = [match.ingredient, *match.alternatives]
     pleas = {entry.id: _pleas(entry, match.name, source, unit) for entry in meanings}

@@ -43,6 +43,11 @@ def worst_level(cautions: Iterable[Caution]) -> CautionLevel | None:
     return min((c.level for c in cautions), key=CAUTION_LEVELS.index, default=None)
 
 
+def is_forbidden(cautions: Iterable[Caution]) -> bool:
+    """Whether one of the cautions forbids the thing."""
+    return worst_level(cautions) == "forbidden"
+
+
 def gravity(level: str | None) -> int:
     """How grave a level of caution is: 0 without one, 1 for care, the most for what is forbidden."""
     return len(CAUTION_LEVELS) - [*map(str, CAUTION_LEVELS)].index(level) if level else 0
@@ -161,8 +166,9 @@ class Ingredient(Tabular):
 class Match:
     """The answer of a look-up: which ingredient, how sure (0–1), by which way, and what else it might be.
 
-    `via`: "exact", "latin", "modifier", "spelling", "damage". `alternatives` are the other meanings of a contested
-    name, or near neighbours that would be dangerous to mix up.
+    `via`: "exact", "latin", "modifier", "respelled" (an old spelling), "spelling" (the nearest one), "inside" (a known name
+    inside the printed one; the doubts say what was dropped). `alternatives` are the other meanings of a contested name, or near
+    neighbours that would be dangerous to mix up.
     """
 
     ingredient: Ingredient

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.attested import is_attested
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import NameIndex
-from histkit.glossary.letters import letters_swapped, one_letter_off, skeleton, word_likeness
+from histkit.glossary.letters import names_a_salt, skeleton
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Match
 from histkit.glossary.words import fold, kinds, peeled, strangers, words_of_kind
@@ -20,21 +23,26 @@ PRINTED = 1.0
 """How much nearer a name counts that was seen in print, where two compete."""
 SHORTEST, LONGEST = 5, 60
 """Letters of a name that is looked for in another spelling, at least and at most."""
+MOST_CHOICES = 64
+"""Ways to respell a name that are tried; one with more is too damaged."""
 _CUT = re.compile(r"[,;(]")
 
 
 def by_spelling(name: str, index: NameIndex) -> Match | None:
     """The known name that is nearest to a printed one, with a doubt; None where none is near enough."""
+    for text in shortened(name):
+        if SHORTEST <= len(text) <= LONGEST and text not in strangers() and (near := _near(text, index)):
+            return _match_by_spelling(name, text, near, index)
+    return None
+
+
+def shortened(name: str) -> tuple[str, ...]:
+    """What of a name is looked for in another spelling: the whole, it without free words, what stands before a comma."""
     free = kinds().free
     attempts = [fold(name), peeled(fold(name), free)[0]]
     if _CUT.search(name):
         attempts.append(peeled(fold(_CUT.split(name, maxsplit=1)[0]), free)[0])
-    for text in dict.fromkeys(attempts):
-        if not SHORTEST <= len(text) <= LONGEST or text in strangers():
-            continue
-        if near := _near(text, index):
-            return _match_by_spelling(name, text, near, index)
-    return None
+    return tuple(dict.fromkeys(attempts))
 
 
 def _match_by_spelling(name: str, text: str, near: list[tuple[str, float]], index: NameIndex) -> Match:
@@ -55,54 +63,72 @@ def _match_by_spelling(name: str, text: str, near: list[tuple[str, float]], inde
 
 
 def _near(text: str, index: NameIndex) -> list[tuple[str, float]]:
-    """Known names close to `text`, every word of them close too, with their likeness (0–100), nearest first."""
-    from rapidfuzz import fuzz, process
-    from rapidfuzz.distance import DamerauLevenshtein
-
-    letters = 1 if len(text) < 8 else 2 if len(text) < 15 else 3
-    alike = index.skeletons.get(skeleton(text), ())
-    close = [(spelled, 97.0) for spelled in alike if DamerauLevenshtein.distance(text, spelled) <= letters]
-    close += [(spelled, 98.0) for spelled in _one_word_spoilt(text, index)]
-    close += [(spelled, 99.0) for spelled in index.without_blanks.get(text.replace(" ", ""), ())]
-    words = text.split()
-    for spelled, score, _ in process.extract(text, index.spellings, scorer=fuzz.ratio, score_cutoff=CLOSEST - 8, limit=16):
-        others = spelled.split()
-        if len(others) != len(words):
-            continue
-        likeness = [word_likeness(a, b) for a, b in zip(words, others, strict=True)]
-        if min(likeness) >= 0 and (score >= CLOSEST or letters_swapped(words, others)):
-            close.append((spelled, max(score, CLOSEST)))
-        elif score >= CLOSEST and _one_short_word_off(words, others):
-            close.append((spelled, score))
-    best: dict[str, float] = {}
-    for spelled, score in close:
-        best[spelled] = max(score, best.get(spelled, 0.0))
-    return sorted(best.items(), key=lambda pair: -pair[1] - (PRINTED if is_attested(pair[0]) else 0.0))
-
-
-def _one_word_spoilt(text: str, index: NameIndex) -> list[str]:
-    """Known names that differ in one letter of one word, where all other words are right and that one is no word at all:
-    'sassafras iol', 'salt of gcld'."""
-    from rapidfuzz import process
-    from rapidfuzz.distance import OSA
+    """Known names that `text` may be a spelling of, with their likeness (0–100), nearest first."""
+    from rapidfuzz import fuzz
 
     words = text.split()
-    odd = [i for i, word in enumerate(words) if word not in index.vocabulary]
-    if len(words) < 2 or len(odd) != 1 or len(words[odd[0]]) < 3 or words[odd[0]] in strangers():
+    names = [*index.without_blanks.get(text.replace(" ", ""), ()), *_respelled(words, index)]
+    near = [(name, fuzz.ratio(text, name)) for name in dict.fromkeys(names)]
+    return sorted(near, key=lambda pair: -pair[1] - (PRINTED if is_attested(pair[0]) else 0.0))
+
+
+def _respelled(words: list[str], index: NameIndex) -> list[str]:
+    """Known names that have near words in place of those that are no words at all ('sassafras iol', 'salt of gcld'), or, where
+    all are words, of one that is no name by itself ('sassafras rot') or means the same ('kassia' and 'cassia')."""
+    known = index.near_words.words
+    odd = [at for at, word in enumerate(words) if word not in known and not word.isdigit()]
+    if any(words[at] in strangers() for at in odd):
         return []
-    at = odd[0]
-    close = process.extract(words[at], index.word_list, scorer=OSA.distance, score_cutoff=1, limit=None)
-    names = (" ".join([*words[:at], word, *words[at + 1 :]]) for word, _, _ in close)
-    return [name for name in names if name in index.exact]
+    if found := list(_with_near_words(words, odd, index)) or list(_without_a_scrap(words, odd, index)):
+        return found
+    if odd or len(words) < 2:
+        return []
+    common = [at for at, word in enumerate(words) if not names_a_salt(word)]
+    return [name for at in common for name in _with_near_words(words, [at], index)]
 
 
-def _one_short_word_off(words: list[str], others: list[str]) -> bool:
-    """Whether one short word differs by a letter, not its first, while the words that count are the same and long enough."""
-    small = kinds().small
-    proves_nothing = small.union(words_of_kind("everywhere"))
-    differing = [(a, b) for a, b in zip(words, others, strict=True) if a != b]
-    same = sum(len(a) for a, b in zip(words, others, strict=True) if a == b and a not in proves_nothing)
-    if len(differing) != 1 or same < 5:
+def _with_near_words(words: list[str], odd: list[int], index: NameIndex) -> Iterator[str]:
+    """Known names that differ in these words only, and not by too many letters."""
+    choices = [_near_words(words[at], index) for at in odd]
+    if not 0 < math.prod(map(len, choices)) <= MOST_CHOICES:
+        return
+    sure = [word for at, word in enumerate(words) if at not in odd and word not in kinds().small]
+    alone = not sure or len(odd) > 1  # nothing beside it speaks for it, or not enough
+    letters = sum(map(len, words))
+    most = 1 if letters < 8 else 2 if letters < 15 else 3
+    for chosen in itertools.product(*choices):
+        if sum(near[word] for near, word in zip(choices, chosen, strict=True)) > most:
+            continue
+        respelled = list(words)
+        for at, word in zip(odd, chosen, strict=True):
+            respelled[at] = word
+        name = " ".join(respelled)
+        if name in index.exact and all(_proves_enough(words[at], respelled[at]) for at in odd if alone):
+            yield name
+
+
+def _near_words(word: str, index: NameIndex) -> dict[str, int]:
+    """Words near to one; where it is a name by itself, only those that mean the same."""
+    near, meaning = index.near_words.near(word), index.exact.get(word)
+    if not meaning:
+        return near
+    return {other: letters for other, letters in near.items() if index.exact.get(other, ((None,),))[0][0] == meaning[0][0]}
+
+
+def _without_a_scrap(words: list[str], odd: list[int], index: NameIndex) -> Iterator[str]:
+    """Known names with a link ('of') where a scrap of two or three letters stands between words: 'oil 0f mirbane'."""
+    links = words_of_kind("link")
+    for at in odd or range(1, len(words) - 1):
+        if 0 < at < len(words) - 1 and len(words[at]) <= 3 and words[at] not in links:
+            names = (" ".join([*words[:at], link, *words[at + 1 :]]) for link in links)
+            yield from (name for name in names if name in index.exact)
+
+
+def _proves_enough(word: str, name: str) -> bool:
+    """Whether a word, with nothing beside it that speaks for it, is near enough to a known one to be its spelling."""
+    from rapidfuzz import fuzz
+
+    if len(name) < SHORTEST or (word[0] != name[0] and max(len(word), len(name)) < 7):
         return False
-    one, two = differing[0]
-    return one_letter_off(one, two) and (two in small or one[0] == two[0])
+    swapped = len(word) > 5 and sorted(word) == sorted(name)
+    return swapped or skeleton(word) == skeleton(name) or fuzz.ratio(word, name) >= CLOSEST

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.agreement import disagreements, heads
 from histkit.glossary.candidates import candidates
+from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
+from histkit.glossary.inside import Inside, known_inside
 from histkit.glossary.latin import latin_hits
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Match
-from histkit.glossary.spelling import by_spelling
-from histkit.glossary.words import fold, key_of
+from histkit.glossary.spelling import by_spelling, shortened
+from histkit.glossary.stretches import respelled
+from histkit.glossary.words import fold, idle_with, key_of, kinds, words_in_order
 
 _DOTTED = re.compile(r"(\b\w++)\.")
 
@@ -23,15 +29,48 @@ class Hit(NamedTuple):
     meanings: Hits
     via: str
     score: float
+    words: str
+    """The folded words that were found."""
     modifier: str = ""
     doubts: tuple[Doubt, ...] = ()
 
 
 def identified(name: str, index: NameIndex) -> Match | None:
     """What a printed name means by the names of `index`, whatever the book; None where none of them is near."""
-    if hit := without_guessing(name, index):
-        return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, hit.doubts)
-    return by_spelling(name, index)
+    hit = without_guessing(name, index) or _respelled(name, index)
+    if hit and not (graver := _poison_dropped(name, hit, index)):
+        return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, (*hit.doubts, *_contradictions(name, hit)))
+    if not hit and (match := by_spelling(name, index)):
+        return match
+    if part := graver if hit else known_inside(name, index):
+        match = match_of(name, part.meanings, "inside", part.score, part.dropped, part.doubts)
+        beside = [*part.beside, *(key for key, _ in (hit.meanings if hit else ()))]
+        others = dict.fromkeys((*match.alternatives, *(ingredients[key] for key in beside)))
+        return replace(match, alternatives=tuple(other for other in others if other is not match.ingredient))
+    return None
+
+
+def _contradictions(name: str, hit: Hit) -> Iterator[Doubt]:
+    return disagreements(fold(name), hit.words, ingredients[hit.meanings[0][0]], said_already=bool(hit.doubts))
+
+
+def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:
+    """A poison that the print names and the hit left out ('lard, with white lead'), before what the hit means."""
+    if any(ingredients[key].forbidden for key, _ in hit.meanings):
+        return None
+    kept = set(hit.words.split()) | kinds().free | kinds().doubtful | kinds().small
+    if all(word in kept or word in heads() for word in fold(name).split()):
+        return None
+    part = known_inside(name, index)
+    return part if part and ingredients[part.meanings[0][0]].forbidden else None
+
+
+def _respelled(name: str, index: NameIndex) -> Hit | None:
+    """The name as another age spelled it."""
+    for words in (name.split(), *(text.split() for text in shortened(name))):
+        if keys := respelled(words, index):
+            return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(" ".join(words)))
+    return None
 
 
 def without_guessing(name: str, index: NameIndex) -> Hit | None:
@@ -40,18 +79,36 @@ def without_guessing(name: str, index: NameIndex) -> Hit | None:
     for candidate in candidates(name, index):
         if hit := _by_name(candidate.words, dotted, index):
             via = "modifier" if candidate.modifier and hit.via == "exact" else hit.via
-            return Hit(hit.meanings, via, hit.score - candidate.cost, candidate.modifier, candidate.doubts)
+            doubts = () if _says_nothing_new(candidate.modifier, hit.meanings) else candidate.doubts
+            return Hit(hit.meanings, via, hit.score - candidate.cost, candidate.words, candidate.modifier, doubts)
     return None
+
+
+def _says_nothing_new(modifier: str, meanings: Hits) -> bool:
+    """Whether all words taken away that may make another substance change nothing in this one: 'distilled' of a water."""
+    lost = [word for word in modifier.split() if word in kinds().doubtful]
+    kind = ingredients[meanings[0][0]].kind
+    return bool(lost) and all(kind in idle_with().get(word, ()) for word in lost)
 
 
 def _by_name(folded: str, dotted: frozenset[str], index: NameIndex) -> Hit | None:
     if hits := by_words(folded, index):
-        return Hit(hits, "exact", 1.0 if folded in index.exact else 0.97)
+        return Hit(hits, "exact", 1.0 if folded in index.exact else 0.97, folded)
     if hits := latin_hits(folded, dotted, index):
-        return Hit(hits, "latin", 0.93)
+        return Hit(hits, "latin", 0.93, folded)
     return None
 
 
 def by_words(folded: str, index: NameIndex) -> Hits:
     """The ingredients of this very name, or of its words in another order or number."""
-    return (folded and (index.exact.get(folded) or index.keys.get(key_of(folded)))) or ()
+    if hits := index.exact.get(folded):
+        return hits
+    hits = index.keys.get(key_of(folded), ()) if folded else ()
+    return hits if len(hits) < 2 else _in_printed_order(folded, hits)
+
+
+def _in_printed_order(folded: str, hits: Hits) -> Hits:
+    """Those that have a name with all the words in this order: 'salts tartar' is salt of tartar, and no essential salt of it."""
+    printed = words_in_order(folded)
+    same = tuple(hit for hit in hits if any(words_in_order(fold(name.name)) == printed for name in ingredients[hit[0]].names))
+    return same or hits

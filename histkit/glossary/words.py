@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
@@ -17,19 +17,25 @@ LONGEST_NAME = 400
 _FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
 _NOT_WORD = re.compile(r"[^a-z0-9 ]+")
 _SPACES = re.compile(r" +")
+_PLAIN = re.compile(r"[a-z]+(?: [a-z]+)*+").fullmatch
 
 
 @lru_cache(maxsize=65536)
 def fold(name: str) -> str:
     """A name as the index keeps it: small letters without accents, ligatures, stops or hyphens."""
     text = name.lower()
-    if text.isascii() and text.replace(" ", "").isalpha():  # plain words, as most are
-        return text if "  " not in text and text == text.strip() else " ".join(text.split())
+    if _PLAIN(text):  # as most are
+        return text
     text = text.translate(_FOLD)
     if not text.isascii():
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     text = text.replace("'", "").replace("’", "").replace("-", " ").replace("/", " ")
     return _SPACES.sub(" ", _NOT_WORD.sub(" ", text)).strip()
+
+
+def all_folded(names: Iterable[str]) -> list[str]:
+    """Each of these names folded. Most are plain words, and so many that a call for each would be felt."""
+    return [text if _PLAIN(text) else fold(text) for text in [name.lower() for name in names]]
 
 
 @cache
@@ -39,9 +45,16 @@ def words_of_kind(kind: str) -> tuple[str, ...]:
     small: never counts · edge: falls away at both ends of what is left of a name · last: only at its end · free: may be left out
     · doubtful: its loss may make another substance · latin-part: a part of a plant that a Latin name may leave unsaid ·
     choice: stands between two things of which one is to be taken · joiner: begins what is added to the thing itself ·
-    head: joins a form to its plant ('oil of') · article: may follow a head · everywhere: in so many names that it proves nothing.
+    head: joins a form to its plant ('oil of') · article: may follow a head · link: may stand between the words of a name or
+    not · elided: a link that loses its vowel.
     """
     return tuple(row["word"] for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
+
+
+@cache
+def idle_with() -> Mapping[str, tuple[str, ...]]:
+    """The kinds of ingredients with which a doubtful word changes nothing: every rose water is distilled."""
+    return {row["word"]: tables.words(row, "idle") for row in tables.read("glossary/lookup_words") if row["idle"]}
 
 
 class _Kinds(NamedTuple):
@@ -92,10 +105,18 @@ def endings(language: str) -> tuple[Ending, ...]:
 
 def without_ending(word: str, language: str) -> str:
     """A word without the ending of its number or case: enough to let 'cloves' meet 'clove', and 'radicis' 'radix'."""
-    for rule in endings(language):
+    for rule in _endings_by_letter(language).get(word[-1:], ()):
         if rule.fits(word):
             return word[: len(word) - len(rule.ending)] + rule.instead
     return word
+
+
+@cache
+def _endings_by_letter(language: str) -> Mapping[str, tuple[Ending, ...]]:
+    """The rules of `endings` by the letter that they end in."""
+    rules = endings(language)
+    last = dict.fromkeys(rule.ending[-1] for rule in rules)
+    return {letter: tuple(rule for rule in rules if rule.ending[-1] == letter) for letter in last}
 
 
 @lru_cache(maxsize=65536)
@@ -116,14 +137,22 @@ Key = tuple[str, ...]
 @lru_cache(maxsize=65536)
 def key_of(folded: str) -> Key:
     """The words that count, in no order: 'oil of cloves' and 'clove oil' have the same."""
-    small, same = kinds().small, _replacements()
-    counting = []
+    return tuple(sorted(_levelled(folded, kinds().small)))
+
+
+@lru_cache(maxsize=4096)
+def words_in_order(folded: str) -> Key:
+    """All words but links, as they are printed."""
+    return tuple(_levelled(folded, frozenset(words_of_kind("link"))))
+
+
+def _levelled(folded: str, unsaid: frozenset[str]) -> Iterator[str]:
+    """The words but for these, in the singular and under the name that they share with others."""
+    same = _replacements()
     for word in folded.split():
-        if word in small:
-            continue
-        word = singular(word)
-        counting.append(same.get(word, word))
-    return tuple(sorted(counting))
+        if word not in unsaid:
+            word = singular(word)
+            yield same.get(word, word)
 
 
 def peeled(folded: str, removable: frozenset[str]) -> tuple[str, str]:
@@ -146,6 +175,9 @@ def _restatements() -> tuple[tuple[re.Pattern[str], str], ...]:
 
 def restated(folded: str) -> Iterator[str]:
     """The same thing said otherwise: 'otto of rose' as oil, 'orris root' as orris, 'essence of lemon' as oil."""
+    links = words_of_kind("link")
     for pattern, instead in _restatements():
         if pattern.search(folded):
-            yield _SPACES.sub(" ", pattern.sub(instead, folded)).strip()
+            said = _SPACES.sub(" ", pattern.sub(instead, folded)).strip()
+            if said.rpartition(" ")[2] not in links:  # 'syrup of gum' is no syrup of nothing
+                yield said

@@ -8,7 +8,6 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit.base.errors import BadValue, Forbidden, HistkitError
-from histkit.composing.composition import refusal_reason
 from histkit.keeping.records import Record
 from histkit.panels.parts import (
     ROW,
@@ -35,8 +34,10 @@ from histkit.panels.parts import (
     whole_number,
 )
 from histkit.panels.pressing import with_weighing
+from histkit.panels.settling import SettlingBox
 from histkit.panels.state import Desk, desk
 from histkit.panels.stores import StoresBox
+from histkit.safety.within import refusal_reason
 
 NAME = "batch panel"
 SIZES = [("so many grams", "grams"), ("to fill the pans", "pans"), ("what I have (below) allows", "cupboard")]
@@ -54,15 +55,25 @@ def bench_view(record: Record) -> str:
             label = folded("Draft of a label, for an assessor to check", record.label().to_html())
             return f"{least_view(record)}{sheet}{label}{made_view(record)}"
         except Forbidden:
-            names = ", ".join(i.name for i in record.final().forbidden)
-            out = [alert(f"No bench sheet yet: {names} must not be weighed or used.")]
-            out += [paragraph(refusal_reason(i, ids=False)) for i in record.final().forbidden]
-            out.append(
-                paragraph("Choose a stand-in in the notebook on substitutes (2-explore-substitutes); the sheet comes then.")
-            )
-            return "".join(out)
+            return held_view(record)
 
     return live(kindly(view))
+
+
+def held_view(record: Record) -> str:
+    """What keeps the mixture from the bench, and what to do about each."""
+    forbidden = record.final().forbidden
+    others = [finding for finding in record.findings() if finding.holds and finding.about != "forbidden"]
+    out = []
+    if forbidden:
+        names = ", ".join(i.name for i in forbidden)
+        out.append(alert(f"No bench sheet yet: {names} must not be weighed or used."))
+        out += [paragraph(refusal_reason(i, ids=False)) for i in forbidden]
+        out.append(paragraph("Choose a stand-in in the notebook on substitutes (2-explore-substitutes); the sheet comes then."))
+    if others:
+        out.append(alert(f"No bench sheet yet: {'this has' if len(others) == 1 else 'these have'} to be settled."))
+        out.append(listed([finding.text for finding in others]))
+    return "".join(out)
 
 
 def least_view(record: Record) -> str:
@@ -135,7 +146,7 @@ def build(table: Desk) -> Panel:
     batch_number = text_field("Batch number", w.number, "20em")
     currency = text_field("Currency", table.record.currency, "12em")
     notes = text_area("Notes on this batch", w.notes, 2)
-    stores = StoresBox(table)
+    stores, settling = StoresBox(table), SettlingBox(table)
     grams = number("Make, grams", w.grams, 0.01, 100_000, 1, "16em")
     readability = number("Smallest step of the balance, g", w.readability, 0.0001, 10, 0.01, "23em")
     minimum = number("Least it weighs well, g", w.minimum, 0.0, 100, 0.05, "20em")
@@ -164,6 +175,7 @@ def build(table: Desk) -> Panel:
         sheet.value, done.value = bench_view(record), ""
         grams.disabled = record.weighing.make != "grams"
         stores.refresh(record)
+        settling.refresh(record)
 
     table.watch(refresh, NAME)
     return Panel(
@@ -175,6 +187,8 @@ def build(table: Desk) -> Panel:
             widgets.HBox([readability, minimum], layout=ROW),
             widgets.HBox([batch_number, currency], layout=ROW),
             notes,
+            heading("Whose law, and what has to be settled"),
+            *settling.children,
             heading("The bench sheet"),
             widgets.HBox([button("Save the bench sheet", save, troubles), button("This batch was made", was_made, troubles)]),
             troubles.place,

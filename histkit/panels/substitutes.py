@@ -10,7 +10,6 @@ import ipywidgets as widgets
 
 from histkit import glossary
 from histkit.base.errors import HistkitError
-from histkit.composing.composition import forbidden_within
 from histkit.composing.substitution import Suggestion
 from histkit.display.grids import to_html
 from histkit.glossary.nouns import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
@@ -40,6 +39,8 @@ from histkit.panels.parts import (
     tick,
 )
 from histkit.panels.state import Desk, desk
+from histkit.safety.law import regions
+from histkit.safety.within import forbidden_within
 
 NAME = "substitutes panel"
 AVOID = (
@@ -52,7 +53,7 @@ AVOID = (
     ("avoid alcohol", "alcohol"),
     ("avoid fragrance", "fragrance"),
 )
-MARKETS = (("European Union", "EU"), ("United States", "US"))
+MARKETS = tuple((region.words.removeprefix("the "), region.id) for region in regions().values())
 GRAVE: dict[CautionLevel | None, str] = {"forbidden": "must not be used", "restricted": "limited by law"}
 """Cautions whose ingredients have a place of their own at the top, the gravest first, and what is said of them there."""
 UNWANTED = "you ticked to avoid it"

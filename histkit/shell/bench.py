@@ -117,7 +117,9 @@ def label(
     formula: FormulaOptions,
     pressing: PressOptions,
     loose: Loose = False,
-    rinse_off: Annotated[bool, typer.Option("--rinse-off", help="It is rinsed off; otherwise it stays on the skin.")] = False,
+    rinse_off: Annotated[
+        bool, typer.Option("--rinse-off", help="It is rinsed off; otherwise the product or the title decides.")
+    ] = False,
     may_contain: Annotated[
         list[str] | None, typer.Option("--may-contain", help="Id of a colour that may be in it. May be given again.")
     ] = None,
@@ -126,7 +128,7 @@ def label(
     """A draft of the list of ingredients for a label; a safety assessor has to check it."""
     with kindly():
         record = record_of(formula, pressing, BatchOptions(), loose=True if loose else None)
-        draft = record.label(rinse_off, tuple(may_contain or ()))
+        draft = record.label(rinse_off or None, tuple(may_contain or ()))
         if json_answer:
             entries = [{"name": e.name, "share": e.share, "note": e.note} for e in draft.entries]
             allergens = [{"name": e.name, "share": e.share} for e in draft.allergens]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from histkit.base.errors import BadValue
+from histkit.base.errors import BadValue, quoted
 from histkit.display.grids import to_text
 from histkit.shell.answering import Json, cautions_json, kindly, print_json, say, spread_json
 from histkit.shell.options import FormulaOptions, with_options
@@ -80,7 +80,7 @@ def find(
         if json_answer:
             print_json(match and _match_json(match))
         elif match is None:
-            say(f"The glossary knows no {words!r}.", err=True)
+            say(f"The glossary knows no {quoted(words)}.", err=True)
         else:
             say(_card(match.ingredient))
             say(f"\n{words!r}: {glossary.seen_in_words(words)}.")
@@ -129,7 +129,7 @@ def substitutes(
         list[str] | None,
         typer.Option("--avoid", help="talc, starch, animal, nut, gluten, fragrance … or an id. May be given again."),
     ] = None,
-    market: Annotated[str, typer.Option(help="Region whose law is shown: EU, US, UK …")] = "EU",
+    market: Annotated[str, typer.Option(help="Region whose law is shown: EU, GB, US or CA.")] = "EU",
     form: Annotated[str | None, typer.Option(help="loose, pressed, leave-on, rinse-off or oral.")] = None,
     have: Annotated[
         list[str] | None,
@@ -182,7 +182,7 @@ def blend(
     bound: Annotated[
         list[str] | None, typer.Option("--bound", help="Shares of the whole for a stand-in, as id=low:high. May be given again.")
     ] = None,
-    region: Annotated[str, typer.Option(help="Whose legal limits hold: EU, US … Default: all.")] = "",
+    region: Annotated[str, typer.Option(help="Whose legal limits hold: EU, GB, US or CA. Default: all.")] = "",
     json_answer: Json = False,
 ) -> None:
     """Solve for the shares of several stand-ins that keep the work of what goes."""

@@ -18,7 +18,7 @@ import typer
 from histkit.base.errors import BadValue
 
 if TYPE_CHECKING:  # records load the reader and more: `histkit find` needs none of it
-    from histkit.keeping.records import Pressing, Record, Replacement, Weighing
+    from histkit.keeping.records import Known, Pressing, Record, Replacement, Weighing
 
 
 def with_options(command: Callable[..., None]) -> Callable[..., None]:
@@ -99,6 +99,20 @@ class FormulaOptions:
         ),
     ] = None
 
+    product: Annotated[
+        str | None,
+        typer.Option("--product", help="Sort of product whose law counts: face-powder, rouge, tooth-powder … Default: by title."),
+    ] = None
+    law: Annotated[str | None, typer.Option("--law", help="Whose law counts: EU (default), GB, US or CA.")] = None
+    known: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--known",
+            help="An unknown or contested name that you vouch for, as name=reason; the reason is printed on the sheet. "
+            "May be given again.",
+        ),
+    ] = None
+
     def record(self) -> Record:
         """The record of the file, or a new one from its text, with what these options say."""
         from histkit.keeping.records import Record, load
@@ -113,6 +127,12 @@ class FormulaOptions:
             source=replace(start.source, **stated) if stated else start.source,
             convention=self.measures or start.convention,
             replacements=(*start.replacements, *map(_replacement, self.instead or ())),
+            constraints=replace(
+                start.constraints,
+                product=start.constraints.product if self.product is None else self.product,
+                market=start.constraints.market if self.law is None else self.law.strip().upper(),
+            ),
+            known=(*start.known, *map(_known, self.known or ())),
         )
 
 
@@ -297,6 +317,15 @@ def _pairs(option: str, entries: list[str], example: str) -> tuple[tuple[str, fl
             raise BadValue(f"{option} {entry!r} lacks an id or an '='; write for instance {example}")
         out.append((name.strip(), _figure(option, figure, example)))
     return tuple(out)
+
+
+def _known(words: str) -> Known:
+    from histkit.keeping.records import Known
+
+    name, equals, reason = words.partition("=")
+    if not equals or not name.strip() or not reason.strip():
+        raise BadValue(f"--known {words!r} lacks a name, an '=' or a reason; write for instance 'sachet base=my own mixture'")
+    return Known(name.strip(), reason.strip())
 
 
 def _replacement(words: str) -> Replacement:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from histkit import glossary, measures
 from histkit.base.nouns import Doubt, Spread
+from histkit.glossary.company import ENOUGH_OILS, among_oils
 from histkit.glossary.nouns import Caution, Match
 from histkit.measures.said import said_in, with_vessels_of
 from histkit.reading.formula import Formula, Line
@@ -40,7 +41,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     choices = _choices(formula, convention)
     best = choices[0].convention
     rival = choices[1] if convention is None and len(choices) > 1 and choices[1].weight >= RIVAL else None
-    matches = [_find(line, formula) for line in formula.lines]
+    matches = _matches(formula)
     book = Book.of(formula, best)
     weighed = weigh_all(formula, matches, book)
     other = weigh_all(formula, matches, Book.of(formula, with_vessels_of(best, rival.convention))) if rival else []
@@ -96,6 +97,14 @@ def _grams(readings: tuple[Reading, ...], extra: tuple[Reading, ...]) -> Spread 
         return None
     spreads = [r.grams for r in (*readings, *extra)]
     return Spread(min(s.low for s in spreads), readings[0].grams.best, max(s.high for s in spreads))
+
+
+def _matches(formula: Formula) -> list[Match | None]:
+    """What each line is; where some are essential oils, a bare name may be one of them."""
+    matches = [_find(line, formula) for line in formula.lines]
+    if sum(match is not None and match.ingredient.kind == "essential-oil" for match in matches) < ENOUGH_OILS:
+        return matches
+    return [among_oils(match, line.unit) if match else None for match, line in zip(matches, formula.lines, strict=True)]
 
 
 def _find(line: Line, formula: Formula) -> Match | None:

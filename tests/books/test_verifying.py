@@ -50,6 +50,7 @@ def linked(path):
     [
         ("formulas.csv", changed, "formulas.csv was changed after it was written."),
         ("lines.csv", lambda path: path.write_bytes(path.read_bytes()[:-1]), "lines.csv is .* bytes long and was written with"),
+        ("lines.csv", lambda path: path.write_bytes(path.read_bytes() + b"a row\n"), "lines.csv is .* bytes long and was written with"),
         ("lines.csv", lambda path: path.unlink(), "lines.csv is missing."),
         ("lines.csv", linked, "lines.csv is a link."),
         ("lines.parquet", lambda path: path.write_bytes(b"x"), "lines.parquet is not of this run."),

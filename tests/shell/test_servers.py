@@ -4,10 +4,8 @@ import asyncio
 import http.client
 import json
 import os
-import random
 import re
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -15,6 +13,7 @@ from contextlib import ExitStack, chdir, closing, contextmanager
 from pathlib import Path
 
 import pytest
+from local_ports import free_port, listens
 from typer.testing import CliRunner
 
 from histkit.shell import notebooks, servers
@@ -28,15 +27,6 @@ PLANTED = ("voila", "jupyterlab", "jupyter_server", "tornado", "ipykernel_launch
 SETTINGS = ("jupyter_config", "jupyter_server_config", "jupyter_lab_config", "ipython_config", "ipython_kernel_config")
 
 
-def free_port():
-    """A port that is free now, below those that the system hands out by itself (to kernels, for instance)."""
-    while True:
-        with closing(socket.socket()) as probe:
-            port = random.randrange(20_000, 32_000)
-            if probe.connect_ex(("127.0.0.1", port)) != 0:
-                return port
-
-
 def port_words(kind, port):
     """The words that hold a server to a port: where it is taken, the server ends and looks for no other."""
     program = "Voila" if kind == "pages" else "ServerApp"
@@ -48,11 +38,6 @@ def wait_until(condition, seconds=120, what="it"):
     while not condition():
         assert time.monotonic() < end, f"waited {seconds} s in vain for {what}"
         time.sleep(0.1)
-
-
-def listens(port):
-    with closing(socket.socket()) as probe:
-        return probe.connect_ex(("127.0.0.1", port)) == 0
 
 
 class Server:

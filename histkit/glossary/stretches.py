@@ -1,0 +1,269 @@
+"""Stretches of printed words that are known names, in the spelling of any age: what spotting and the look-up stand on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from functools import cache, lru_cache
+from typing import NamedTuple
+
+from histkit.base import tables
+from histkit.glossary.agreement import heads
+from histkit.glossary.caches import follows_the_tables
+from histkit.glossary.index import LATIN, NameIndex
+from histkit.glossary.letters import names_a_salt
+from histkit.glossary.tables import NameRow
+from histkit.glossary.words import Key, fold, singular, stem, strangers, words_of_kind
+
+LONGEST_SPOT = 8
+"""Words of a name at most, links not counted: longer ones are descriptions."""
+SHORTEST_RESPELLED = 5
+"""Letters that a lone word has at least, to be known in another spelling or case than the glossary's."""
+MOST_LINKS = 2
+"""Links between two words of a name: 'lily of the valley'."""
+
+
+# -- the words of a text and of the names ---------------------------------------------------------------------------------
+
+
+class Part(NamedTuple):
+    """A word that counts, or half of a hyphened one."""
+
+    folded: str
+    plain: str
+    """As all periods spell it, in the singular."""
+    cut: bool
+    """Whether a full stop follows."""
+
+
+@lru_cache(maxsize=32768)
+def parts_of(word: str) -> tuple[Part, ...]:
+    """The parts of a printed word that count; links ('of', "d'") do not."""
+    if word.isascii() and word.isalpha():
+        folded = word.lower()
+        return () if folded in _links() else (Part(folded, plain_spelling(folded), False),)
+    pieces = _BORDERS.split(_elision().sub(" ", word))
+    out = []
+    for place, piece in enumerate(pieces):
+        for folded in fold(piece).split():
+            if folded not in _links():
+                cut = piece.endswith(".") and place == len(pieces) - 1
+                out.append(Part(folded, plain_spelling(folded), cut))
+    return tuple(out)
+
+
+_BORDERS = re.compile(r"[-/\s]+")
+
+
+@cache
+def _links() -> frozenset[str]:
+    return frozenset(words_of_kind("link"))
+
+
+@cache
+def _elision() -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{'|'.join(words_of_kind('elided'))})['’](?=\w)", re.IGNORECASE)
+
+
+@lru_cache(maxsize=65536)
+def plain_spelling(word: str) -> str:
+    """A folded word in the singular, its letters as lookup_exchanges levels them: 'oyles', 'oile' and 'oil' have the same."""
+    return _levelled(singular(word))
+
+
+@lru_cache(maxsize=65536)
+def bare_spelling(word: str) -> str:
+    """A folded word without its Latin ending, its letters levelled as `plain_spelling` does it."""
+    return _levelled(stem(word))
+
+
+def _levelled(word: str) -> str:
+    """A word with one letter for those that old spelling exchanges; three letters at least are left of it."""
+    letters, groups, endings = _exchanges()
+    word = word.translate(letters)
+    for printed, instead in groups:
+        if printed in word:
+            word = word.replace(printed, instead)
+    if len(word) > 3:
+        single = _DOUBLED.sub(r"\1", word)
+        word = single if len(single) > 2 else word
+        for printed, instead in endings:
+            if word.endswith(printed) and len(word) - len(printed) + len(instead) >= 3:
+                word = word[: len(word) - len(printed)] + instead
+    return word
+
+
+_DOUBLED = re.compile(r"(.)\1+")
+
+
+@cache
+def _exchanges() -> tuple[dict[int, str], tuple[tuple[str, str], ...], tuple[tuple[str, str], ...]]:
+    """From lookup_exchanges: letters, groups of letters anywhere, endings."""
+    rows = [(row["where"], row["printed"], row["instead"]) for row in tables.read("glossary/lookup_exchanges")]
+    letters = str.maketrans({printed: instead for where, printed, instead in rows if where == "letter"})
+    groups, endings = (tuple((p, i) for where, p, i in rows if where == kind) for kind in ("anywhere", "end"))
+    return letters, groups, endings
+
+
+@cache
+def _unspotted(where: str) -> frozenset[str]:
+    """Words that name nothing "alone", or that belong to no name "anywhere"."""
+    return frozenset(row["word"] for row in tables.read("glossary/lookup_unspotted") if row["where"] == where)
+
+
+# -- the names ------------------------------------------------------------------------------------------------------------
+
+
+class Names(NamedTuple):
+    """The names of an index by their words."""
+
+    source: NameIndex
+    plain: dict[Key, tuple[str, ...]]
+    """Ingredients by the plain spelling of each word."""
+    latin: dict[Key, tuple[str, ...]]
+    """Ingredients by the words of a Latin name, without their endings."""
+    cut: dict[Key, list[tuple[Key, str]]]
+    """Latin names by the first two letters of each of their words."""
+    longest: dict[str, int]
+    """Words of the longest name that begins with this word, in plain spelling."""
+    longest_latin: dict[str, int]
+
+
+@follows_the_tables
+@lru_cache(maxsize=2)
+def names_of(index: NameIndex) -> Names:
+    """The names of an index, by their words."""
+    names = Names(index, {}, {}, {}, {}, {})
+    turned: list[tuple[Key, str]] = []
+    with tables.uncollected():
+        for row in _rows(index):
+            words = row.name.split()
+            parts = [part for word in words for part in parts_of(word)]
+            if not 0 < len(parts) <= LONGEST_SPOT:
+                continue
+            key = tuple([part.plain for part in parts])
+            _note(names.plain, names.longest, key, row.ingredient)
+            if row.language in LATIN:
+                _note_latin(names, parts, row.ingredient)
+            elif len(parts) > 1 and _turns(parts[-1]):
+                turned.append(((key[-1], *key[:-1]), row.ingredient))
+            elif len(parts) > 1 and _turns(parts[0]) and len(words) > len(parts):
+                turned.append(((*key[1:], key[0]), row.ingredient))
+        known = frozenset(names.plain)
+        for key, ingredient in turned:  # 'clove oil' for 'oil of cloves', unless it is a name of its own
+            if key not in known:
+                _note(names.plain, names.longest, key, ingredient)
+    return names
+
+
+def _turns(part: Part) -> bool:
+    """Whether a word may stand before or behind what it is of: 'oil of cloves', 'clove oil', 'zinc oxide'."""
+    return part.plain in _heads() or names_a_salt(part.folded)
+
+
+@cache
+def _heads() -> frozenset[str]:
+    return frozenset(map(plain_spelling, heads()))
+
+
+def _note_latin(names: Names, parts: list[Part], ingredient: str) -> None:
+    _note(names.latin, names.longest_latin, tuple([bare_spelling(part.folded) for part in parts]), ingredient)
+    folded = tuple([part.folded for part in parts])
+    names.cut.setdefault(tuple([word[:2] for word in folded]), []).append((folded, ingredient))
+
+
+def _rows(index: NameIndex) -> Iterator[NameRow]:
+    if index.base:
+        yield from _rows(index.base)
+    yield from index.rows
+
+
+def _note(names: dict[Key, tuple[str, ...]], longest: dict[str, int], key: Key, ingredient: str) -> None:
+    known = names.get(key)
+    if known is None:
+        names[key] = (ingredient,)
+        if len(key) > longest.get(key[0], 0):
+            longest[key[0]] = len(key)
+    elif ingredient not in known:
+        names[key] = (*known, ingredient)
+
+
+# -- finding them ---------------------------------------------------------------------------------------------------------
+
+Stretch = tuple[int, int, int, tuple[str, ...], bool]
+"""(minus the number of words that count, start, end, ingredients, exact): sorted, the longest come first."""
+
+
+def respelled(words: Sequence[str], index: NameIndex) -> tuple[str, ...]:
+    """The ingredients that all of these words together are a name of, in the spelling of any age or in any case."""
+    stretch = [part for word in words for part in parts_of(word)]
+    if len(stretch) == 1 and (
+        hits := index.exact.get(stretch[0].folded)
+    ):  # "de l'eau": no running text, where 'eau' is too little
+        return tuple(key for key, _ in hits)
+    return _meant(stretch, names_of(index)) if 0 < len(stretch) <= LONGEST_SPOT else ()
+
+
+def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:
+    """Every stretch of the text that is a known name, those within others too."""
+    row, at = [], []
+    for place, word in enumerate(words):
+        for part in parts_of(word):
+            row.append(part)
+            at.append(place)
+    at.append(-1)
+    nowhere = _unspotted("anywhere")
+    for start, (folded, plain, cut) in enumerate(row):
+        most = max(names.longest.get(plain, 0), names.longest_latin.get(bare_spelling(folded), 0), LONGEST_SPOT if cut else 0)
+        if not most or (start and at[start - 1] == at[start]):
+            continue
+        for end in range(start + 1, min(start + most, len(row)) + 1):
+            if row[end - 1].folded in nowhere or (end - start > 1 and at[end - 1] - at[end - 2] > MOST_LINKS + 1):
+                break
+            if at[end] != at[end - 1] and (found := _meant(stretch := row[start:end], names)):
+                yield (start - end, at[start], at[end - 1] + 1, found, all(_in_its_letters(part, names) for part in stretch))
+
+
+def _in_its_letters(part: Part, names: Names) -> bool:
+    return part.folded in names.source.vocabulary or singular(part.folded) in names.source.vocabulary
+
+
+def _meant(stretch: list[Part], names: Names) -> tuple[str, ...]:
+    found = names.plain.get(tuple([part.plain for part in stretch]), ())
+    found = found or names.latin.get(tuple([bare_spelling(part.folded) for part in stretch]), ())
+    if not found and any(part.cut for part in stretch):
+        found = _meant_by_cut_words(stretch, names)
+    if not found or (len(stretch) == 1 and not _may_stand_alone(stretch[0], names)):
+        return ()
+    return found
+
+
+def _may_stand_alone(part: Part, names: Names) -> bool:
+    """Whether a lone word is no everyday word, and long enough where it is not spelled as the glossary spells it."""
+    one = singular(part.folded)
+    if part.folded in _unspotted("alone") or one in _unspotted("alone"):
+        return False
+    if part.folded in names.source.exact or one in names.source.exact:
+        return True
+    if (part.plain,) in names.plain:
+        left, least = part.plain, SHORTEST_RESPELLED - 1
+    else:  # a Latin word in another case
+        left, least = bare_spelling(part.folded), SHORTEST_RESPELLED
+    long_enough = len(part.folded) >= SHORTEST_RESPELLED and len(left) >= least
+    return long_enough and part.folded not in strangers() and one not in strangers()
+
+
+def _meant_by_cut_words(stretch: list[Part], names: Names) -> tuple[str, ...]:
+    """'Ol. Ros.': the Latin names of as many words that begin so, where all of them mean the same."""
+    if len(stretch) == 1 and len(stretch[0].folded) < SHORTEST_RESPELLED - 1:
+        return ()
+    meanings = {
+        ingredient
+        for name, ingredient in names.cut.get(tuple([part.folded[:2] for part in stretch]), ())
+        if all(map(_begins, name, stretch))
+    }
+    return tuple(meanings) if len(meanings) == 1 else ()
+
+
+def _begins(word: str, part: Part) -> bool:
+    return word.startswith(part.folded) if part.cut else stem(word) == stem(part.folded)
