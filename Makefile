@@ -8,8 +8,9 @@ LAB ?= lab
 PYTHON ?=
 # More words for the program behind a target: make test ARGS="-k reading"
 ARGS ?=
-# Workers that share the tests, by the file, so that the cells of a notebook and the fixtures of a module stay together.
-WORKERS ?= logical
+# Workers that share the tests, by the file, so that the cells of a notebook and the fixtures of a module stay together: one more
+# than processors, since many tests wait for a server, a kernel or a page.
+WORKERS ?= $(shell echo $$(( $$(getconf _NPROCESSORS_ONLN 2>/dev/null || echo 1) + 1 )))
 
 python := $(VENV)/bin/python
 # Twice quiet: errors only.
@@ -37,7 +38,7 @@ help:
 	@echo "make clean     remove .venv and everything made"
 	@echo
 	@echo "The first target called makes .venv (some minutes, needs the network once; the rest does not)."
-	@echo "PYTHON=/path/to/python3 chooses the Python, OUT and LAB the folders, WORKERS=1 tests on one core,"
+	@echo "PYTHON=/path/to/python3 chooses the Python, OUT and LAB the folders, WORKERS=1 tests one file at a time,"
 	@echo "ARGS='...' goes to the program behind the target."
 
 demo: $(VENV)/.ready

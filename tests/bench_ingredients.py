@@ -9,6 +9,7 @@ from types import SimpleNamespace
 import pytest
 
 from histkit.base.errors import UnknownName
+from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Caution, Ingredient, Property, Role, Stand
 
 NEVER = Caution("forbidden", "Lead is a poison. Rules differ: ask a safety assessor.", "test", "EU 1223/2009 Annex II/289", "EU")
@@ -78,6 +79,13 @@ CUPBOARD: dict[str, Ingredient] = {
         made("rouge-base", "preparation", "powder", "colour", made_of=(("carmine", 0.2), ("talc", 0.8))),
     )
 }  # fmt: skip
+
+def tinted() -> Composition:
+    """An invented tinted powder with a trace of colour and scent."""
+    return Composition.of(
+        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
+    )
+
 
 CONSTITUENTS = tuple(
     {"ingredient": oil, "constituent": name, "cas": "", "low": "5", "high": high, "allergen": allergen, "source": "test"}

@@ -13,7 +13,12 @@ import tempfile
 from functools import cache
 from pathlib import Path
 
+import hypothesis
 import pytest
+
+# No test is timed: a busy machine must not fail one.
+hypothesis.settings.register_profile("untimed", deadline=None)
+hypothesis.settings.load_profile("untimed")
 
 # The notebooks start from the demo formula, not from what a maker keeps beside them; their kernels inherit this.
 os.environ["HISTKIT_RECORD"] = str(Path(tempfile.mkdtemp(prefix="histkit-tests-")) / "my-formula.json")

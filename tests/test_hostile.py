@@ -383,7 +383,9 @@ def test_tidying_up_leaves_what_is_not_of_a_run(books, tmp_path):
     folder = tmp_path / "out" / "parts"
     folder.mkdir(parents=True)
     left = [".gitignore", ".DS_Store", "spare.part", "notes.txt"]
-    gone = ["0" * 32 + ".part", "." + "0" * 32 + ".part.abc123"]
+    ended = subprocess.Popen([sys.executable, "-c", ""])
+    ended.wait()
+    gone = ["0" * 32 + ".part", f".histkit-{ended.pid}-abc123.tmp"]
     for name in (*left, *gone):
         (folder / name).write_text("mine", encoding="utf-8")
     running.run(books, tmp_path / "out")

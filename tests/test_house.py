@@ -17,6 +17,7 @@ ROOMS = (
     "measures",
     "glossary",
     "reading",
+    "safety",
     "composing",
     "translating",
     "bench",

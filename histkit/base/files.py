@@ -1,7 +1,8 @@
 """Files written in one step: a reader sees the old file or the new one, never half of either.
 
-`write_atomically` replaces a file. `write_new` makes one under the first name of a row that nothing has yet, so that nothing
-is ever written over, not even by two programs at once. `alone` keeps other programs out of a folder for a moment.
+`write_atomically` replaces a file, `replacing` one that is written bit by bit. `write_new` makes one under the first name of a
+row that nothing has yet, so that nothing is ever written over, not even by two programs at once. `alone` keeps other programs out
+of a folder for a moment.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import time
 from collections.abc import Iterable, Iterator
 from itertools import chain, count
 from pathlib import Path
+from typing import BinaryIO
 
 from histkit.base.errors import RecordError
 
@@ -38,8 +40,24 @@ def write_atomically(path: Path, text: str | bytes, *, follow: bool = False) -> 
     Raises RecordError where it cannot be written; what was there before is then untouched.
     """
     place = Path(os.path.realpath(path)) if follow else Path(path)
-    with _finished(place.parent, f"{place}", text, _mode_of(place)) as temporary:
-        temporary.replace(place)
+    data = _encoded(text, f"{place}")
+    clear_left_behind(place.parent)
+    with replacing(place) as file:
+        file.write(data)
+
+
+@contextlib.contextmanager
+def replacing(path: Path) -> Iterator[BinaryIO]:
+    """A file to write that takes the place of `path` in one step when it is whole, and leaves it untouched if it never is.
+
+    A link of that name gives way itself, and a file that is there already keeps its permissions, as in `write_atomically`.
+
+    Raises RecordError where it cannot be written.
+    """
+    with _temporary(path.parent, f"{path}", _mode_of(path)) as (file, temporary):
+        yield file
+        _close_safely(file)
+        temporary.replace(path)
 
 
 def write_new(folder: Path, names: Iterable[str], text: str | bytes) -> Path:
@@ -50,7 +68,12 @@ def write_new(folder: Path, names: Iterable[str], text: str | bytes) -> Path:
 
     Raises RecordError where it cannot be written, or no name is free.
     """
-    with _finished(folder, f"a new file in {folder}", text, 0o666 & ~_umask()) as temporary:
+    what = f"a new file in {folder}"
+    data = _encoded(text, what)
+    clear_left_behind(folder)
+    with _temporary(folder, what, 0o666 & ~_umask()) as (file, temporary):
+        file.write(data)
+        _close_safely(file)
         for name in names:
             try:
                 _take_name(temporary, folder / name)
@@ -96,26 +119,21 @@ def _umask() -> int:
 
 
 @contextlib.contextmanager
-def _finished(folder: Path, what: str, text: str | bytes, mode: int) -> Iterator[Path]:
-    """A temporary file with `text`, safe on the disk, to be given its name; whatever happens, it is gone afterwards.
+def _temporary(folder: Path, what: str, mode: int) -> Iterator[tuple[BinaryIO, Path]]:
+    """A new file to write and to be given its name, and where it lies; whatever happens, it is gone afterwards.
 
     Errors speak of it as `what`.
     """
-    data = _encoded(text, what)
     try:
-        _clear_left_behind(folder)
         handle, name = tempfile.mkstemp(prefix=f"{_BEGINNING}{os.getpid()}-", suffix=_ENDING, dir=folder)
     except OSError as error:
         raise RecordError(f"cannot write in the folder {folder}: {error.strerror or error}") from error
     temporary = Path(name)
     try:
-        with os.fdopen(handle, "wb") as file:
+        with os.fdopen(handle, "w+b") as file:
             if hasattr(os, "fchmod"):  # Windows has it from Python 3.13 on, and no such permissions before
                 os.fchmod(handle, mode)  # a temporary file is private; the finished one is like any other
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        yield temporary
+            yield file, temporary
         with contextlib.suppress(OSError), _opened(folder) as open_folder:
             os.fsync(open_folder)  # the new name itself, should the power fail
     except OSError as error:
@@ -123,6 +141,13 @@ def _finished(folder: Path, what: str, text: str | bytes, mode: int) -> Iterator
     finally:
         with contextlib.suppress(OSError):  # mostly it is gone, having been given its name
             temporary.unlink()
+
+
+def _close_safely(file: BinaryIO) -> None:
+    """Close a file whose words are safe on the disk; an open one could not be given its name on every system."""
+    file.flush()
+    os.fsync(file.fileno())
+    file.close()
 
 
 def _take_name(temporary: Path, place: Path) -> None:
@@ -141,15 +166,19 @@ def _take_name(temporary: Path, place: Path) -> None:
             raise
 
 
-def _clear_left_behind(folder: Path) -> None:
-    """Remove temporary files of programs that were killed while they saved here. Files with other names are never touched."""
-    for name in os.listdir(folder):  # noqa: PTH208  (names are enough, and folders of results may hold thousands)
-        if not name.startswith(_BEGINNING) or (parsed := _TEMPORARY.fullmatch(name)) is None:
-            continue
-        with contextlib.suppress(OSError):
-            age = time.time() - (folder / name).lstat().st_mtime
-            if age > _LEFT_BEHIND and not _runs(int(parsed[1])):
-                (folder / name).unlink()
+def clear_left_behind(folder: Path, after: float = _LEFT_BEHIND) -> None:
+    """Remove temporary files of programs that were killed `after` seconds ago or more while they saved here.
+
+    Who knows that no other program writes in the folder may say 0. Files with other names are never touched.
+    """
+    with contextlib.suppress(OSError):  # the folder is not there: whoever writes in it says so
+        for name in os.listdir(folder):  # noqa: PTH208  (names are enough, and folders of results may hold thousands)
+            if not name.startswith(_BEGINNING) or (parsed := _TEMPORARY.fullmatch(name)) is None:
+                continue
+            with contextlib.suppress(OSError):
+                age = time.time() - (folder / name).lstat().st_mtime
+                if age >= after and not _runs(int(parsed[1])):
+                    (folder / name).unlink()
 
 
 def _runs(process: int) -> bool:

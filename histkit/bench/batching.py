@@ -23,9 +23,12 @@ from histkit.bench.ledger import Ledger
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.sheet import BenchSheet, bench_sheet
 from histkit.bench.weighing import Balance, Weighing, weighings_grid
-from histkit.composing.composition import Composition, forbidden_within, refusal_reason, resolve
+from histkit.composing.composition import Composition, resolve
 from histkit.display.tabular import Tabular
-from histkit.glossary.nouns import Ingredient
+from histkit.glossary.nouns import Caution, Ingredient
+from histkit.safety.evidence import Finding
+from histkit.safety.law import concerns, region_of
+from histkit.safety.products import Product, product_of
 
 ERROR_LIMIT = 0.05
 """What a weighing may be off at most before it is called too coarse: one part in twenty, the limit of dispensing textbooks."""
@@ -56,6 +59,12 @@ class Batch(Tabular):
     """(liquid, grams) for wet pressing: they dry off again and are no part of the batch."""
     size_notes: tuple[str, ...] = ()
     """How the size came about (rounded to the balance, from pans, from what is at hand); they are the first of the warnings."""
+    safety: tuple[Finding, ...] = ()
+    """What the gate found that its maker should know, the gravest first; their texts are the last of the warnings."""
+    product: str | None = None
+    """The sort of product that was chosen; None: guessed from the name."""
+    region: str = "EU"
+    """The region whose law was asked."""
 
     def weighing(self, ingredient: Ingredient | str) -> Weighing:
         """The weighing of one ingredient (raises BadValue where the batch has none of it)."""
@@ -68,6 +77,17 @@ class Batch(Tabular):
     def with_size_note(self, note: str) -> Batch:
         """The batch with a note on how its size came about."""
         return replace(self, size_notes=(note, *self.size_notes), warnings=(note, *self.warnings))
+
+    @property
+    def cautions(self) -> tuple[tuple[Ingredient, Caution], ...]:
+        """(ingredient, caution) for every caution that concerns this product in this region, the gravest level first."""
+        product, region = self.judged_as, region_of(self.region)
+        return tuple(pair for pair in self.composition.cautions_by_ingredient if concerns(pair[1], product, region))
+
+    @property
+    def judged_as(self) -> Product:
+        """The sort of product whose law was asked."""
+        return product_of(self.product, self.composition.name, self.pressed)
 
     @property
     def worst_rounding(self) -> float:
@@ -149,6 +169,8 @@ class Batch(Tabular):
             "pressed": self.pressed,
             "wetting": {i.id: grams for i, grams in self.wetting},
             "size_notes": list(self.size_notes),
+            "product": self.product,
+            "region": self.region,
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -161,6 +183,7 @@ class Batch(Tabular):
             balance = Balance(**data["balance"])
             grams, limit, number = data["grams"], data["error_limit"], data["number"]
             more = {"prices": dict(data.get("prices", {})), "currency": data.get("currency", ""), "pans": data.get("pans", 0)}
+            more |= {"product": data.get("product"), "region": data.get("region", "EU")}
             pressed, wetting = bool(data.get("pressed", False)), dict(data.get("wetting", {}))
             size_notes = tuple(str(note) for note in data.get("size_notes", ()))
         except (json.JSONDecodeError, KeyError, TypeError, ValueError) as error:
@@ -185,20 +208,25 @@ def batch(
     prices: Mapping[str, float] | None = None,
     currency: str = "",
     pans: int = 0,
+    product: str | None = None,
+    region: str = "EU",
 ) -> Batch:
     """What to weigh for `grams` of a composition on a balance (readability 0.01 g, minimum 0.2 g where none is given).
 
-    Every amount is a whole number of divisions of the balance, by the largest remainder, so that all of them add up to the
-    batch exactly. What is below the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings
-    together, and its rounding, may be off. `number` is a batch number of your own; with `prices` (of one gram, by id) and
-    `pans` the bench sheet tells the price of the batch and of a pan.
+    Every amount is a whole number of divisions of the balance, so that all of them add up to the batch exactly. What is below
+    the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings together, and its rounding, may be
+    off. `number` is a batch number of your own; with `prices` (of one gram, by id) and `pans` the bench sheet tells the price
+    of the batch and of a pan. `product` (an id of `histkit/safety/products.csv`, guessed from the name where None) and `region`
+    ("EU", "GB", "US", "CA") say whose law is asked.
 
-    Raises Forbidden while an ingredient that must not be used is in it, alone or inside a preparation, naming each with its
-    substitutes; BadValue for grams that are no finite number above 0 or less than the balance shows.
+    Raises Forbidden, with all that it found in one text, while anything is in it that must not be used, alone or inside a
+    preparation, that this product may not hold, that explodes or poisons with another part, whose printed words name a poison,
+    or that nobody has identified; UnknownName for a product or region that nobody knows; BadValue for grams that are no finite
+    number above 0 or less than the balance shows.
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
-    refuse_forbidden(mixture)
     scales = balance or Balance()
+    safety = refuse_unsafe(mixture, product, region, pressed := _is_pressed(composition))
     total = divisions(grams, scales)
     if not (is_number(error_limit) and 0 < error_limit < 1):
         raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {quoted(error_limit)}")
@@ -208,10 +236,8 @@ def batch(
     for place in ledger.small():
         ledger.dilute(place)
     size = float(total * scales.division)
-    size_notes: tuple[str, ...] = ()
-    if Decimal(str(float(grams))) != total * scales.division:
-        size_notes = (f"{grams:g} g is rounded to {scales.text(size)}, which is what the balance shows",)
-    pressed, wetting = _pressing(composition, size)
+    told = f"{grams:g} g is rounded to {scales.text(size)}, which is what the balance shows"
+    size_notes = (told,) if Decimal(str(float(grams))) != total * scales.division else ()
     weighed = Batch(
         mixture,
         size,
@@ -219,35 +245,53 @@ def batch(
         ledger.weighings(),
         error_limit,
         number,
-        (*size_notes, *ledger.warnings, *_limit_warnings(mixture)),
+        (*size_notes, *ledger.warnings, *(finding.text for finding in safety)),
         tuple((prices or {}).items()),
         currency,
         pans,
         pressed,
-        wetting,
+        _wetting(composition, size),
         size_notes,
+        safety,
+        product,
+        region,
     )
     weighed.cost()  # a price that is no number is told here, not when the sheet is printed
     return weighed
 
 
-def _pressing(composition: Composition | PressedFormula, grams: float) -> tuple[bool, tuple[tuple[Ingredient, float], ...]]:
-    """Whether so many grams of it are pressed into a cake, as far as is known, and the liquids that wet them and dry off."""
+def _is_pressed(composition: Composition | PressedFormula) -> bool:
+    """Whether it is pressed into a cake, as far as is known."""
     if isinstance(composition, Composition):
-        return any(part.note in BINDER_NOTES.values() for part in composition.parts), ()
+        return any(part.note in BINDER_NOTES.values() for part in composition.parts)
+    return bool(composition.binders or composition.wetting)
+
+
+def _wetting(composition: Composition | PressedFormula, grams: float) -> tuple[tuple[Ingredient, float], ...]:
+    """The liquids that wet so many grams of it and dry off."""
+    if isinstance(composition, Composition):
+        return ()
     powder = composition.powder_grams(grams)
-    wetting = tuple((i, ratio * powder) for i, ratio in composition.wetting)
-    return bool(composition.binders or composition.wetting), wetting
+    return tuple((i, ratio * powder) for i, ratio in composition.wetting)
 
 
-def refuse_forbidden(composition: Composition) -> None:
-    """Raises Forbidden where the composition holds what must not be used, naming each with its reason and substitutes."""
-    offenders = composition.forbidden
-    if not offenders:
-        return
-    ids = dict.fromkeys(key for i in offenders for key in (i.id, *(inner.id for inner in forbidden_within(i))))
-    reasons = " ".join(refusal_reason(i) for i in offenders)
-    raise Forbidden(f"This batch is refused until what follows has been replaced (Composition.replace). {reasons}", tuple(ids))
+def refuse_unsafe(
+    composition: Composition, product: str | None = None, region: str = "EU", pressed: bool = False
+) -> tuple[Finding, ...]:
+    """What its maker should know of a composition, the gravest first.
+
+    Raises Forbidden where anything keeps it from the bench, listing all of it.
+    """
+    found = composition.findings(product, region, pressed)
+    holding = [finding for finding in found if finding.holds]
+    if not holding:
+        return found
+    ids = dict.fromkeys(key for finding in holding for key in finding.ingredients)
+    reasons = " ".join(f"({n}) {finding.text}" for n, finding in enumerate(holding, 1))
+    raise Forbidden(
+        f"This batch is refused until what follows has been replaced (Composition.replace), named or declared. {reasons}",
+        tuple(ids),
+    )
 
 
 def divisions(grams: float, balance: Balance, rounding: str = ROUND_HALF_EVEN) -> int:
@@ -263,11 +307,3 @@ def divisions(grams: float, balance: Balance, rounding: str = ROUND_HALF_EVEN) -
     if total < 1:
         raise BadValue(f"a batch of {grams:g} g is less than the balance shows ({balance.readability:g} g)")
     return total
-
-
-def _limit_warnings(composition: Composition) -> list[str]:
-    return [
-        f"{ingredient.name} makes {100 * share:.3g} % and is limited to {100 * (caution.limit or 0):.3g} %"
-        f"{f' ({caution.form})' if caution.form not in ('', 'any') else ''}: {caution.text} {caution.law}".strip()
-        for ingredient, caution, share in composition.over_limits()
-    ]

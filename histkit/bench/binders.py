@@ -17,10 +17,11 @@ from histkit.base.errors import BadValue, Forbidden, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.bench.drops import grams_of_drops
-from histkit.composing.composition import Composition, forbidden_within, refusal_reason, resolve
+from histkit.composing.composition import Composition, resolve
 from histkit.composing.effects import oil_absorption
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
+from histkit.safety.within import forbidden_within, refusal_reason
 
 Basis = Literal["cake", "powder"]
 Chosen = Ingredient | str | Mapping[Ingredient | str, float] | Mapping[str, float] | None

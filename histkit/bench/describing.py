@@ -55,14 +55,15 @@ def weighing_list(rows: Iterable[SheetRow]) -> WeighingList:
 
 
 def paper(sheet: BenchSheet) -> Paper:
-    """The bench sheet: what to fill in, warnings, cautions, aliquots, weighings, mixing, steps, room for notes."""
+    """The bench sheet: what to fill in, hazards, warnings, cautions, aliquots, weighings, mixing, steps, room for notes."""
     form = Form(
         (Blank("Batch number", sheet.number), Blank("Date"), Blank("Room", unit="°C", room=4), Blank("Total", sheet.total))
     )
-    blocks: list[PaperBlock] = [form, *(Paragraph(words, "warning") for words in sheet.warnings)]
+    blocks: list[PaperBlock] = [form, *(Paragraph(words, "warning") for words in (*sheet.hazards, *sheet.warnings))]
     blocks += [Paragraph(sheet.price)] if sheet.price else []
     if sheet.cautions:
         blocks += [Heading("Cautions"), Bullets(sheet.caution_lines())]
+    blocks += [Paragraph(sheet.judged, "caution")] if sheet.judged else []
     blocks.append(Paragraph(BENCH_CAUTION, "caution"))
     for name, dilution in sheet.aliquots:
         blocks += [Heading(f"Aliquot: {name}"), Ticked(dilution)]

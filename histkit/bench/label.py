@@ -6,12 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from histkit.base.bibliography import cited, sourced
-from histkit.base.errors import BadValue
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
 from histkit.composing.composition import Composition, resolve
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
+from histkit.safety.constituents import allergens as allergens_above
+from histkit.safety.constituents import taken_apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,15 +61,14 @@ def label_draft(composition: Composition, rinse_off: bool = False, may_contain: 
     Allergens come from the glossary's constituents, with the highest share that is known, so rather one too many than one
     too few. Where the glossary has no label name, the plain name stands with a note.
     """
-    masses: dict[Ingredient, float] = {}
-    _take_apart(composition, masses)
+    masses = taken_apart((part.ingredient, part.share) for part in composition.parts)
     rules = {row["id"]: row for row in sourced("bench/label_rules")}
     entries = tuple(
         LabelEntry(i.inci or i.name, share, "" if i.inci else "no label name known: the plain name stands for it")
         for i, share in sorted(masses.items(), key=lambda pair: (-pair[1], pair[0].id))
     )
     rule = rules["allergen-rinse-off" if rinse_off else "allergen-leave-on"]
-    above = _allergens(masses, float(rule["value"]))
+    above = allergens_above(masses, float(rule["value"]))
     allergens = tuple(LabelEntry(name, share, "fragrance allergen, highest share known") for name, share in above)
     notes = [f"{row['words'].capitalize()} ({cited(row, mark=True)})." for row in (rules["any-order-below"], rule)]
     notes.append("Only what the glossary knows of the oils is counted; the supplier's own allergen sheet goes before it.")
@@ -76,28 +76,3 @@ def label_draft(composition: Composition, rinse_off: bool = False, may_contain: 
         notes.append(f"Not counted for want of an amount: {', '.join(composition.omitted)}.")
     listed = tuple(dict.fromkeys((i := resolve(given)).inci or i.name for given in may_contain))
     return LabelDraft(entries, allergens, listed, tuple(notes))
-
-
-def _take_apart(composition: Composition, masses: dict[Ingredient, float]) -> None:
-    """Shares of what is really in it: preparations become what they are made of, however deep."""
-    waiting = [(p.ingredient, p.share, 0) for p in composition.parts]
-    while waiting:
-        ingredient, share, depth = waiting.pop(0)
-        if depth > 20:
-            raise BadValue(f"{ingredient.name} seems to be made of itself; check the glossary's compositions")
-        if ingredient.made_of:
-            waiting += [(resolve(key), share * part, depth + 1) for key, part in ingredient.made_of]
-        else:
-            masses[ingredient] = masses.get(ingredient, 0.0) + share
-
-
-def _allergens(masses: dict[Ingredient, float], threshold: float) -> list[tuple[str, float]]:
-    from histkit import glossary
-
-    shares = {i.id: share for i, share in masses.items()}
-    total: dict[str, float] = {}
-    for row in glossary.rows("constituents"):
-        if row["allergen"].lower() == "yes" and row["ingredient"] in shares and row["high"]:
-            name = row["constituent"]
-            total[name] = total.get(name, 0.0) + shares[row["ingredient"]] * float(row["high"]) / 100
-    return sorted(((n, s) for n, s in total.items() if s > threshold), key=lambda pair: (-pair[1], pair[0]))

@@ -11,7 +11,7 @@ from histkit.base.checking import is_number, is_whole
 from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
-from histkit.bench.batching import Batch, batch, refuse_forbidden
+from histkit.bench.batching import Batch, batch, refuse_unsafe
 from histkit.bench.binders import Binder
 from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.trials import Trial, TrialLog, Varied
@@ -92,6 +92,8 @@ def ladder(
     oil: str | Ingredient | None = "jojoba-oil",
     binder_share: float = 0.05,
     oil_share: float = 0.03,
+    product: str | None = None,
+    region: str = "EU",
 ) -> Ladder:
     """`count` small presses of `grams_each`, their share of binder (or oil) `step` apart around `around`.
 
@@ -118,6 +120,7 @@ def ladder(
     lowest = max(0.0, middle - step * (count - 1) / 2)
     scales = balance or Balance()
     shares = [round(lowest + step * place, 6) for place in range(count)]
+    refuse_unsafe(start.powder, product, region, pressed=True)
     steps = tuple(_step(start, chosen, share, number, grams_each, scales) for number, share in enumerate(shares, start=1))
     # A tenth more powder than the trials take, for what sticks to the tools (common practice).
     powder = 1.1 * math.fsum(s.batch.to_weigh[_BASE] for s in steps)
@@ -144,7 +147,6 @@ _BASE = "blended-powder"
 
 def _as_weighed(pressed: PressedFormula) -> Composition:
     """The cake as three things to weigh: the powder, blended before, and what is added to it."""
-    refuse_forbidden(pressed.powder)
     base = Ingredient(_BASE, pressed.powder.name or "the blended powder", kind="preparation", state="powder")
     masses: list[tuple[Ingredient | str, float]] = [(base, 1.0)]
     masses += [(b.ingredient, b.added) for b in pressed.binders if b.added > 0]

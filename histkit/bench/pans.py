@@ -6,7 +6,7 @@ shows or makes it asks here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 from typing import TYPE_CHECKING
 
 from histkit.base import tables
@@ -23,6 +23,55 @@ from histkit.display.tabular import Tabular
 
 if TYPE_CHECKING:
     from histkit.bench.pressing import PressedFormula
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """Some pans of one size, and how they are filled and pressed.
+
+    A pan is round (`diameter_mm`) or rectangular (`width_mm`, `length_mm`); `depth_mm` is its depth, `below_rim_mm` how far under
+    the rim the cake is to end (practice: 0.3 to 0.5). `allowance` (a share; a tenth: common practice) is made more, for what
+    sticks to the tools. A measured `density_g_cm3` goes before any estimate; see `cake_density` for `press` and `pressure` (MPa).
+    """
+
+    diameter_mm: float | None = None
+    depth_mm: float = 4.0
+    count: int = 1
+    _: KW_ONLY
+    allowance: float = 0.1
+    width_mm: float | None = None
+    length_mm: float | None = None
+    below_rim_mm: float = 0.0
+    density_g_cm3: float | Spread | None = None
+    press: str | None = None
+    pressure: float | None = None
+
+    def volume_cm3(self) -> float:
+        """What all of them hold, cm3. Raises BadValue for figures that cannot be meant, those of `allowance` included."""
+        if not is_whole(self.count) or self.count < 1:
+            raise BadValue(f"count is a whole number of pans, 1 or more, not {quoted(self.count)}")
+        if not (is_number(self.allowance) and 0 <= self.allowance <= 1):
+            raise BadValue(f"allowance is a share from 0 to 1 (0.1 is a tenth more), not {quoted(self.allowance)}")
+        if not (is_number(self.below_rim_mm) and 0 <= self.below_rim_mm < positive(self.depth_mm, "depth_mm")):
+            raise BadValue(
+                f"below_rim_mm is 0 or more and less than the depth of {self.depth_mm} mm, not {quoted(self.below_rim_mm)}"
+            )
+        area = area_mm2(self.diameter_mm, self.width_mm, self.length_mm)
+        return area * (self.depth_mm - self.below_rim_mm) / 1000 * self.count
+
+    def size(self) -> str:
+        """The words for one pan."""
+        return f"{_size(self.diameter_mm, self.width_mm, self.length_mm)} and {self.depth_mm:g} mm deep"
+
+    def density(self, pressed: PressedFormula | Composition) -> tuple[Spread, tuple[str, ...]]:
+        """The density of the cake (g/cm3) and where it is from."""
+        if self.density_g_cm3 is None:
+            estimate = cake_density(pressed, self.press, self.pressure)
+            return estimate.density, estimate.reasons
+        measured = ("the density that was measured",)
+        if isinstance(self.density_g_cm3, Spread):
+            return self.density_g_cm3, measured
+        return Spread.exact(positive(self.density_g_cm3, "density_g_cm3")), measured
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,76 +118,18 @@ class PansNeed(Tabular):
         return Grid(columns, (row,), "What the pans take", self.reasons)
 
 
-def pans_need(
-    pressed: PressedFormula | Composition,
-    diameter_mm: float | None = None,
-    depth_mm: float = 4.0,
-    count: int = 1,
-    *,
-    allowance: float = 0.1,
-    width_mm: float | None = None,
-    length_mm: float | None = None,
-    below_rim_mm: float = 0.0,
-    density_g_cm3: float | Spread | None = None,
-    press: str | None = None,
-    pressure: float | None = None,
-) -> PansNeed:
-    """What `count` pans take of this cake (area × depth × its own density) and how much is made for them.
+def pans_need(pressed: PressedFormula | Composition, filling: Filling) -> PansNeed:
+    """What these pans take of this cake (area × depth × its own density) and how much is made for them.
 
-    `allowance` (a share; a tenth: common practice) is for what sticks to the tools. `depth_mm` is the depth of the pan,
-    `below_rim_mm` how far under the rim the cake is to end (practice: 0.3 to 0.5). A measured `density_g_cm3` goes before any
-    estimate; see `cake_density` for `press` and `pressure` (MPa).
     Raises BadValue for sizes that are no numbers above 0, a count that is no whole number above 0, an allowance outside 0 to 1.
     """
-    if not is_whole(count) or count < 1:
-        raise BadValue(f"count is a whole number of pans, 1 or more, not {quoted(count)}")
-    if not (is_number(allowance) and 0 <= allowance <= 1):
-        raise BadValue(f"allowance is a share from 0 to 1 (0.1 is a tenth more), not {quoted(allowance)}")
-    if not (is_number(below_rim_mm) and 0 <= below_rim_mm < positive(depth_mm, "depth_mm")):
-        raise BadValue(f"below_rim_mm is 0 or more and less than the depth of {depth_mm} mm, not {quoted(below_rim_mm)}")
-    volume_cm3 = area_mm2(diameter_mm, width_mm, length_mm) * (depth_mm - below_rim_mm) / 1000 * count
-    reasons: tuple[str, ...] = ("the density that was measured",)
-    if density_g_cm3 is None:
-        estimate = cake_density(pressed, press, pressure)
-        density, reasons = estimate.density, estimate.reasons
-    elif isinstance(density_g_cm3, Spread):
-        density = density_g_cm3
-    else:
-        density = Spread.exact(positive(density_g_cm3, "density_g_cm3"))
-    size = f"{_size(diameter_mm, width_mm, length_mm)} and {depth_mm:g} mm deep"
-    return PansNeed(count, size, density * volume_cm3, allowance, density, reasons)
+    volume = filling.volume_cm3()
+    density, reasons = filling.density(pressed)
+    return PansNeed(filling.count, filling.size(), density * volume, filling.allowance, density, reasons)
 
 
 def _size(diameter_mm: float | None, width_mm: float | None, length_mm: float | None) -> str:
     return f"{width_mm:g} × {length_mm:g} mm" if diameter_mm is None else f"{diameter_mm:g} mm across"
-
-
-def pan_fill_spread(
-    pressed: PressedFormula | Composition,
-    diameter_mm: float | None = None,
-    depth_mm: float = 4.0,
-    count: int = 1,
-    *,
-    width_mm: float | None = None,
-    length_mm: float | None = None,
-    below_rim_mm: float = 0.0,
-    density_g_cm3: float | Spread | None = None,
-    press: str | None = None,
-    pressure: float | None = None,
-) -> Spread:
-    """Grams of cake that `count` pans take, with their spread: the `fill` of `pans_need`, which see."""
-    return pans_need(
-        pressed,
-        diameter_mm,
-        depth_mm,
-        count,
-        width_mm=width_mm,
-        length_mm=length_mm,
-        below_rim_mm=below_rim_mm,
-        density_g_cm3=density_g_cm3,
-        press=press,
-        pressure=pressure,
-    ).fill
 
 
 def pan_fill(
@@ -154,9 +145,8 @@ def pan_fill(
     press: str | None = None,
     pressure: float | None = None,
 ) -> float:
-    """Grams of cake that `count` pans take: the best value of `pan_fill_spread`, which see."""
-    return pan_fill_spread(
-        pressed,
+    """Grams of cake that `count` pans take: the best value of the `fill` of `pans_need`; the sizes are those of `Filling`."""
+    pans = Filling(
         diameter_mm,
         depth_mm,
         count,
@@ -166,7 +156,8 @@ def pan_fill(
         density_g_cm3=density_g_cm3,
         press=press,
         pressure=pressure,
-    ).best
+    )
+    return pans_need(pressed, pans).fill.best
 
 
 @dataclass(frozen=True, slots=True)

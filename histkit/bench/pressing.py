@@ -170,4 +170,6 @@ def _cake(powder: Composition, binders: Iterable[Binder]) -> Composition:
         notes.setdefault(b.ingredient.id, BINDER_NOTES[b.kind])
         if b.added > 0:
             masses.append((b.ingredient, b.added))
-    return Composition.of(masses, powder.name, powder.changes, powder.omitted, powder.source, notes)
+    return Composition.of(
+        masses, powder.name, powder.changes, powder.omitted, powder.source, notes, powder.printed, powder.declared
+    )

@@ -16,6 +16,7 @@ from histkit.bench.dispensing import geometric_dilution
 from histkit.bench.steps import ProcessStep, process_steps
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient
+from histkit.safety.law import judged_words, region_of
 
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch
@@ -55,10 +56,17 @@ class BenchSheet(Tabular):
     warnings: tuple[str, ...]
     price: str = ""
     """The price of the batch and of a pan in words, where prices were given."""
+    hazards: tuple[str, ...] = ()
+    """What the gate found that the maker should know, the gravest first, and what was declared known."""
+    judged: str = ""
+    """As which product, and by whose law, it was judged."""
 
     def _grid(self) -> Grid:
-        notes = [*self.warnings, *filter(None, [self.price])]
-        notes += [f"Caution, {who}: {words}" for who, words in self.caution_lines()] + [BENCH_CAUTION]
+        notes = [*self.hazards, *self.warnings, *filter(None, [self.price])]
+        notes += [f"Caution, {who}: {words}" for who, words in self.caution_lines()] + [
+            *filter(None, [self.judged]),
+            BENCH_CAUTION,
+        ]
         caption = f"{self.title}, {self.total}{f', batch {self.number}' if self.number else ''}"
         return weighing_list(self.rows).grid(caption, tuple(notes))
 
@@ -70,7 +78,8 @@ class BenchSheet(Tabular):
         """(ingredient, all its cautions), the ingredient with the gravest first; what they all close with is left to the end."""
         lines: dict[str, list[str]] = {}
         for who, caution in self.cautions:
-            lines.setdefault(who, []).append(f"({caution.level}) {caution.text.removesuffix(_SAID_ONCE).strip()}")
+            law = f" [{', '.join(filter(None, (caution.law, caution.date)))}]" if caution.law else ""
+            lines.setdefault(who, []).append(f"({caution.level}) {caution.text.removesuffix(_SAID_ONCE).strip()}{law}")
         return tuple((who, " ".join(texts)) for who, texts in lines.items())
 
     def step_text(self, step: ProcessStep) -> str:
@@ -117,7 +126,8 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
         (w.ingredient.name, w.aliquot.steps(w.ingredient.name, batch.balance)) for w in ordered if w.aliquot is not None
     )
     steps = tuple(s for s in process_steps() if press or s.stage != "press")
-    cautions = tuple((i.name, c) for i, c in batch.composition.cautions_by_ingredient)
+    cautions = tuple((i.name, c) for i, c in batch.cautions)
+    hazards = tuple(finding.text for finding in batch.safety)
     return BenchSheet(
         batch.composition.name or "batch",
         batch.number,
@@ -127,8 +137,10 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
         _mixing(ordered, batch),
         _with_wetting(steps, batch),
         cautions,
-        batch.warnings,
+        tuple(warning for warning in batch.warnings if warning not in hazards),
         batch.price_text(),
+        hazards,
+        judged_words(batch.judged_as, region_of(batch.region)),
     )
 
 

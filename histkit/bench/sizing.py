@@ -7,12 +7,12 @@ from collections.abc import Callable, Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 from functools import partial
+from typing import Any
 
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
-from histkit.base.nouns import Spread
 from histkit.bench.batching import ERROR_LIMIT, Batch, batch, divisions
-from histkit.bench.pans import pans_need
+from histkit.bench.pans import Filling, pans_need
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
@@ -38,46 +38,25 @@ def smallest_batch(
 
 def batch_for_pans(
     pressed: PressedFormula,
-    diameter_mm: float | None = None,
-    depth_mm: float = 4.0,
-    count: int = 1,
+    filling: Filling,
     balance: Balance | None = None,
     *,
-    allowance: float = 0.1,
-    width_mm: float | None = None,
-    length_mm: float | None = None,
-    density_g_cm3: float | Spread | None = None,
-    below_rim_mm: float = 0.0,
-    press: str | None = None,
-    pressure: float | None = None,
     error_limit: float = ERROR_LIMIT,
     number: str = "",
     prices: Mapping[str, float] | None = None,
     currency: str = "",
+    product: str | None = None,
+    region: str = "EU",
 ) -> Batch:
-    """The batch that fills `count` pans, with an allowance (a share; a tenth: common practice) for what sticks to the tools.
-
-    The pans and how they are pressed are those of `pans_need`; a warning says from what to what the fill may run.
-    """
-    need = pans_need(
-        pressed,
-        diameter_mm,
-        depth_mm,
-        count,
-        allowance=allowance,
-        width_mm=width_mm,
-        length_mm=length_mm,
-        below_rim_mm=below_rim_mm,
-        density_g_cm3=density_g_cm3,
-        press=press,
-        pressure=pressure,
-    )
+    """The batch that fills these pans, with their allowance; a warning says from what to what the fill may run."""
+    need = pans_need(pressed, filling)
     scales = balance or Balance()
     grams = float(divisions(need.make, scales, ROUND_CEILING) * scales.division)
-    filling = batch(pressed, grams, scales, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=count)
+    shown: dict[str, Any] = {"error_limit": error_limit, "number": number, "prices": prices, "currency": currency}
+    weighed = batch(pressed, grams, scales, pans=need.count, product=product, region=region, **shown)
     if need.fill.is_exact:
-        return filling
-    return filling.with_size_note(f"The {count} pans take about {need.fill} g, looser or denser with the pressure")
+        return weighed
+    return weighed.with_size_note(f"The {need.count} pans take about {need.fill} g, looser or denser with the pressure")
 
 
 def batch_from_scarcest(
@@ -90,6 +69,8 @@ def batch_from_scarcest(
     prices: Mapping[str, float] | None = None,
     currency: str = "",
     pans: int = 0,
+    product: str | None = None,
+    region: str = "EU",
 ) -> Batch:
     """The batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
 
@@ -104,7 +85,7 @@ def batch_from_scarcest(
     def of_size(total: int) -> Batch:
         grams = float(total * scales.division)
         weighing = partial(batch, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=pans)
-        return weighing(composition, grams, scales)
+        return weighing(composition, grams, scales, product=product, region=region)
 
     most = divisions(round(have[scarcest] / shares[scarcest], 6), scales, ROUND_FLOOR)
     lost = {w.ingredient for w in of_size(most).weighings if w.content == 0}

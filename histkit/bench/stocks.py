@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from histkit.base.errors import BadValue, Forbidden
 from histkit.bench.ledger import content_within
 from histkit.bench.weighing import Aliquot, plan_aliquot
-from histkit.composing.composition import forbidden_within, refusal_reason, resolve
+from histkit.composing.composition import resolve
 from histkit.glossary.nouns import Ingredient
+from histkit.safety.within import forbidden_within, refusal_reason
 
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import json
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from histkit.base.files import clear_left_behind, replacing, write_atomically
 from histkit.base.text import counted
 from histkit.books.ledger import Ledger
 from histkit.books.parquet import write_parquet
@@ -17,13 +17,12 @@ from histkit.books.partfiles import write_csv
 from histkit.books.parts import fingerprint
 from histkit.books.rows import ROWS
 from histkit.books.shelf import Shelf
-from histkit.books.writing import Sum, replaced, summed, write
+from histkit.books.sums import Sum, summed
 
 PARTS, MANIFEST, VERSION = "parts", "manifest.json", 2
 TABLES = tuple(f"{name}.csv" for name in ROWS)
 PARQUET = tuple(f"{name}.parquet" for name in ROWS)
 """The same tables for other programs, where they are asked for."""
-_HALF_WRITTEN = re.compile(r"\.(?:(?:lines|formulas)\.(?:csv|parquet)|manifest\.json)\.[a-z0-9_]{8}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,12 +72,9 @@ def put_together(out: Path, books: Shelf, ledger: Ledger, parquet: bool) -> Summ
         tuple(dict.fromkeys([*ledger.notes, *repairs])),
         tuple(sums),
     )
-    write(out / MANIFEST, _manifest(books, ledger, summary, sums).encode())
+    write_atomically(out / MANIFEST, _manifest(books, ledger, summary, sums))
     ledger.tidy()
-    for path in out.iterdir():
-        if _HALF_WRITTEN.fullmatch(path.name):
-            with contextlib.suppress(OSError):
-                path.unlink()
+    clear_left_behind(out, after=0)
     return summary
 
 
@@ -87,7 +83,7 @@ def _written(out: Path, files: tuple[str, ...], writer: Callable[..., None], led
     sums = {}
     with contextlib.ExitStack() as stack:
         for name in files:
-            file = stack.enter_context(replaced(out / name))
+            file = stack.enter_context(replacing(out / name))
             writer(file, Path(name).stem, ledger.placed())
             file.seek(0)
             sums[name] = summed(file)

@@ -9,14 +9,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from histkit.base.errors import BadValue
+from histkit.base.files import clear_left_behind, replacing
 from histkit.books.partfiles import PartError, PartFile, Placed, opened, unpacked
 from histkit.books.parts import Part, fingerprint
-from histkit.books.writing import write
 
 Progress = Callable[[int, int, int], None]
 """Called with (bytes of text done, bytes in all, formulas so far)."""
-_OWN = re.compile(r"\.?[0-9a-f]{32}\.part(?:\..*)?")
-"""The names of parts, finished and half-written; whatever else lies in their folder is somebody else's."""
+_OWN = re.compile(r"[0-9a-f]{32}\.part")
+"""The names of parts; whatever else lies in their folder is somebody else's."""
 
 
 def part_path(folder: Path, key: str) -> Path:
@@ -83,7 +83,8 @@ class Ledger:
             finished = None
         if finished is None or finished.made_by != fingerprint():
             raise BadValue("the workers run another version of histkit than this machine: install the same one everywhere")
-        write(path, data)
+        with replacing(path) as file:
+            file.write(data)
         self.files[part.key] = finished
         self.note(part, kept=False)
 
@@ -102,3 +103,4 @@ class Ledger:
             if path.name not in wanted and _OWN.fullmatch(path.name):
                 with contextlib.suppress(OSError):
                     path.unlink()
+        clear_left_behind(self.folder, after=0)

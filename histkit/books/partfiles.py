@@ -18,7 +18,7 @@ from typing import Any, BinaryIO
 from histkit.base.errors import HistkitError
 from histkit.books.rows import ROWS, FormulaRow, LineRow
 from histkit.books.sheets import csv_heading, csv_rows, csv_start
-from histkit.books.writing import summed
+from histkit.books.sums import summed
 
 _MARK = b"histkit corpus part 2 "
 _FIRST = re.compile(rb"histkit corpus part 2 ([0-9a-f]{64})\n")

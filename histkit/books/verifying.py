@@ -13,7 +13,7 @@ from histkit.books.assembling import MANIFEST, PARQUET, PARTS, TABLES, VERSION
 from histkit.books.ledger import part_path
 from histkit.books.locking import busy
 from histkit.books.partfiles import PartError, opened
-from histkit.books.writing import Sum, summed
+from histkit.books.sums import Sum, summed
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,12 +15,14 @@ from histkit import glossary
 from histkit.base.errors import BadValue, Forbidden
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
-from histkit.composing.composition import Composition, forbidden_within, refusal_reason, speaks_of
+from histkit.composing.composition import Composition
 from histkit.composing.effects import Effects
 from histkit.composing.quantities import KEPT, Kept, kept_quantity
 from histkit.composing.solving import least_squares
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
+from histkit.safety.law import region_of, speaks_of
+from histkit.safety.within import forbidden_within, refusal_reason
 
 _Value = TypeVar("_Value")
 
@@ -141,7 +143,7 @@ def _bounds(
         low_words = f"{ingredient.name} is held at no less than {low:.4g} of the whole" if low > 0 else ""
         high_words = f"{ingredient.name} is held at no more than {high:.4g} of the whole" if high < 1 else ""
         for caution in ingredient.cautions:
-            speaks = (not region or caution.region in ("", region)) and speaks_of(caution, form)
+            speaks = (not region or region_of(region).holds(caution.region)) and speaks_of(caution, form)
             if caution.limit is not None and speaks and caution.limit < high:
                 high = caution.limit
                 rule = caution.law or glossary.cited(caution.source)

@@ -10,11 +10,9 @@ import difflib
 import json
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-from histkit.base import tables
-from histkit.base.bibliography import sourced
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, Forbidden, UnknownName, quoted
 from histkit.base.grid import Column, Grid
@@ -23,6 +21,11 @@ from histkit.base.text import Cell
 from histkit.composing.effects import Effects, compare
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import CAUTION_LEVELS, Caution, Ingredient
+from histkit.safety.evidence import Declared, Finding, Printed, unidentified
+from histkit.safety.gate import Mixture, findings
+from histkit.safety.law import region_of
+from histkit.safety.products import product_of
+from histkit.safety.within import forbidden_within, refusal_reason
 
 TOLERANCE = 1e-9
 """How far the shares may be from 1 before a composition is refused; wide enough for float sums, no wider."""
@@ -35,50 +38,6 @@ def resolve(ingredient: Ingredient | str) -> Ingredient:
     from histkit import glossary
 
     return glossary.ingredient(ingredient)
-
-
-def forbidden_within(ingredient: Ingredient) -> tuple[Ingredient, ...]:
-    """The forbidden ingredients in this one: itself, or what it is made of, however deep. Empty where there is none."""
-    forbidden: dict[str, Ingredient] = {}
-    seen: set[str] = set()
-    waiting = [ingredient]
-    while waiting:
-        current = waiting.pop()
-        if current.id in seen:
-            continue
-        seen.add(current.id)
-        if current.forbidden:
-            forbidden[current.id] = current
-        waiting += [resolve(part) for part, _ in current.made_of]
-    return tuple(forbidden.values())
-
-
-def speaks_of(caution: Caution, form: str) -> bool:
-    """Whether a caution concerns this form of product ("" takes all). A powder, loose or pressed, also stays on the skin."""
-    if caution.form in ("", "any") or not form:
-        return True
-    also = next((tables.words(row, "also") for row in sourced("composing/product_forms") if row["id"] == form), ())
-    return caution.form == form or caution.form in also
-
-
-def refusal_reason(ingredient: Ingredient, ids: bool = True) -> str:
-    """Why this ingredient may not be used and what stands in for it, in words; names what hides in a preparation.
-
-    With `ids` each name is followed by the id that a script would take.
-    """
-
-    def named(which: Ingredient) -> str:
-        return f"{which.name} ({which.id})" if ids else which.name
-
-    reasons = []
-    for culprit in forbidden_within(ingredient):
-        what = named(ingredient) if culprit.id == ingredient.id else f"{named(ingredient)} holds {named(culprit)}"
-        why = " ".join(c.text for c in culprit.cautions if c.level == "forbidden")
-        reasons.append(f"{what}: {why}")
-    stands = ingredient.stands or tuple(s for culprit in forbidden_within(ingredient) for s in culprit.stands)
-    options = [s.option for s in stands]
-    in_place = f" In its place: {'; '.join(options)}." if options else ""
-    return " ".join(reasons) + in_place
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +95,10 @@ class Composition(Tabular):
     changes: tuple[Change, ...] = ()
     omitted: tuple[str, ...] = ()
     source: Source | None = None
+    printed: tuple[Printed, ...] = ()
+    """What the book printed of it: searched for poisons, whatever the reader made of it."""
+    declared: tuple[Declared, ...] = ()
+    """What the maker says of unknown and contested names."""
 
     def __post_init__(self) -> None:
         ids = [part.ingredient.id for part in self.parts]
@@ -157,6 +120,8 @@ class Composition(Tabular):
         omitted: tuple[str, ...] = (),
         source: Source | None = None,
         notes: Mapping[str, str] | None = None,
+        printed: tuple[Printed, ...] = (),
+        declared: tuple[Declared, ...] = (),
     ) -> Composition:
         """The composition of these masses (grams, or parts by mass, any total); the same ingredient twice is added up.
 
@@ -177,7 +142,8 @@ class Composition(Tabular):
         shares = {key: mass / total for key, mass in grams.items()}
         weightless = tuple(ingredients[key].name for key, share in shares.items() if share <= 0)
         parts = tuple(Part(ingredients[key], share, (notes or {}).get(key, "")) for key, share in shares.items() if share > 0)
-        return cls(parts, name, changes, (*omitted, *(n for n in weightless if n not in omitted)), source)
+        left = (*omitted, *(n for n in weightless if n not in omitted))
+        return cls(parts, name, changes, left, source, printed, declared)
 
     @property
     def ingredients(self) -> tuple[Ingredient, ...]:
@@ -213,20 +179,6 @@ class Composition(Tabular):
         for i in self.ingredients:
             pairs += [(i, c) for inner in forbidden_within(i) for c in inner.cautions if c.level == "forbidden"]
         return tuple(sorted(dict.fromkeys(pairs), key=lambda pair: CAUTION_LEVELS.index(pair[1].level)))
-
-    def over_limits(self, region: str = "", form: str = "") -> tuple[tuple[Ingredient, Caution, float], ...]:
-        """(ingredient, caution, share) wherever a share is above the limit that a caution gives for the finished product.
-
-        `region` and `form` narrow it to the cautions of that law and product form; "" takes all.
-        """
-        return tuple(
-            (ingredient, caution, share)
-            for ingredient, caution in self.cautions_by_ingredient
-            if caution.limit is not None
-            and (share := self.share(ingredient)) > caution.limit * (1 + TOLERANCE)
-            and (not region or caution.region in ("", region))
-            and speaks_of(caution, form)
-        )
 
     def replace(
         self,
@@ -273,7 +225,32 @@ class Composition(Tabular):
             notes[substitute.id] = f"{notes[substitute.id]}; {note}" if notes.get(substitute.id) else note
         parts = tuple((key, ratio) for key, (_, ratio) in mixture.items())
         change = Change(removed.ingredient.id, parts, reason, option)
-        return Composition.of(masses, self.name, (*self.changes, change), self.omitted, self.source, notes)
+        changes = (*self.changes, change)
+        return Composition.of(masses, self.name, changes, self.omitted, self.source, notes, self.printed, self.declared)
+
+    def declare(self, words: str, reason: str) -> Composition:
+        """The composition with what its maker says of an unknown or contested name, or of words in title or directions.
+
+        `words` are the printed words, the name, or the id of the part; `reason` is printed on the sheet. It never lets through
+        what must not be used. Raises BadValue where words or reason are empty.
+        """
+        if not words.strip() or not reason.strip():
+            raise BadValue("declare wants the printed words (or the id of the part), and a reason that is printed on the sheet")
+        return replace(self, declared=(*self.declared, Declared(words.strip(), reason.strip())))
+
+    def findings(self, product: str | None = None, region: str = "EU", pressed: bool = False) -> tuple[Finding, ...]:
+        """What keeps it from the bench, and what its maker should know, the gravest first (see `histkit.safety.gate`).
+
+        `product` is an id of `histkit/safety/products.csv`, guessed from the name where None; `region` "EU", "GB", "US", "CA".
+        Raises UnknownName for a product or region that nobody knows.
+        """
+        return findings(self.mixture, product_of(product, self.name, pressed), region_of(region))
+
+    @property
+    def mixture(self) -> Mixture:
+        """What the gate is asked about."""
+        shares = tuple((part.ingredient, part.share) for part in self.parts)
+        return Mixture(shares, self.printed, self.declared, frozenset(change.removed for change in self.changes))
 
     def effects(self, other: Composition, prices: Mapping[str, float] | None = None) -> Effects:
         """What changes from this composition to `other`: opacity, oil absorption, bulk density, cautions and more.
@@ -314,6 +291,8 @@ class Composition(Tabular):
             "changes": [asdict(change) for change in self.changes],
             "omitted": list(self.omitted),
             "source": asdict(self.source) if self.source else None,
+            "printed": [asdict(words) for words in self.printed],
+            "declared": [asdict(said) for said in self.declared],
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -329,11 +308,13 @@ class Composition(Tabular):
             shares = [(str(p["ingredient"]), float(p["share"]), str(p["note"])) for p in data["parts"]]
             source = Source(**data["source"]) if data["source"] else None
             name, omitted = str(data["name"]), tuple(str(entry) for entry in data["omitted"])
+            printed = tuple(Printed(**{**p, "others": tuple(p["others"])}) for p in data.get("printed", ()))
+            declared = tuple(Declared(**said) for said in data.get("declared", ()))
         except (json.JSONDecodeError, KeyError, TypeError, ValueError) as error:
             raise BadValue(f"this is not a composition that histkit wrote: {error}") from error
-        own = ingredients or {}
+        own = {p.part: unidentified(p.name) for p in printed if p.part and not p.known} | dict(ingredients or {})
         parts = tuple(Part(own[key] if key in own else resolve(key), share, note) for key, share, note in shares)
-        return cls(parts, name, changes, omitted, source)
+        return cls(parts, name, changes, omitted, source, printed, declared)
 
 
 def _id(ingredient: Ingredient | str) -> str:

@@ -17,10 +17,12 @@ from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
 from histkit.composing.avoiding import Avoided
-from histkit.composing.composition import Composition, forbidden_within, resolve, speaks_of
+from histkit.composing.composition import Composition, resolve
 from histkit.composing.effects import Effects, solid_density
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient, Stand
+from histkit.safety.law import Region, region_of, speaks_of
+from histkit.safety.within import forbidden_within
 
 _WEIGHT_ROLES, _WEIGHT_PROPERTIES, _WEIGHT_KIND = 0.6, 0.3, 0.1
 """How much roles, properties and kind count when nearness is computed: common practice, own judgement, no source."""
@@ -121,10 +123,9 @@ def substitutes(
     every: Mapping[str, Ingredient] = glossary.ingredients
     unwanted = Avoided([avoid] if isinstance(avoid, str) else avoid, every)
     cupboard = None if have is None else {glossary.ingredient(key).id for key in have}
-    region = market.strip().upper()
-    _check("region of law", region, [row["id"] for row in sourced("composing/regions")])
+    region = region_of(market)
     if form is not None:
-        _check("product form", form, [row["id"] for row in sourced("composing/product_forms")])
+        _check("product form", form, [row["id"] for row in sourced("safety/product_forms")])
     if role is not None:
         _check("role", role, sorted({r.role for i in every.values() for r in i.roles}))
 
@@ -162,8 +163,8 @@ def _check(kind: str, word: str, words: list[str]) -> None:
         raise UnknownName(kind, word, tuple(difflib.get_close_matches(word, words, 3, 0.5) or words[:7]))
 
 
-def _concerns(caution: Caution, region: str, form: str | None) -> bool:
-    return caution.region.upper() in ("", region) and (form is None or caution.form == "bench" or speaks_of(caution, form))
+def _concerns(caution: Caution, region: Region, form: str | None) -> bool:
+    return region.holds(caution.region) and (form is None or caution.form == "bench" or speaks_of(caution, form))
 
 
 def _curated(original: Ingredient, stand: Stand, place: int, cautions: tuple[Caution, ...]) -> Suggestion:

@@ -43,6 +43,11 @@ def worst_level(cautions: Iterable[Caution]) -> CautionLevel | None:
     return min((c.level for c in cautions), key=CAUTION_LEVELS.index, default=None)
 
 
+def is_forbidden(cautions: Iterable[Caution]) -> bool:
+    """Whether one of the cautions forbids the thing."""
+    return worst_level(cautions) == "forbidden"
+
+
 def gravity(level: str | None) -> int:
     """How grave a level of caution is: 0 without one, 1 for care, the most for what is forbidden."""
     return len(CAUTION_LEVELS) - [*map(str, CAUTION_LEVELS)].index(level) if level else 0

@@ -48,11 +48,25 @@ class Replacement:
 
 
 @dataclass(frozen=True, slots=True)
+class Known:
+    """What the maker vouches for: an unknown or contested name, or words in the title or directions, with the reason."""
+
+    words: str = kept(shapes.MISSING, "the printed words, the name, or the id of the part")
+    reason: str = kept(shapes.MISSING, "why it is known to be harmless, in the maker's words; it is printed on the sheet")
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+        if not self.words.strip() or not self.reason.strip():
+            raise BadValue("what is declared known has words, and a reason that is printed on the sheet")
+
+
+@dataclass(frozen=True, slots=True)
 class Constraints:
-    """What the maker will not have among the stand-ins, and the region whose law counts."""
+    """What the maker will not have among the stand-ins, and the product and region whose law counts."""
 
     avoid: tuple[str, ...] = kept((), "what is not wanted, in the words that `substitutes` knows")
     market: str = kept("EU", "the region whose law counts")
+    product: str | None = kept(None, "the sort of product whose law counts; null: guessed from the title")
 
     def __post_init__(self) -> None:
         shapes.check(self)
@@ -119,7 +133,7 @@ class Weighing:
         return Balance(self.readability, self.minimum, self.repeatability, self.balance)
 
     def pan(self) -> dict[str, Any]:
-        """The size of a pan as `pan_fill` and `batch_for_pans` take it."""
+        """The size of a pan, by the names of a `Filling`."""
         if self.pan_width_mm is not None and self.pan_length_mm is not None:
             size = {"width_mm": self.pan_width_mm, "length_mm": self.pan_length_mm}
         else:

@@ -17,6 +17,7 @@ WORDS = {
     "currency": "the currency",
     "prices": "the prices",
     "constraints": "what is not wanted, or whose law counts",
+    "known": "what the maker vouches for",
 }
 """What an entry of a record is called where all that can be said is that it changed."""
 SHOWN = 40

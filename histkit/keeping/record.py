@@ -28,9 +28,11 @@ from histkit.composing.quantities import KEPT
 from histkit.composing.substitution import Suggestion, substitutes
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping import working
-from histkit.keeping.choices import Constraints, Correction, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
 from histkit.keeping.form import from_text, schema_of, to_text
 from histkit.reading.formula import Formula
+from histkit.safety.evidence import Finding
+from histkit.safety.products import Product, product_of
 from histkit.telling.comparing import compare
 from histkit.telling.comparison import ComparisonTable
 from histkit.translating.translation import Translation
@@ -59,6 +61,7 @@ class Record:
     batches: tuple[Weighing, ...] = kept((), "the batches that were made, each with its number")
     prices: tuple[tuple[str, float], ...] = kept((), "pairs of an id and the price of one gram; such a price", least=0)
     currency: str = kept("", "the currency of the prices")
+    known: tuple[Known, ...] = kept((), "unknown or contested names that the maker vouches for, with the reasons")
 
     def __post_init__(self) -> None:
         shapes.check(self)
@@ -96,7 +99,7 @@ class Record:
 
     @cached_property
     def _composition(self) -> Composition:
-        return working.composition_of(self.translation(), self.replacements)
+        return working.composition_of(self.translation(), self.replacements, self.corrections, self.known)
 
     @cached_property
     def _pressed(self) -> PressedFormula | None:
@@ -165,7 +168,18 @@ class Record:
         pressed = self.pressed()
         if pressed is None:
             raise BadValue("it stays a loose powder: choose first that it is pressed into a cake")
-        return ladder(pressed, around, count, grams_each, self.weighing.scales(), step=step, vary=vary)
+        law: dict[str, Any] = {"product": self.constraints.product, "region": self.constraints.market}
+        return ladder(pressed, around, count, grams_each, self.weighing.scales(), step=step, vary=vary, **law)
+
+    # -- what keeps it from the bench ---------------------------------------------------------------------------------
+
+    def product(self) -> Product:
+        """The sort of product whose law counts: the maker's choice, or what the title speaks of."""
+        return product_of(self.constraints.product, self.formula().title, self.pressing is not None)
+
+    def findings(self) -> tuple[Finding, ...]:
+        """What keeps it from the bench, and what the maker should know, the gravest first."""
+        return self.final().findings(self.constraints.product, self.constraints.market, self.pressing is not None)
 
     # -- the batch ----------------------------------------------------------------------------------------------------
 
@@ -173,19 +187,21 @@ class Record:
         """What to weigh: the next batch, or the one of that number among those that were made.
 
         Raises:
-            Forbidden: an ingredient that must not be used is still in it.
+            Forbidden: something still keeps it from the bench (see `findings`).
             BadValue: there is no batch of that number; pans are to be filled and there are none, or it stays loose.
         """
         weighing = working.chosen_weighing(number, self.weighing, self.batches)
-        return working.batch_of(self.pressed(), self.composition(), self.pressing, weighing, dict(self.prices), self.currency)
+        prices = dict(self.prices)
+        mixture = self.composition()
+        return working.batch_of(self.pressed(), mixture, self.pressing, weighing, prices, self.currency, self.constraints)
 
     def straight_from(self) -> float:
         """Grams from which on every ingredient is weighed straight on the maker's balance, within the limit of error."""
         return smallest_batch(self.final(), self.weighing.scales(), self.weighing.error_limit)
 
-    def label(self, rinse_off: bool = False, may_contain: tuple[str, ...] = ()) -> LabelDraft:
-        """The draft of a label for what is weighed."""
-        return label_draft(self.final(), rinse_off, may_contain)
+    def label(self, rinse_off: bool | None = None, may_contain: tuple[str, ...] = ()) -> LabelDraft:
+        """The draft of a label for what is weighed; whether it is rinsed off is the product's own affair where None."""
+        return label_draft(self.final(), self.product().rinsed_off if rinse_off is None else rinse_off, may_contain)
 
     def table(self) -> ComparisonTable:
         """Old beside new. Without a batch as long as something forbidden is in it."""

@@ -13,12 +13,12 @@ from typing import Any
 from histkit.base.errors import BadValue
 from histkit.base.nouns import Source, Spread
 from histkit.bench.batching import Batch, batch
-from histkit.bench.pans import PansNeed, pans_need
+from histkit.bench.pans import Filling, PansNeed, pans_need
 from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.pressures import PressPressure, press_pressure, window_note
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
 from histkit.composing.composition import Composition
-from histkit.keeping.choices import Correction, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
 from histkit.reading import read
 from histkit.reading.formula import Formula, Line
 from histkit.translating.translation import Translation
@@ -59,9 +59,20 @@ def _corrected(line: Line, correction: Correction | None) -> Line:
     return replace(line, **new)
 
 
-def composition_of(translation: Translation, replacements: Iterable[Replacement]) -> Composition:
-    """The composition with all stand-ins put in, in their order; one whose ingredient is no longer there is passed over."""
-    composition = translation.composition()
+def composition_of(
+    translation: Translation,
+    replacements: Iterable[Replacement],
+    corrections: Iterable[Correction] = (),
+    known: Iterable[Known] = (),
+) -> Composition:
+    """The composition with all stand-ins put in, in their order; one whose ingredient is no longer there is passed over.
+
+    Where the maker put a name right or left a line out, what was printed there counts no more; what they vouch for goes along.
+    """
+    settled = [c.line for c in corrections if c.ingredient or c.leave_out]
+    composition = translation.composition(settled)
+    for said in known:
+        composition = composition.declare(said.words, said.reason)
     for chosen in replacements:
         if chosen.removed in composition:
             composition = composition.replace(chosen.removed, dict(chosen.parts), reason=chosen.reason, option=chosen.option)
@@ -89,21 +100,21 @@ def _several(first: str | None, share: float, more: tuple[tuple[str, float], ...
     return out
 
 
-def _filling(pressing: Pressing, weighing: Weighing) -> dict[str, Any]:
-    """The pans and how they are pressed, as `pans_need` and `batch_for_pans` take them alike."""
-    return {
+def _filling(pressing: Pressing, weighing: Weighing) -> Filling:
+    """The pans and how they are pressed, for what they take and for the batch alike."""
+    return Filling(
         **weighing.pan(),
-        "count": weighing.pans,
-        "allowance": weighing.allowance,
-        "density_g_cm3": weighing.density_g_cm3,
-        "press": pressing.press or None,
-        "pressure": pressing.pressure_mpa,
-    }
+        count=weighing.pans,
+        allowance=weighing.allowance,
+        density_g_cm3=weighing.density_g_cm3,
+        press=pressing.press or None,
+        pressure=pressing.pressure_mpa,
+    )
 
 
 def need_of_pans(pressed: PressedFormula, pressing: Pressing, weighing: Weighing) -> PansNeed:
     """What the pans take and what to make for them (grams)."""
-    return pans_need(pressed, **_filling(pressing, weighing))
+    return pans_need(pressed, _filling(pressing, weighing))
 
 
 def pressure_of(pressing: Pressing, weighing: Weighing) -> PressPressure | None:
@@ -124,6 +135,7 @@ def batch_of(
     weighing: Weighing,
     prices: Mapping[str, float],
     currency: str,
+    law: Constraints,
 ) -> Batch:
     """What to weigh: for so many grams, for the pans, or as much as what is at hand allows.
 
@@ -132,14 +144,14 @@ def batch_of(
         BadValue: pans are to be filled and there are none, or it stays loose.
     """
     shown: dict[str, Any] = {"error_limit": weighing.error_limit, "number": weighing.number}
-    shown |= {"prices": prices, "currency": currency}
+    shown |= {"prices": prices, "currency": currency, "product": law.product, "region": law.market}
     if weighing.make == "cupboard":
         at_hand = dict(weighing.cupboard)
         return batch_from_scarcest(pressed or composition, at_hand, weighing.scales(), pans=weighing.pans, **shown)
     if weighing.make == "pans":
         if pressed is None or pressing is None or not weighing.pans:
             raise BadValue("a batch that fills pans needs the number of pans, and a powder that is pressed")
-        return batch_for_pans(pressed, balance=weighing.scales(), **_filling(pressing, weighing), **shown)
+        return batch_for_pans(pressed, _filling(pressing, weighing), weighing.scales(), **shown)
     return batch(pressed or composition, weighing.grams, weighing.scales(), pans=weighing.pans, **shown)
 
 

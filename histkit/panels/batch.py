@@ -8,7 +8,6 @@ from typing import Any
 import ipywidgets as widgets
 
 from histkit.base.errors import BadValue, Forbidden, HistkitError
-from histkit.composing.composition import refusal_reason
 from histkit.keeping.records import Record
 from histkit.panels.parts import (
     ROW,
@@ -37,6 +36,7 @@ from histkit.panels.parts import (
 from histkit.panels.pressing import with_weighing
 from histkit.panels.state import Desk, desk
 from histkit.panels.stores import StoresBox
+from histkit.safety.within import refusal_reason
 
 NAME = "batch panel"
 SIZES = [("so many grams", "grams"), ("to fill the pans", "pans"), ("what I have (below) allows", "cupboard")]
@@ -54,15 +54,25 @@ def bench_view(record: Record) -> str:
             label = folded("Draft of a label, for an assessor to check", record.label().to_html())
             return f"{least_view(record)}{sheet}{label}{made_view(record)}"
         except Forbidden:
-            names = ", ".join(i.name for i in record.final().forbidden)
-            out = [alert(f"No bench sheet yet: {names} must not be weighed or used.")]
-            out += [paragraph(refusal_reason(i, ids=False)) for i in record.final().forbidden]
-            out.append(
-                paragraph("Choose a stand-in in the notebook on substitutes (2-explore-substitutes); the sheet comes then.")
-            )
-            return "".join(out)
+            return held_view(record)
 
     return live(kindly(view))
+
+
+def held_view(record: Record) -> str:
+    """What keeps the mixture from the bench, and what to do about each."""
+    forbidden = record.final().forbidden
+    others = [finding for finding in record.findings() if finding.holds and finding.about != "forbidden"]
+    out = []
+    if forbidden:
+        names = ", ".join(i.name for i in forbidden)
+        out.append(alert(f"No bench sheet yet: {names} must not be weighed or used."))
+        out += [paragraph(refusal_reason(i, ids=False)) for i in forbidden]
+        out.append(paragraph("Choose a stand-in in the notebook on substitutes (2-explore-substitutes); the sheet comes then."))
+    if others:
+        out.append(alert(f"No bench sheet yet: {'this has' if len(others) == 1 else 'these have'} to be settled."))
+        out.append(listed([finding.text for finding in others]))
+    return "".join(out)
 
 
 def least_view(record: Record) -> str:

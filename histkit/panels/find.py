@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from histkit import glossary
+from histkit.base.errors import quoted
 from histkit.panels.parts import Panel, alert, kindly, listed, live, paragraph, result, show, text_field
 
 
@@ -14,7 +15,9 @@ def find_view(name: str) -> str:
             return paragraph("Type a name as a book prints it.")
         match = glossary.find(name)
         if match is None:
-            return alert(f"The glossary knows no {' '.join(name.split())!r}. Look at the page again, or try a part of the name.")
+            return alert(
+                f"The glossary knows no {quoted(' '.join(name.split()))}. Look at the page again, or try a part of the name."
+            )
         doubts = "".join(alert(f"{d.text} {d.effect}".strip()) for d in match.doubts)
         others = [f"{a.name}: {a.description}" for a in match.alternatives]
         return doubts + match.ingredient.to_html() + (paragraph("It may also be:") + listed(others) if others else "")
@@ -25,7 +28,7 @@ def find_view(name: str) -> str:
 def find_panel(name: str = "flake white") -> None:
     """Show the look-up."""
     match = glossary.find(name)
-    show(build(name), None, lambda _: match.ingredient if match else None, f"The glossary knows no {name!r}.")
+    show(build(name), None, lambda _: match.ingredient if match else None, f"The glossary knows no {quoted(name)}.")
 
 
 def build(name: str) -> Panel:

@@ -222,11 +222,13 @@ class Desk(traitlets.HasTraits):
             out.append(
                 f"Must be replaced before a batch can be made: {forbidden}." if forbidden else "No forbidden ingredient is in it."
             )
+            holding = [finding for finding in record.findings() if finding.holds and finding.about != "forbidden"]
+            out += [f"Before a batch can be made: {finding.text}" for finding in holding]
             unknown = ", ".join(t.name for t in record.translation().lines if t.ingredient is None)
             if unknown:
                 out.append(f"Not in the glossary, find out what it is: {unknown}.")
             out.append(f"{'Pressed' if record.pressing else 'Loose'}: {len(composition.parts)} ingredients.")
-            if not forbidden:
+            if not forbidden and not holding:
                 out.append(f"Batch: {record.batch().grams:.2f} g.")
         except HistkitError as error:
             return str(error)

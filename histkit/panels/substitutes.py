@@ -10,7 +10,6 @@ import ipywidgets as widgets
 
 from histkit import glossary
 from histkit.base.errors import HistkitError
-from histkit.composing.composition import forbidden_within
 from histkit.composing.substitution import Suggestion
 from histkit.display.grids import to_html
 from histkit.glossary.nouns import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
@@ -40,6 +39,7 @@ from histkit.panels.parts import (
     tick,
 )
 from histkit.panels.state import Desk, desk
+from histkit.safety.within import forbidden_within
 
 NAME = "substitutes panel"
 AVOID = (

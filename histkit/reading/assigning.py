@@ -10,12 +10,14 @@ from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, split
 from histkit.reading.figures import figure_at
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.sides import LEFT, RIGHT, choose, interior_start
-from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, word_list
+from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, modifiers, stems, word_list
 from histkit.reading.wording import Cut, Wording
 
 _VERY, _MISCE = word_list("very"), word_list("misce")
+_WHOLE_ENDINGS = stems("whole-ending")
 _AFTERTHOUGHT_WORDS = 8
 """Words at most of something without an amount of its own."""
+NO_AMOUNT = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
 
 Piece = tuple[int, int]
 """The tokens from one up to, but not including, another."""
@@ -47,15 +49,55 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         left = max(before.last if before else a, aside_last[passed - 1] if passed else a)
         right = min(following.first if following else b, aside_first[ahead] if ahead < len(aside) else b)
         if m.kind == "interior":
+            if following is not None and following.kind != "interior" and sides[index + 1] == LEFT:
+                right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
             entries += _around(wording, m, left, right)
         elif sides[index] == LEFT:
-            start = _left_start(wording, left, m, shared=bool(index) and sides[index - 1] == RIGHT, first=not index)
+            shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
+            start = _left_start(wording, left, m, shared=shared, first=not index)
+            alone = _alone(wording, (start, m.first), m) if index or wording.view.words[start] in TAKE else None
+            if alone is not None:
+                entries.append(alone[0])
+                start = alone[1]
             entries += _named(wording, (start, m.first), m, rightward=False)
         else:
             shared = following is not None and sides[index + 1] == LEFT
             entries += _behind(wording, m, right, b, following, shared)
     _tell_rates(wording, entries, [m for m in aside if m.kind == "rate" and wording.view.phrase(m.first, "rate")])
     return entries
+
+
+def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | None:
+    """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
+    if m.each or m.kind != "plain":
+        return None
+    start = wording.view.solid[piece[0]]
+    start += wording.tokens[start].text == ","
+    piece = (start, piece[1])
+    commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
+    if len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
+        return None
+    name = trim(wording, piece[0], commas[0].left)
+    ends_known = any(known.last == name[1] for known in wording.known_in(*name))
+    if not ends_known or not wording.known_in(commas[0].right, piece[1]):
+        return None
+    unmeasured = Measure(name[0], name[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
+    return Entry([name], unmeasured, holds_measure=False), commas[0].right
+
+
+def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
+    """'a drachm of borax, the white of an egg, camphor a drachm': the name behind that of an amount has none of its own."""
+    if m.each or m.kind != "plain":
+        return piece, []
+    commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
+    if len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
+        return piece, []
+    own, other = trim(wording, piece[0], commas[0].left), trim(wording, commas[0].right, piece[1])
+    ends_known = any(known.last == own[1] for known in wording.known_in(*own))
+    if not ends_known or not any(known.last == other[1] for known in wording.known_in(*other)):
+        return piece, []
+    unmeasured = Measure(other[0], other[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
+    return (piece[0], commas[0].left), [Entry([other], unmeasured, holds_measure=False)]
 
 
 def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
@@ -72,7 +114,8 @@ def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure
         return _named(wording, (m.last, m.reach), replace(m, last=m.reach), rightward=True)
     if following is not None and shared:
         end = _shared_cut(wording, m.last, right, following).left
-        return _named(wording, _right_piece(wording, m.last, end), m, rightward=True)
+        piece, alone = _alone_behind(wording, _right_piece(wording, m.last, end), m)
+        return [*_named(wording, piece, m, rightward=True), *alone]
     begin = wording.view.solid[m.last]
     begin += begin < b and bool(m.each) and wording.tokens[begin].text == ":"  # '1 oz. each: chalk, orris'
     if following is not None and following.kind == "interior":  # '…, the whites of two eggs'
@@ -111,8 +154,7 @@ def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
         looked_at = name[0]
         if not wording.is_nominal(*name) or wording.words_between(*name) > _AFTERTHOUGHT_WORDS or only_modifies(wording, *name):
             continue
-        doubt = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
-        unmeasured = Measure(name[0], name[0], None, "none", kind="some", doubts=(doubt,))
+        unmeasured = Measure(name[0], name[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
         return (piece[0], cut.left), [Entry([name], unmeasured, holds_measure=False)]
     return piece, []
 
@@ -137,8 +179,17 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
 
 def _right_piece(wording: Wording, a: int, b: int) -> Piece:
     """From the measure to where its name ends: a sentence end, a semicolon, a direction."""
-    cuts = cuts_of(wording, a, b)
-    return a, next((cut.left for cut in cuts if cut.strength >= 2 and wording.is_nominal(a, cut.left)), b)
+    for cut in cuts_of(wording, a, b):
+        if wording.is_nominal(a, cut.left) and (cut.strength >= 2 or _tells_what_is_done(wording, a, cut, b)):
+            return a, cut.left
+    return a, b
+
+
+def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
+    """'gold size, thinned with spirits of turpentine': behind a known name and a comma a participle and another known name."""
+    first = wording.view.next_word(cut.right)
+    participle = cut.strength == 1 and first.endswith(_WHOLE_ENDINGS) and first not in modifiers()
+    return participle and bool(wording.known_in(a, cut.left)) and bool(wording.known_in(cut.right, b))
 
 
 def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool) -> int:
@@ -146,9 +197,21 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
     if m.each and first and wording.latin:
         return a
     start = _shared_cut(wording, a, m.first, m).right if shared else a
-    for cut in cuts_of(wording, start, m.first):
-        if cut.strength >= 2 and wording.is_nominal(cut.right, m.first):
+    cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
+    start = max([start, *(cut.right for cut in cuts if cut.strength >= 2)])
+    for cut in cuts:  # 'of each one dram, bruised small, juice of celandine'
+        if (
+            cut.strength == 1
+            and cut.left > start
+            and only_modifies(wording, start, cut.left)
+            and not wording.known_in(start, cut.left)
+        ):
             start = cut.right
+    first_word = wording.joined[wording.view.solid[start]]
+    if (
+        not m.each and wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE
+    ):  # 'pick out the moats, dates half a pound'
+        start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
     return start
 
 

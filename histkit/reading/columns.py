@@ -14,6 +14,7 @@ from functools import cache, lru_cache
 from itertools import pairwise
 
 from histkit.reading.cleaning import is_clean
+from histkit.reading.damage import is_collapsed
 from histkit.reading.formula import Line
 from histkit.reading.measuring import plain_units
 from histkit.reading.naming import tidied
@@ -105,7 +106,7 @@ def plain_columns(text: str) -> Columns | None:
 def _amount(figure: str) -> float:
     """The value of a printed figure; 0 for anything that is not one plain figure."""
     tokens = tokenise(figure)
-    plain = len(tokens) == 1 and tokens[0].kind == "num" and not tokens[0].damaged
+    plain = len(tokens) == 1 and tokens[0].kind == "num" and not tokens[0].damaged and not is_collapsed(tokens[0])
     return tokens[0].value if plain else 0.0
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from histkit.base.nouns import Doubt, amount_text, times
 from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyphen_fraction
-from histkit.reading.measure import RATIOS, Measure, fluid, smaller
+from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.unit_words import Unit, begins_clause, unit_at
 from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import AND, DITTO, DO, OR, numbers, other_units, units, word_list, worn_figures
@@ -22,7 +22,9 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("not-before-bare"),
 )
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
-_LOST = "\ufffd"
+_FIRST_YEAR, _LAST_YEAR, _LARGE = 1400, 1999, 400
+_LOST = ("\ufffd", "%")
+"""The marks of a fraction that a scan has lost."""
 
 
 def read_counted(view: View, i: int) -> Measure | None:
@@ -118,7 +120,19 @@ def _without_unit(view: View, i: int, k: int, figure: Range) -> Measure | None:
         after = worth + 1 if view.words[worth] in _WORTH else k + 1
         doubt = Doubt("amount", "A price is printed instead of an amount; prices of the time are not converted.")
         return Measure(i, after, None, "none", kind="some", doubts=(doubt,))
-    return None if other is not None or figure.flavour == "article" else _bare(view, i, figure)
+    return None if other is not None or figure.flavour == "article" or _is_a_year(view, i, figure) else _bare(view, i, figure)
+
+
+def _is_a_year(view: View, i: int, figure: Range) -> bool:
+    """'Mai 1833', 'Ed. 1836': a figure of a year behind a word, where no other figure of the text is nearly as large."""
+    if (
+        not isinstance(figure.amount, float)
+        or not _FIRST_YEAR <= figure.amount <= _LAST_YEAR
+        or not view.tokens[i].text.isdigit()
+    ):
+        return False
+    named = i > 0 and view.tokens[i - 1].kind == "word"
+    return named and not any(t.kind == "num" and t.value >= _LARGE and t is not view.tokens[i] for t in view.tokens)
 
 
 def _means_no_unit(view: View, k: int) -> bool:
@@ -163,6 +177,15 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
         text = f"{view.tokens[i].text}-{view.tokens[i + 2].text} may be a fraction or a range."
         doubts = (Doubt("amount", text, (as_range if view.mixes_hyphens else as_fraction,), _LOOK_AT_THE_PAGE), *doubts)
         amount = hyphened if view.mixes_hyphens else amount
+    if (worn := view.tokens[unit.after - 1]).kind == "word" and worn.damaged:
+        text = f"The unit is printed or scanned as {worn.damaged!r}; read as {unit.name}."
+        doubts += (Doubt("unit", text, (), _LOOK_AT_THE_PAGE),)
+    if hyphened is None and isinstance(amount, tuple) and unit.name in METRIC and _may_be_a_decimal(view, i):
+        text = f"{view.tokens[i].text}-{view.tokens[i + 2].text} may be a range or a decimal figure."
+        doubts = (
+            Doubt("amount", text, (f"{view.tokens[i].text}.{view.tokens[i + 2].text} {unit.name}",), _LOOK_AT_THE_PAGE),
+            *doubts,
+        )
     name, after, scaled = unit.name, unit.after, times(amount, unit.factor)
     if isinstance(scaled, tuple) and _is_fraction_of_one(view, i, k, scaled, name):
         text = f"'{view.tokens[i].text}–{int(scaled[1])}' is read as a fraction, since one unit follows."
@@ -177,16 +200,31 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
     return _in_either_unit(view, measure) if kind == "plain" else measure
 
 
+def _may_be_a_decimal(view: View, i: int) -> bool:
+    """Whether '1-6' is set as tight as a decimal figure, and the text has other decimals: '1·6' scanned as '1-6'."""
+    one, hyphen, other = view.tokens[i], view.token(i + 1), view.token(i + 2)
+    if (
+        hyphen is None
+        or other is None
+        or hyphen.text != "-"
+        or other.kind != "num"
+        or not one.end == hyphen.start == other.start - 1
+    ):
+        return False
+    return any(t.kind == "num" and t.value != int(t.value) and not t.damaged and t.text[-1:].isdigit() for t in view.tokens)
+
+
 def _worn_or_lost(view: View, i: int, figure: Range) -> tuple[Doubt, ...]:
     """The doubts about a figure that the scan wore down, or of which it lost a fraction."""
     doubts: tuple[Doubt, ...] = ()
     tokens = view.tokens[i : figure.after]
-    worn = next((t for t in tokens if (t.damaged and _LOST not in t.damaged) or t.text in worn_figures()), None)
+    worn = next((t for t in tokens if (t.damaged and not t.damaged.endswith(_LOST)) or t.text in worn_figures()), None)
     if worn is not None:
-        others = worn_figures()[worn.text].others if worn.text in worn_figures() else ()
-        text = f"The figure is printed or scanned as {worn.text!r}; read as {amount_text(figure.amount)}."
+        printed = worn.damaged or worn.text
+        others = worn_figures()[worn.text].others if worn.text in worn_figures() else ((printed,) if printed.isdigit() else ())
+        text = f"The figure is printed or scanned as {printed!r}; read as {amount_text(figure.amount)}."
         doubts += (Doubt("amount", text, others, _LOOK_AT_THE_PAGE),)
-    lost = next((t for t in tokens if t.kind == "num" and _LOST in t.damaged), None)
+    lost = next((t for t in tokens if t.kind == "num" and t.damaged.endswith(_LOST)), None)
     if lost is not None:
         text = f"A fraction is lost in the scan ({lost.text!r}); a half is taken."
         doubts += (Doubt("amount", text, ("a quarter", "three quarters"), _LOOK_AT_THE_PAGE),)
@@ -257,7 +295,7 @@ def _compound(view: View, measure: Measure) -> Measure:
     token = view.token(k)
     if token is None or measure.unit in ("drop", "part", "piece"):
         return measure
-    joined = token.text in (",", "&") or token.word in AND
+    joined = token.text == "," or token.word in AND
     new_line = k > measure.last and view.tokens[measure.last].kind == "line"
     if new_line and not joined and view.tokens[measure.last - 1].kind == "word":
         return measure  # the next printed line begins a new entry

@@ -25,6 +25,9 @@ _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED = word_list("opens-a-modifier"), word_list("worked")
+_GERMAN_LINKS = word_list("german-link")
+_NUMBERING = word_list("numbering")
+_AFTER_A_NAME = word_list("after-a-known-name")
 _SHORTEST_WORD = 4
 """Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
 _END_OF_TEXT = 3
@@ -44,6 +47,8 @@ def cuts_of(wording: Wording, a: int, b: int) -> list[Cut]:
 def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
     """The cut at token i of the stretch a…b."""
     token = wording.tokens[i]
+    if token.text == "." and i > 1 and wording.tokens[i - 1].kind == "num" and wording.view.words[i - 2] in _NUMBERING:
+        return None  # 'No. 8.'
     if token.kind == "word":
         return _cut_at_word(wording, i, a, b, token)
     if (
@@ -62,7 +67,7 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
 
 def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut | None:
     view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
-    if i > a and _leads_on(wording, i, b, word, behind):
+    if i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word)):
         return Cut(i, i, 2)
     if word in _MADE_OF and view.words[i + 1] in OF and view.words[i - 1] in _A:
         return Cut(max(a, i - 1), i + 2, 2)
@@ -78,6 +83,16 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
         if direction_words().get(word) == "clause":
             return Cut(i, i, 2)
     return None
+
+
+def _ends_a_known_name(wording: Wording, i: int, word: str) -> bool:
+    """Whether 'into', 'until' or their like stands at token i behind a known name: 'oxide of zinc into a plate'."""
+    if word in _AFTER_A_NAME:
+        return any(name.last <= i for name in wording.known_in(max(0, i - 2), i))
+    if not wording.german or not wording.tokens[i].text.islower() or word in connectives() or word in _GERMAN_LINKS:
+        return False
+    before = wording.tokens[i - 1]
+    return before.kind == "word" and before.text[:1].isupper() and not before.dot and wording.is_name(i - 1)
 
 
 def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:
@@ -107,6 +122,8 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         following = _past_bracket(wording, view.solid[i + 1])
     if token.word in _DO and view.words[i - 1] in _HELPING:
         return True
+    if following.text[:1].isupper() and wording.is_direction(view.solid[i + 1]) and len(token.word) >= _SHORTEST_WORD:
+        return True  # 'a pint of proof spirit. Shake well'
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
     shortened = not whole and modifiers().get(token.word, token.word) != token.word
     if shortened or token.word in _SHORTENED:

@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from histkit.base.nouns import Amount
-from histkit.reading.numerals import BELOW_FORTY, roman
+from histkit.reading.damage import mended
+from histkit.reading.numerals import BELOW_FORTY, LARGE, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at, whole_unit_word
 from histkit.reading.view import View, view_of
@@ -44,9 +45,10 @@ class Range(NamedTuple):
 
 def scanned(tokens: list[Token]) -> View:
     """The view of a text's tokens, with what its figures tell as a whole."""
-    view = view_of(tokens)
+    view = view_of(mended(tokens))
     if not any(token.text == "-" for token in tokens):
         return view
+    tokens = view.tokens
     places = [i for i, token in enumerate(tokens) if token.kind == "num" and hyphen_fraction(view, i) is not None]
     mixed = any(i and tokens[i - 1].kind == "num" and tokens[i - 1].value >= 1 for i in places)
     units_after = [unit_at(view, i + 3) for i in places if tokens[i + 2].value > 3]
@@ -78,6 +80,9 @@ def figure_at(view: View, i: int) -> Figure | None:
         after = _past_article(view, i + 1)
         if token.word.startswith(tuple(HALF)) and view.words[after] in _DOZEN:
             return Figure(6.0, after + 1, "word")
+        scale = numbers().get(view.words[after])
+        if after > i + 1 and scale is not None and scale.kind == "scale":
+            return Figure(entry.value * scale.value, after + 1, "word")  # 'a quarter of a hundred'
         return Figure(entry.value, after, "fraction")
     return _cardinal(view, i, entry.value)
 
@@ -90,6 +95,9 @@ def _in_digits(view: View, i: int, token: Token) -> Figure:
         return Figure(value + following.value, j + 1, "digit")
     if whole and view.mixes_hyphens and (part := hyphen_fraction(view, j)) is not None:
         return Figure(value + part, j + 3, "digit")
+    of_one = hyphen_fraction(view, i)
+    if of_one is not None and (after := _past_article(view, i + 3)) != i + 3:
+        return Figure(of_one, after, "digit")  # '1-2 an oz.'
     return Figure(value, _past_article(view, j) if value < 1 else j, "digit")  # '¼ of an ounce', '½ an ounce'
 
 
@@ -107,6 +115,8 @@ def hyphen_fraction(view: View, i: int) -> float | None:
 def _numeral_before_unit(view: View, i: int, token: Token) -> Figure | None:
     """'X gouttes', 'XX drops', 'iv oz.': a Roman numeral before a unit."""
     behind = view.ungapped[i + 1]
+    if token.dot and not LARGE.isdisjoint(token.word):
+        return None  # 'D. Galls' is no five hundred gallons
     small = BELOW_FORTY.issuperset(token.text)
     before_unit = small and (whole_unit_word(view, behind) or (len(token.text) > 1 and view.words[behind] in _MISCE))
     if not before_unit and not (token.text.isupper() and unit_at(view, behind)):
@@ -227,7 +237,7 @@ def number_word(view: View, i: int) -> NumberWord | None:
 def and_fraction(view: View, i: int, after_unit: bool) -> tuple[float, int] | None:
     """'and a half', 'and three-quarters', '& ½' after a whole number or after its unit: the fraction, the token behind it."""
     j = view.past_line(i)
-    if not (view.words[j] in _AND_A_FRACTION or (j < len(view.tokens) and view.tokens[j].text == "&")):
+    if view.words[j] not in _AND_A_FRACTION:
         return None
     fraction = figure_at(view, view.past_line(j + 1))
     if fraction is None or not 0 < fraction.value < 1:

@@ -126,18 +126,21 @@ class Formula(Tabular):
     text: str = ""
     portions: tuple[Portion, ...] = ()
     """What the text says of taking only some of what it made: each stands in `directions` or `unread` as printed."""
+    left_over: tuple[Doubt, ...] = ()
+    """Amounts and known names that ended in no line and have no reason to: a doubt for each, about "left over"."""
 
     @property
     def doubts(self) -> tuple[Doubt, ...]:
-        """All doubts: of all lines in order, then of the portions."""
+        """All doubts: of all lines in order, then of the portions, then of what was left over."""
         lines = (d for line in self.lines for d in line.doubts)
-        return (*lines, *(d for portion in self.portions for d in portion.doubts))
+        return (*lines, *(d for portion in self.portions for d in portion.doubts), *self.left_over)
 
     def _grid(self) -> Grid:
         grid = lines_grid(self.lines, self.title or "Formula")
         notes = [f"Source: {self.source.citation()}."] if self.source else []
         if self.directions:
             notes.append("Directions: " + " ".join(self.directions.split()))
+        notes += [f"Left over: {doubt.text} {doubt.effect}" for doubt in self.left_over]
         if self.unread:
             notes.append("Not read as ingredients: " + " … ".join(" ".join(u.split()) for u in self.unread))
         return Grid(grid.columns, grid.rows, grid.caption, tuple(notes))
@@ -153,7 +156,8 @@ class Formula(Tabular):
             source = Source(**data["source"]) if data["source"] else None
             lines = tuple(_line_from(entry) for entry in data["lines"])
             portions = tuple(_portion_from(entry) for entry in data.get("portions", ()))
-            return cls(lines, data["title"], data["directions"], tuple(data["unread"]), source, data["text"], portions)
+            left_over = _doubts_from({"doubts": data.get("left_over", ())})
+            return cls(lines, data["title"], data["directions"], tuple(data["unread"]), source, data["text"], portions, left_over)
         except (json.JSONDecodeError, KeyError, TypeError) as error:
             raise BadValue(f"this is not a formula that histkit wrote: {error}") from error
 

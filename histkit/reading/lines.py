@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import groupby
 
 from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.measure import Measure, fluid
-from histkit.reading.naming import Named, distributed_head, name_of, prefix_of, without_list_letter
+from histkit.reading.naming import Named, distributed_head, name_of, prefix_of, shared_tail, without_list_letter
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import THE, connectives, pattern, word_list
@@ -73,6 +74,7 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
     """The lines of a text's entries."""
     above = _Above()
     lines: list[Line] = []
+    owners: list[Measure] = []
     end_before = 0
     for draft in _drafts(entries, view.tokens, cleaned.text):
         first, last = max(draft.first, end_before), draft.last
@@ -86,6 +88,7 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
         span = _between_words(text, _over_marginalia(text, *span), lines[-1].span[1] if lines else 0)
         end_before = raw_last
         doubts = (*m.doubts, *entry.doubts, *_own_doubts(named.ingredient, m))
+        owners.append(m)
         lines.append(
             Line(
                 raw=text[span[0] : span[1]],
@@ -107,7 +110,22 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
                 steps=(*m.steps, *steps),
             )
         )
-    return _whole_formula(_grammes(lines), text)
+    return _whole_formula(_grammes(_with_shared_tails(lines, owners)), text)
+
+
+def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
+    """'Rose, bean-flower and white lily water, of each a spoonful': the last head is taken for those that are known with it."""
+    lines = list(lines)
+    for _, group in groupby(range(len(lines)), key=lambda i: id(owners[i])):
+        *earlier, last = group
+        for i in earlier:
+            line = lines[i]
+            tail = "" if line.carried or not line.of_each else shared_tail(lines[last].ingredient, line.ingredient)
+            if tail:
+                text = f"'{tail[: -len(' of')]}' is printed once, with the last name of the list; it is taken for this one too."
+                doubt = Doubt("ingredient", text, (line.ingredient,), "")
+                lines[i] = replace(line, carried=tail, doubts=(*line.doubts, doubt))
+    return lines
 
 
 def _drafts(entries: Sequence[Entry], tokens: list[Token], text: str) -> list[Draft]:

@@ -144,9 +144,16 @@ def _amount_after_system(view: View, i: int) -> Measure | None:
 
 def _after_each_words(view: View, i: int, start: int) -> Measure | None:
     """'of each 2 oz.'"""
-    if (each := view.phrase(i, "each")) and (measure := _after_each(view, each[1])):
+    if (each := view.phrase(i, "each")) is None:
+        return None
+    if measure := _after_each(view, each[1]):
         return replace(measure, first=start, each="before")
-    return None
+    if len(each[0].words) < 2 or not i or view.tokens[i - 1].text != "," or not view.next_word(each[1]):
+        return None
+    doubt = Doubt(
+        "amount", "An amount of each is announced that cannot be read as one.", (), "Look at the page: these lines weigh nothing."
+    )
+    return Measure(start, each[1], None, "none", kind="some", each="before", doubts=(doubt,))
 
 
 def _after_each(view: View, i: int) -> Measure | None:
@@ -183,12 +190,18 @@ def _after_bracket(view: View, i: int) -> Measure | None:
     """'(av.) 3 ounces', '(of each) 1 lb.', 'the camphor (1 oz.)'."""
     if each := view.phrase(i + 1, "each"):
         closing = view.token(each[1])
-        measure = _after_each(view, each[1] + 1) if closing is not None and closing.kind == "close" else None
+        if closing is None or closing.kind != "close":  # '(each 3 per cent)'
+            held = _bracketed(view, each[1] - 1)
+            return replace(held, first=i, each="before") if held else None
+        measure = _after_each(view, each[1] + 1)
         return replace(measure, first=i, each="before") if measure else None
     measure = read_counted(view, i) if view.phrase(i + 1, "qualifier") else None
     if measure is not None:
         return _trailing(view, measure, "")
-    held = _bracketed(view, i) if i and view.tokens[i - 1].kind == "word" else None
+    before = i - 1
+    while before > 0 and view.tokens[before].kind == "line":
+        before -= 1
+    held = _bracketed(view, i) if i and view.tokens[before].kind == "word" else None
     if held is None:
         return None
     follows = view.token(held.last)
@@ -216,7 +229,7 @@ def _trailing(view: View, measure: Measure, each: str) -> Measure:
 
 def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:
     j = view.solid[measure.last]
-    if j < len(view.tokens) and view.tokens[j].kind == "open" and (also := _bracketed(view, j)):
+    if j < len(view.tokens) and view.tokens[j].kind == "open" and (also := _bracketed(view, j)) and also.kind == "plain":
         measure = replace(measure, also=(*measure.also, (also.amount, also.unit), *also.plus), last=also.last)
         j = view.solid[measure.last]
     if each or measure.kind in ("same", "equal"):
@@ -234,7 +247,7 @@ def _bracketed(view: View, i: int) -> Measure | None:
     """A bracket at token i that holds one amount and nothing else; the measure ends behind the bracket."""
     k = approx[1] if (approx := view.phrase(i + 1, "approx")) else i + 1
     inner = read_signed(view, k) or read_counted(view, k)
-    if inner is None or inner.kind != "plain":
+    if inner is None or inner.kind not in ("plain", "percent"):
         return None
     j = inner.last
     while j < len(view.tokens) and view.tokens[j].text == ".":

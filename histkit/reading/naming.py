@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from string import ascii_uppercase
 
+from histkit.glossary.lookup import knows
+from histkit.glossary.words import singular
+from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import heads, modifiers, pattern, word_list
 
@@ -87,10 +90,34 @@ def prefix_of(name: str, words: int = 0) -> str:
     return " ".join([prefix, *(w.strip("(),") for w in rest[:words])]).strip()
 
 
+@cache
+def _heads_by_bare_form() -> dict[str, str]:
+    return {bare(word): word for kind in ("tail", "head") for word in heads(kind)}
+
+
+def _head_as_today(word: str) -> str:
+    """'oyl' and 'oyle' are 'oil'; a word that is no head stays as it is."""
+    return _heads_by_bare_form().get(bare(word), word)
+
+
+def shared_tail(last: str, earlier: str) -> str:
+    """The head that a list shares from its end: 'water of' from 'rose and lily water'; "" where `earlier` has its own.
+
+    Only what is known by the whole name takes it: 'cloves, mace and orris root' are no roots.
+    """
+    words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(last.lower())]
+    own = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(earlier.lower())]
+    if len(words) < 2 or not own or words[-1] not in heads("shared tail") or own[-1] in heads("tail") or own[0] in heads("head"):
+        return ""
+    if singular(own[-1]) != own[-1]:
+        return ""  # 'cloves, mace and orris roots'
+    return f"{words[-1]} of" if knows(f"{words[-1]} of {earlier}") else ""
+
+
 def distributed_head(first: str, later: str) -> str:
     """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own."""
-    words: list[str] = _LETTERS_AND_APOSTROPHES.findall(first.lower())
-    later_words: list[str] = _LETTERS_AND_APOSTROPHES.findall(later.lower())
+    words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(first.lower())]
+    later_words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(later.lower())]
     if len(words) < 2 or not later_words or _OWN_HEAD.search(later):
         return ""
     if later_words[-1] in heads("tail") or later_words[0] in heads("head"):

@@ -6,20 +6,24 @@ from dataclasses import replace
 
 from histkit.base.errors import BadValue, ReadingError
 from histkit.base.nouns import Doubt, Source, times
+from histkit.reading.apart import columns_apart
 from histkit.reading.assigning import Entry, companions, entries_of
 from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.columns import Columns, plain_columns
 from histkit.reading.figures import scanned
 from histkit.reading.formula import Formula
 from histkit.reading.layout import Statement, statements
+from histkit.reading.left_over import left_over, token_spans
 from histkit.reading.lines import lines_of
 from histkit.reading.measure import Measure
 from histkit.reading.measuring import measures_of
+from histkit.reading.mentions import ingredients_of
 from histkit.reading.references import beginning_anew, portions, referring, separated
 from histkit.reading.remainder import directing, remainder
 from histkit.reading.settling import settle_bare
 from histkit.reading.sifting import sifted
 from histkit.reading.tokens import OCTARIUS, Token, tokenise
+from histkit.reading.unmeasured import with_unmeasured
 from histkit.reading.view import View
 from histkit.reading.vocabulary import units, word_list
 from histkit.reading.wording import Wording, wording_of
@@ -92,17 +96,24 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     latin = any(t.kind == "sign" and t.word != OCTARIUS and not t.damaged for t in view.tokens)
     wording = wording_of(view, latin)
     measures = sifted(view, latin, source)
-    lines = lines_of(_all_entries(wording, statements(wording, measures, cleaned.text)), view, cleaned, text)
+    apart, others = columns_apart(wording, measures)
+    entries = ingredients_of(wording, [*apart, *_all_entries(wording, statements(wording, others, cleaned.text))])
+    lines = lines_of(with_unmeasured(wording, entries), view, cleaned, text)
     if not lines:
         raise ReadingError(
             "no ingredient line was found in this text: an ingredient line is a name with an amount, "
             "such as 'Powdered talc, 4 ounces' or 'two drachms of orris root'"
         )
-    title, directions, unread = remainder(lines, text, directing(wording, cleaned))
+    torn = [(entry.measure.first, entry.measure.last) for entry in apart if entry.measure is not None]
+    rest = left_over(wording, others, token_spans(lines, view, cleaned))
+    stretches = [*torn, *((part.first, part.last) for part in rest)]
+    clauses = [cleaned.printed_span(view.tokens[first].start, view.tokens[last - 1].end) for first, last in stretches]
+    title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)
+    doubts = tuple(dict.fromkeys(part.doubt for part in rest))
     lines = beginning_anew(referring(lines), text)
     printed = ((m, cleaned.printed_span(view.tokens[m.first].start, view.tokens[m.last - 1].end)) for m in measures)
     taken = portions([(m, span) for m, span in printed if m.kind == "portion"], lines, text)
-    return Formula(tuple(lines), title, directions, tuple(unread), source, text, taken)
+    return Formula(tuple(lines), title, directions, tuple(unread), source, text, taken, doubts)
 
 
 def _all_entries(wording: Wording, parts: list[Statement]) -> list[Entry]:

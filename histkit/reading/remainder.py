@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
@@ -17,24 +18,51 @@ Directs = Callable[[int, int], bool]
 """Whether the printed text from one place to another tells what to do."""
 
 
-def remainder(lines: Sequence[Line], text: str, directs: Directs) -> tuple[str, str, list[str]]:
-    """Title, directions and unread: every stretch of text with a word in it that no line holds."""
+def remainder(
+    lines: Sequence[Line], text: str, directs: Directs, left: Sequence[tuple[int, int]] = ()
+) -> tuple[str, str, list[str]]:
+    """Title, directions and unread: every stretch of text with a word in it that no line holds.
+
+    `left` are stretches that hold something of which no line tells: they are unread, whatever else they say.
+    """
     first_word = _LETTER_OR_FIGURE.search(text)
     begins = first_word.start() if first_word else len(text)
     edges = [0, *(edge for line in lines for edge in line.span), len(text)]
+    left = _joined(left)
+    left_edges, left_ends = [edge for span in left for edge in span], [end for _, end in left]
     fragments: list[tuple[int, int]] = []
     for start, end in zip(edges[::2], edges[1::2], strict=True):
-        fragments += _divided(text, start, end, begins)
+        for a, b in _set_apart(start, end, left_edges):
+            fragments += _divided(text, a, b, begins)
     title, directions, unread = "", [], []
     for index, (start, end) in enumerate(fragments):
         piece = text[start:end].strip()
-        if index == 0 and start < lines[0].span[0] and is_title(piece, text[end:]):
+        at = bisect_right(left_ends, start)
+        weighs = at < len(left) and left[at][0] < end
+        if index == 0 and start < lines[0].span[0] and not weighs and is_title(piece, text[end:]):
             title = piece
-        elif directs(start, end):
+        elif directs(start, end) and not weighs:
             directions.append(piece)
         else:
             unread.append(piece)
     return title.rstrip(".:—- "), "\n".join(directions), unread
+
+
+def _joined(spans: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Stretches in order, those that touch or overlap made one."""
+    joined: list[tuple[int, int]] = []
+    for start, end in sorted(spans):
+        if joined and start <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(end, joined[-1][1]))
+        else:
+            joined.append((start, end))
+    return joined
+
+
+def _set_apart(start: int, end: int, edges: Sequence[int]) -> list[tuple[int, int]]:
+    """The stretch, divided at those of `edges`, which are in order, that lie within it."""
+    inside = edges[bisect_right(edges, start) : bisect_left(edges, end)]
+    return list(pairwise((start, *inside, end)))
 
 
 _BREAK = re.compile(r"(?P<blank>\n[ \t]*\n)|\n|(?<=[.»:])\s?(?P<dash>—|--)")

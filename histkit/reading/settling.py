@@ -7,11 +7,13 @@ from dataclasses import dataclass, replace
 from histkit.base.nouns import Doubt, times
 from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import DITTO, DO, OF, TO, connectives, other_units, word_list
+from histkit.reading.vocabulary import DITTO, DO, OF, OR, TO, connectives, other_units, word_list
 from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
 _BEFORE_PIECES = word_list("before-pieces")
+_LAST_RECEIPT = 30
+"""The largest number of a receipt among others of its name."""
 
 
 @dataclass(slots=True)
@@ -85,8 +87,10 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
         return True
     if m.kind == "percent":
         return False
-    says_how_much = m.kind == "plain" and m.approximate and last.kind == "qs" and not last.to_make
-    if says_how_much and all(t.text == "," for t in wording.tokens[last.last : m.first]):
+    between = wording.tokens[last.last : m.first]
+    or_so_much = m.approximate or any(t.word in OR for t in between)
+    says_how_much = m.kind == "plain" and or_so_much and last.kind == "qs" and not last.to_make
+    if says_how_much and all(t.text == "," or t.word in OR or t.kind in ("gap", "line") for t in between):
         settled.amount = replace(m, first=last.first)  # 'enough to perfume, say 20 drops'
         settled.instead(settled.amount)
         return True
@@ -139,7 +143,19 @@ def _is_second_column(settled: Settled, m: Measure) -> bool:
 # -- a figure alone --------------------------------------------------------------------------------------------------------
 
 
+def _numbers_a_receipt(wording: Wording, settled: Settled, m: Measure) -> bool:
+    """'… Extrait, Fr. 1. From ambergris': a small figure and its stop before a capital, where no unit is in force."""
+    if settled.unit or settled.measures or not isinstance(m.amount, float) or m.amount > _LAST_RECEIPT or m.last - m.first != 1:
+        return False
+    tokens = wording.tokens
+    stop = m.last < len(tokens) and tokens[m.last].text == "." and tokens[m.last].start == tokens[m.first].end
+    following = wording.view.token(wording.view.solid[m.last + 1]) if stop else None
+    return following is not None and following.kind == "word" and following.text[:1].isupper()
+
+
 def _sense_of_bare(wording: Wording, settled: Settled, m: Measure, a: int, b: int) -> Measure | None:
+    if _numbers_a_receipt(wording, settled, m):
+        return None
     last = settled.last
     if last is None or last.kind != "column":
         return _settle(wording, m, a, b, settled, settled.unit_of_last if settled.amount else settled.above)
@@ -171,18 +187,18 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
             return None
         if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
             return None
-        return _with_unit_in_force(m, unit) if m.each or wording.is_nominal(a, m.first) else None
+        return with_unit_in_force(m, unit) if m.each or wording.is_nominal(a, m.first) else None
     if following.kind != "word":
         return None
     if unit and (following.word in DITTO or following.word in DO):
-        return replace(_with_unit_in_force(m, unit), last=i + 1)
+        return replace(with_unit_in_force(m, unit), last=i + 1)
     if following.word in OF or m.each == "after":
-        return _with_unit_in_force(m, unit) if unit or m.each else None
+        return with_unit_in_force(m, unit) if unit or m.each else None
     if m.each == "before":
-        return _with_unit_in_force(m, unit)
+        return with_unit_in_force(m, unit)
     if following.word in other_units() or following.word in connectives() or wording.is_direction(i):
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
-        return _with_unit_in_force(m, unit) if listed and unit else None
+        return with_unit_in_force(m, unit) if listed and unit else None
     return _pieces(wording, m, a, i, j)
 
 
@@ -193,7 +209,7 @@ def _first_column(m: Measure, unit: str) -> Measure:
     return replace(m, unit=first, kind="column", doubts=(*m.doubts, Doubt("amount", text, (), "")))
 
 
-def _with_unit_in_force(m: Measure, unit: str) -> Measure:
+def with_unit_in_force(m: Measure, unit: str) -> Measure:
     doubt = Doubt("unit", "No unit is printed; the figures are taken as parts.", (), "")
     if unit:
         text = f"No unit is printed here; the unit before it ({unit}) is carried on."

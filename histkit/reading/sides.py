@@ -67,6 +67,8 @@ def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> floa
     if m.reach:
         return 6.0 if m.reach == -1 else 8.0
     tokens = wording.tokens
+    if tokens[m.first].kind == "open" and tokens[m.last - 1].kind == "close":
+        return IMPOSSIBLE  # 'aloes (2 per cent), storax'
     i = m.last
     while i < b and tokens[i].kind in ("gap", "line", "other"):
         i += 1

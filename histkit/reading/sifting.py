@@ -9,8 +9,9 @@ from itertools import zip_longest
 from histkit.base.nouns import Doubt, Source
 from histkit.reading.measure import Measure
 from histkit.reading.measuring import measures_of
+from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.view import View
-from histkit.reading.vocabulary import table, word_list
+from histkit.reading.vocabulary import TAKE, table, word_list
 
 _PART_OR_PINT, _GRAIN_OR_GRAM, _TELLS_USE = word_list("part-or-pint"), word_list("grain-or-gram"), word_list("tells-use")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
@@ -35,14 +36,12 @@ def _portions_of_something_printed(measures: list[Measure]) -> list[Measure]:
 
 
 def _trusted(view: View, measures: list[Measure], latin: bool) -> list[Measure]:
-    """Without signs guessed from damage where the text has no other sign and the figure makes sense as it stands."""
-    kept = []
-    for m in measures:
-        first = view.tokens[m.first]
-        if first.kind == "sign" and first.damaged in _GUESSED_SIGNS and not latin:
-            continue
-        kept.append(m)
-    return kept
+    """Without letters and figures taken for signs where the text has no other sign and they make sense as they stand."""
+    guessed = {m.first for m in measures if (sign := view.tokens[m.first]).kind == "sign" and sign.damaged in _GUESSED_SIGNS}
+    if any(len(view.words[i + 1]) > 1 and BELOW_FORTY.issuperset(view.words[i + 1]) for i in guessed):
+        return measures  # 'Jviij' can be nothing else
+    others = latin or any(token.kind == "sign" and token.damaged and token.damaged not in _GUESSED_SIGNS for token in view.tokens)
+    return measures if others else [m for m in measures if m.first not in guessed]
 
 
 def _part_or_pint(view: View, measures: list[Measure]) -> list[Measure]:
@@ -74,7 +73,10 @@ def _scented_by_amount(view: View, measures: list[Measure]) -> list[Measure]:
 
 
 def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
-    """Without the amounts that tell how much to use: 'Dose: a teaspoonful in half a tumbler of water.'"""
+    """Without the amounts that tell how much to use: 'Dose: a teaspoonful in half a tumbler of water.'
+
+    A paragraph headed so that begins with 'Take', or outside of which nothing is measured, says how it is made.
+    """
     tokens = view.tokens
     end = 0
     of_use: list[tuple[int, int]] = []
@@ -83,14 +85,16 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
             continue
         if token.dot or tokens[min(i + 1, len(tokens) - 1)].text == ":":
             end = next((k for k in range(i, len(tokens)) if tokens[k].kind == "para"), len(tokens))
-            of_use.append((i, end))
+            first_word = next((k for k in range(i + 1, end) if tokens[k].kind == "word"), end - 1)
+            if tokens[first_word].word not in TAKE:
+                of_use.append((i, end))
     ends = [end for _, end in of_use]
     kept = []
     for m in measures:
         at = bisect_right(ends, m.first)
         if at == len(of_use) or m.first < of_use[at][0]:
             kept.append(m)
-    return kept
+    return kept if any(m.kind == "plain" for m in kept) else measures
 
 
 def _without_list_numbers(view: View, measures: list[Measure]) -> list[Measure]:

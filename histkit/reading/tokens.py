@@ -11,7 +11,8 @@ from functools import cache
 from itertools import islice, takewhile
 from typing import NamedTuple
 
-from histkit.reading.vocabulary import CUBIC, DITTO, DO, OF, PER_CENT, numbers, pattern, table
+from histkit.reading.spelling import SPELLED
+from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, ELIDED, OF, PER_CENT, numbers, pattern, table
 
 VULGAR: dict[str, float] = {
     "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
@@ -48,17 +49,24 @@ _LONGEST_FIGURE = 30
 """Characters: a longer row of digits is no figure."""
 _RULES_IN_A_ROW = 64
 _ROMAN = r"(?:[ivxlcj]+(?:ss)?|ss)"
+_SURE_ROMAN = r"(?:[ivxlcj]{2,}(?:ss)?|[ivxlcj]?ss|[ivxlc]*j)"
+"""A numeral that can be nothing else where it is set tight behind a sign."""
 # Figures in which a scan took 1 for l, I or i and 0 for O: 'l0', '1O', 'l/2', '1 l/2', 'i 1/2'. Each holds a letter and a digit.
 _NOT_IN_A_FIGURE = r"(?<![\w,/℥ʒ℈♏℔])(?<!\w\.)(?<![℥ʒ℈♏℔][ ])"
 _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
 _WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
 _WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
 
+_BEFORE_A_UNIT = (
+    r"(?:of[ ])?(?:an?[ ])?(?:oz|0[27z]|ounce|lbs?\b|pound|pint|quart|gal|dr(?:s|ach?m|am)?\b|gill|tea|table|cup|grains?\b)"
+)
+"""Behind a per cent sign that a scan made of ½."""
+
 _LETTER = rf"[^\W\d_ʒ{GLYPHS}]"
 """A letter of a word. The glyphs of fractions count as letters elsewhere, and scans glue them to words: 'peppermint¾'."""
 _WORD_GOES_ON = rf"{_LETTER}*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
 _NOTHING_ELSE = (
-    "(?:[abegkmnqrsxy]|(?-i:h|t(?![ae])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])|c(?![ceu.])|f(?=[aeioru])|l(?=[aeiou])"
+    "(?:[abekmnqrsxy]|g(?![ivxj]+(?:ss)?\\b|ss\\b)|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])|c(?![ceu.])|f(?=[aeioru])|l(?=[aeiou])"
     "|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
 )
 """No figure, sign or compound begins like this: most words of a text need no trial of anything else."""
@@ -86,8 +94,8 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<thousands>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
       | (?P<decimal>\d*[.·]\d+)
       | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/,]))
-      | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_]))
-      | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?=[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
+      | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_])|\d*%(?=[ ]?{_BEFORE_A_UNIT}))
+      | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_SURE_ROMAN}\b|[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
       | (?P<int>\d+)
       | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[{SIGNS}]|℞)
       | (?P<gap>[ ]{{2,}})
@@ -96,6 +104,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<octarius>\b(?:[Oo]|(?-i:O)[ ])(?=(?:[ivj]{{1,4}}|[ivj]*ss)\b))
       | (?P<word>{_LETTER}{_WORD_GOES_ON})
       | (?P<ditto>"|,,|'')
+      | (?P<brokenletter>(?<=[^\W\d_])[}}|](?=[ ][^\W\d_]))
       | (?P<brace>[{{}}|])
       | (?P<open>[(\[])
       | (?P<close>[)\]])
@@ -122,10 +131,15 @@ def tokenise(text: str) -> list[Token]:
         piece = text[start:end]
         if kind == "nothing_else" or kind == "word":
             dot = end < length and text[end] == "." and not text.startswith("..", end)
-            add(Token("word", piece, start, end + dot, piece.lower(), 0.0, dot))
+            if "'" in piece and piece[1:2] == "'" and len(piece) > 3 and piece[0].lower() in ELIDED:
+                add(Token("word", piece[:2], start, start + 2, piece[:2].lower()))
+                piece, start = piece[2:], start + 2
+            add(Token("word", piece, start, end + dot, SPELLED[piece.lower()], 0.0, dot))
         elif kind == "sep":
             if piece != "." or not tokens or tokens[-1].end != end:  # else the stop already belongs to the word before it
                 add(Token("sep", piece, start, end))
+        elif piece == "&":
+            add(Token("word", piece, start, end, AMPERSAND))
         elif piece == "|" and _is_rule(text, end, tokens):
             add(Token("gap", piece, start, end))
         elif (made_of := _MAKERS.get(kind)) is not None:
@@ -181,6 +195,10 @@ def _octarius(kind: str, piece: str, start: int, end: int) -> Token:
     return Token("sign", piece, start, end, OCTARIUS)
 
 
+def _broken_letter(kind: str, piece: str, start: int, end: int) -> Token:
+    return Token("other", piece, start, end)
+
+
 _MAKERS: dict[str, Callable[[str, str, int, int], Token]] = {
     **dict.fromkeys(("mixed", "fraction", "glyph", "thousands", "decimal", "commadecimal", "int"), _number),
     "worn": _worn,
@@ -193,6 +211,7 @@ _MAKERS: dict[str, Callable[[str, str, int, int], Token]] = {
     "sign": _sign,
     "scansign": _scanned_sign,
     "octarius": _octarius,
+    "brokenletter": _broken_letter,
 }
 """Shape in the expression above → what makes the token of it; a shape that is not here is a kind of its own."""
 

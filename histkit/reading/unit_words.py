@@ -5,9 +5,12 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from histkit.reading.measure import fluid
+from histkit.reading.spelling import SPELLED
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import sign_units, units
+from histkit.reading.vocabulary import OF, UnitWord, sign_units, units, word_list
+
+_SIZES, _BEFORE_OF = word_list("size"), word_list("unit-before-of")
 
 
 class Unit(NamedTuple):
@@ -62,8 +65,9 @@ def _sign(view: View, i: int, token: Token) -> Unit | None:
 
 
 def _word(view: View, i: int, by_measure: bool, system: str) -> Unit | None:
-    entry = units().get(view.words[i])
-    if entry is None:
+    word = view.words[i]
+    entry = units().get(word) or (_behind_its_size(word) if "-" in word else None)
+    if entry is None or (word in _BEFORE_OF and view.next_word(i + 1) not in OF):
         return None
     unit = fluid(entry.unit) if by_measure else entry.unit
     after = i + 1
@@ -77,6 +81,12 @@ def _word(view: View, i: int, by_measure: bool, system: str) -> Unit | None:
     if system == "fluid":  # '1 oz. (fluid)'
         unit, system = fluid(unit), ""
     return Unit(unit, entry.factor, after, system)
+
+
+def _behind_its_size(word: str) -> UnitWord | None:
+    """'good-handfulls', 'small-spoonful': a unit with a hyphen before it."""
+    size, _, last = word.rpartition("-")
+    return units().get(SPELLED[last]) if size in _SIZES else None
 
 
 def _goes_on_to_a_unit(view: View, i: int) -> bool:

@@ -6,6 +6,7 @@ from histkit.reading.measure import Measure
 from histkit.reading.view import View
 from histkit.reading.vocabulary import OF, direction_words, word_list
 
+_IT = word_list("it-or-them")
 _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
 _TAKING, _VESSELS, _TOOLS, _STATES = map(word_list, ("takes-in", "vessel", "tool", "state-of-a-tool"))
 _INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool"), word_list("onto-a-tool")
@@ -17,6 +18,8 @@ def refers_to_whole(view: View, measure: Measure) -> bool:
     j = view.solid[measure.last]
     article = view.solid[j + 1]
     noun = view.solid[article + 1]
+    if view.words[j] in OF and view.words[article] in _IT and measure.kind == "plain":
+        return True  # 'take a spoonful of it'
     says_this = view.words[j] in OF and view.words[article] in _THIS
     if says_this and (view.ends_clause(article + 1) or view.words[noun] in _TAKING):
         return True  # 'to 2 ounces of this add'

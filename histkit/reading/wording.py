@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import accumulate
 from typing import NamedTuple
 
+from histkit.reading.known import Known, known_names
 from histkit.reading.tokens import Token
 from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import AND, connectives, direction_words, modifiers, other_units, word_list
 
 _OBJECTS, _JOINING = word_list("after-verb"), word_list("only-joins")
+_ALL_OF_IT = word_list("all-of-it") | word_list("it-or-them")
+_GERMAN, _GERMAN_ENOUGH = word_list("german-small-word"), 2
+_SHORTEST_VERB = 3
+"""Letters of a word that tells what to do."""
 _WHOLE, _POINTS_AT_WHOLE = word_list("verb-if-pointed-at"), word_list("points-at-the-whole")
 _NOUN_OR_VERB, _VERB_WITH_OBJECT = word_list("noun-or-verb"), word_list("verb-before-object")
 
@@ -32,6 +38,8 @@ class Wording:
     view: View
     latin: bool
     """In prescriptions a colon ends an abbreviation and separates nothing."""
+    german: bool
+    """In German a noun has a capital, so that a name ends before the next small word."""
     tokens: list[Token]
     directions: list[bool]
     """For each token, whether it tells what to do."""
@@ -49,6 +57,8 @@ class Wording:
     cuts: dict[tuple[int, int], list[Cut]] = field(default_factory=dict)
     pieces: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
     """The places where a stretch can be divided and its pieces, once they have been looked for."""
+    spotted: list[tuple[Known, ...]] = field(default_factory=list)
+    """The known names of the text, once they have been asked for: a plain list never asks."""
 
     def is_name(self, i: int) -> bool:
         return i < len(self.names) and self.names[i]
@@ -72,6 +82,19 @@ class Wording:
         """Whether a line ends in tokens a…b."""
         return self.breaks_before[b] > self.breaks_before[a]
 
+    def known(self) -> tuple[Known, ...]:
+        """All names of the glossary that stand in the text, in order."""
+        if not self.spotted:
+            self.spotted.append(known_names(self.tokens))
+        return self.spotted[0]
+
+    def known_in(self, a: int, b: int) -> tuple[Known, ...]:
+        """The known names of which a word stands in tokens a…b."""
+        names = self.known()
+        first = bisect_right(names, a, key=lambda name: name.last)
+        last = bisect_left(names, b, key=lambda name: name.first)
+        return names[first:last]
+
     def words_between(self, a: int, b: int) -> int:
         """How many of the tokens a…b are words."""
         return self.words_before[b] - self.words_before[a]
@@ -92,6 +115,7 @@ def wording_of(view: View, latin: bool = False) -> Wording:
     return Wording(
         view,
         latin,
+        len({word for word in view.words if word in _GERMAN}) >= _GERMAN_ENOUGH,
         tokens,
         directions,
         names,
@@ -119,10 +143,20 @@ def _joined(view: View) -> list[int]:
     return joined
 
 
+def _points_at_what_to_do(view: View, i: int, token: Token) -> bool:
+    """'stamp all', 'seeth them', 'temper these': whatever stands at the head of a clause before such a word is a verb."""
+    if view.next_word(i + 1) not in _ALL_OF_IT or len(token.word) < _SHORTEST_VERB or token.dot or token.word in connectives():
+        return False
+    before = i - 1
+    while before >= 0 and view.tokens[before].kind in ("gap", "line"):
+        before -= 1
+    return before < 0 or view.tokens[before].kind in ("sep", "para") or view.words[before] in _JOINING
+
+
 def _directs(view: View, i: int, token: Token) -> bool:
     kind = direction_words().get(token.word) or (direction_words().get(token.text) if len(token.text) == 1 else None)
     if kind is None:
-        return False
+        return _points_at_what_to_do(view, i, token)
     if token.word in _WHOLE:  # 'the whole is sifted', but 'a whole lemon'
         return view.words[i - 1] in _POINTS_AT_WHOLE if i else False
     following = view.next_word(i + 1)

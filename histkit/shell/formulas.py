@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from histkit.base.errors import BadValue
+from histkit.base.errors import BadValue, quoted
 from histkit.display.grids import to_text
 from histkit.shell.answering import Json, cautions_json, kindly, print_json, say, spread_json
 from histkit.shell.options import FormulaOptions, with_options
@@ -80,7 +80,7 @@ def find(
         if json_answer:
             print_json(match and _match_json(match))
         elif match is None:
-            say(f"The glossary knows no {words!r}.", err=True)
+            say(f"The glossary knows no {quoted(words)}.", err=True)
         else:
             say(_card(match.ingredient))
             for doubt in match.doubts:

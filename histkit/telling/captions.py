@@ -85,7 +85,7 @@ def cautions(batch: Batch | None, translation: Translation | None) -> list[tuple
     """(ingredient, caution) of what is weighed and of what the book had, the gravest first, each once."""
     ranks: dict[tuple[str, str], int] = {}
     if batch is not None:
-        for ingredient, caution in batch.composition.cautions_by_ingredient:
+        for ingredient, caution in batch.cautions:
             ranks.setdefault((ingredient.name, f"{caution.text} {caution.law}".strip()), CAUTION_LEVELS.index(caution.level))
     if translation is not None:
         for line in translation.lines:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from histkit import glossary
-from histkit.base.errors import BadValue
+from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Doubt, Spread
 from histkit.base.text import Cell, clean
@@ -15,6 +15,8 @@ from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient, Match, worst_level
 from histkit.reading.formula import Formula, Line
+from histkit.safety.evidence import Printed, unidentified
+from histkit.safety.within import forbidden_within
 from histkit.translating.amounts import Reading
 from histkit.translating.doubts import NOTICEABLE
 from histkit.translating.questions import look_for
@@ -49,7 +51,7 @@ class TranslatedLine(Tabular):
         """From the printed words to the grams, step by step, with every doubt and caution."""
         out = [self.line.explain()]
         if self.match is None:
-            out.append(f"The glossary knows no {self.line.full_name!r}.")
+            out.append(f"The glossary knows no {quoted(self.line.full_name)}.")
         else:
             entry = self.match.ingredient
             out.append(f"{self.line.full_name!r} is {entry.name} (found {glossary.found_how(self.match)}).")
@@ -134,8 +136,11 @@ class Translation(Tabular):
             return ""
         return look_for(unit, self.choices[0].convention.country)
 
-    def composition(self) -> Composition:
+    def composition(self, settled: Iterable[int] = ()) -> Composition:
         """The shares of mass of all lines that have a weight; what has none is told in `omitted`.
+
+        All that was printed goes along, for the gate to search. In the lines of `settled` (counted from 0) the maker has put
+        the name right or left the line out: there only the new name counts.
 
         Raises:
             BadValue: no line of the formula has a weight.
@@ -144,7 +149,9 @@ class Translation(Tabular):
         if not masses:
             raise BadValue("no line of this formula has a weight that could be worked out: give at least one amount")
         omitted = tuple(dict.fromkeys(t.name for t in self.lines if t.grams is None))
-        return Composition.of(masses, name=self.formula.title, omitted=omitted, source=self.formula.source)
+        printed = printed_words(self.formula, self.lines, frozenset(settled))
+        title, source = self.formula.title, self.formula.source
+        return Composition.of(masses, name=title, omitted=omitted, source=source, printed=printed)
 
     def what_matters(self) -> tuple[Matter, ...]:
         """All doubts ranked by how far they move the composition (half the sum of the changes of all shares)."""
@@ -211,11 +218,30 @@ def _grid(lines: Sequence[TranslatedLine], caption: str) -> Grid:
 
 def _ingredient_of(t: TranslatedLine) -> Ingredient:
     """The line's ingredient, or a stand-in entry that says that nobody knows what it is."""
-    if t.ingredient is not None:
-        return t.ingredient
-    name = t.line.full_name or "unnamed ingredient"
-    caution = Caution(
-        "care", f"{name!r} is not in the glossary: find out what it is before you use it. Ask a safety assessor.", "histkit"
-    )
-    key = "unknown-" + "-".join(glossary.fold(name).split())
-    return Ingredient(id=key, name=name, kind="other", description="not identified", cautions=(caution,))
+    return t.ingredient if t.ingredient is not None else unidentified(t.line.full_name or "unnamed ingredient")
+
+
+def _but_settled(formula: Formula, settled: frozenset[int]) -> str:
+    """The whole text without the lines whose name the maker has put right: what the reader cut apart stands together here."""
+    text = formula.text
+    for start, end in sorted((formula.lines[n].span for n in settled if n < len(formula.lines)), reverse=True):
+        text = f"{text[:start]}\n{text[end:]}"
+    return text
+
+
+def printed_words(formula: Formula, lines: Sequence[TranslatedLine], settled: frozenset[int]) -> tuple[Printed, ...]:
+    """All that was printed, line by line and beside the lines, with what each line was taken for."""
+    out = []
+    for index, t in enumerate(lines):
+        weighed = t.grams is not None
+        if index in settled and not weighed:  # left out by the maker
+            continue
+        words = t.line.full_name if index in settled else f"{t.line.carried} {t.line.raw}".strip()
+        entry = _ingredient_of(t)
+        poisons = tuple(o.id for o in (t.match.alternatives if t.match else ()) if forbidden_within(o) and o.id != entry.id)
+        out.append(Printed(words, "line", entry.id, t.ingredient is not None, t.line.full_name, poisons, weighed))
+    out.append(Printed(formula.title, "title"))
+    out.append(Printed(formula.directions, "directions"))
+    out += [Printed(words, "unread") for words in formula.unread]
+    out.append(Printed(_but_settled(formula, settled), "text"))
+    return tuple(p for p in out if p.words.strip())

@@ -12,7 +12,7 @@ import pytest
 
 from histkit.base import files
 from histkit.base.errors import RecordError
-from histkit.base.files import numbered, write_atomically, write_new
+from histkit.base.files import numbered, replacing, write_atomically, write_new
 
 HERE = Path(__file__).parent.parent
 
@@ -28,6 +28,24 @@ def test_a_file_is_replaced_and_keeps_its_permissions(tmp_path, follow):
     path.chmod(0o640)
     write_atomically(path, b"second", follow=follow)
     assert path.read_bytes() == b"second" and path.stat().st_mode & 0o777 == 0o640 and temporary_in(tmp_path) == []
+
+
+def test_a_file_that_is_never_whole_leaves_the_old_one(tmp_path):
+    path = tmp_path / "lines.csv"
+    path.write_bytes(b"old")
+    with pytest.raises(RecordError, match="the disk is full. What was there before is untouched"), replacing(path) as file:
+        file.write(b"half of the ne")
+        raise OSError("the disk is full")
+    assert path.read_bytes() == b"old" and list(tmp_path.iterdir()) == [path]
+    with pytest.raises(KeyboardInterrupt), replacing(path) as file:
+        raise KeyboardInterrupt
+    assert path.read_bytes() == b"old" and list(tmp_path.iterdir()) == [path]
+    with replacing(path) as file:
+        file.write(b"new")
+        file.seek(0)
+        assert file.read() == b"new", "what was written can be read again before it takes its place"
+        assert path.read_bytes() == b"old"
+    assert path.read_bytes() == b"new" and list(tmp_path.iterdir()) == [path]
 
 
 def test_a_new_file_has_the_usual_permissions(tmp_path):

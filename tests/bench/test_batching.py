@@ -4,39 +4,28 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterator
 from dataclasses import fields
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from bench_ingredients import CUPBOARD, as_glossary, made
+from bench_ingredients import CUPBOARD, made, tinted
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from histkit.base.errors import BadValue, Forbidden
 from histkit.bench.batching import Batch, batch
+from histkit.bench.pans import Filling
 from histkit.bench.pressing import press
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
 from histkit.bench.weighing import Balance, largest_remainder
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Caution, Ingredient
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 SAFE = sorted(set(CUPBOARD) - {"lead-carbonate", "bloom-of-youth"})
-
-
-def tinted() -> Composition:
-    """An invented tinted powder with a trace of colour and scent."""
-    return Composition.of(
-        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
-    )
 
 
 def decimal_sum(made_batch: Batch) -> Decimal:
@@ -222,7 +211,7 @@ class TestRefusal:
         anyhow = Caution("restricted", "Not much.", "test", "Annex X", limit=0.1)
         mouth = Caution("restricted", "Not for lips.", "test", form="oral", limit=0.2)
         earth = made("new-earth", "mineral", "powder", "bulk", cautions=(anyhow, mouth))
-        warnings = batch(Composition.of([(earth, 1), ("kaolin", 1)]), 60).warnings
+        warnings = batch(Composition.of([(earth, 1), ("kaolin", 1)]), 60, product="tooth-powder").warnings
         assert warnings == (
             "new earth makes 50 % and is limited to 10 %: Not much. Annex X",
             "new earth makes 50 % and is limited to 20 % (oral): Not for lips.",
@@ -330,7 +319,7 @@ class TestTables:
         way = data.draw(st.sampled_from(["grams", "pans", "cupboard"]))
         if way == "pans":
             made_batch = batch_for_pans(
-                press(composition, wetting=wetting), 44, count=data.draw(st.integers(1, 5)), balance=balance, **more
+                press(composition, wetting=wetting), Filling(44, count=data.draw(st.integers(1, 5))), balance=balance, **more
             )
         elif way == "cupboard":
             try:
@@ -346,7 +335,7 @@ class TestTables:
 
     def test_how_the_size_came_about_is_kept_in_a_file(self) -> None:
         rounded = batch(tinted(), 60.004)
-        pans = batch_for_pans(press(tinted()), 44, count=3)
+        pans = batch_for_pans(press(tinted()), Filling(44, count=3))
         scarce = batch_from_scarcest(tinted(), {"carmine": 2.004})
         for made_batch, words in (
             (rounded, "60.004 g is rounded"),

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
 import pytest
-from bench_ingredients import CUPBOARD, as_glossary, made
+from bench_ingredients import CUPBOARD, made
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -16,11 +15,7 @@ from histkit.bench.drops import drops_of, share_of_drops
 from histkit.bench.pressing import PressedFormula, press
 from histkit.composing.composition import Composition
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def powder() -> Composition:

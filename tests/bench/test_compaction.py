@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
-from bench_ingredients import as_glossary, made
+from bench_ingredients import made
 
 from histkit.base.errors import BadValue
 from histkit.base.nouns import Spread
@@ -18,11 +18,7 @@ from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def talc() -> Composition:

@@ -2,19 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
-from bench_ingredients import as_glossary
 
 from histkit.bench.faults import faults_in, faults_of
 from histkit.bench.trials import Trial, TrialLog
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 class TestWords:

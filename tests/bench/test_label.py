@@ -2,28 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
-from bench_ingredients import CUPBOARD, as_glossary, made
+from bench_ingredients import CUPBOARD, made, tinted
 
 from histkit.base.errors import BadValue
 from histkit.bench.label import label_draft
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Ingredient
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
-
-
-def tinted() -> Composition:
-    """An invented tinted powder with a trace of colour and scent."""
-    return Composition.of(
-        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
-    )
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 class TestLabel:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
 import pytest
-from bench_ingredients import as_glossary
 
 from histkit.base.errors import BadValue, Forbidden
 from histkit.bench.ladders import ladder
@@ -14,11 +12,7 @@ from histkit.bench.pressing import press
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def plain() -> Composition:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from bench_ingredients import as_glossary, made
+from bench_ingredients import made, tinted
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -19,18 +18,7 @@ from histkit.bench.weighing import Aliquot, Balance, plan_aliquot
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Ingredient
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
-
-
-def tinted() -> Composition:
-    """An invented tinted powder with a trace of colour and scent."""
-    return Composition.of(
-        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
-    )
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def decimal_sum(made_batch: Batch) -> Decimal:
@@ -111,7 +99,8 @@ class TestAliquots:
         made_batch = batch(Composition.of([("talc", 99.25), ("jojoba-oil", 0.45), *((key, 0.1) for key in scents)]), 100)
         aliquots = [made_batch.weighing(key).aliquot for key in scents]
         assert [a and (a.diluent.id, a.take) for a in aliquots] == [("jojoba-oil", 0.2), ("jojoba-oil", 0.2), ("talc", 0.2)]
-        assert made_batch.weighing("jojoba-oil").direct == pytest.approx(0.25) and not made_batch.warnings
+        assert made_batch.weighing("jojoba-oil").direct == pytest.approx(0.25)
+        assert [w for w in made_batch.warnings if "methyl eugenol" not in w] == []
 
     def test_the_largest_carries_though_its_figure_was_rounded_down(self) -> None:
         """60.3, 30.7 and 1 division: 60, 31 and 1. The one that is too small is shown as 1, which takes nothing from another."""

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
-from bench_ingredients import as_glossary, made
+from bench_ingredients import made
 
 from histkit.base.grid import Grid
 from histkit.bench.levels import levels
@@ -13,11 +11,7 @@ from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.steps import process_steps
 from histkit.composing.composition import Composition
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def powder() -> Composition:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
-from bench_ingredients import as_glossary
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -14,18 +13,14 @@ from histkit.base.errors import BadValue, UnknownName
 from histkit.base.nouns import Spread
 from histkit.bench import compaction, pressures
 from histkit.bench.compaction import cake_density, relative_density
-from histkit.bench.pans import pan_fill, pan_fill_spread, pans, pans_need
+from histkit.bench.pans import Filling, pan_fill, pans, pans_need
 from histkit.bench.pressing import press
 from histkit.bench.pressures import press_pressure, window_note
 from histkit.bench.sizing import batch_for_pans
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def talc() -> Composition:
@@ -72,7 +67,7 @@ class TestSizes:
 
     def test_the_fill_is_the_best_of_its_spread_however_it_is_pressed(self) -> None:
         """2 cm2 × 0.4 cm = 0.8 cm3 of talc of 2.77 g/cm3, by hand to 0.36, 0.44, 0.52 of that (common practice)."""
-        spread = pan_fill_spread(talc(), width_mm=10, length_mm=20, press="thumb")
+        spread = pans_need(talc(), Filling(width_mm=10, length_mm=20, press="thumb")).fill
         assert (spread.low, spread.best, spread.high) == pytest.approx((0.8 * 2.77 * 0.36, 0.8 * 2.77 * 0.44, 0.8 * 2.77 * 0.52))
         assert pan_fill(talc(), width_mm=10, length_mm=20, press="thumb") == spread.best
         assert pan_fill(talc(), width_mm=10, length_mm=20, pressure=60) == pytest.approx(0.8 * 2.77 * (1 - math.exp(-1.05)))
@@ -97,7 +92,7 @@ class TestPans:
         square = pan_fill(powder(), width_mm=20, length_mm=30, depth_mm=5, density_g_cm3=1.1)
         assert square == pytest.approx(2 * 3 * 0.5 * 1.1)
         assert pan_fill(powder(), 44, 4, below_rim_mm=0.4, density_g_cm3=1) == pytest.approx(0.9 * math.pi / 4 * 4.4**2 * 0.4)
-        spread = pan_fill_spread(powder(), 44, 4, density_g_cm3=Spread(1.0, 1.2, 1.4))
+        spread = pans_need(powder(), Filling(44, 4, density_g_cm3=Spread(1.0, 1.2, 1.4))).fill
         assert spread.best == pytest.approx(one) and spread.high / spread.low == pytest.approx(1.4)
 
     @given(
@@ -190,18 +185,20 @@ class TestNeed:
     """Two round pans of 44 mm, 4 mm deep, with a measured 1.2 g/cm3: 2 × π/4 × 4.4² × 0.4 × 1.2 = 14.5971 g."""
 
     def test_by_hand(self) -> None:
-        need = pans_need(talc(), 44, 4, 2, density_g_cm3=1.2)
+        need = pans_need(talc(), Filling(44, 4, 2, density_g_cm3=1.2))
         assert need.fill.best == pytest.approx(14.5971, abs=1e-4) and need.fill.is_exact
         assert need.make == pytest.approx(14.5971 * 1.1, abs=1e-4) and need.density == Spread.exact(1.2)
         assert (need.count, need.size, need.allowance) == (2, "44 mm across and 4 mm deep", 0.1)
-        assert pans_need(talc(), 44, 4, 2, density_g_cm3=1.2, allowance=0).make == pytest.approx(14.5971, abs=1e-4)
+        assert pans_need(talc(), Filling(44, 4, 2, density_g_cm3=1.2, allowance=0)).make == pytest.approx(14.5971, abs=1e-4)
         assert need.text() == (
             "2 pans, 44 mm across and 4 mm deep, take about 14.6 g; with 10 % more for what sticks to the tools, make 16.1 g."
         )
 
     def test_below_the_rim_and_rectangular(self) -> None:
         """20 × 30 mm, filled 3.5 of 4 mm: 6 cm2 × 0.35 cm × (1.0, 1.2, 1.6) g/cm3."""
-        need = pans_need(talc(), width_mm=20, length_mm=30, below_rim_mm=0.5, density_g_cm3=Spread(1.0, 1.2, 1.6), allowance=0)
+        need = pans_need(
+            talc(), Filling(width_mm=20, length_mm=30, below_rim_mm=0.5, density_g_cm3=Spread(1.0, 1.2, 1.6), allowance=0)
+        )
         assert (need.fill.low, need.fill.best, need.fill.high) == pytest.approx((2.1, 2.52, 3.36))
         assert need.text() == (
             "One pan, 20 × 30 mm and 4 mm deep, takes about 2.5 g (2.1 to 3.4 g, looser or denser with the pressure)."
@@ -211,7 +208,7 @@ class TestNeed:
         """The cake's own density, not the powder's and not that of any cake: a formula with a third of oil is lighter than talc."""
         plain, oily = press(talc(), None, oil=None), press(talc(), None, oil="jojoba-oil", oil_share=0.34)
         for how in ({}, {"press": "clamp"}, {"pressure": 5.0}):
-            dense, light = pans_need(plain, 44, **how), pans_need(oily, 44, **how)
+            dense, light = pans_need(plain, Filling(44, **how)), pans_need(oily, Filling(44, **how))
             assert dense.density == cake_density(plain.composition, **how).density
             assert light.density == cake_density(oily.composition, **how).density
             assert light.reasons == cake_density(oily, **how).reasons
@@ -223,18 +220,21 @@ class TestNeed:
         """What is shown is what is made: the fill, and the batch rounded up to the balance."""
         pressed = press(Composition.of([("talc", 80), ("zinc-oxide", 20)]))
         for how in ({}, {"press": "thumb"}, {"pressure": 5.0}, {"density_g_cm3": 1.3}, {"below_rim_mm": 0.4}):
-            need = pans_need(pressed, 44, 4, 3, allowance=0.2, **how)
-            assert pan_fill_spread(pressed, 44, 4, 3, **how) == need.fill and pan_fill(pressed, 44, 4, 3, **how) == need.fill.best
-            filling = batch_for_pans(pressed, 44, 4, 3, allowance=0.2, **how)
+            need = pans_need(pressed, Filling(44, 4, 3, allowance=0.2, **how))
+            assert (
+                pans_need(pressed, Filling(44, 4, 3, **how)).fill == need.fill
+                and pan_fill(pressed, 44, 4, 3, **how) == need.fill.best
+            )
+            filling = batch_for_pans(pressed, Filling(44, 4, 3, allowance=0.2, **how))
             assert need.make <= filling.grams < need.make + 0.01 + 1e-9
             assert need.make == pytest.approx(1.2 * need.fill.best, abs=1e-6)
 
     def test_as_a_table(self) -> None:
-        need = pans_need(talc(), 44, 4, 2, press="clamp")
+        need = pans_need(talc(), Filling(44, 4, 2, press="clamp"))
         assert need.to_frame().columns.tolist() == ["pans", "size", "fill", "make", "density"]
         assert need.to_text().startswith("What the pans take\n") and "pressed in a clamp" in need.to_text()
 
     @pytest.mark.parametrize("allowance", [-0.01, 1.01, math.nan, "0.1"])
     def test_an_allowance_that_is_none(self, allowance: float) -> None:
         with pytest.raises(BadValue, match=f"allowance .* not {allowance!r}"):
-            pans_need(talc(), 44, allowance=allowance)
+            pans_need(talc(), Filling(44, allowance=allowance))

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
 import pytest
-from bench_ingredients import CUPBOARD, as_glossary
+from bench_ingredients import CUPBOARD
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,11 +15,7 @@ from histkit.bench.levels import levels
 from histkit.bench.pressing import PressedFormula, press
 from histkit.composing.composition import Composition
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def powder() -> Composition:

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
-from bench_ingredients import as_glossary
 
 from histkit.base.errors import UnknownName
 from histkit.base.nouns import Spread
@@ -14,11 +11,7 @@ from histkit.bench.compaction import relative_density
 from histkit.bench.pressures import press_pressure, window_note
 from histkit.display.tabular import Tabular
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def headings(noun: Tabular) -> list[tuple[str, str]]:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
 
 import pytest
-from bench_ingredients import as_glossary
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -15,11 +13,7 @@ from histkit.base.nouns import Spread
 from histkit.bench.proposals import likelihoods, propose
 from histkit.bench.trials import Trial, TrialLog
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def results(*entries: tuple[float, bool | None, bool | None]) -> TrialLog:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from decimal import Decimal
 
 import pytest
-from bench_ingredients import CUPBOARD, as_glossary, made
+from bench_ingredients import CUPBOARD, made, tinted
 
 from histkit.bench.batching import Batch, batch
 from histkit.bench.drops import drops_of
@@ -16,18 +15,7 @@ from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Caution
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
-
-
-def tinted() -> Composition:
-    """An invented tinted powder with a trace of colour and scent."""
-    return Composition.of(
-        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
-    )
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 class TestSheet:

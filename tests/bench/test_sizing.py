@@ -3,37 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from decimal import Decimal
 
 import pytest
-from bench_ingredients import CUPBOARD, as_glossary
+from bench_ingredients import CUPBOARD, tinted
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from histkit.base.errors import BadValue
 from histkit.base.nouns import Spread
 from histkit.bench.batching import batch
+from histkit.bench.pans import Filling
 from histkit.bench.pressing import press
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest, smallest_batch
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 SAFE = sorted(set(CUPBOARD) - {"lead-carbonate", "bloom-of-youth"})
-
-
-def tinted() -> Composition:
-    """An invented tinted powder with a trace of colour and scent."""
-    return Composition.of(
-        [("talc", 60), ("kaolin", 25), ("zinc-oxide", 14.8), ("carmine", 0.1), ("rose-oil", 0.1)], "invented tinted powder"
-    )
 
 
 compositions = st.dictionaries(st.sampled_from(SAFE), st.floats(1e-4, 1), min_size=1, max_size=9).map(Composition.of)
@@ -76,20 +65,26 @@ class TestScaling:
         """One pan, 4 mm deep, a tenth more, rounded up to what the balance shows; everything else is passed on."""
         pressed = press(tinted())
         area = math.pi / 4 * 2.6**2
-        plain = batch_for_pans(pressed, 26, density_g_cm3=1.0)
+        plain = batch_for_pans(pressed, Filling(26, density_g_cm3=1.0))
         assert plain.grams == math.ceil(area * 0.4 * 1.1 * 100) / 100 and plain.pans == 1
-        coarse = batch_for_pans(pressed, 26, density_g_cm3=1.0, balance=Balance(0.5, 0.5), error_limit=0.2, currency="EUR")
+        coarse = batch_for_pans(
+            pressed, Filling(26, density_g_cm3=1.0), balance=Balance(0.5, 0.5), error_limit=0.2, currency="EUR"
+        )
         assert coarse.grams == 2.5 and coarse.balance == Balance(0.5, 0.5)
         assert (coarse.error_limit, coarse.currency) == (0.2, "EUR")
-        assert batch_for_pans(pressed, 26, density_g_cm3=1.0, allowance=1).grams == pytest.approx(2 * area * 0.4, abs=0.01)
+        assert batch_for_pans(pressed, Filling(26, density_g_cm3=1.0, allowance=1)).grams == pytest.approx(
+            2 * area * 0.4, abs=0.01
+        )
         for allowance in (-0.01, 1.01, math.nan, "0.1"):
             with pytest.raises(BadValue, match=f"allowance .* not {allowance!r}"):
-                batch_for_pans(pressed, 26, allowance=allowance)  # type: ignore[arg-type]
+                batch_for_pans(pressed, Filling(26, allowance=allowance))  # type: ignore[arg-type]
         # 1 cm2 × 0.4 cm × 1.0025 g/cm3 × 1.1 = 0.4411 g: rounded up, so that the pan is full.
         sizes: dict[str, float] = {"width_mm": 10, "length_mm": 10}
-        assert batch_for_pans(pressed, **sizes, density_g_cm3=1.0025).grams == 0.45
-        assert batch_for_pans(pressed, **sizes, density_g_cm3=1.0).grams == 0.44, "and not where it is 0.44 but for a float"
-        spread = batch_for_pans(pressed, **sizes, density_g_cm3=Spread(0.5, 1.0, 1.5))
+        assert batch_for_pans(pressed, Filling(**sizes, density_g_cm3=1.0025)).grams == 0.45
+        assert batch_for_pans(pressed, Filling(**sizes, density_g_cm3=1.0)).grams == 0.44, (
+            "and not where it is 0.44 but for a float"
+        )
+        spread = batch_for_pans(pressed, Filling(**sizes, density_g_cm3=Spread(0.5, 1.0, 1.5)))
         assert spread.grams == 0.44 and "0.4 (0.2–0.6) g" in spread.warnings[0], "the best fill, with its spread told"
 
     def test_the_scarcest_is_found_whatever_its_name(self) -> None:
@@ -131,23 +126,26 @@ class TestScaling:
     def test_for_rectangular_pans_with_their_spread(self) -> None:
         pressed = press(tinted())
         made_batch = batch_for_pans(
-            pressed, width_mm=20, length_mm=30, depth_mm=4, count=3, below_rim_mm=0.5, density_g_cm3=1.2, allowance=0
+            pressed, Filling(width_mm=20, length_mm=30, depth_mm=4, count=3, below_rim_mm=0.5, density_g_cm3=1.2, allowance=0)
         )
         assert made_batch.grams == pytest.approx(3 * 2 * 3 * 0.35 * 1.2) and made_batch.pans == 3
         assert not any("looser or denser" in w for w in made_batch.warnings)
-        by_hand = batch_for_pans(pressed, 44, 4, 2, press="thumb")
-        by_press = batch_for_pans(pressed, 44, 4, 2, press="arbor", number="9", prices={"talc": 0.1})
-        assert by_hand.grams < by_press.grams and "The 2 pans take about" in by_hand.warnings[-1]
+        by_hand = batch_for_pans(pressed, Filling(44, 4, 2, press="thumb"))
+        by_press = batch_for_pans(pressed, Filling(44, 4, 2, press="arbor"), number="9", prices={"talc": 0.1})
+        assert by_hand.grams < by_press.grams and any("The 2 pans take about" in w for w in by_hand.warnings)
         assert by_press.number == "9" and "a pan (2 pans)" in by_press.price_text()
-        assert batch_for_pans(pressed, 44, 4, 2, pressure=10).grams > batch_for_pans(pressed, 44, 4, 2, pressure=2).grams
+        assert (
+            batch_for_pans(pressed, Filling(44, 4, 2, pressure=10)).grams
+            > batch_for_pans(pressed, Filling(44, 4, 2, pressure=2)).grams
+        )
 
     def test_for_pans(self) -> None:
         pressed = press(tinted())
-        made_batch = batch_for_pans(pressed, 44, 4, 3, allowance=0.1, density_g_cm3=1.2)
+        made_batch = batch_for_pans(pressed, Filling(44, 4, 3, allowance=0.1, density_g_cm3=1.2))
         volume = math.pi / 4 * 4.4**2 * 0.4 * 3
         assert volume * 1.2 * 1.1 <= made_batch.grams < volume * 1.2 * 1.1 + 0.01
         with pytest.raises(BadValue):
-            batch_for_pans(pressed, 44, 4, 3, allowance=-1)
+            batch_for_pans(pressed, Filling(44, 4, 3, allowance=-1))
 
     @settings(deadline=None, max_examples=50)
     @given(compositions, st.data())

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
-from bench_ingredients import as_glossary
 
 from histkit.base.errors import BadValue
 from histkit.bench.faults import faults_in
@@ -16,11 +14,7 @@ from histkit.bench.proposals import propose
 from histkit.bench.trials import Trial, TrialLog
 from histkit.composing.composition import Composition
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 def plain() -> Composition:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
 
 import pytest
-from bench_ingredients import CUPBOARD, as_glossary
+from bench_ingredients import CUPBOARD
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -25,11 +24,7 @@ from histkit.bench.weighing import (
     weighings_grid,
 )
 
-
-@pytest.fixture(autouse=True, scope="module")
-def _glossary() -> Iterator[None]:
-    with as_glossary():
-        yield
+pytestmark = pytest.mark.usefixtures("cupboard")
 
 
 class TestBalance:

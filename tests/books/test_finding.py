@@ -298,13 +298,31 @@ def test_where_a_book_is_divided_changes_nothing(monkeypatch, seed, held_back, s
     assert all(starts[s.first_line - 1] == s.start for s in cut)
 
 
+@pytest.mark.parametrize(("lines_between", "formulas"), [(2, 1), (3, 1), (4, 2)])
+def test_more_than_three_lines_of_prose_part_two_formulas_however_short(lines_between, formulas):
+    between = "".join(f"nobody {did}\n" for did in ("asked", "knew", "came", "left")[:lines_between])
+    text = f"{PROSE}\nTooth Powder.\n\nChalk       4 oz.\nMyrrh       1 oz.\n{between}Talc        2 oz.\nStarch      3 oz.\n\n{PROSE}"
+    assert len(find_formulas(text)) == formulas
+
+
+def test_prose_between_counts_though_a_name_stands_alone_below_it():
+    """A line of an account that holds a name and nothing else makes no ingredients of the sentence that it stands in."""
+    account = "4 oz. of chalk,\n1 oz. of myrrh,\nwas all that the ferry had left at the far bank for\norris root\nand nobody knew how the boy had come by\n2 oz. of starch\n"
+    assert find_formulas(f"{PROSE}\n{account}\n{PROSE}") == ()
+
+
 def test_no_cut_falls_into_directions(monkeypatch):
-    monkeypatch.setattr(dividing, "SEGMENT", 300)
+    """However long the book is before the formula: where it is whole is known from the book that is not cut at all."""
     directions = "Sift it through the finest hair sieve that any shop of the town keeps\nand put it where nobody of the household will ever find it again.\n\n" * 2
-    text = f"{PROSE}\n" * 3 + f"Tooth Powder.\n\nChalk       4 oz.\nMyrrh       1 oz.\n\n{directions}" + f"{PROSE}\n" * 6
-    found = only(text)
-    cuts = [segment.start for segment in segments(text, pages(text))]
-    assert len(cuts) > 2 and not [cut for cut in cuts if found.start < cut < found.end]
+    for before in range(1, 8):
+        text = f"{PROSE}\n" * before + f"Tooth Powder.\n\nChalk       4 oz.\nMyrrh       1 oz.\n\n{directions}" + f"{PROSE}\n" * 6
+        found = only(text)
+        assert found.text.count("Sift it") == dividing.MOST_DIRECTIONS
+        with monkeypatch.context() as patch:
+            patch.setattr(dividing, "SEGMENT", 300)
+            cuts = [segment.start for segment in segments(text, pages(text))]
+            assert len(cuts) > 2 and not [cut for cut in cuts if found.start < cut < found.end]
+            assert only(text) == found
 
 
 def test_a_book_of_nothing_but_formulas_is_divided_at_titles(monkeypatch):

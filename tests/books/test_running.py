@@ -5,6 +5,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
 
@@ -297,44 +298,55 @@ def test_workers_that_die_again_and_again_end_the_run_with_a_sentence(library, t
 # -- Dask ----------------------------------------------------------------------------------------------------------------
 
 
-@pytest.fixture
-def cluster():
-    """A real scheduler and two worker processes on loopback, started and ended here: (address, workers' processes, scheduler's)."""
+class DaskCluster:
+    """A real scheduler and two workers, processes of their own on loopback. Tests kill them; `mend` starts what is missing."""
+
+    def __init__(self):
+        self.address, self.scheduler, self.workers = "", None, []
+
+    def mend(self):
+        if self.scheduler is None or self.scheduler.poll() is not None:
+            self.end()
+            self._start_scheduler()
+        self.workers = [worker for worker in self.workers if worker.poll() is None]
+        self.workers += [self._started("worker", self.address, "--nthreads", "1", "--no-nanny", stderr=subprocess.DEVNULL) for _ in range(2 - len(self.workers))]
+        from distributed import Client
+
+        with Client(self.address, set_as_default=False) as client:
+            client.wait_for_workers(2, timeout=60)
+
+    def end(self):
+        for process in filter(None, (*self.workers, self.scheduler)):
+            process.kill()
+            process.wait()
+
+    def _start_scheduler(self):
+        self.scheduler = self._started("scheduler", "--port", "0", stderr=subprocess.PIPE)
+        said = iter(self.scheduler.stderr)
+        self.address = next(line for line in said if "Scheduler at:" in line).split("Scheduler at:")[1].strip()
+        assert self.address.startswith("tcp://127.0.0.1:"), self.address
+        threading.Thread(target=self.scheduler.stderr.read, daemon=True).start()  # a full pipe would stop the scheduler
+
+    @staticmethod
+    def _started(part, *words, stderr):
+        command = [sys.executable, "-m", f"distributed.cli.dask_{part}", *words, "--host", "127.0.0.1", "--no-dashboard"]
+        environment = {**os.environ, "DASK_DISTRIBUTED__WORKER__DAEMON": "False"}
+        return subprocess.Popen(command, stderr=stderr, text=True, env=environment)
+
+
+@pytest.fixture(scope="module")
+def one_cluster():
     pytest.importorskip("distributed")
-    environment = {**os.environ, "DASK_DISTRIBUTED__WORKER__DAEMON": "False"}
-    scheduler = subprocess.Popen(
-        [sys.executable, "-m", "distributed.cli.dask_scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard"],
-        stderr=subprocess.PIPE,
-        text=True,
-        env=environment,
-    )
-    address = ""
-    assert scheduler.stderr is not None
-    for line in scheduler.stderr:
-        if "Scheduler at:" in line:
-            address = line.split("Scheduler at:")[1].strip()
-            break
-    assert address.startswith("tcp://127.0.0.1:"), address
+    made = DaskCluster()
+    yield made
+    made.end()
 
-    def worker():
-        return subprocess.Popen(
-            [sys.executable, "-m", "distributed.cli.dask_worker", address, "--nthreads", "1", "--no-nanny", "--no-dashboard", "--host", "127.0.0.1"],
-            stderr=subprocess.DEVNULL,
-            env=environment,
-        )
 
-    workers = [worker(), worker()]
-    import threading
-
-    threading.Thread(target=scheduler.stderr.read, daemon=True).start()  # a full pipe would stop the scheduler
-    from distributed import Client
-
-    with Client(address, set_as_default=False) as client:
-        client.wait_for_workers(2, timeout=60)
-    yield address, workers, scheduler
-    for process in (*workers, scheduler):
-        process.kill()
-        process.wait()
+@pytest.fixture
+def cluster(one_cluster):
+    """(address, workers' processes, scheduler's), all of them at work."""
+    one_cluster.mend()
+    return one_cluster.address, one_cluster.workers, one_cluster.scheduler
 
 
 def test_a_cluster_gives_the_same_bytes(library, alone, tmp_path, cluster):
@@ -350,6 +362,7 @@ def test_a_worker_killed_in_the_midst_loses_no_formula(long_library, long_alone,
     process = start(long_library, out, "--scheduler", address)
     assert until_some_parts(out, process, 2), process.communicate()
     workers[0].kill()
+    workers[0].wait()
     output = process.communicate(timeout=240)
     assert process.returncode == 0, output
     assert tables(out) == long_alone[1]
@@ -361,6 +374,7 @@ def test_a_scheduler_that_dies_ends_the_run_with_a_sentence_and_the_next_goes_on
     process = start(long_library, out, "--scheduler", address)
     assert until_some_parts(out, process, 2), process.communicate()
     scheduler.kill()
+    scheduler.wait()
     _, errors = process.communicate(timeout=120)
     assert process.returncode == 1, errors
     assert b"Traceback" not in errors

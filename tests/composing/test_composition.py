@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from histkit.base.errors import BadValue, Forbidden, UnknownName
 from histkit.base.nouns import Source, Spread
-from histkit.composing.composition import Change, Composition, Part, forbidden_within, refusal_reason, speaks_of
+from histkit.composing.composition import Change, Composition, Part
 from histkit.composing.effects import (
     AIR,
     bulk_density,
@@ -26,6 +26,8 @@ from histkit.composing.effects import (
     weighted_mean,
 )
 from histkit.glossary.nouns import Caution, Stand
+from histkit.safety.law import speaks_of
+from histkit.safety.within import forbidden_within, refusal_reason
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -194,17 +196,14 @@ def test_limits_by_region_and_form() -> None:
     )
     earth = made("new-earth", "mineral", "powder", "bulk", cautions=(anywhere, mouth, rinsed, us))
 
-    def told(share: float, **narrowed: str) -> list[str]:
+    def told(share: float, product: str, region: str = "EU") -> list[str]:
         start = Composition.of([(earth, share), ("talc", 1 - share)])
-        return [c.text for _, c, _ in start.over_limits(**narrowed)]
+        return [f.text.rpartition(": ")[2] for f in start.findings(product, region) if f.about == "limit"]
 
-    assert told(0.1) == [] and told(0.11) == ["any", "mouth", "all forms", "US"]
-    assert told(0.11, region="EU") == ["any", "mouth", "all forms"] and told(0.11, region="US") == told(0.11)
-    assert told(0.11, form="oral") == ["any", "mouth", "all forms", "US"] and told(0.11, form="leave-on") == [
-        "any",
-        "all forms",
-        "US",
-    ]
+    assert told(0.1, "tooth-powder") == [] and told(0.1001, "tooth-powder") == ["any", "mouth", "all forms"]
+    assert told(0.11, "face-powder") == told(0.11, "pomade") == ["any", "all forms"]
+    assert told(0.11, "face-powder", "US") == ["any", "all forms", "US"]
+    assert told(0.11, "sachet") == [], "what does not touch the body is no cosmetic"
     assert speaks_of(mouth, "") and not speaks_of(mouth, "no such form")
     stays = Caution("restricted", "what stays", "test", limit=0.1, form="leave-on")
     assert [speaks_of(stays, form) for form in ("leave-on", "loose", "pressed", "rinse-off", "oral", "bench")] == [True] * 3 + [
@@ -318,10 +317,11 @@ def test_a_preparation_made_of_itself_does_not_hang(monkeypatch: pytest.MonkeyPa
 
 def test_over_limits() -> None:
     """Zinc oxide is limited to 25 % here."""
-    assert Composition.of([("talc", 3), ("zinc-oxide", 1)]).over_limits() == ()
-    over = Composition.of([("talc", 1), ("zinc-oxide", 1)])
-    assert [(i.id, c.limit, share) for i, c, share in over.over_limits()] == [("zinc-oxide", 0.25, 0.5)]
-    assert over.over_limits(region="US") == ()
+    assert Composition.of([("talc", 3), ("zinc-oxide", 1)]).findings() == ()
+    (over,) = Composition.of([("talc", 1), ("zinc-oxide", 1)]).findings()
+    assert (over.level, over.about, over.ingredients) == ("warn", "limit", ("zinc-oxide",))
+    assert over.text.startswith("zinc oxide makes 50 % and is limited to 25 %")
+    assert Composition.of([("talc", 1), ("zinc-oxide", 1)]).findings(region="US") == ()
 
 
 def test_json_gives_an_equal_composition() -> None:

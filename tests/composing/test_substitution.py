@@ -134,13 +134,7 @@ class TestWishes:
                 found = next(s for s in substitutes("lead-carbonate", form=form, limit=100) if s.parts == (("new-white", 1.0),))
                 assert set(found.cautions) == told, form
             half = Composition.of([(white, 1), ("talc", 1)])
-            assert [len(half.over_limits(form=form)) for form in ("pressed", "loose", "leave-on", "rinse-off", "")] == [
-                1,
-                1,
-                1,
-                0,
-                1,
-            ]
+            assert [len(half.findings(product)) for product in ("face-powder", "pomade", "soap")] == [1, 1, 0]
             with pytest.raises(BadValue, match="new white is limited to 0.1"):
                 solve_blend(complexion(), "lead-carbonate", [white], form="pressed")
 

@@ -23,6 +23,7 @@ from histkit.keeping.history import Entry, too_many, words_of
 from histkit.keeping.records import (
     Constraints,
     Correction,
+    Known,
     Pressing,
     Record,
     RecordFile,
@@ -382,7 +383,7 @@ class TestInWords:
 
     def test_every_entry_of_a_record_has_words(self):
         """Whatever is changed, something is said of it."""
-        full = replace(rich(), constraints=Constraints(avoid=("talc",)))
+        full = replace(rich(), constraints=Constraints(avoid=("talc",)), known=(Known("sachet base", "my own"),))
         for name in full.__dataclass_fields__:
             changed = replace(full, **{name: getattr(Record(), name)})
             assert differences(full, changed) and differences(changed, full), name

@@ -74,6 +74,7 @@ def test_it_holds_choices_and_no_results(record):
         "batches",
         "prices",
         "currency",
+        "known",
     }
     assert "share" not in json.dumps(data["batches"]).replace("error_limit", "") and "composition" not in json.dumps(data)
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from histkit.base.nouns import Doubt
-from histkit.bench.pans import pans_need
+from histkit.bench.pans import Filling, pans_need
 from histkit.keeping import example
 from histkit.keeping.records import Correction, Pressing, Record, Replacement
 from histkit.keeping.working import _corrected
@@ -32,11 +32,11 @@ def test_the_makers_own_allowance_for_the_tools(allowance, grams):
 def test_how_it_is_pressed_decides_what_the_pans_take(pressing, asked):
     record = with_pans()
     record = replace(record, weighing=replace(record.weighing, density_g_cm3=None), pressing=replace(record.pressing, **pressing))
-    by_itself = pans_need(record.pressed(), count=2, width_mm=20.0, length_mm=30.0, depth_mm=4.0, **asked)
+    by_itself = pans_need(record.pressed(), Filling(count=2, width_mm=20.0, length_mm=30.0, depth_mm=4.0, **asked))
     assert (
         record.pan_fill()
         == by_itself.fill
-        != pans_need(record.pressed(), count=2, width_mm=20.0, length_mm=30.0, depth_mm=4.0).fill
+        != pans_need(record.pressed(), Filling(count=2, width_mm=20.0, length_mm=30.0, depth_mm=4.0)).fill
     )
 
 

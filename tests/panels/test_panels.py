@@ -653,6 +653,8 @@ def test_look_up():
     assert "lead" in shown(panel) and "bismuth" in shown(panel)
     fields(panel)["Old name"].value = "umbrella"
     assert "knows no" in shown(panel)
+    fields(panel)["Old name"].value = "a" * 10_000
+    assert "knows no" in shown(panel) and len(shown(panel)) < 10_000
     fields(panel)["Old name"].value = ""
     assert "Type a name" in shown(panel)
 

@@ -45,6 +45,8 @@ def test_find():
     assert json.loads(run("find", "white lead", "--json").stdout)["cautions"][0]["level"] == "forbidden"
     nothing = run("find", "umbrella")
     assert nothing.exit_code == 1 and "knows no 'umbrella'" in nothing.stderr
+    endless = run("find", "a" * 100_000)
+    assert endless.exit_code == 1 and len(endless.stderr.splitlines()) == 1 and len(endless.stderr) < 120
 
 
 def test_find_as_data_and_with_its_doubts(monkeypatch):

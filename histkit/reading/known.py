@@ -1,0 +1,66 @@
+"""The names of the glossary that stand in a text, as stretches of its tokens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from typing import NamedTuple
+
+from histkit.glossary.spotting import spots
+from histkit.reading.tokens import Token
+from histkit.reading.vocabulary import numbers, units
+
+_APART = ("sep", "para", "num", "sign", "ditto", "brace", "open", "close")
+"""Kinds of token over which no name goes on."""
+_SHORTEST_WORD = 5
+"""Letters of a word before the stop of a sentence; shorter ones may be abbreviations."""
+
+
+class Known(NamedTuple):
+    """Tokens `first` up to but not including `last` print a known name; `ingredients` are the ids of what it has meant, the
+    likeliest first; `exact` tells that it is printed in the glossary's own letters."""
+
+    first: int
+    last: int
+    ingredients: tuple[str, ...]
+    exact: bool
+
+
+def known_names(tokens: list[Token]) -> tuple[Known, ...]:
+    """All known names of a text, in order, none overlapping."""
+    names: list[Known] = []
+    for run in _runs(tokens):
+        words = [tokens[i].text + "." * tokens[i].dot for i in run]
+        names += (Known(run[spot.start], run[spot.end - 1] + 1, spot.ingredients, spot.exact) for spot in spots(words))
+    return tuple(names)
+
+
+@cache
+def _figures() -> frozenset[str]:
+    """The words for numbers, without the articles, which stand in names too: 'white of an egg'."""
+    return frozenset(word for word, number in numbers().items() if number.kind != "article")
+
+
+def _runs(tokens: list[Token]) -> Iterator[list[int]]:
+    """Rows of words with nothing but blanks and line ends between them."""
+    run: list[int] = []
+    for i, token in enumerate(tokens):
+        if token.kind == "word" and token.word not in units() and token.word not in _figures():
+            run.append(i)
+            if _ends_a_sentence(tokens, i):
+                yield run
+                run = []
+        elif token.kind in _APART or token.kind == "word":
+            if run:
+                yield run
+            run = []
+    if run:
+        yield run
+
+
+def _ends_a_sentence(tokens: list[Token], i: int) -> bool:
+    """Whether a whole word with its stop stands before a capital."""
+    if not tokens[i].dot or len(tokens[i].text) < _SHORTEST_WORD:
+        return False
+    following = next((token for token in tokens[i + 1 : i + 4] if token.kind not in ("gap", "line")), None)
+    return following is None or following.text[:1].isupper()

@@ -1,0 +1,172 @@
+"""Which entries are ingredients, and which only speak of one again, of the whole, or of nothing that goes in.
+
+An amount that weighs nothing by itself ('some', 'the same', 'a sufficient', 'a bit of', 'equal portions') is taken for that of an
+ingredient only where its name is known, or where nothing else can be meant. What is not taken stays in the directions or unread.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from histkit.glossary.words import singular
+from histkit.reading.assigning import Entry
+from histkit.reading.known import Known
+from histkit.reading.measure import Measure
+from histkit.reading.vocabulary import stems, word_list
+from histkit.reading.wording import Wording
+
+_WEAK_KINDS = ("some", "few", "same", "equal")
+_WEAK_UNITS = ("piece", "part", "none")
+_BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
+_STRENGTH = word_list("strength-of-the-whole")
+_USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
+FARTHEST = 14
+"""Tokens at most between a verb and what it is done with."""
+_POINTING = word_list("points-at-the-mixture")
+
+
+class Named:
+    """What some stretches of tokens and the title name: the ids of the known ones, and the words of each."""
+
+    def __init__(self, wording: Wording, spans: Sequence[tuple[int, int]]) -> None:
+        self.wording = wording
+        self.ids = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
+        title = (0, min((first for first, _ in spans), default=0))
+        self.words = [self._words(*span) for span in (*spans, title)]
+
+    def _words(self, a: int, b: int) -> frozenset[str]:
+        return frozenset(singular(token.word) for token in self.wording.tokens[a:b] if token.kind == "word")
+
+    def again(self, name: Known) -> bool:
+        """Whether a name only names again what is named there, in full or in part: 'the extract' of 'extract of orris'."""
+        words = self._words(name.first, name.last)
+        return not self.ids.isdisjoint(name.ingredients) or any(words <= said for said in self.words)
+
+
+def one_clause(wording: Wording, a: int, b: int) -> bool:
+    """Whether no sentence and no clause before a semicolon ends in tokens a…b."""
+    tokens = wording.tokens[a:b]
+    return not any(t.kind == "para" or t.text in (".", ";", ":") or (t.dot and len(t.word) > _SHORTENED) for t in tokens)
+
+
+_SHORTENED = 3
+"""Letters of an abbreviation, whose stop ends nothing."""
+
+
+def is_of_use(wording: Wording, i: int) -> bool:
+    """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'."""
+    ahead = range(i, min(len(wording.tokens), i + FARTHEST))
+    end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
+    around = range(max(0, i - FARTHEST), end)
+    return any(wording.view.words[k] in _USE and one_clause(wording, min(k, i), max(k, i)) for k in around)
+
+
+def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
+    """The entries that name an ingredient, in their order."""
+    if not any(entry.measure is not None and _is_weak(wording, entry) for entry in entries):
+        return list(entries)
+    weighed: dict[str, list[int]] = {}
+    for entry in entries:
+        if entry.measure is not None and not _weighs_nothing(entry.measure):
+            for name in _known(wording, entry):
+                weighed.setdefault(name.ingredients[0], []).append(entry.measure.first)
+    return [
+        entry for entry in entries if entry.measure is None or not _is_weak(wording, entry) or _counts(wording, entry, weighed)
+    ]
+
+
+def _weighs_nothing(m: Measure) -> bool:
+    return m.kind in _WEAK_KINDS or (m.article and m.unit in _WEAK_UNITS) or m.amount is None
+
+
+def _known(wording: Wording, entry: Entry) -> list[Known]:
+    return [name for a, b in entry.names for name in wording.known_in(a, b)]
+
+
+def _is_weak(wording: Wording, entry: Entry) -> bool:
+    """Whether more is asked of an entry than that it stands beside an amount."""
+    m = entry.measure
+    if m is None or m.reach or not entry.names:
+        return False
+    return (
+        _weighs_nothing(m)
+        or m.article
+        or m.unit == "per cent"
+        or _points(wording, entry)
+        or _said_to_be(wording, m)
+        or is_of_use(wording, m.first)
+    )
+
+
+def _said_to_be(wording: Wording, m: Measure) -> bool:
+    """'there should be half a gallon of water': what there is in the end, not what goes in."""
+    return wording.view.words[m.first - 1] in _BEING if m.first else False
+
+
+def _points(wording: Wording, entry: Entry) -> bool:
+    """Whether the name holds a word that points at the mixture and names nothing: 'temper all', 'it with a stick'."""
+    return any(wording.view.words[i] in _POINTING for a, b in entry.names for i in range(a, b))
+
+
+def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bool:
+    """Whether a weak entry is an ingredient; `weighed` holds the known ones with the places where each is weighed."""
+    m, names = entry.measure, _known(wording, entry)
+    assert m is not None
+    if any(wording.view.words[i] in _STRENGTH for a, b in entry.names for i in range(a, b)):
+        return False  # 'absolute alcohol content about 80 per cent.'
+    if not names and is_of_use(wording, m.first):
+        return False  # 'use one pint to a barrel'
+    if entry.of_each and m.kind != "equal" and not _points(wording, entry):
+        return True
+    if m.kind == "some" and names and all(max(weighed.get(name.ingredients[0], [0])) > m.first for name in names):
+        return False  # 'some fine lard' in the preface of 'lard 1 pound'
+    if names:
+        return not (_said_to_be(wording, m) and all(min(weighed.get(name.ingredients[0], [m.first])) < m.first for name in names))
+    if any(wording.view.words[i] in _TOOLS or wording.view.words[i].endswith(_DOING) for a, b in entry.names for i in (a, b - 1)):
+        return False
+    if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:
+        return False
+    if m.kind == "equal" and not _is_a_list(entry, wording):
+        return False  # 'divide it into equal portions'
+    if m.kind == "qs" and _is_a_heading(wording, entry):
+        return False  # 'A good ointment for the same.'
+    if _points(wording, entry) or all(_directs(wording, a, b) for a, b in entry.names):
+        return False
+    return m.kind not in ("same", "equal", "some") or entry.of_each or _stands_in_a_list(wording, entry)
+
+
+def _directs(wording: Wording, a: int, b: int) -> bool:
+    """Whether a name is nothing but words that tell what to do: 'and hold'."""
+    return not any(wording.is_name(i) for i in range(a, b))
+
+
+def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
+    """Whether an entry of an unknown name begins or ends a printed line, a clause or follows 'of'."""
+    m = entry.measure
+    assert m is not None
+    a, b = min(first for first, _ in entry.names), max(last for _, last in entry.names)
+    view = wording.view
+    begins = min(a, m.first) == 0 or view.tokens[min(a, m.first) - 1].kind in ("line", "para", "sep")
+    return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
+
+
+def _is_a_list(entry: Entry, wording: Wording) -> bool:
+    """Whether the equal parts of an entry follow a list of names: a comma stands right before or behind its name."""
+    first, last = entry.names[0]
+    beside = [wording.tokens[i].text for i in (first - 1, last) if 0 <= i < len(wording.tokens)]
+    m = entry.measure
+    assert m is not None
+    return (
+        "," in beside
+        and not any(wording.is_direction(i) for i in range(first, last))
+        and wording.view.words[m.first - 1] not in _INTO
+    )
+
+
+def _is_a_heading(wording: Wording, entry: Entry) -> bool:
+    """Whether an entry is all of the first paragraph."""
+    m = entry.measure
+    assert m is not None
+    last = max(m.last, *(last for _, last in entry.names))
+    behind = next((token for token in wording.tokens[last:] if token.text not in (".", ":")), None)
+    return behind is not None and behind.kind == "para" and not any(t.kind == "para" for t in wording.tokens[:last])

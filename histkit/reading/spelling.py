@@ -1,0 +1,95 @@
+"""Early spellings of the words that the reader knows: 'halfe', 'fiue', 'foure', 'graines', 'gallõ' are looked up as today's.
+
+One table of exchanges (exchanges.csv) takes a printed word and a word of the vocabulary to the same bare form; where they meet,
+the token goes by the word of the vocabulary. What is printed stays as it is: only the word that the reader compares is changed.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import cache
+
+from histkit.reading.numerals import LETTERS
+from histkit.reading.vocabulary import connectives, direction_words, numbers, other_units, phrases, table, units, word_list
+
+_SHORTEST = 4
+"""Letters of a word that may be an early spelling; among shorter ones too many are other words ('on' and 'one')."""
+_SHORTEST_WITH_F = 5
+_OVERLINES = "\u0303\u0304"
+"""The tilde and the macron over a vowel, for an m or n behind it."""
+_MADE_SHORT = tuple("nm")
+
+
+@cache
+def _exchanges() -> tuple[tuple[re.Pattern[str], str], ...]:
+    return tuple((re.compile(row["pattern"]), row["instead"]) for row in table("exchanges"))
+
+
+def bare(word: str) -> str:
+    """The form in which early and later spellings of a word meet: 'halfe' and 'half', 'fiue' and 'five'."""
+    for exchanged, instead in _exchanges():
+        word = exchanged.sub(instead, word)
+    return word
+
+
+@cache
+def _by_bare_form() -> dict[str, str]:
+    """Bare form → the word of the vocabulary that has it; where several have, the first of the most telling table."""
+    in_phrases = {word for group in phrases().values() for phrase in group for word in phrase.words}
+    tables = (units(), numbers(), other_units(), direction_words(), sorted(in_phrases), sorted(connectives()))
+    forms: dict[str, str] = {}
+    for words in tables:
+        for word in words:
+            if len(word) > 2 and word.isalpha():
+                forms.setdefault(bare(word), word)
+    return forms
+
+
+@cache
+def _vocabulary() -> frozenset[str]:
+    """Words that stand for themselves: those of the tables, and ordinary words that only look like an early spelling."""
+    in_phrases = (word for group in phrases().values() for phrase in group for word in phrase.words)
+    return word_list("not-exchanged").union(units(), numbers(), other_units(), direction_words(), connectives(), in_phrases)
+
+
+class _Spelled(dict[str, str]):
+    """Printed word in small letters → the word that the reader compares; filled as words are met."""
+
+    def __missing__(self, word: str) -> str:
+        self[word] = spelling = _spelling(word)
+        if len(self) > _MOST_REMEMBERED:
+            self.clear()
+        return spelling
+
+
+_MOST_REMEMBERED = 100_000
+SPELLED = _Spelled()
+"""The reader's spelling of a printed word: `SPELLED['halfe']` is 'half', `SPELLED['talc']` 'talc'."""
+
+
+def _spelling(word: str) -> str:
+    if len(word) < _SHORTEST or word in _vocabulary() or LETTERS.issuperset(word):
+        return word
+    forms = _by_bare_form()
+    for whole in _written_out(word):
+        if whole in _vocabulary():
+            return whole
+        if (meant := forms.get(bare(whole))) is not None:
+            return meant
+    if len(word) >= _SHORTEST_WITH_F:
+        for row in table("misread_letters"):  # the long s of a scan: 'fixteen', 'fpoonful', 'fcruple'
+            mended = word.replace(row["printed"], row["meant"], 1)
+            if mended in numbers() or mended in units():
+                return mended
+    return word
+
+
+def _written_out(word: str) -> tuple[str, ...]:
+    """The word with its strokes over vowels written out, as n and as m: 'gallō' is 'gallon' or 'gallom'."""
+    if word.isascii():
+        return (word,)
+    apart = unicodedata.normalize("NFD", word)
+    if not any(line in apart for line in _OVERLINES):
+        return (word,)
+    return tuple(unicodedata.normalize("NFC", re.sub(f"[{_OVERLINES}]", letter, apart)) for letter in _MADE_SHORT)

@@ -1,0 +1,124 @@
+"""Ingredients without an amount: 'in alcohol', 'with syrup and water', 'thinned with turpentine', 'beat up with rose water'.
+
+They are known names that no entry holds, and that the words before them say go in: a verb of mixing with 'with' or 'in' in the
+same clause, 'add', or a list of measured things that goes on. What is only used beside it ('wash with warm water'), named again,
+or named in the title is none.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+
+from histkit.reading.assigning import NO_AMOUNT, Entry
+from histkit.reading.known import Known
+from histkit.reading.measure import Measure
+from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
+from histkit.reading.naming import distributed_head
+from histkit.reading.vocabulary import AND, word_list
+from histkit.reading.wording import Wording
+
+_GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
+_SMALL = word_list("before-an-unmeasured-name")
+_TOOLS = word_list("tool") | word_list("vessel")
+_NO_PART = word_list("no-name") | word_list("after-a-known-name")
+
+
+def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
+    """The entries with those of ingredients for which no amount is printed, not yet in printed order."""
+    spans = sorted(_span(entry) for entry in entries if entry.names)
+    if not spans:
+        return list(entries)
+    named = Named(wording, [name for entry in entries for name in entry.names])
+    added: list[Entry] = []
+    before: Known | None = None
+    heading = ""
+    for name in _loose(wording, spans):
+        goes_on = before is not None and _only_joins(wording, before.last, name.first)
+        if not named.again(name) and (goes_on or _goes_in(wording, name, spans)):
+            first, last = _whole_name(wording, name)
+            if any(wording.view.words[k] in _TOOLS for k in range(first, last)):
+                continue  # 'a silver spoon'
+            measure = Measure(first, first, None, "none", kind="some", doubts=(NO_AMOUNT,))
+            heading = heading if goes_on else _words(wording, (first, last))
+            head = distributed_head(heading, _words(wording, (first, last))) if goes_on else ""
+            added.append(Entry([(first, last)], measure, carried=head, holds_measure=False))
+            named.ids.add(name.ingredients[0])
+            before = Known(first, last, name.ingredients, name.exact)
+        else:
+            before = None
+    return [*entries, *added]
+
+
+def _span(entry: Entry) -> tuple[int, int]:
+    edges = [edge for name in entry.names for edge in name]
+    if entry.measure is not None and entry.holds_measure:
+        edges += [entry.measure.first, entry.measure.last]
+    return min(edges), max(edges)
+
+
+def _loose(wording: Wording, spans: list[tuple[int, int]]) -> list[Known]:
+    """The known names behind the first entry, or in its sentence, that no entry holds; names in brackets only explain."""
+    firsts = [first for first, _ in spans]
+    loose = []
+    for name in wording.known():
+        at = bisect_right(firsts, name.first) - 1
+        inside = at >= 0 and name.first < spans[at][1]
+        if not inside and not wording.view.depth[name.first]:
+            loose.append(name)
+    return loose
+
+
+def _goes_in(wording: Wording, name: Known, spans: list[tuple[int, int]]) -> bool:
+    """Whether the words before a name say that it goes in."""
+    view, i = wording.view, name.first - 1
+    while i >= 0 and (view.tokens[i].kind in ("gap", "line") or view.words[i] in _SMALL or _may_belong(wording, i)):
+        i -= 1
+    if i < 0:
+        return False
+    word = view.words[i]
+    joined = word in _WITH_OR_IN or word in AND
+    if not joined and word not in _ADDING:
+        return False
+    if is_of_use(wording, i):
+        return False
+    if word in _ADDING:
+        return True
+    if _follows_an_entry(wording, i, spans):
+        return True
+    return word in _WITH_OR_IN and any(
+        view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i)
+    )
+
+
+def _follows_an_entry(wording: Wording, i: int, spans: list[tuple[int, int]]) -> bool:
+    """Whether nothing but a comma stands between an entry and token i."""
+    k = i
+    while k > 0 and (wording.tokens[k - 1].kind in ("gap", "line") or wording.tokens[k - 1].text == ","):
+        k -= 1
+    return any(last in (k, k - 1) and first < k for first, last in spans)
+
+
+def _only_joins(wording: Wording, a: int, b: int) -> bool:
+    """Whether tokens a…b only join two names of a list."""
+    joins = [t for t in wording.tokens[a:b] if t.kind not in ("gap", "line")]
+    return 0 < len(joins) <= 4 and all(t.text == "," or t.word in AND or t.word in _WITH_OR_IN or t.word in _SMALL for t in joins)
+
+
+def _whole_name(wording: Wording, name: Known) -> tuple[int, int]:
+    """The name with the words set before and behind it that belong to it: 'white Lilly-water', 'alkanet chips'."""
+    first, last = name.first, name.last
+    while first > 0 and _may_belong(wording, first - 1) and not wording.tokens[first - 1].dot:
+        first -= 1
+    while _may_belong(wording, last) and not wording.tokens[last - 1].dot:
+        last += 1
+    return first, last
+
+
+def _may_belong(wording: Wording, i: int) -> bool:
+    """Whether token i, beside a known name, can be a word of it."""
+    return wording.is_name(i) and wording.view.words[i] not in _NO_PART
+
+
+def _words(wording: Wording, span: tuple[int, int]) -> str:
+    return " ".join(token.text for token in wording.tokens[slice(*span)] if token.kind == "word")

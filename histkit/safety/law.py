@@ -1,0 +1,223 @@
+"""The law of a product in a region: what is not allowed in it, and how much of the rest.
+
+Annexes II and III of the cosmetics regulation are joined by CAS number (`annex_ii.csv`, `annex_iii.csv`). What they name by group
+only, and later changes, stand in `law_rows.csv` by ingredient and go before them; the limits of the glossary's cautions serve for
+what is left.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from histkit.base import tables
+from histkit.base.bibliography import sourced
+from histkit.base.errors import UnknownName
+from histkit.glossary.nouns import Caution, Ingredient
+from histkit.safety.evidence import Finding
+from histkit.safety.products import Product, products
+
+TOLERANCE = 1e-9
+"""How far above a limit floats may carry a share that keeps it."""
+ANNEX_DATE, ANNEX_SOURCE = "2024-05-16", "echa-annexes-2024"
+"""Of `annex_ii.csv` and `annex_iii.csv`, which are replaced together when the law changes."""
+_CAS = re.compile(r"\d+-\d\d-\d")
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """What a law says of a substance: the products it may be in (see `Product.fits`), and its greatest share there (0–1)."""
+
+    law: str
+    products: str
+    maximum: float | None
+    factor: float
+    """What counts of the ingredient: the share of it that the law speaks of."""
+    note: str
+    date: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """A place with its law: what could be looked up of it, and what could not."""
+
+    id: str
+    words: str
+    follows: str
+    looked_up: str
+    not_looked_up: str
+    date: str
+    source: str
+
+    def holds(self, region: str) -> bool:
+        """Whether a caution or rule of that region counts here; '' counts everywhere."""
+        return region in ("", self.id, *filter(None, (self.follows,)))
+
+
+@cache
+def regions() -> dict[str, Region]:
+    """Every region by its id."""
+    columns = ("id", "words", "follows", "looked_up", "not_looked_up", "date", "source")
+    return {row["id"]: Region(*(row[column] for column in columns)) for row in sourced("safety/regions")}
+
+
+def region_of(key: str) -> Region:
+    """The region of that id, in capitals or not. Raises UnknownName for one that nobody knows."""
+    found = regions().get(key.strip().upper())
+    if found is None:
+        near = difflib.get_close_matches(key.strip().upper(), list(regions()), 3, 0.4) or list(regions())
+        raise UnknownName("region of law", key, tuple(near))
+    return found
+
+
+def cas_numbers(text: str) -> tuple[str, ...]:
+    """The CAS numbers in a cell."""
+    return tuple(_CAS.findall(text))
+
+
+@cache
+def _annex_iii() -> dict[str, tuple[Rule, ...]]:
+    rules: dict[str, list[Rule]] = {}
+    for row in tables.read("safety/annex_iii"):
+        law = f"Reg. (EC) 1223/2009 Annex III{'/' if row['entry'] else ''}{row['entry']}"
+        rule = Rule(law, row["products"], tables.number(row, "maximum"), 1.0, row["note"], ANNEX_DATE, ANNEX_SOURCE)
+        rules.setdefault(row["cas"], []).append(rule)
+    return {cas: tuple(group) for cas, group in rules.items()}
+
+
+@cache
+def _annex_ii() -> dict[str, tuple[tuple[str, str], ...]]:
+    """CAS number → (entry, products) of what is prohibited without a condition."""
+    entries: dict[str, list[tuple[str, str]]] = {}
+    for row in tables.read("safety/annex_ii"):
+        if not row["conditional"]:
+            entries.setdefault(row["cas"], []).append((row["entry"], row["products"]))
+    return {cas: tuple(group) for cas, group in entries.items()}
+
+
+@cache
+def _own_rows() -> dict[tuple[str, str], tuple[Rule, ...]]:
+    rules: dict[tuple[str, str], list[Rule]] = {}
+    for row in sourced("safety/law_rows"):
+        factor = tables.number(row, "factor") or 1.0
+        rule = Rule(row["law"], row["products"], tables.number(row, "maximum"), factor, row["note"], row["date"], row["source"])
+        rules.setdefault((row["ingredient"], row["region"]), []).append(rule)
+    return {key: tuple(group) for key, group in rules.items()}
+
+
+def rules_of_cas(cas: str, region: Region) -> tuple[Rule, ...]:
+    """What Annex III says of a CAS number, where the region keeps that annex."""
+    return _annex_iii().get(cas, ()) if region.holds("EU") else ()
+
+
+def rules_of(ingredient: Ingredient, region: Region) -> tuple[Rule, ...]:
+    """What the law of a region says of an ingredient: rows of its own before the join by CAS number."""
+    for place in filter(None, (region.id, region.follows)):
+        if own := _own_rows().get((ingredient.id, place)):
+            return own
+    return tuple(dict.fromkeys(rule for cas in cas_numbers(ingredient.cas) for rule in rules_of_cas(cas, region)))
+
+
+def concerns(caution: Caution, product: Product, region: Region) -> bool:
+    """Whether a caution speaks of this product in this region."""
+    return region.holds(caution.region) and (caution.form in ("", "any", "bench") or caution.form in product.forms)
+
+
+def judged_words(product: Product, region: Region) -> str:
+    """As which product, and by whose law, something was judged: with its date, and what was not looked up."""
+    guessed = " (guessed from the title)" if product.guessed else ""
+    if not product.on_skin:
+        return f"Taken for {product.words}{guessed}: the law of cosmetics was not asked."
+    date = f", as of {region.date}" if region.date else ""
+    return f"Judged as {product.words}{guessed} by the law of {region.words}{date}. Not looked up: {region.not_looked_up}."
+
+
+def speaks_of(caution: Caution, form: str) -> bool:
+    """Whether a caution concerns this form of product ("" takes all). A powder, loose or pressed, also stays on the skin."""
+    if caution.form in ("", "any") or not form:
+        return True
+    also = next((tables.words(row, "also") for row in sourced("safety/product_forms") if row["id"] == form), ())
+    return caution.form == form or caution.form in also
+
+
+def law_findings(masses: Iterable[tuple[Ingredient, float]], product: Product, region: Region) -> Iterator[Finding]:
+    """What the law forbids in this product, and what is above its limit; nothing for what does not touch the body."""
+    if not product.on_skin:
+        return
+    for ingredient, share in masses:
+        yield from _unfit(ingredient, product)
+        yield from _prohibited(ingredient, product, region)
+        rules = rules_of(ingredient, region)
+        if rules:
+            yield from _ruled(ingredient, share, rules, product, region)
+        else:
+            yield from _cautioned(ingredient, share, product, region)
+
+
+def _unfit(ingredient: Ingredient, product: Product) -> Iterator[Finding]:
+    for row in sourced("safety/unfit"):
+        if row["ingredient"] == ingredient.id and product.fits(row["products"]):
+            text = f"{ingredient.name} ({ingredient.id}) has no place in {product.words}: {row['why']}."
+            yield Finding("refuse", "product", text, (ingredient.id,))
+
+
+def _prohibited(ingredient: Ingredient, product: Product, region: Region) -> Iterator[Finding]:
+    entries = [entry for cas in cas_numbers(ingredient.cas) for entry in _annex_ii().get(cas, ()) if region.holds("EU")]
+    told = dict.fromkeys(f"II/{number}" for number, where in entries if product.fits(where))
+    if told:
+        law = f"Reg. (EC) 1223/2009 Annex {', '.join(told)}, as of {ANNEX_DATE}"
+        text = f"{ingredient.name} ({ingredient.id}) is prohibited in {product.words} ({region.id}): {law}.{_stands(ingredient)}"
+        yield Finding("refuse", "product", text, (ingredient.id,))
+
+
+def _ruled(ingredient: Ingredient, share: float, rules: tuple[Rule, ...], product: Product, region: Region) -> Iterator[Finding]:
+    fitting = [rule for rule in rules if product.fits(rule.products)]
+    if not fitting:
+        allowed = dict.fromkeys(p.words for rule in rules for p in products().values() if p.fits(rule.products))
+        only = f"only in {', '.join(allowed)}" if allowed else "in products for professionals only, or in none that is made here"
+        notes = ", ".join(dict.fromkeys(rule.note for rule in rules if rule.note))
+        yield Finding(
+            "refuse",
+            "product",
+            f"{ingredient.name} ({ingredient.id}) is not allowed in {product.words} ({region.id}): the law has it {only}"
+            f"{f' ({notes})' if notes else ''}. {_cited(rules[0])}.{_stands(ingredient)}",
+            (ingredient.id,),
+        )
+        return
+    limited = [rule for rule in fitting if rule.maximum is not None]
+    strictest = min(limited, key=lambda rule: (rule.maximum or 0.0) / rule.factor, default=None)
+    if strictest is None or strictest.maximum is None:
+        return
+    counted = share * strictest.factor
+    if counted > strictest.maximum * (1 + TOLERANCE):
+        counts = f" ({strictest.note})" if strictest.note else ""
+        yield Finding(
+            "warn",
+            "limit",
+            f"{ingredient.name} makes {100 * counted:.3g} % and is limited to {100 * strictest.maximum:.3g} %{counts} "
+            f"in {product.words} ({region.id}): {_cited(strictest)}. Ask a safety assessor.",
+            (ingredient.id,),
+        )
+
+
+def _cautioned(ingredient: Ingredient, share: float, product: Product, region: Region) -> Iterator[Finding]:
+    for caution in ingredient.cautions:
+        if caution.limit is None or not concerns(caution, product, region) or share <= caution.limit * (1 + TOLERANCE):
+            continue
+        form = f" ({caution.form})" if caution.form not in ("", "any") else ""
+        said = f"{caution.text} {caution.law}{f', {caution.date}' if caution.date else ''}".strip()
+        limit = f"{ingredient.name} makes {100 * share:.3g} % and is limited to {100 * caution.limit:.3g} %{form}"
+        yield Finding("warn", "limit", f"{limit}: {said}", (ingredient.id,))
+
+
+def _cited(rule: Rule) -> str:
+    return f"{rule.law}{f', as of {rule.date}' if rule.date else ''}"
+
+
+def _stands(ingredient: Ingredient) -> str:
+    options = "; ".join(stand.option for stand in ingredient.stands)
+    return f" In its place: {options}." if options else ""

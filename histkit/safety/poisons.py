@@ -1,0 +1,250 @@
+"""Poisons in whatever was printed: their words, stems and names are looked for in any text, whatever the reader made of it.
+
+`poison_words.csv` has words and stems in several languages; every certain name of an ingredient that must not be used counts too.
+A longer name of something harmless around a word covers it: 'black lead' is graphite.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from typing import NamedTuple
+
+from histkit.base.bibliography import sourced
+from histkit.glossary.caches import follows_the_tables
+from histkit.glossary.entries import ingredients
+from histkit.glossary.index import shipped
+from histkit.glossary.own import index_in_use
+from histkit.glossary.words import fold, singular, strangers
+from histkit.safety.within import forbidden_within
+
+LONGEST = 7
+"""Words that a name of the glossary may have to be looked for inside a text."""
+LONG_STEM = 7
+"""Letters from which on a stem is also known with one letter wrong, in a word that no table knows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A poison's word in a text: the words as folded, the group or ingredient it speaks of, and whether it has other meanings."""
+
+    words: str
+    group: str
+    contested: bool
+    ingredient: str = ""
+
+
+class _Word(NamedTuple):
+    letters: str
+    stem: bool
+
+    def fits(self, token: str) -> bool:
+        return token.startswith(self.letters) if self.stem else token == self.letters
+
+
+class _Pattern(NamedTuple):
+    words: tuple[_Word, ...]
+    group: str
+    sense: str
+
+    @property
+    def weight(self) -> int:
+        return sum(len(word.letters) for word in self.words)
+
+
+class _Hit(NamedTuple):
+    start: int
+    end: int
+    weight: int
+    group: str
+    sense: str
+    ingredient: str
+
+
+def poisons_in(text: str, loose: bool = False) -> tuple[Found, ...]:
+    """The poisons that a printed text names, each once, in the order of the text.
+
+    With `loose` a word such as 'without' also speaks for what stands two words later, as it may in a title or in directions.
+    """
+    found: dict[Found, None] = {}
+    for reading in _readings(text):
+        for hit in _hits(reading):
+            if not _set_apart(reading, hit, 2 if loose else 0):
+                found[Found(" ".join(reading[hit.start : hit.end]), hit.group, hit.sense == "contested", hit.ingredient)] = None
+    return tuple(found)
+
+
+def why(group: str) -> tuple[str, str, str]:
+    """(name, what it does, law) of a group of poisons."""
+    row = _groups()[group]
+    return row["name"], row["why"], row["law"]
+
+
+# -- the text -------------------------------------------------------------------------------------------------------------
+
+
+_APOSTROPHES = re.compile("['’‘`´]")
+_DIVIDED = re.compile(r"[-¬]\s*\n\s*")
+
+
+def _readings(text: str) -> Iterator[tuple[str, ...]]:
+    """The folded words of a text; with an apostrophe in it once as one word and once as two ('d'amandes')."""
+    text = _DIVIDED.sub("", text)
+    yield tuple(fold(text).split())
+    if _APOSTROPHES.search(text):
+        yield tuple(fold(_APOSTROPHES.sub(" ", text)).split())
+
+
+_DOUBLED = re.compile(r"(.)\1+")
+_EXCHANGED = str.maketrans("vjy", "uii")
+
+
+@lru_cache(maxsize=65536)
+def _even(word: str) -> str:
+    """A word with the letters made one that old print exchanges."""
+    return _DOUBLED.sub(r"\1", word.translate(_EXCHANGED).replace("ae", "e").replace("oe", "e"))
+
+
+@lru_cache(maxsize=65536)
+def _spellings(word: str) -> tuple[str, ...]:
+    """A word, and what else its letters may be where no table knows it: a long s read as f, 'rn' read for 'm'."""
+    even = _even(word)
+    if word in index_in_use().vocabulary or word in strangers():
+        return (even,)
+    others = (word.replace("f", "s"), word.replace("rn", "m"), word.replace("1", "l").replace("0", "o"), word.replace("c", "e"))
+    return tuple(dict.fromkeys((even, *map(_even, others[:3]))))
+
+
+# -- what is looked for ---------------------------------------------------------------------------------------------------
+
+
+@cache
+def _groups() -> dict[str, dict[str, str]]:
+    return {row["group"]: row for row in sourced("safety/poison_groups")}
+
+
+@cache
+def _patterns() -> dict[str, tuple[_Pattern, ...]]:
+    """The patterns by the first two letters of their first word."""
+    by_start: dict[str, list[_Pattern]] = {}
+    for row in sourced("safety/poison_words"):
+        words = tuple(_Word(_even(word.rstrip("*")), word.endswith("*")) for word in row["words"].split())
+        by_start.setdefault(words[0].letters[:2], []).append(_Pattern(words, row["group"], row["sense"]))
+    return {start: tuple(group) for start, group in by_start.items()}
+
+
+@cache
+def _long_stems() -> dict[str, str]:
+    """Stems of one long word that is always a poison → its group."""
+    return {
+        p.words[0].letters: p.group
+        for group in _patterns().values()
+        for p in group
+        if len(p.words) == 1 and p.sense == "poison" and p.words[0].stem and p.weight >= LONG_STEM
+    }
+
+
+@follows_the_tables
+@cache
+def _names() -> dict[str, tuple[str, bool]]:
+    """Folded certain names → (ingredient, whether it must not be used).
+
+    A preparation that only holds something forbidden says nothing either way: 'cold cream' is the title of many a page.
+    """
+    names: dict[str, tuple[str, bool]] = {}
+    forbidden = {key: entry.forbidden for key, entry in ingredients.items() if entry.forbidden or not forbidden_within(entry)}
+    for index in {shipped(), index_in_use()}:
+        for name, hits in index.exact.items():
+            key, contested = hits[0]
+            if len(hits) == 1 and not contested and key in forbidden and len(name.split()) <= LONGEST:
+                names[name] = (key, forbidden[key] or names.get(name, ("", False))[1])
+    return names
+
+
+# -- the search -----------------------------------------------------------------------------------------------------------
+
+
+def _hits(words: tuple[str, ...]) -> list[_Hit]:
+    """The words of poisons that no longer name of something harmless covers."""
+    hits = [hit for start in range(len(words)) for hit in (*_stems_at(words, start), *_names_at(words, start))]
+    covers = [hit for hit in hits if hit.sense == "harmless"]
+    return [
+        hit
+        for hit in hits
+        if hit.sense != "harmless"
+        and not any(c.start <= hit.start and hit.end <= c.end and c.weight > hit.weight for c in covers)
+    ]
+
+
+def _stems_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
+    for spelling in _spellings(words[start]):
+        for pattern in _patterns().get(spelling[:2], ()):
+            if pattern.words[0].fits(spelling) and (end := _end_of(pattern, words, start)):
+                yield _Hit(start, end, pattern.weight, pattern.group, pattern.sense, "")
+    if near := _nearly(words[start]):
+        yield _Hit(start, start + 1, len(words[start]), near, "poison", "")
+
+
+def _end_of(pattern: _Pattern, words: tuple[str, ...], start: int) -> int:
+    """Behind the last word of a pattern whose first word fits; 0 where the others do not follow."""
+    at = start + 1
+    for wanted in pattern.words[1:]:
+        while at < len(words) and words[at] in _between() and not wanted.fits(_even(words[at])):
+            at += 1
+        if at >= len(words) or not any(wanted.fits(spelling) for spelling in _spellings(words[at])):
+            return 0
+        at += 1
+    return at
+
+
+@lru_cache(maxsize=16384)
+def _nearly(word: str) -> str:
+    """The group of a long stem from which a word that no table knows differs by one letter; '' where there is none."""
+    if len(word) < LONG_STEM or word in index_in_use().vocabulary or singular(word) in index_in_use().vocabulary:
+        return ""
+    if word in strangers():
+        return ""
+    from rapidfuzz.distance import OSA
+
+    even = _even(word)
+    for stem, group in _long_stems().items():
+        if any(OSA.distance(even[:length], stem, score_cutoff=1) <= 1 for length in (len(stem), len(stem) + 1)):
+            return group
+    return ""
+
+
+def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
+    names = _names()
+    for end in range(start + 1, min(start + LONGEST, len(words)) + 1):
+        name = " ".join(words[start:end])
+        known = names.get(name) or names.get(f"{' '.join(words[start : end - 1])} {singular(words[end - 1])}".strip())
+        if known:
+            weight = sum(len(_even(word)) for word in words[start:end] if word not in _between())
+            yield _Hit(start, end, weight, "", "poison" if known[1] else "harmless", known[0])
+
+
+@cache
+def _apart() -> tuple[tuple[tuple[str, ...], str], ...]:
+    rows = sourced("safety/apart_words")
+    return tuple((tuple(row["words"].split()), row["place"]) for row in rows if row["place"] != "between")
+
+
+@cache
+def _between() -> frozenset[str]:
+    """Words that may stand inside a name and do not count: 'of', 'de'."""
+    return frozenset(row["words"] for row in sourced("safety/apart_words") if row["place"] == "between")
+
+
+def _set_apart(words: tuple[str, ...], hit: _Hit, between: int) -> bool:
+    """Whether the text says that this is not in it: 'free from lead', 'lead-free'."""
+    for phrase, place in _apart():
+        size = len(phrase)
+        if place == "before":
+            ends = range(hit.start, max(hit.start - between, size) - 1, -1)
+            if any(words[end - size : end] == phrase for end in ends if end >= size):
+                return True
+        elif words[hit.end : hit.end + size] == phrase and words[hit.end + size : hit.end + size + 1] not in (("from",), ("of",)):
+            return True
+    return False

@@ -1,0 +1,167 @@
+"""The law of a product and a region: joined with the annexes by CAS number, a limit held to the hundredth part of itself."""
+
+from typing import ClassVar
+
+import pytest
+
+import histkit as hk
+from histkit import glossary
+from histkit.base import tables
+from histkit.safety.law import cas_numbers, region_of, regions, rules_of
+from histkit.safety.products import Product, product_of, products
+from histkit.safety.within import forbidden_within
+
+EU = region_of("EU")
+
+
+def about(mixture: hk.Composition, product: str, region: str = "EU") -> list[tuple[str, str]]:
+    return [(f.level, f.about) for f in mixture.findings(product, region)]
+
+
+def in_talc(key: str, share: float) -> hk.Composition:
+    return hk.Composition.of([(key, share), ("talc", 1 - share)])
+
+
+class TestJoin:
+    """Every substance of the annexes that the glossary has: when the annexes are replaced, what changed is found here."""
+
+    BY_CAS: ClassVar = {
+        cas: [entry for entry in glossary.ingredients.values() if cas in cas_numbers(entry.cas)]
+        for cas in {cas for entry in glossary.ingredients.values() for cas in cas_numbers(entry.cas)}
+    }
+
+    def test_what_annex_ii_prohibits_is_forbidden(self) -> None:
+        exceptions = {(row["ingredient"], row["entry"]) for row in tables.read("safety/annex_exceptions")}
+        joined, faults = 0, []
+        for row in tables.read("safety/annex_ii"):
+            for entry in self.BY_CAS.get(row["cas"], ()):
+                joined += 1
+                if not forbidden_within(entry) and (entry.id, row["entry"]) not in exceptions:
+                    faults.append((entry.id, row["entry"]))
+        assert joined > 60 and faults == []
+
+    def test_no_exception_is_idle(self) -> None:
+        for row in tables.read("safety/annex_exceptions"):
+            entry = glossary.ingredients[row["ingredient"]]
+            assert any(r["entry"] == row["entry"] and r["cas"] in cas_numbers(entry.cas) for r in tables.read("safety/annex_ii"))
+
+    def test_what_annex_iii_restricts_has_rules(self) -> None:
+        joined = {e.id for row in tables.read("safety/annex_iii") for e in self.BY_CAS.get(row["cas"], ())}
+        assert len(joined) > 70
+        assert [key for key in joined if not rules_of(glossary.ingredients[key], EU)] == []
+
+    def test_every_caution_of_a_law_has_its_date(self) -> None:
+        cautions = [(e.id, c) for e in glossary.ingredients.values() for c in e.cautions if "1223/2009" in c.law]
+        assert len(cautions) > 300
+        assert [key for key, c in cautions if not c.date and c.source in ("echa-annexes-2024", "eu-2026-78")] == []
+
+
+@pytest.mark.parametrize(
+    ("key", "percent"),
+    [
+        ("phenylenediamine", 1), ("methyl-salicylate", 2), ("oxalic-acid", 4), ("silver-nitrate", 3), ("potassium-hydroxide", 4),
+        ("calcium-hydroxide", 6), ("resorcinol", 0.4), ("metol", 0.6), ("alpha-naphthol", 1.5), ("potassium-chlorate", 4.5),
+        ("musk-ketone", 1),
+    ],
+)  # fmt: skip
+def test_none_of_these_passes_a_face_powder_without_a_word(key: str, percent: float) -> None:
+    told = [f for f in in_talc(key, percent / 100).findings("face-powder") if key in f.ingredients]
+    assert told and told[0].level in ("refuse", "warn")
+
+
+@pytest.mark.parametrize(
+    ("key", "product", "limit"),
+    [
+        ("titanium-dioxide", "face-powder", 0.25),
+        ("storax", "pomade", 0.006),
+        ("resorcinol", "hair-wash", 0.005),
+        ("musk-ketone", "face-powder", 0.00042),
+        ("musk-ketone", "perfume", 0.0056),
+        ("methyl-salicylate", "tooth-powder", 0.0252),
+        ("ammonia-solution", "wash", 0.06),
+        ("isoeugenol", "cream", 0.0002),
+    ],
+)
+def test_a_limit_is_held_to_a_hundredth_part(key: str, product: str, limit: float) -> None:
+    at, above = in_talc(key, limit), in_talc(key, 1.01 * limit)
+    assert not [f for f in at.findings(product) if f.about == "limit" and f.ingredients == (key,)]
+    (found,) = [f for f in above.findings(product) if f.about == "limit" and f.ingredients == (key,)]
+    assert found.level == "warn" and "2024-05-16" in found.text
+
+
+def test_a_substance_of_another_product_is_refused() -> None:
+    assert ("refuse", "product") in about(in_talc("phenylenediamine", 0.001), "face-powder")
+    assert ("refuse", "product") not in about(in_talc("phenylenediamine", 0.001), "hair-dye")
+    with pytest.raises(hk.Forbidden, match=r"not allowed in face powder \(EU\)"):
+        hk.batch(in_talc("resorcinol", 0.004), 60)
+    assert hk.batch(in_talc("resorcinol", 0.004), 60, product="hair-wash")
+
+
+def test_what_does_not_touch_the_body_is_no_cosmetic() -> None:
+    assert about(in_talc("oxalic-acid", 0.04), "sachet") == []
+    assert about(hk.Composition.of([("lead-carbonate", 1), ("talc", 1)]), "sachet") == [("refuse", "forbidden")]
+
+
+def test_pressed_powder_is_not_the_loose_form() -> None:
+    """Annex III/321 speaks of face powder in loose form."""
+    mixture = hk.Composition.of([("titanium-dioxide", 0.4), ("talc", 0.6)])
+    assert [f.about for f in mixture.findings("face-powder")] == ["limit"]
+    assert mixture.findings("face-powder", pressed=True) == ()
+
+
+class TestRegions:
+    def test_each_says_what_was_looked_up_and_what_not(self) -> None:
+        assert set(regions()) == {"EU", "GB", "US", "CA"}
+        assert all(region.looked_up and region.not_looked_up for region in regions().values())
+
+    def test_great_britain_follows_and_the_others_do_not(self) -> None:
+        mixture = in_talc("resorcinol", 0.004)
+        assert about(mixture, "face-powder", "GB") == about(mixture, "face-powder") != about(mixture, "face-powder", "US")
+
+    def test_a_poison_is_refused_everywhere(self) -> None:
+        for region in regions():
+            with pytest.raises(hk.Forbidden):
+                hk.batch(hk.Composition.of([("lead-carbonate", 1), ("talc", 1)]), 60, region=region)
+
+    def test_an_unknown_one(self) -> None:
+        with pytest.raises(hk.UnknownName, match="region of law"):
+            hk.batch(in_talc("kaolin", 0.5), 60, region="Atlantis")
+
+    def test_the_sheet_says_by_whose_law(self) -> None:
+        text = hk.batch(in_talc("kaolin", 0.5), 60, product="hair-powder", region="US").to_markdown()
+        assert "Judged as hair powder by the law of the United States" in text and "Not looked up" in text
+
+
+class TestProducts:
+    @pytest.mark.parametrize(
+        ("title", "product"),
+        [
+            ("White Face Powder", "face-powder"), ("Rouge en poudre", "rouge"), ("A Dentifrice to whiten the Teeth", "tooth-powder"),
+            ("Poudre pour les cheveux", "hair-powder"), ("Soft Pomatum", "pomade"), ("Sachet powder for linen", "sachet"),
+            ("Shaving soap", "soap"), ("Eau de Cologne", "perfume"), ("Nail powder", "nail"), ("Cold cream", "cream"),
+            ("Lip salve", "lip-salve"), ("A Bath for tired limbs", "bath"), ("Haarfärbemittel", "hair-dye"), ("Zahnpulver", "tooth-powder"),
+            ("Fumigating pastilles", "fumigation"), ("Freckle lotion", "wash"), ("", "face-powder"), ("Number nine", "face-powder"),
+        ],
+    )  # fmt: skip
+    def test_it_is_guessed_from_the_title(self, title: str, product: str) -> None:
+        found = product_of(None, title)
+        assert (found.id, found.guessed) == (product, True)
+
+    def test_chosen_before_guessed(self) -> None:
+        found = product_of("bath", "Face powder")
+        assert (found.id, found.guessed) == ("bath", False)
+        with pytest.raises(hk.UnknownName, match="no product is called 'bathe'"):
+            product_of("bathe", "")
+
+    def test_an_expression_of_tags(self) -> None:
+        some = Product("x", "x", frozenset({"leave-on", "skin"}), ())
+        assert some.fits("any") and some.fits("leave-on skin") and some.fits("oral;skin") and some.fits("any -oral")
+        assert not some.fits("") and not some.fits("leave-on -skin") and not some.fits("oral")
+        assert not Product("y", "y", frozenset({"off-skin"}), ()).fits("any")
+
+    def test_every_sort_of_product_that_the_law_names_is_known(self) -> None:
+        tags = {"any", "fragrance-cream", "loose"}.union(*(p.tags for p in products().values()))
+        for name in ("product_types", "annex_iii", "annex_ii", "law_rows", "unfit", "constituent_limits"):
+            for row in tables.read(f"safety/{name}"):
+                words = {w.lstrip("-") if w.startswith("-") else w for way in tables.words(row, "products") for w in way.split()}
+                assert words <= tags, (name, row)
