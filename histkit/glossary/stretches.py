@@ -85,7 +85,7 @@ def _levelled(word: str) -> str:
         if printed in word:
             word = word.replace(printed, instead)
     if len(word) > 3:
-        single = _DOUBLED.sub(r"\1", word)
+        single = _DOUBLED.sub("", word)
         word = single if len(single) > 2 else word
         for printed, instead in endings:
             if word.endswith(printed) and len(word) - len(printed) + len(instead) >= 3:
@@ -93,7 +93,7 @@ def _levelled(word: str) -> str:
     return word
 
 
-_DOUBLED = re.compile(r"(.)\1+")
+_DOUBLED = re.compile(r"(.)(?=\1)")
 
 
 @cache
