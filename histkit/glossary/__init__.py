@@ -14,6 +14,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from histkit.glossary.attested import Attestation as Attestation
+    from histkit.glossary.attested import seen_in_words as seen_in_words
     from histkit.glossary.caches import follows_the_tables as follows_the_tables
     from histkit.glossary.citing import cited as cited
     from histkit.glossary.entries import ingredients as ingredients
@@ -37,6 +39,7 @@ if TYPE_CHECKING:
 
 _HOMES = {
     **dict.fromkeys(("find", "ingredient", "knows"), "lookup"),
+    **dict.fromkeys(("Attestation", "seen_in_words"), "attested"),
     **dict.fromkeys(("ingredients", "load", "name_of"), "entries"),
     **dict.fromkeys(("OWN", "TABLES", "folder", "own_rows", "rows", "sources"), "tables"),
     **dict.fromkeys(("own_summary", "use"), "own"),

@@ -18,6 +18,9 @@ from histkit.base.errors import TableError
 
 Row = dict[str, str]
 
+OF_THE_PROJECT = frozenset({"changes", "attestations", "attesting"})
+"""Tables of the glossary that a maker does not add to."""
+
 
 class Numbered(NamedTuple):
     """A row of a maker's own table, and its number as a spreadsheet counts it (the heading is row 1)."""
@@ -48,7 +51,7 @@ def numbered_additions(folder: Path, shipped: Path, ids: Mapping[str, frozenset[
     if not folder.is_dir():
         raise TableError(f"{folder}: there is no such folder of additions to the glossary")
     package = json.loads((shipped / "datapackage.json").read_text(encoding="utf-8"))
-    rules = {resource["name"]: resource["schema"] for resource in package["resources"] if resource["name"] != "changes"}
+    rules = {resource["name"]: resource["schema"] for resource in package["resources"] if resource["name"] not in OF_THE_PROJECT}
     unknown = sorted(path.name for path in folder.glob("*.csv") if path.stem not in rules)
     if unknown:
         raise TableError(f"{folder / unknown[0]}: the glossary has no such table; its tables are {', '.join(rules)}")

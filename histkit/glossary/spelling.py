@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.attested import is_attested
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import NameIndex
 from histkit.glossary.letters import names_a_salt, skeleton
@@ -18,6 +19,8 @@ from histkit.glossary.words import fold, kinds, peeled, strangers, words_of_kind
 
 CLOSEST = 86.0
 """Least likeness (rapidfuzz ratio, 0–100) for a spelling to be taken for a known name; tests/glossary measures its mistakes."""
+PRINTED = 1.0
+"""How much nearer a name counts that was seen in print, where two compete."""
 SHORTEST, LONGEST = 5, 60
 """Letters of a name that is looked for in another spelling, at least and at most."""
 MOST_CHOICES = 64
@@ -66,7 +69,7 @@ def _near(text: str, index: NameIndex) -> list[tuple[str, float]]:
     words = text.split()
     names = [*index.without_blanks.get(text.replace(" ", ""), ()), *_respelled(words, index)]
     near = [(name, fuzz.ratio(text, name)) for name in dict.fromkeys(names)]
-    return sorted(near, key=lambda pair: -pair[1])
+    return sorted(near, key=lambda pair: -pair[1] - (PRINTED if is_attested(pair[0]) else 0.0))
 
 
 def _respelled(words: list[str], index: NameIndex) -> list[str]:

@@ -104,6 +104,29 @@ def _spoken(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds < 90 else f"{seconds / 60:.0f} min"
 
 
+@app.command()
+def attest(
+    texts: Annotated[
+        list[Path],
+        typer.Argument(help="Texts, each named after its work in glossary/sources.csv: flora-1779.txt.", show_default=False),
+    ],
+    out: Annotated[Path | None, typer.Option(help="Folder of the tables; that of the glossary by default.")] = None,
+    anew: Annotated[bool, typer.Option("--anew", help="Begin with empty tables, and count all texts again.")] = False,
+    json_answer: Json = False,
+) -> None:
+    """Note where the names of the glossary stand in print: book, year and how often."""
+    from histkit import glossary
+    from histkit.books.attesting import NAMES, attest
+
+    with kindly():
+        folder = out or glossary.folder()
+        count = attest(texts, folder, anew)
+        if json_answer:
+            print_json({"names": count, "books": len(texts), "table": str((folder / NAMES).resolve())})
+        else:
+            say(f"{count:,} names stand in print; written to {folder / NAMES}.")
+
+
 @app.command("verify")
 def verify_(folder: Folder, json_answer: Json = False) -> None:
     """Whether the tables are still what the run wrote, by the sizes and hashes in its manifest; names what does not fit."""

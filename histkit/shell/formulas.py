@@ -83,6 +83,7 @@ def find(
             say(f"The glossary knows no {quoted(words)}.", err=True)
         else:
             say(_card(match.ingredient))
+            say(f"\n{words!r}: {glossary.seen_in_words(words)}.")
             for doubt in match.doubts:
                 say(f"\nDoubt: {doubt.text} {doubt.effect}".rstrip())
         if match is None:
@@ -90,6 +91,8 @@ def find(
 
 
 def _match_json(match: Match) -> dict[str, Any]:
+    from histkit.glossary import seen_in_words
+
     entry = match.ingredient
     return {
         "id": entry.id,
@@ -99,6 +102,7 @@ def _match_json(match: Match) -> dict[str, Any]:
         "kind": entry.kind,
         "via": match.via,
         "score": match.score,
+        "in_print": seen_in_words(match.name),
         "description": entry.description,
         "roles": [r.role for r in entry.roles],
         "cautions": [{"level": c.level, "text": c.text, "law": c.law, "source": c.source} for c in entry.cautions],
