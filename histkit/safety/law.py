@@ -48,6 +48,8 @@ class Region:
     id: str
     words: str
     follows: str
+    colours: str
+    """"listed only" where no colour may be used but those that the law lists."""
     looked_up: str
     not_looked_up: str
     date: str
@@ -61,7 +63,7 @@ class Region:
 @cache
 def regions() -> dict[str, Region]:
     """Every region by its id."""
-    columns = ("id", "words", "follows", "looked_up", "not_looked_up", "date", "source")
+    columns = ("id", "words", "follows", "colours", "looked_up", "not_looked_up", "date", "source")
     return {row["id"]: Region(*(row[column] for column in columns)) for row in sourced("safety/regions")}
 
 
@@ -152,6 +154,9 @@ def law_findings(masses: Iterable[tuple[Ingredient, float]], product: Product, r
         yield from _unfit(ingredient, product)
         yield from _prohibited(ingredient, product, region)
         rules = rules_of(ingredient, region)
+        if region.colours and not rules and any(r.main and r.role == "colour" for r in ingredient.roles):
+            said = f"{ingredient.name} is no colour that the law of {region.words} lists, as far as was looked up"
+            yield Finding("warn", "product", f"{said}: leave it out there, or ask a safety assessor.", (ingredient.id,))
         if rules:
             yield from _ruled(ingredient, share, rules, product, region)
         else:
