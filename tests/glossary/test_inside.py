@@ -109,7 +109,7 @@ def test_names_cut_short_of_a_poison(printed, poison):
 @pytest.mark.parametrize(
     ("printed", "says"),
     [("dilute hydrochloric acid", "dilute"), ("Acid. Nitric. Dil.", "dilute"), ("juice of aconite", "another preparation"),
-     ("Cypress-Nuts", "another part"), ("scabious roots", "another part"), ("fennel root", "another part"), ("white coral", "another colour")],
+     ("Cypress-Nuts", "another part"), ("flowers of tragacanth", "another part"), ("scabious roots", "another part"), ("fennel root", "another part"), ("white coral", "another colour")],
 )  # fmt: skip
 def test_another_part_strength_or_colour_is_doubted_or_right(printed, says):
     match = glossary.find(printed)
@@ -123,7 +123,7 @@ def test_another_part_strength_or_colour_is_doubted_or_right(printed, says):
 @pytest.mark.parametrize(
     "printed",
     ["rose leaves", "orris root", "oil of vitriol", "spirit of wine", "cream of tartar", "butter of antimony", "flowers of sulphur", "elder flowers",
-     "wormwood tops", "clove buds", "Irid. Flor. pulv.", "lemon rind", "goulard water", "spirits of wine, 90 per cent", "camphor in powder"],
+     "wormwood tops", "saunders wood", "oil of red cedar wood", "Irid. Flor. pulv.", "lemon rind", "goulard water", "spirits of wine, 90 per cent", "camphor in powder"],
 )  # fmt: skip
 def test_what_agrees_has_no_such_doubt(printed):
     match = glossary.find(printed)
