@@ -10,8 +10,8 @@ from typing import TypeVar
 from histkit.base.tables import read, uncollected
 from histkit.glossary.additions import Row
 from histkit.glossary.nearness import NearWords
-from histkit.glossary.tables import NameRow, own_names, shipped_names, shipped_rows
-from histkit.glossary.words import Key, fold, key_of, singular
+from histkit.glossary.tables import CONTESTED, NameRow, own_names, shipped_names, shipped_rows
+from histkit.glossary.words import Key, all_folded, fold, key_of, singular
 
 Hits = tuple[tuple[str, bool], ...]
 """(ingredient id, whether the name is contested), the likeliest first."""
@@ -37,7 +37,7 @@ class NameIndex:
         """Ingredients by the folded name."""
         with uncollected():
             index = dict(self.base.exact) if self.base else {}
-            _note(index, ((fold(row.name), row) for row in self.rows))
+            _note(index, zip(all_folded([row[1] for row in self.rows]), self.rows, strict=True))
             return index
 
     @cached_property
@@ -89,12 +89,16 @@ class NameIndex:
 
 
 def _note(index: dict[_At, Hits], entries: Iterable[tuple[_At, NameRow]]) -> None:
+    """Add rows to an index. Most names are the first of their kind: they share one tuple for each ingredient."""
+    sure: dict[str, Hits] = {}
     for at, row in entries:
-        hits = index.get(at)
-        if hits is None:
-            index[at] = ((row.ingredient, row.contested),)
-        elif all(key != row.ingredient for key, _ in hits):
-            index[at] = (*hits, (row.ingredient, row.contested))
+        key = row[0]
+        if at not in index and row[6] != CONTESTED:
+            index[at] = sure.get(key) or sure.setdefault(key, ((key, False),))
+            continue
+        hits = index.get(at, ())
+        if all(other != key for other, _ in hits):
+            index[at] = (*hits, (key, row.contested))
 
 
 def _todays_names(ingredients: Iterable[Row]) -> list[NameRow]:

@@ -98,6 +98,10 @@ def own_numbered_in(where: Path) -> Mapping[str, list[Numbered]]:
 # -- names and sources ----------------------------------------------------------------------------------------------------
 
 
+CONTESTED = "contested"
+"""What the column `certainty` says of a name that books gave to different things."""
+
+
 class NameRow(NamedTuple):
     """A row of names.csv. There are so many that each is kept as a tuple and not as a mapping."""
 
@@ -112,7 +116,7 @@ class NameRow(NamedTuple):
 
     @property
     def contested(self) -> bool:
-        return self.certainty == "contested"
+        return self.certainty == CONTESTED
 
 
 def names_in(where: Path) -> list[NameRow]:

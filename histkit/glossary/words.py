@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
@@ -17,19 +17,25 @@ LONGEST_NAME = 400
 _FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
 _NOT_WORD = re.compile(r"[^a-z0-9 ]+")
 _SPACES = re.compile(r" +")
+_PLAIN = re.compile(r"[a-z]+(?: [a-z]+)*+").fullmatch
 
 
 @lru_cache(maxsize=65536)
 def fold(name: str) -> str:
     """A name as the index keeps it: small letters without accents, ligatures, stops or hyphens."""
     text = name.lower()
-    if text.isascii() and text.replace(" ", "").isalpha():  # plain words, as most are
-        return text if "  " not in text and text == text.strip() else " ".join(text.split())
+    if _PLAIN(text):  # as most are
+        return text
     text = text.translate(_FOLD)
     if not text.isascii():
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     text = text.replace("'", "").replace("’", "").replace("-", " ").replace("/", " ")
     return _SPACES.sub(" ", _NOT_WORD.sub(" ", text)).strip()
+
+
+def all_folded(names: Iterable[str]) -> list[str]:
+    """Each of these names folded. Most are plain words, and so many that a call for each would be felt."""
+    return [text if _PLAIN(text) else fold(text) for text in [name.lower() for name in names]]
 
 
 @cache

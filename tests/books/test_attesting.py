@@ -118,9 +118,6 @@ def test_of_two_names_equally_near_the_printed_one_is_taken(monkeypatch):
     from histkit.glossary import spelling
     from histkit.glossary.index import shipped
 
-    near = dict(spelling._near("orris rooot", shipped()))
-    first, second = sorted(near, key=near.get, reverse=True)[:2]
-    for wanted in (first, second):
+    for wanted in ("red sanders", "red sandars"):  # each a letter from what stands there
         monkeypatch.setattr(spelling, "is_attested", wanted.__eq__)
-        monkeypatch.setattr(spelling, "PRINTED", 100.0)
-        assert spelling._near("orris rooot", shipped())[0][0] == wanted
+        assert spelling._near("red sandrs", shipped())[0][0] == wanted
