@@ -111,6 +111,11 @@ def _unspotted(where: str) -> frozenset[str]:
     return frozenset(row["word"] for row in tables.read("glossary/lookup_unspotted") if row["where"] == where)
 
 
+@cache
+def _unspotted_in_any_spelling() -> frozenset[str]:
+    return frozenset(map(plain_spelling, _unspotted("alone")))
+
+
 # -- the names ------------------------------------------------------------------------------------------------------------
 
 
@@ -245,6 +250,8 @@ def _may_stand_alone(part: Part, names: Names) -> bool:
         return False
     if part.folded in names.source.exact or one in names.source.exact:
         return True
+    if part.plain in _unspotted_in_any_spelling():
+        return False
     if (part.plain,) in names.plain:
         left, least = part.plain, SHORTEST_RESPELLED - 1
     else:  # a Latin word in another case
