@@ -62,7 +62,7 @@ def test_a_contested_name_brings_all_its_meanings():
 
 
 def test_a_respelled_word_is_told_apart():
-    assert [spot.exact for spot in spots(["oyle", "of", "cynamon", "oil", "of", "cloves"])] == [False, True]
+    assert [spot.exact for spot in spots(["oyle", "of", "mynte", "oil", "of", "cloves"])] == [False, True]
 
 
 def test_every_name_of_the_glossary_is_found_in_a_sentence():
