@@ -236,8 +236,7 @@ def batch(
     for place in ledger.small():
         ledger.dilute(place)
     size = float(total * scales.division)
-    told = f"{grams:g} g is rounded to {scales.text(size)}, which is what the balance shows"
-    size_notes = (told,) if Decimal(str(float(grams))) != total * scales.division else ()
+    size_notes = () if Decimal(str(float(grams))) == total * scales.division else (_rounded(grams, scales.text(size)),)
     weighed = Batch(
         mixture,
         size,
@@ -258,6 +257,10 @@ def batch(
     )
     weighed.cost()  # a price that is no number is told here, not when the sheet is printed
     return weighed
+
+
+def _rounded(grams: float, shown: str) -> str:
+    return f"{grams:g} g is rounded to {shown}, which is what the balance shows"
 
 
 def _is_pressed(composition: Composition | PressedFormula) -> bool:

@@ -20,6 +20,8 @@ from histkit.bench.levels import Level, judged, judged_wetting, levels_grid
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
+from histkit.safety.gate import sorted_findings
+from histkit.safety.pairs import pair_findings
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,13 +151,15 @@ def press(
     notes += [f"{i.name}: {100 * r:.3g} g to wet 100 g of powder; it dries off and is not counted in the cake" for i, r in wet]
     verdicts = [judged(b.ingredient, b.kind, b.share, cake) for b in binders]
     verdicts += [judged_wetting(liquid, ratio) for liquid, ratio in wet]
+    finished = _cake(composition, binders)
+    pairs = sorted_findings(pair_findings(finished.ingredients))
     return PressedFormula(
-        _cake(composition, binders),
+        finished,
         composition,
         binders,
         of,
         tuple(dict.fromkeys(level for fitting, _ in verdicts for level in fitting)),
-        tuple(warning for _, warning in verdicts if warning),
+        (*(f.text for f in pairs if f.holds), *(warning for _, warning in verdicts if warning)),
         tuple(notes),
         wet,
         asked.drops,

@@ -22,6 +22,7 @@ from histkit.composing.solving import least_squares
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
 from histkit.safety.law import region_of, speaks_of
+from histkit.safety.pairs import pair_findings
 from histkit.safety.within import forbidden_within, refusal_reason
 
 _Value = TypeVar("_Value")
@@ -103,6 +104,7 @@ def solve_blend(
     kept = ", ".join(row.name for row in rows)
     for ingredient in removed:
         after = after.replace(ingredient, ratios, reason or f"a blend solved to keep {kept}", "solved blend")
+    _refuse_burning(after, chosen)
     missed = tuple((row.name, row.missed(shares)) for row in rows)
     at_bounds = tuple(
         words[i][side]
@@ -112,6 +114,12 @@ def solve_blend(
     )
     parts = tuple((i.id, ratio) for i, ratio in ratios.items())
     return Blend(after, parts, tuple(i.id for i in removed), missed, at_bounds, tuple(notes), composition.effects(after))
+
+
+def _refuse_burning(after: Composition, chosen: tuple[Ingredient, ...]) -> None:
+    burning = [finding.text for finding in pair_findings(after.ingredients) if finding.holds]
+    if burning:
+        raise Forbidden(f"These cannot stand in together. {' '.join(burning)}", tuple(i.id for i in chosen))
 
 
 def _removed(composition: Composition, remove: Ingredient | str | Iterable[Ingredient | str]) -> tuple[Ingredient, ...]:

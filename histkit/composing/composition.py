@@ -249,7 +249,7 @@ class Composition(Tabular):
     @property
     def mixture(self) -> Mixture:
         """What the gate is asked about."""
-        shares = tuple((part.ingredient, part.share) for part in self.parts)
+        shares = tuple((part.ingredient, float(part.share)) for part in self.parts)
         return Mixture(shares, self.printed, self.declared, frozenset(change.removed for change in self.changes))
 
     def effects(self, other: Composition, prices: Mapping[str, float] | None = None) -> Effects:

@@ -1,6 +1,7 @@
 """The ingredient glossary: what an archaic name is today.
 
     glossary.find("pulv. rad. irid. flor.")     a Match, or None where no table knows the name
+    glossary.spots(sentence.split())            the known names in running text, and where they stand
     glossary.ingredients["zinc-oxide"]          every ingredient by its id
     glossary.use("my-glossary")                 a maker's own tables beside those of the package
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from histkit.glossary.own import own_summary as own_summary
     from histkit.glossary.own import use as use
     from histkit.glossary.spelling import CLOSEST as CLOSEST
+    from histkit.glossary.spotting import spots as spots
     from histkit.glossary.tables import OWN as OWN
     from histkit.glossary.tables import TABLES as TABLES
     from histkit.glossary.tables import folder as folder
@@ -46,6 +48,7 @@ _HOMES = {
     "fold": "words",
     "follows_the_tables": "caches",
     "found_how": "meanings",
+    "spots": "spotting",
 }
 
 __all__ = [  # noqa: PLE0604  (names are loaded lazily through __getattr__)

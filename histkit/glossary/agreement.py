@@ -28,24 +28,22 @@ def disagreements(printed: str, found: str, entry: Ingredient, said_already: boo
     if not said:
         return
     kept, is_ = senses(found), _senses_of(entry)
-    for aspect, (when, text) in _ASPECTS.items():
+    for aspect, (contrary, unsaid, text) in _ASPECTS.items():
         if not said.get(aspect) or said[aspect] & is_.get(aspect, frozenset()):
             continue
-        if (
-            when == "always"
-            or (when == "contrary" and aspect in is_)
-            or (when == "lost" and aspect not in kept and not said_already)
-        ):
+        # of a preparation ('oil of cedar wood') the part says only from what it is made
+        lost = aspect not in kept and not said_already and (aspect == "form" or "form" not in said)
+        if (contrary and aspect in is_) or unsaid == "always" or (unsaid == "when lost" and lost):
             yield Doubt("ingredient", text.format(printed=printed, name=entry.name), (), "Look at the page before you trust it.")
 
 
 _ASPECTS = {
-    "part": ("contrary", "{printed!r} names another part of the plant; the glossary has only {name}."),
-    "form": ("lost", "{printed!r} is another preparation; the glossary has only {name}."),
-    "strength": ("always", "{printed!r} is dilute; the glossary has only {name}, which is the strong one."),
-    "colour": ("contrary", "{printed!r} has another colour than {name}, which is all that the glossary has."),
+    "part": (True, "when lost", "{printed!r} names another part of the plant; the glossary has only {name}."),
+    "form": (False, "when lost", "{printed!r} is another preparation; the glossary has only {name}."),
+    "strength": (True, "always", "{printed!r} is dilute; the glossary has only {name}, which is the strong one."),
+    "colour": (True, "never", "{printed!r} has another colour than {name}, which is all that the glossary has."),
 }
-"""What is compared; whether an ingredient disagrees that says nothing of it, or only one that says the contrary; the doubt."""
+"""What is compared: whether an ingredient disagrees that says the contrary, and when one that says nothing of it; the doubt."""
 
 
 def senses(folded: str) -> _Senses:
@@ -63,7 +61,11 @@ def senses(folded: str) -> _Senses:
 
 @lru_cache(maxsize=4096)
 def _senses_of(entry: Ingredient) -> _Senses:
-    return senses(f"{fold(entry.id)} {fold(entry.name)}")
+    words = f"{fold(entry.id)} {fold(entry.name)}".split()
+    whole = senses(" ".join(words))
+    ends = (ending for word in words for ending, aspect in heads().items() if aspect == "part" and word.endswith(ending))
+    within = senses(" ".join(ending for ending in ends if len(ending) > 3))  # 'sandalwood', 'bloodroot'
+    return {**within, **whole}
 
 
 @cache

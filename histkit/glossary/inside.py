@@ -50,7 +50,7 @@ class _Dropped(NamedTuple):
 def known_inside(name: str, index: NameIndex) -> Inside | None:
     """The longest known name inside a printed one, a poison before anything else; None where what is left over makes it another
     substance, or says too much."""
-    words = [word.strip(_MARKS) for word in name.split()]
+    words = [word for printed in name.split() for word in _without_head(printed.strip(_MARKS))]
     whole = _not_within_others(sorted(stretches(words, names_of(index))))
     choices = [(_rank(found), found, left) for found in whole if _tells(found, left := _dropped(words, found, whole), words)]
     if not choices:
@@ -62,6 +62,12 @@ def known_inside(name: str, index: NameIndex) -> Inside | None:
     lost = sum(map(len, dropped)) - len(dropped.free)
     gone = " ".join((*dropped.free, *dropped.doubtful))
     return Inside(hits, max(0.5, 0.9 - 0.1 * lost), gone, _doubts(" ".join(words[found[1] : found[2]]), dropped), tuple(equals))
+
+
+def _without_head(word: str) -> Sequence[str]:
+    """A hyphened word, its head for itself: 'hyssop', 'water'. No other half of one stands for it: 'goats-tallow' is whole."""
+    thing, hyphen, head = word.rpartition("-")
+    return (thing, head) if hyphen and fold(head) in heads() else (word,)
 
 
 def _not_within_others(found: Sequence[Stretch]) -> list[Stretch]:

@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 
 from histkit.base import tables
 
-_REPEATED = re.compile(r"(.)\1+")
+_REPEATED = re.compile(r"(.)(?=\1)")
 
 
 @cache
@@ -19,7 +19,7 @@ def skeleton(text: str) -> str:
     """A name with the letters made one that scanning and old spelling exchange: 'tale' and 'talc' have the same."""
     for printed, meant in _confusions():
         text = text.replace(printed, meant)
-    return _REPEATED.sub(r"\1", text)
+    return _REPEATED.sub("", text)
 
 
 @cache

@@ -11,6 +11,7 @@ from functools import cached_property, lru_cache
 
 from histkit.base.tables import uncollected
 from histkit.glossary.letters import exchanged_endings, skeleton
+from histkit.glossary.words import singular
 
 TWO_LETTERS = 8
 """From this many letters on, a word may differ in two."""
@@ -38,6 +39,8 @@ class NearWords:
         found.pop(word, None)
         if not found and len(word) >= TWO_LETTERS:
             found = _closest(word, self._sharing_an_end(word), 2)
+        if not found and (one := singular(word)) != word:
+            return self.near(one)
         return {other: letters for other, letters in found.items() if not exchanged_endings(word, other)}
 
     def _sharing_a_half(self, word: str) -> Iterator[str]:

@@ -16,9 +16,9 @@ from histkit.glossary.inside import Inside, known_inside
 from histkit.glossary.latin import latin_hits
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Match
-from histkit.glossary.spelling import by_spelling, shortened
+from histkit.glossary.spelling import by_spelling
 from histkit.glossary.stretches import respelled
-from histkit.glossary.words import fold, idle_with, key_of, kinds, words_in_order
+from histkit.glossary.words import fold, idle_with, key_of, kinds, peeled, words_in_order
 
 _DOTTED = re.compile(r"(\b\w++)\.")
 
@@ -37,7 +37,9 @@ class Hit(NamedTuple):
 
 def identified(name: str, index: NameIndex) -> Match | None:
     """What a printed name means by the names of `index`, whatever the book; None where none of them is near."""
-    hit = without_guessing(name, index) or _respelled(name, index)
+    hit = without_guessing(name, index)
+    if hit is None or hit.doubts:  # all words in an old spelling tell more than some of them
+        hit = _respelled(name, index) or hit
     if hit and not (graver := _poison_dropped(name, hit, index)):
         return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, (*hit.doubts, *_contradictions(name, hit)))
     if not hit and (match := by_spelling(name, index)):
@@ -66,8 +68,8 @@ def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:
 
 
 def _respelled(name: str, index: NameIndex) -> Hit | None:
-    """The name as another age spelled it."""
-    for words in (name.split(), *(text.split() for text in shortened(name))):
+    """The name as another age spelled it, whole or without its free words."""
+    for words in (name.split(), peeled(fold(name), kinds().free)[0].split()):
         if keys := respelled(words, index):
             return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(" ".join(words)))
     return None

@@ -85,7 +85,7 @@ def _levelled(word: str) -> str:
         if printed in word:
             word = word.replace(printed, instead)
     if len(word) > 3:
-        single = _DOUBLED.sub(r"\1", word)
+        single = _DOUBLED.sub("", word)
         word = single if len(single) > 2 else word
         for printed, instead in endings:
             if word.endswith(printed) and len(word) - len(printed) + len(instead) >= 3:
@@ -93,7 +93,7 @@ def _levelled(word: str) -> str:
     return word
 
 
-_DOUBLED = re.compile(r"(.)\1+")
+_DOUBLED = re.compile(r"(.)(?=\1)")
 
 
 @cache
@@ -109,6 +109,11 @@ def _exchanges() -> tuple[dict[int, str], tuple[tuple[str, str], ...], tuple[tup
 def _unspotted(where: str) -> frozenset[str]:
     """Words that name nothing "alone", or that belong to no name "anywhere"."""
     return frozenset(row["word"] for row in tables.read("glossary/lookup_unspotted") if row["where"] == where)
+
+
+@cache
+def _unspotted_in_any_spelling() -> frozenset[str]:
+    return frozenset(map(plain_spelling, _unspotted("alone")))
 
 
 # -- the names ------------------------------------------------------------------------------------------------------------
@@ -245,6 +250,8 @@ def _may_stand_alone(part: Part, names: Names) -> bool:
         return False
     if part.folded in names.source.exact or one in names.source.exact:
         return True
+    if part.plain in _unspotted_in_any_spelling():
+        return False
     if (part.plain,) in names.plain:
         left, least = part.plain, SHORTEST_RESPELLED - 1
     else:  # a Latin word in another case

@@ -12,7 +12,7 @@ from histkit.safety.constituents import constituent_findings, taken_apart
 from histkit.safety.evidence import LEVELS, UNKNOWN, Declared, Finding, Printed
 from histkit.safety.law import Region, law_findings
 from histkit.safety.meanings import implausible, meaning_words
-from histkit.safety.pairs import pair_findings
+from histkit.safety.pairs import is_watery, pair_findings
 from histkit.safety.poisons import Found, poisons_in, why
 from histkit.safety.products import Product
 from histkit.safety.within import forbidden_within, refusal_reason
@@ -47,7 +47,7 @@ def findings(mixture: Mixture, product: Product, region: Region) -> tuple[Findin
     whole = [(entry, share) for entry, share in mixture.parts if entry not in masses]
     lawful = [(entry, share) for entry, share in (*masses.items(), *whole) if not forbidden_within(entry)]
     found += [*law_findings(lawful, product, region), *constituent_findings(masses, product, region)]
-    found += pair_findings(entry for entry, _ in mixture.parts)
+    found += pair_findings((entry for entry, _ in mixture.parts), is_watery(mixture.parts))
     lines = [p for p in mixture.printed if p.where == "line"]
     for printed in lines:
         found += _line(printed, mixture)

@@ -10,7 +10,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from histkit.base import tables
@@ -48,6 +48,8 @@ class Region:
     id: str
     words: str
     follows: str
+    colours: str
+    """"listed only" where no colour may be used but those that the law lists."""
     looked_up: str
     not_looked_up: str
     date: str
@@ -61,7 +63,7 @@ class Region:
 @cache
 def regions() -> dict[str, Region]:
     """Every region by its id."""
-    columns = ("id", "words", "follows", "looked_up", "not_looked_up", "date", "source")
+    columns = ("id", "words", "follows", "colours", "looked_up", "not_looked_up", "date", "source")
     return {row["id"]: Region(*(row[column] for column in columns)) for row in sourced("safety/regions")}
 
 
@@ -152,6 +154,9 @@ def law_findings(masses: Iterable[tuple[Ingredient, float]], product: Product, r
         yield from _unfit(ingredient, product)
         yield from _prohibited(ingredient, product, region)
         rules = rules_of(ingredient, region)
+        if region.colours and not rules and any(r.main and r.role == "colour" for r in ingredient.roles):
+            said = f"{ingredient.name} is no colour that the law of {region.words} lists, as far as was looked up"
+            yield Finding("warn", "product", f"{said}: leave it out there, or ask a safety assessor.", (ingredient.id,))
         if rules:
             yield from _ruled(ingredient, share, rules, product, region)
         else:
@@ -177,13 +182,12 @@ def _prohibited(ingredient: Ingredient, product: Product, region: Region) -> Ite
 def _ruled(ingredient: Ingredient, share: float, rules: tuple[Rule, ...], product: Product, region: Region) -> Iterator[Finding]:
     fitting = [rule for rule in rules if product.fits(rule.products)]
     if not fitting:
-        allowed = dict.fromkeys(p.words for rule in rules for p in products().values() if p.fits(rule.products))
-        only = f"only in {', '.join(allowed)}" if allowed else "in products for professionals only, or in none that is made here"
-        notes = ", ".join(dict.fromkeys(rule.note for rule in rules if rule.note and (rule.products or not allowed)))
+        what, elsewhere = _barred(rules, product)
+        notes = ", ".join(dict.fromkeys(rule.note for rule in rules if rule.note and (rule.products or not elsewhere)))
         yield Finding(
             "refuse",
             "product",
-            f"{ingredient.name} ({ingredient.id}) is not allowed in {product.words} ({region.id}): the law has it {only}"
+            f"{ingredient.name} ({ingredient.id}) is not allowed in {what} ({region.id}): the law has it {elsewhere or _NOWHERE}"
             f"{f' ({notes})' if notes else ''}. {_cited(rules[0])}.{_stands(ingredient)}",
             (ingredient.id,),
         )
@@ -202,6 +206,20 @@ def _ruled(ingredient: Ingredient, share: float, rules: tuple[Rule, ...], produc
             f"in {product.words} ({region.id}): {_cited(strictest)}. Ask a safety assessor.",
             (ingredient.id,),
         )
+
+
+_NOWHERE = "in products for professionals only, or in none that is made here"
+_FEW = 6
+"""Products that are named; more are 'other products'."""
+
+
+def _barred(rules: tuple[Rule, ...], product: Product) -> tuple[str, str]:
+    """(the product as it is barred, where the law has the substance instead; '' where it has it nowhere)."""
+    pressed = replace(product, tags=product.tags - {"loose"})
+    loose = pressed.tags != product.tags and any(pressed.fits(rule.products) for rule in rules)
+    others = dict.fromkeys(p.words for rule in rules for p in products().values() if p.fits(rule.products) and p.id != product.id)
+    elsewhere = f"only in {', '.join(others)}" if len(others) <= _FEW else "in other products"
+    return f"{'loose ' if loose else ''}{product.words}", elsewhere if others else ""
 
 
 def _cautioned(ingredient: Ingredient, share: float, product: Product, region: Region) -> Iterator[Finding]:

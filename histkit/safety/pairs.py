@@ -18,6 +18,8 @@ class _Pair(NamedTuple):
     first: str
     second: str
     level: Level
+    dry: bool
+    """Whether it holds of dry mixtures alone: in water nothing burns."""
     what: str
     source: str
 
@@ -34,7 +36,7 @@ def _members() -> dict[tuple[str, str], frozenset[str]]:
 @cache
 def _pairs() -> tuple[_Pair, ...]:
     return tuple(
-        _Pair(row["first"], row["second"], _LEVELS[row["level"]], row["what"], cited(row, mark=True))
+        _Pair(row["first"], row["second"], _LEVELS[row["level"]], row["where"] == "dry", row["what"], cited(row, mark=True))
         for row in sourced("safety/pairs")
     )
 
@@ -47,10 +49,17 @@ def groups_of(ingredient: Ingredient) -> frozenset[str]:
     )
 
 
-def pair_findings(ingredients: Iterable[Ingredient]) -> Iterator[Finding]:
-    """Every pair of different ingredients that must not, or had better not, come together."""
+def is_watery(parts: Iterable[tuple[Ingredient, float]]) -> bool:
+    """Whether at least half of it is water."""
+    return sum(share for ingredient, share in parts if ingredient.kind == "water") >= 0.5
+
+
+def pair_findings(ingredients: Iterable[Ingredient], watery: bool = False) -> Iterator[Finding]:
+    """Every pair of different ingredients that must not, or had better not, come together; in water what burns dry does not."""
     groups = {ingredient: groups_of(ingredient) for ingredient in ingredients}
     for pair in _pairs():
+        if pair.dry and watery:
+            continue
         first = [i for i, names in groups.items() if pair.first in names]
         second = [i for i, names in groups.items() if pair.second in names]
         both = {*first, *second}

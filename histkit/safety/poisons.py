@@ -92,9 +92,17 @@ _DIVIDED = re.compile(r"[-¬]\s*\n\s*")
 def _readings(text: str) -> Iterator[tuple[str, ...]]:
     """The folded words of a text; with an apostrophe in it once as one word and once as two ('d'amandes')."""
     text = _DIVIDED.sub("", text)
+    for sign, word in _signs():
+        text = text.replace(sign, f" {word} ")
     yield tuple(fold(text).split())
     if _APOSTROPHES.search(text):
         yield tuple(fold(_APOSTROPHES.sub(" ", text)).split())
+
+
+@cache
+def _signs() -> tuple[tuple[str, str], ...]:
+    """The signs of the alchemists' and apothecaries' poisons, with their words."""
+    return tuple((row["sign"], row["word"]) for row in sourced("safety/poison_signs"))
 
 
 _DOUBLED = re.compile(r"(.)\1+")
@@ -170,12 +178,13 @@ def _hits(words: tuple[str, ...]) -> list[_Hit]:
     """The words of poisons that no longer name of something harmless covers."""
     hits = [hit for start in range(len(words)) for hit in (*_stems_at(words, start), *_names_at(words, start))]
     covers = [hit for hit in hits if hit.sense == "harmless"]
-    return [
-        hit
-        for hit in hits
-        if hit.sense != "harmless"
-        and not any(c.start <= hit.start and hit.end <= c.end and c.weight > hit.weight for c in covers)
-    ]
+    return [hit for hit in hits if hit.sense != "harmless" and not any(_covers(cover, hit) for cover in covers)]
+
+
+def _covers(cover: _Hit, hit: _Hit) -> bool:
+    """Whether a harmless name speaks for the words of a hit: it holds them all, and more letters; a second meaning stays."""
+    holds = cover.start <= hit.start and hit.end <= cover.end and cover.weight > hit.weight
+    return holds and (hit.sense != "contested" or cover.end - cover.start > hit.end - hit.start)
 
 
 def _stems_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:

@@ -26,7 +26,8 @@ def test_the_sheet_goes_from_warnings_and_cautions_to_weighings_steps_and_notes(
 
 def test_what_holds_always_stands_on_every_sheet():
     blocks = describing.paper(ip.made_batch().bench_sheet()).blocks
-    (caution,) = (block.words for block in blocks if isinstance(block, Paragraph) and block.kind == "caution")
+    judged, caution = (block.words for block in blocks if isinstance(block, Paragraph) and block.kind == "caution")
+    assert judged.startswith("Judged as ") and "Not looked up" in judged
     assert "dust mask" in caution and "safety assessor" in caution
     warnings = [block.words for block in blocks if isinstance(block, Paragraph) and block.kind == "warning"]
     assert tuple(warnings) == ip.made_batch().warnings

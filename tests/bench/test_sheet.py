@@ -28,7 +28,7 @@ class TestSheet:
         lines = batch(tinted(), 60).bench_sheet().caution_lines()
         assert lines[0] == (
             "zinc oxide",
-            "(restricted) Limited in the finished product. Ask a safety assessor. (care) Fine dust: wear a mask.",
+            "(restricted) Limited in the finished product. Ask a safety assessor. [Annex III] (care) Fine dust: wear a mask.",
         )
         assert len({who for who, _ in lines}) == len(lines)
         closed = Caution("restricted", "Not for lips. Rules differ and change: ask a safety assessor.", "test")

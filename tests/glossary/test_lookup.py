@@ -61,8 +61,8 @@ def test_scanning_damage_comes_with_a_doubt(printed, expected):
 
 @pytest.mark.parametrize(
     ("printed", "expected"),
-    [("spermacete", "spermaceti"), ("bergamott oil", "bergamot-oil"), ("cinchona barck", "cinchona-bark"), ("Iasmine flowers", "jasmine-flowers"),
-     ("oyle of Sauin", "savin-oil"), ("d'iris", "orris-root")],
+    [("spermacete", "spermaceti"), ("bergamott oil", "bergamot-oil"), ("cinchona barck", "cinchona-bark"), ("Cinamome", "cinnamon-bark"),
+     ("oyle of Cynamon", "cinnamon-oil"), ("d'iris", "orris-root")],
 )  # fmt: skip
 def test_what_another_age_only_spelled_otherwise_is_known_without_a_doubt(printed, expected):
     match = glossary.find(printed)

@@ -45,7 +45,7 @@ def test_everyday_words_name_nothing(printed):
 
 
 def test_half_of_a_hyphened_word_never_stands_for_it():
-    assert told("bears-tallow") == [] and told("tallow") == [("tallow", "tallow")]
+    assert told("goats-beeswax") == [] and told("tallow") == [("tallow", "tallow")]
     assert told("a rose-coloured hue") == []
 
 
@@ -62,7 +62,7 @@ def test_a_contested_name_brings_all_its_meanings():
 
 
 def test_a_respelled_word_is_told_apart():
-    assert [spot.exact for spot in spots(["oyle", "of", "iasmine", "oil", "of", "cloves"])] == [False, True]
+    assert [spot.exact for spot in spots(["oyle", "of", "mynte", "oil", "of", "cloves"])] == [False, True]
 
 
 def test_every_name_of_the_glossary_is_found_in_a_sentence():

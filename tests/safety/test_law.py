@@ -123,6 +123,13 @@ class TestRegions:
             with pytest.raises(hk.Forbidden):
                 hk.batch(hk.Composition.of([("lead-carbonate", 1), ("talc", 1)]), 60, region=region)
 
+    def test_colours_of_the_united_states(self) -> None:
+        """21 CFR part 73: chromium oxide greens are listed, but not for the lips; graphite is not listed at all."""
+        green = in_talc("chromium-oxide-green", 0.1)
+        assert about(green, "rouge", "US") == [] and about(green, "lip-salve", "US") == [("refuse", "product")]
+        assert about(in_talc("graphite", 0.1), "eye-paint", "US") == [("warn", "product")]
+        assert about(in_talc("graphite", 0.1), "eye-paint", "EU") == []
+
     def test_an_unknown_one(self) -> None:
         with pytest.raises(hk.UnknownName, match="region of law"):
             hk.batch(in_talc("kaolin", 0.5), 60, region="Atlantis")

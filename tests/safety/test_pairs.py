@@ -49,6 +49,14 @@ def test_a_pressed_powder_of_chlorate_gets_no_sheet() -> None:
             hk.batch(hk.press(mixture), 60, product=product)
 
 
+def test_it_is_told_where_it_is_pressed_and_blended() -> None:
+    chlorate = hk.Composition.of({"potassium-chlorate": 0.2, "talc": 0.8})
+    assert any("explodes" in w for w in hk.press(chlorate).warnings)
+    mixture = hk.Composition.of({"salicylic-acid": 0.04, "sugar": 0.96})
+    with pytest.raises(hk.Forbidden, match="cannot stand in together"):
+        hk.solve_blend(mixture, "salicylic-acid", ["potassium-chlorate"], keep=())
+
+
 def test_every_group_of_a_pair_has_members() -> None:
     named = {row[side] for row in tables.read("safety/pairs") for side in ("first", "second")}
     groups = {row["group"] for row in tables.read("safety/pair_groups")}
