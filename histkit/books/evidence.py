@@ -12,8 +12,10 @@ from typing import NamedTuple
 
 from histkit import glossary
 from histkit.books import vocabulary as v
+from histkit.glossary.stretches import plain_spelling
 from histkit.reading.cleaning import clean
 from histkit.reading.numerals import PRINTED
+from histkit.reading.spelling import SPELLED
 from histkit.reading.tokens import GLYPHS, pieces, printed_signs
 from histkit.reading.vocabulary import pattern
 
@@ -29,6 +31,8 @@ _ABBREVIATED = pattern("abbreviated-amount")
 _LIST_NUMBER = re.compile(r"\s*\d{1,2}[.)]\s")
 _AMOUNT = 0
 """The class of a word that is a whole amount."""
+_SHORTEST_RARE = 4
+"""Letters of a word that may be an early spelling."""
 _COMPOUND = 9
 """Letters of a word that may be several in one, as German joins them."""
 _ARTICLES, _OF, _BEFORE_FIGURES = v.word_list("article"), v.word_list("of"), v.word_list("before-figure")
@@ -36,6 +40,7 @@ _DAMAGED, _COINS = v.word_list("worn-figure"), v.word_list("coin")
 _GENITIVES, _REFERS = tuple(v.word_list("genitive-ending")), tuple(v.word_list("refers-to-an-amount"))
 _DITTOS = frozenset('"“”')
 _SIGNS = printed_signs()
+_WRITTEN_OUT = frozenset("[⁄∣\u0304\u0303")
 
 
 class Evidence(NamedTuple):
@@ -100,7 +105,7 @@ def _classes() -> dict[str, int]:
 
 def evidence(line: str, waiting: bool = False) -> Evidence:
     """The evidence of one line of print; `waiting` tells that the line before it ended with a figure."""
-    if "[" in line:  # signs that a transcriber wrote out
+    if not _WRITTEN_OUT.isdisjoint(line):  # signs that a transcriber wrote out, raised fractions, words divided by a stroke
         line = clean(line).text
     tokens = pieces(line)
     if not tokens:
@@ -179,6 +184,10 @@ class _Scale:
                 self.hit()
             else:
                 self.ditto = self.ditto or self.ditto_first
+        elif token == "%":
+            if self.number:
+                self.number = False
+                self.hit(self.figure_first)
         elif token in "£$°":
             self.price += token != "°"
             self.number = False
@@ -220,7 +229,7 @@ class _Scale:
             self.position += 1
             return
         kind = _classes().get(word)
-        if kind is None and len(word) > 4:
+        if kind is None and len(word) >= _SHORTEST_RARE:
             kind = _rare(word)
         if self.number and self.named_before and self.since == 0 and kind in (v.NAME, v.STATE):  # 'rose oil 1½ musk 1'
             self.elided, self.number = self.elided + 1, False
@@ -314,6 +323,10 @@ def _rare(word: str) -> int | None:
     kind = classes.get(word.replace("ſ", "s").replace("’", "'"))
     if kind is not None:
         return kind
+    if (spelled := SPELLED[word]) != word and (kind := classes.get(spelled)) is not None:
+        return kind  # 'halfe', 'ounzes'
+    if plain_spelling(word) in v.plain_names():
+        return v.NAME  # 'cloues', 'lauender'
     if "-" in word and classes.get(word.rpartition("-")[2]) == v.UNIT and classes.get(word.partition("-")[0]) == v.NUMBER:
         return _AMOUNT  # 'half-a-pound'
     if "-" in word and all(classes.get(part) in (v.NUMBER, v.SMALL) for part in word.split("-")):

@@ -12,6 +12,8 @@ from types import MappingProxyType
 
 from histkit import glossary
 from histkit.base.tables import rows_of
+from histkit.glossary.stretches import plain_spelling
+from histkit.glossary.words import strangers
 from histkit.reading import vocabulary as reading
 
 _HERE = Path(__file__).parent
@@ -80,6 +82,12 @@ def latin_stem(word: str) -> str:
         if word.endswith(ending) and len(word) - len(ending) > 3:
             return word[: -len(ending)]
     return word
+
+
+@cache
+def plain_names() -> frozenset[str]:
+    """The words of the glossary's names as all periods spell them: what an early print may mean by 'cloues' or 'lauender'."""
+    return frozenset(plain_spelling(word) for word in _name_words() if len(word) > 3) - {plain_spelling(w) for w in strangers()}
 
 
 def _forms(verbs: set[str]) -> set[str]:
