@@ -39,6 +39,8 @@ _FITTING = 2.0
 """A book printed in the very state whose measures these were, or whose title speaks for them."""
 _SHOWN = 1.5
 """A convention that comes into question only by what the formula itself shows (a scruple, the heading of a medicine)."""
+ALSO = "Also to be thought of: "
+"""How the reason of a runner-up begins."""
 _METRIC_UNITS = frozenset({"gram", "milligram", "centigram", "kilogram", "millilitre", "litre"})
 _OLD_UNITS = frozenset(
     {"grain", "scruple", "drachm", "ounce", "pound", "minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon"}
@@ -337,7 +339,7 @@ def _reason(book: _Book, reach: Reach, name: str, first: bool) -> str:
         text += f"; its title has the word {word!r}"
     if book.unknown:
         text += f"; {', '.join(book.unknown)}"
-    text = f"{text[:1].upper()}{text[1:]}" if first else f"Also to be thought of: {text}"
+    text = f"{text[:1].upper()}{text[1:]}" if first else f"{ALSO}{text}"
     return f"{text}: {conventions[name].note} (source: {cite(reach.source, reach.section, reach.mark)})."
 
 

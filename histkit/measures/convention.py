@@ -172,6 +172,11 @@ class Convention(Tabular):
         """True where this convention had no such unit and the nearest sensible one stands for it."""
         return self._measure(unit).nearest
 
+    def exact_words(self, unit: str) -> str:
+        """The size of one `unit` alone: '31.25 g' or '473.2 mL'. Raises as `size` does."""
+        size = self._measure(unit)
+        return f"{float(size.exact):.4g} {'mL' if size.grams is None else 'g'}"
+
     def definition(self, unit: str) -> str:
         """What one `unit` is in words, its size and who says so. Raises as `size` does."""
         size = self._measure(unit)

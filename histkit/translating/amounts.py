@@ -47,6 +47,9 @@ _BOOKS_REMEMBERED, _AMOUNTS_REMEMBERED = 32, 1024
 """How many sorts of books, and how many amounts of each, are kept at once: at most some 30 MB."""
 
 
+NOTHING = Spread.exact(0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """One way to weigh a printed amount: its grams and why. `kind` is weight, measure, drops, parts, pieces or total."""
@@ -58,6 +61,8 @@ class Reading:
     """Whether this is what the runner-up convention would make of it."""
     heaped: str = ""
     """What tells that the spoonful may have been heaped; '' where it was level or no spoonful of powder."""
+    level: Spread = NOTHING
+    """The grams of the same spoonful, level, where it may have been heaped."""
 
 
 class Printed(NamedTuple):
@@ -164,7 +169,9 @@ class Book:
             heaped = self._heap(unit, printed, entry)
             words = f"{shown} {unit}: {named.definition(unit)}{f' {heaped.words}.' if heaped.words else ''}"
             reading = self._by_volume(amount * volume * heaped.times, words, printed, entry)
-            return (reading if heaped.times.is_exact else replace(reading, heaped=heaped.words),)
+            if heaped.times.is_exact:
+                return (reading,)
+            return (replace(reading, heaped=heaped.words, level=self._by_volume(amount * volume, "", printed, entry).grams),)
         grams = self.convention.grams(unit)
         if grams is not None:
             return (Reading("weight", amount * grams, f"{shown} {unit}: {self.convention.definition(unit)}"),)

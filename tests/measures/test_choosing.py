@@ -600,6 +600,71 @@ def test_a_medicine_chapter_is_told_by_its_scruples(country):
     assert choose(book, ["ounce"])[0].convention.grams("ounce") == pytest.approx(28.349523125)
 
 
+SMALL, LARGE = 1.7718451953125, 3.8879346
+
+
+@pytest.mark.parametrize(
+    ("title", "country", "year", "units", "drachm"),
+    [
+        # Kitchiner, The Cook's Oracle, l. 3123; Neil, Economical Cookery (1918), chapter XXXI: sixteen drachms to the ounce
+        ("The Cook's Oracle", "GB", 1830, ("drachm", "ounce"), SMALL),
+        ("The Cook's Oracle", "US", 1830, ("drachm",), SMALL),
+        ("Economical Cookery", "US", 1918, (), SMALL),
+        ("Economical Cookery", "US", 1918, ("drachm", "grain"), LARGE),  # the druggist's weights in their company
+        ("Economical Cookery", "US", 1918, ("drachm", "fluid ounce"), LARGE),
+        ("The Household Cyclopaedia", "US", 1881, ("drachm", "ounce"), LARGE),
+    ],
+)
+def test_a_cookery_book_reckons_by_the_small_drachm(title, country, year, units, drachm):
+    first = choose(Source(title=title, country=country, year=year, kind="household receipt book"), units)[0]
+    assert first.convention.grams("drachm") == pytest.approx(drachm)
+    assert ("its title has the word" in first.reason) is (drachm == SMALL)
+
+
+def test_a_cookery_book_pours_by_the_pint_of_its_years():
+    def pint(year):
+        held = choose(Source(title="Cookery", country="GB", year=year, kind="household receipt book"))[0].convention
+        return held.millilitres("pint").best
+
+    assert pint(1815) == pint(1828) == pytest.approx(473.176473)  # Kitchiner, l. 1014: a wine pint of sixteen ounces
+    assert pint(1840) == pytest.approx(568.26125)
+
+
+@pytest.mark.parametrize(
+    ("title", "country", "year", "kind", "ounce"),
+    [
+        # Dingler 66 (1837), l. 6457, from the French: six ounces are 187 grams
+        ("Polytechnisches Journal 66 (aus dem Französischen)", "DE", 1837, "trade receipt book", 31.25),
+        ("Receipts, translated from the French", "GB", 1825, "prescription", 31.25),
+        ("Receipts, translated from the French", "GB", 1870, "trade receipt book", 28.349523125),  # grams are turned into ounces
+        ("The French Perfumer", "GB", 1850, "perfumery manual", 28.349523125),  # French, but not from the French
+    ],
+)
+def test_a_translation_keeps_the_figures(title, country, year, kind, ounce):
+    ranked = choose(Source(title=title, country=country, year=year, kind=kind), ["ounce"])
+    assert any(choice.convention.grams("ounce") == pytest.approx(ounce) for choice in ranked[:2])
+    if kind != "prescription":
+        assert ranked[0].convention.grams("ounce") == pytest.approx(ounce)
+
+
+def test_grams_from_the_german_are_turned_into_sixteenths():
+    """Deite (United States, 1892), l. 6783; without the title the same manual is less sure."""
+    told = Source(title="Perfumery, from the German", country="US", year=1892, kind="perfumery manual")
+    untold = Source(title="Perfumery", country="US", year=1892, kind="perfumery manual")
+    first, other = choose(told, ["drachm"])[0], choose(untold, ["drachm"])[0]
+    assert first.convention.id == "perfumery-us-german" and first.weight > other.weight
+    assert first.convention.grams("drachm") == pytest.approx(SMALL)
+
+
+@pytest.mark.parametrize("kind", ["household receipt book", "trade receipt book"])
+def test_a_medicine_is_told_by_its_heading(kind):
+    """Facts Worth Knowing (1860), p. 193: all medicines are mixed by apothecaries' weight."""
+    book = Source(country="GB", year=1860, kind=kind)
+    medicine = choose(book, ["ounce", "drachm"], heading="Pills for the Ague")[0]
+    assert medicine.convention.grams("ounce") == pytest.approx(31.1034768)
+    assert choose(book, ["ounce", "drachm"], heading="Furniture Polish")[0].convention.grams("ounce") == pytest.approx(28.349523125)
+
+
 @pytest.mark.parametrize(
     ("country", "year", "kind", "unit", "millilitres"),
     [
