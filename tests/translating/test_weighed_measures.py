@@ -44,6 +44,9 @@ def test_level_measures_and_liquids(text, country, year, kind, grams):
         ("1 tablespoonful flour", "GB", 1830, 14.17),  # Kitchiner 1830, l. 3140: half an ounce
         ("1 tablespoonful flour", "NZ", 1914, 28.35),  # Edmonds 1914, l. 1612: an ounce
         ("1 tablespoonful salt", "US", 1850, 28.35),  # Leslie 1850, l. 168: an ounce
+        # a German cookery book of after 1868, quoted at meinalteskochbuch.de, Wissenswertes: a heaped spoon of flour, of sugar
+        ("1 tablespoonful flour", "DE", 1875, 25),
+        ("1 tablespoonful sugar", "DE", 1875, 30),
     ],
 )
 def test_heaped_spoonfuls_have_the_doubt(text, country, year, grams):
