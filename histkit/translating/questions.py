@@ -15,7 +15,8 @@ _ALIKE = 0.01
 
 
 class Question(NamedTuple):
-    """What is in question: the conventions themselves ('ratio'), a heap ('heaped'), or weight and measure ('by measure')."""
+    """What is in question: the conventions themselves ('ratio'), a heap ('heaped'), weight or measure ('by measure'), or a
+    drachm that its company tells ('small drachm')."""
 
     asks: str
     unit: str

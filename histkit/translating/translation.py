@@ -21,6 +21,7 @@ from histkit.safety.evidence import Printed, unidentified
 from histkit.safety.within import forbidden_within
 from histkit.translating.amounts import Reading
 from histkit.translating.doubts import NOTICEABLE
+from histkit.translating.drachms import why_small_drachm
 from histkit.translating.questions import Question, look_for
 from histkit.translating.shares import distance, shares_of
 
@@ -129,8 +130,9 @@ class Translation(Tabular):
     def question(self) -> str:
         """What to look for in the book itself: the one answer that would change most grams; '' where none would."""
         moved: dict[Question, float] = {}
+        small_drachm = bool(why_small_drachm(self.formula, self.convention))
         for t, other in zip_longest(self.lines, self.rival):
-            for question, grams in _moved(t, other):
+            for question, grams in _moved(t, other, small_drachm):
                 moved[question] = moved.get(question, 0.0) + grams
         total = sum(t.grams.best for t in self.lines if t.grams is not None)
         rival = self.choices[1].convention if self.rival else None
@@ -221,13 +223,15 @@ def _grid(lines: Sequence[TranslatedLine], caption: str) -> Grid:
     return Grid(_COLUMNS, tuple(rows), caption)
 
 
-def _moved(t: TranslatedLine, other: Spread | None) -> Iterator[tuple[Question, float]]:
+def _moved(t: TranslatedLine, other: Spread | None, small_drachm: bool) -> Iterator[tuple[Question, float]]:
     """The questions that a line leaves open, each with the grams that the other answer would move."""
     if t.grams is None or not t.readings:
         return
     if other is not None:
         yield Question("ratio", t.line.unit), abs(other.best - t.grams.best)
     own = [r for r in t.readings if not r.rival]
+    if t.line.unit == "drachm" and small_drachm and not t.line.system:
+        yield Question("small drachm", "drachm"), t.grams.best  # the other drachm is more than twice as heavy
     if own[0].heaped:
         yield Question("heaped", t.line.unit), max(own[0].grams.high - t.grams.best, t.grams.best - own[0].level.best)
     if len({r.kind for r in own}) > 1:

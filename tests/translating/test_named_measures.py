@@ -120,6 +120,7 @@ def test_the_doubt_stands_only_where_it_matters():
         ("Talc, 1 pound", "DE", 1850, TRADE, "its pound is 560 g"),
         ("Talc, 1 pound\nBorax, 2 ounces", "DK", 1850, None, "if a pound has 12 ounces"),
         ("Flour, 3 tablespoonfuls\nWater, 1 ounce", "US", 1880, HOUSE, "level or heaped"),
+        ("5½ drachms musk\n3 oz. talc", "US", 1892, PERFUME, "whether 8 drachms make an ounce or 16"),  # Deite 1892, l. 6783
         ("Talc, 10 grams", "FR", 1900, PERFUME, ""),
     ],
 )
