@@ -35,8 +35,12 @@ _OUTSIDE = 0.1
 comes to hand more often than a reprint from another country."""
 _LEAST = 0.04
 """A convention scoring less than this share of the best is not told, unless it is the only runner-up."""
-_RIGHT_PLACE = 2.0
-"""A book printed in the very state whose measures these were."""
+_FITTING = 2.0
+"""A book printed in the very state whose measures these were, or whose title speaks for them."""
+_SHOWN = 1.5
+"""A convention that comes into question only by what the formula itself shows (a scruple, the heading of a medicine)."""
+ALSO = "Also to be thought of: "
+"""How the reason of a runner-up begins."""
 _METRIC_UNITS = frozenset({"gram", "milligram", "centigram", "kilogram", "millilitre", "litre"})
 _OLD_UNITS = frozenset(
     {"grain", "scruple", "drachm", "ounce", "pound", "minim", "fluid drachm", "fluid ounce", "gill", "pint", "quart", "gallon"}
@@ -83,20 +87,25 @@ class _Book:
     kind: str | None
     kind_words: str
     place: str
+    title: str
+    origin: str
+    """The country from whose language the title says that the book was translated; '' for none."""
     unknown: tuple[str, ...]
 
 
-def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ...] = ()) -> tuple[Choice, ...]:
+def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ...] = (), heading: str = "") -> tuple[Choice, ...]:
     """The conventions that a book may have followed, likeliest first, at least two of them.
 
     `units` are the canonical unit words that the formula prints, where known: a formula in ounces follows no metric
     book, one in grams alone follows no other. What the book says of its own measures (`source.measures`) goes before all
-    tables, and `said` (words of said_systems.csv), what the page says, before that. Without a source the commonest
-    conventions are ranked and the reasons say what is not known.
+    tables, and `said` (words of said_systems.csv), what the page says, before that. `heading` is the formula's title: that of
+    a medicine speaks for apothecaries' weight. Without a source the commonest conventions are ranked and the reasons say
+    what is not known.
     """
     printed = frozenset(units)
+    shown = printed | {"medicine"} if printed and _begins(heading, _medicines()) else printed
     book = source or Source()
-    telling = printed & _telling_units() if printed else None
+    telling = shown & _telling_units() if printed else None
     named = tuple(dict.fromkeys((*said, *said_in(book.measures))))
     ranked = _choose(book, bool(printed & _OLD_UNITS), bool(printed & _METRIC_UNITS), telling)
     words = " and ".join(map(words_of, named))
@@ -141,35 +150,57 @@ def _choose(source: Source, old: bool, metric: bool, telling: frozenset[str] | N
 @cache
 def _telling_units() -> frozenset[str]:
     """The units on which some convention depends."""
-    return frozenset(unit for reach in reaches() for unit in (reach.only_with, reach.idle_without) if unit)
+    return frozenset(unit for reach in reaches() for unit in (*reach.only_with, reach.idle_without, *reach.never_with) if unit)
 
 
 def _in_question(reach: Reach, telling: frozenset[str] | None) -> bool:
     """Whether the units printed, None where they are not known, leave this convention in question."""
     if telling is None:
         return not reach.only_with
-    return not {reach.only_with, reach.idle_without} - {""} - telling
+    shown = not reach.only_with or bool(telling & set(reach.only_with))
+    return shown and (not reach.idle_without or reach.idle_without in telling) and not telling & set(reach.never_with)
 
 
 def _score(book: _Book, reach: Reach) -> float:
     fit = _country_factor(book, reach) * _year_factor(book.year, reach) * _kind_factor(book.kind, reach)
-    return (fit * _CERTAINTY_FACTOR[reach.certainty] * _place_factor(book, reach)) ** 2
+    told = _SHOWN if reach.only_with else 1.0
+    return (fit * _CERTAINTY_FACTOR[reach.certainty] * told * _fitting(book, reach)) ** 2
 
 
 def _country_factor(book: _Book, reach: Reach) -> float:
     if not book.country:
         return _priors().get(reach.country, 0.01)
-    if reach.country == book.country:
+    # A translation keeps the figures where its readers have a measure of the same name, and turns grams into their own.
+    if reach.country == book.country or (reach.country == book.origin and reach.convention != "metric"):
         return 1.0
     if reach.country == book.like:
         return _LIKE
     return _ELSEWHERE * (1 + _priors().get(reach.country, 0.01))  # the commoner country first
 
 
-def _place_factor(book: _Book, reach: Reach) -> float:
-    """A town or state counts for its own measures only while they were law there."""
-    lawful = book.year is None or reach.from_year <= book.year <= reach.to_year
-    return _RIGHT_PLACE if reach.places and lawful and _any_of(reach.places).search(book.place.casefold()) else 1.0
+def _fitting(book: _Book, reach: Reach) -> float:
+    """A town, a state or the title of the book counts for these measures only while they were law or custom there."""
+    if book.year is not None and not reach.from_year <= book.year <= reach.to_year:
+        return 1.0
+    by_place = bool(reach.places) and _any_of(reach.places).search(book.place.casefold()) is not None
+    translated = bool(book.origin) and book.origin == reach.translated_from
+    return _FITTING if by_place or translated or _begins(book.title, reach.titles) else 1.0
+
+
+def _begins(text: str, starts: tuple[str, ...]) -> str:
+    """The first word of `text` that begins with one of `starts`; '' for none."""
+    return next((word for word in re.findall(r"\w+", text.casefold()) if word.startswith(starts)), "") if starts else ""
+
+
+@cache
+def _medicines() -> tuple[str, ...]:
+    return tuple(row["start"] for row in rows("medicine_words"))
+
+
+def _origin(title: str) -> str:
+    """The country from whose language a book was translated, where its title says so (translated_words.csv)."""
+    plain = " ".join(re.findall(r"\w+", title.casefold()))
+    return next((row["country"] for row in rows("translated_words") if row["phrase"] in plain), "")
 
 
 def _year_factor(year: int | None, reach: Reach) -> float:
@@ -239,7 +270,8 @@ def _book(source: Source) -> _Book:
     # A pharmacopoeia names its state in its title ('Pharmacopoea Borussica'); the titles of other books name what they please.
     place = f"{source.place} {source.title}" if kind == "pharmacopoeia" else source.place
     country = f"{row.get('name', '')}{guessed}"
-    return _Book(code, country, row.get("like", ""), source.year, kind, kind_words, place, tuple(unknown))
+    origin = _origin(source.title)
+    return _Book(code, country, row.get("like", ""), source.year, kind, kind_words, place, source.title, origin, tuple(unknown))
 
 
 def _country_of(place: str) -> tuple[str, str]:
@@ -291,6 +323,8 @@ def _reason(book: _Book, reach: Reach, name: str, first: bool) -> str:
     facts = [opening]
     if book.country and book.country == reach.country:
         facts.append(_era(book, reach))
+    elif book.origin and reach.country == book.origin:
+        facts.append(f"but its title says that it was translated from a book of {_country_rows()[reach.country]['name']}")
     elif book.country and reach.country == book.like:
         facts.append(f"where the measures of {_country_rows()[reach.country]['name']} were followed")
     elif book.country:
@@ -301,9 +335,11 @@ def _reason(book: _Book, reach: Reach, name: str, first: bool) -> str:
     text += f"; {book.kind_words}" if book.kind_words else ""
     if book.kind and reach.kinds and book.kind not in reach.kinds:
         text += f", though this is rather the way of {' and '.join(f'{k}s' for k in reach.kinds)}"
+    if word := _begins(book.title, reach.titles):
+        text += f"; its title has the word {word!r}"
     if book.unknown:
         text += f"; {', '.join(book.unknown)}"
-    text = f"{text[:1].upper()}{text[1:]}" if first else f"Also to be thought of: {text}"
+    text = f"{text[:1].upper()}{text[1:]}" if first else f"{ALSO}{text}"
     return f"{text}: {conventions[name].note} (source: {cite(reach.source, reach.section, reach.mark)})."
 
 

@@ -172,6 +172,11 @@ class Convention(Tabular):
         """True where this convention had no such unit and the nearest sensible one stands for it."""
         return self._measure(unit).nearest
 
+    def exact_words(self, unit: str) -> str:
+        """The size of one `unit` alone: '31.25 g' or '473.2 mL'. Raises as `size` does."""
+        size = self._measure(unit)
+        return f"{float(size.exact):.4g} {'mL' if size.grams is None else 'g'}"
+
     def definition(self, unit: str) -> str:
         """What one `unit` is in words, its size and who says so. Raises as `size` does."""
         size = self._measure(unit)
@@ -245,10 +250,17 @@ class Reach:
     certainty: str
     era: str
     places: tuple[str, ...]
-    only_with: str
-    """The unit that the formula must print for this convention to come into question; '' for none."""
+    only_with: tuple[str, ...]
+    """What the formula must show, one of these, for this convention to come into question; () for nothing. 'medicine' is
+    shown by the heading (medicine_words.csv), the others are units."""
     idle_without: str
     """The unit without which this convention says nothing of its own: left out where the formula prints others; '' for none."""
+    never_with: tuple[str, ...]
+    """The units whose company tells against this convention."""
+    titles: tuple[str, ...]
+    """Beginnings of words in the book's title that favour this convention."""
+    translated_from: str
+    """The country from whose language a book must be translated for this convention to be favoured; '' for none."""
     source: str
     section: str
     mark: str
@@ -260,7 +272,8 @@ def reaches() -> tuple[Reach, ...]:
     return tuple(
         Reach(
             r["convention"], r["country"], int(r["from_year"]), int(r["to_year"]), entries(r["kinds"]),
-            r["certainty"], r["era"], entries(r["places"]), r["only_with"], r["idle_without"],
+            r["certainty"], r["era"], entries(r["places"]), entries(r["only_with"]),
+            r["idle_without"], entries(r["never_with"]), entries(r["titles"]), r["translated_from"],
             r["source"], r["section"], r["mark"],
         )
         for r in rows("reaches")

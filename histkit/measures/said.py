@@ -48,6 +48,26 @@ def words_of(says: str) -> str:
     return next(row["words"] for row in rows("said_systems") if row["says"] == says)
 
 
+@lru_cache(maxsize=1024)
+def may_name_measures(name: str) -> bool:
+    """Whether `name` has a word with which a measure named anywhere ends ('measure', 'weight', 'Gewicht'): a quick look."""
+    words = name.casefold()
+    return any(last in words for last in _last_words())
+
+
+@cache
+def _last_words() -> frozenset[str]:
+    return frozenset(row["phrase"].rpartition(" ")[2] for row in rows("said_phrases") if row["anywhere"])
+
+
+@cache
+def weighs(says: str) -> bool:
+    """Whether what a line says names the size of its ounce: then the amount was weighed."""
+    return says in {row["says"] for row in rows("said_systems") if row["of"] == "line"} and any(
+        row["unit"] == "ounce" for row in rows("convention_units") if row["system"] in _systems()[says, "line"]
+    )
+
+
 def is_said(says: str) -> bool:
     """Whether a line's system ('wine', 'avoirdupois') is one that names sizes."""
     return (says, "line") in _systems()

@@ -17,7 +17,7 @@ from histkit.base.bibliography import sourced
 from histkit.base.nouns import Amount, Source, Spread, amount_text
 from histkit.base.tables import Row
 from histkit.glossary.nouns import Ingredient
-from histkit.measures.said import following, is_said, said_in, words_of
+from histkit.measures.said import following, is_said, may_name_measures, said_in, weighs, words_of
 from histkit.reading.formula import Formula, Line
 from histkit.translating.drachms import why_small_drachm
 from histkit.translating.heaping import LEVEL, SPOONS, Heap, heap
@@ -47,6 +47,9 @@ _BOOKS_REMEMBERED, _AMOUNTS_REMEMBERED = 32, 1024
 """How many sorts of books, and how many amounts of each, are kept at once: at most some 30 MB."""
 
 
+NOTHING = Spread.exact(0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """One way to weigh a printed amount: its grams and why. `kind` is weight, measure, drops, parts, pieces or total."""
@@ -58,6 +61,8 @@ class Reading:
     """Whether this is what the runner-up convention would make of it."""
     heaped: str = ""
     """What tells that the spoonful may have been heaped; '' where it was level or no spoonful of powder."""
+    level: Spread = NOTHING
+    """The grams of the same spoonful, level, where it may have been heaped."""
 
 
 class Printed(NamedTuple):
@@ -164,7 +169,9 @@ class Book:
             heaped = self._heap(unit, printed, entry)
             words = f"{shown} {unit}: {named.definition(unit)}{f' {heaped.words}.' if heaped.words else ''}"
             reading = self._by_volume(amount * volume * heaped.times, words, printed, entry)
-            return (reading if heaped.times.is_exact else replace(reading, heaped=heaped.words),)
+            if heaped.times.is_exact:
+                return (reading,)
+            return (replace(reading, heaped=heaped.words, level=self._by_volume(amount * volume, "", printed, entry).grams),)
         grams = self.convention.grams(unit)
         if grams is not None:
             return (Reading("weight", amount * grams, f"{shown} {unit}: {self.convention.definition(unit)}"),)
@@ -186,7 +193,7 @@ class Book:
         named = self.named_by(printed.system)
         volume = named.millilitres(fluid_unit) if fluid_unit else None
         liquid = entry is not None and entry.liquid
-        if volume is None or not liquid or printed.system in NEVER_MEASURED:
+        if volume is None or not liquid or printed.system in NEVER_MEASURED or weighs(printed.system):
             return (weight,)
         words = f"{shown} {unit} of a liquid, by measure: {named.definition(fluid_unit or '')}"
         measure = self._by_volume(amount * volume, words, printed, entry)
@@ -200,7 +207,7 @@ class Book:
     def weight_size(self, unit: str, printed: Printed) -> tuple[float, str]:
         """Grams of one grain, scruple, drachm, ounce or pound as printed here, and by whose word."""
         beside = unit == "drachm" and printed.unit != "drachm"  # '1 oz. avoirdupois 2 drachms' names its ounce alone
-        if is_said(printed.system) and printed.system in NEVER_MEASURED and not beside:
+        if weighs(printed.system) and not beside:
             named = self.named_by(printed.system)
             return named.grams(unit) or 0.0, f"the book says {words_of(printed.system)}: {named.definition(unit)}"
         if self.small_drachm and unit in ("drachm", "ounce"):
@@ -244,7 +251,7 @@ def _vessels() -> tuple[Row, ...]:
 
 def _named_beside(name: str) -> str:
     """The measure that stands behind the name of an ingredient ('sugar, avoirdupois weight'); '' for none."""
-    if "measure" not in name.casefold() and "weight" not in name.casefold():
+    if not may_name_measures(name):
         return ""
     return next(iter(said_in(name, anywhere=True)), "")
 

@@ -34,7 +34,7 @@ def line_doubts(
         doubts.append(Doubt("ingredient", f"{name!r} is not in the glossary.", (), "Find out what it is before you use it."))
     doubts += _of_weight_or_measure(line, readings)
     doubts += _of_the_convention(rival, *shares)
-    doubts += [Doubt("measure", f"{r.heaped[0].upper()}{r.heaped[1:]}.", ("level",), "") for r in readings[:1] if r.heaped]
+    doubts += _of_the_heap(readings)
     doubts += _of_the_density(entry, readings)
     doubts += _of_the_amount(line, readings)
     if line.unit == "part" and any(other.unit not in ("part", "per cent", "q.s.", "none") for other in formula.lines):
@@ -57,14 +57,33 @@ def _of_weight_or_measure(line: Line, readings: tuple[Reading, ...]) -> list[Dou
     return [Doubt("measure", text, (f"{as_two}: {two.grams.best:.4g} g",), effect)]
 
 
+def _of_the_heap(readings: tuple[Reading, ...]) -> list[Doubt]:
+    if not readings or not readings[0].heaped:
+        return []
+    first = readings[0]
+    text = f"{first.heaped[0].upper()}{first.heaped[1:]}."
+    level = f"level: {first.level.best:.4g} g"
+    if first.level.best == first.grams.best:  # taken as level; the heap is in the spread
+        return [
+            Doubt(
+                "measure",
+                text,
+                (f"heaped: up to {first.grams.high:.4g} g",),
+                f"{first.grams.high / first.grams.best - 1:+.0%} of this line.",
+            )
+        ]
+    return [Doubt("measure", text, (level,), f"{first.level.best / first.grams.best - 1:+.0%} of this line.")]
+
+
 def _of_the_density(entry: Ingredient | None, readings: tuple[Reading, ...]) -> list[Doubt]:
     """A measured thing whose density no table gives says so."""
     if not readings or readings[0].kind != "measure":
         return []
     density = density_of(entry)[0]
-    if density not in (UNKNOWN_DENSITY, UNKNOWN_BULK) or entry is None:
+    if density not in (UNKNOWN_DENSITY, UNKNOWN_BULK):
         return []
-    text = f"No table gives the density of {entry.name}: {density.best} g/mL is taken of {density.low} to {density.high}."
+    of = entry.name if entry else "what nobody knows"
+    text = f"No table gives the density of {of}: {density.best} g/mL is taken of {density.low} to {density.high}."
     lightest, heaviest = density.low / density.best - 1, density.high / density.best - 1
     return [Doubt("measure", text, (), f"{lightest:+.0%} to {heaviest:+.0%} of this line.")]
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from histkit import glossary
@@ -14,12 +15,14 @@ from histkit.base.text import Cell, clean
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient, Match, worst_level
+from histkit.measures.choosing import ALSO
 from histkit.reading.formula import Formula, Line
 from histkit.safety.evidence import Printed, unidentified
 from histkit.safety.within import forbidden_within
 from histkit.translating.amounts import Reading
 from histkit.translating.doubts import NOTICEABLE
-from histkit.translating.questions import look_for
+from histkit.translating.drachms import why_small_drachm
+from histkit.translating.questions import Question, look_for
 from histkit.translating.shares import distance, shares_of
 
 if TYPE_CHECKING:
@@ -120,21 +123,25 @@ class Translation(Tabular):
         text = f"{chosen.convention.name} ({chosen.certainty}): {chosen.reason}"
         if len(self.choices) > 1:
             second = self.choices[1]
-            text += f" Runner-up: {second.convention.name} ({second.certainty}): {second.reason}"
+            text += f" Runner-up: {second.convention.name} ({second.certainty}): {second.reason.removeprefix(ALSO)}"
         question = self.question()
         return f"{text} {question}" if question else text
 
     def question(self) -> str:
         """What to look for in the book itself: the one answer that would change most grams; '' where none would."""
-        moved: dict[str, float] = {}
-        for t, other in zip(self.lines, self.rival, strict=False):
-            if t.grams is not None and other is not None:
-                moved[t.line.unit] = moved.get(t.line.unit, 0.0) + abs(other.best - t.grams.best)
+        moved: dict[Question, float] = {}
+        small_drachm = bool(why_small_drachm(self.formula, self.convention))
+        for t, other in zip_longest(self.lines, self.rival):
+            for question, grams in _moved(t, other, small_drachm):
+                moved[question] = moved.get(question, 0.0) + grams
         total = sum(t.grams.best for t in self.lines if t.grams is not None)
-        unit = max(moved, key=moved.__getitem__, default="")
-        if not unit or moved[unit] <= NOTICEABLE * total:
-            return ""
-        return look_for(unit, self.choices[0].convention.country)
+        rival = self.choices[1].convention if self.rival else None
+        for question, grams in sorted(moved.items(), key=lambda item: -item[1]):
+            if grams <= NOTICEABLE * total:
+                return ""
+            if words := look_for(question, self.convention, rival, self.convention.country):
+                return words
+        return ""
 
     def composition(self, settled: Iterable[int] = ()) -> Composition:
         """The shares of mass of all lines that have a weight; what has none is told in `omitted`.
@@ -214,6 +221,21 @@ def _grid(lines: Sequence[TranslatedLine], caption: str) -> Grid:
         today = t.name if t.ingredient else f"{t.name} (not in the glossary)"
         rows.append((" ".join(t.line.raw.split()), today, *grams, share, worst, " ".join(d.text for d in t.doubts)))
     return Grid(_COLUMNS, tuple(rows), caption)
+
+
+def _moved(t: TranslatedLine, other: Spread | None, small_drachm: bool) -> Iterator[tuple[Question, float]]:
+    """The questions that a line leaves open, each with the grams that the other answer would move."""
+    if t.grams is None or not t.readings:
+        return
+    if other is not None:
+        yield Question("ratio", t.line.unit), abs(other.best - t.grams.best)
+    own = [r for r in t.readings if not r.rival]
+    if t.line.unit == "drachm" and small_drachm and not t.line.system:
+        yield Question("small drachm", "drachm"), t.grams.best  # the other drachm is more than twice as heavy
+    if own[0].heaped:
+        yield Question("heaped", t.line.unit), max(own[0].grams.high - t.grams.best, t.grams.best - own[0].level.best)
+    if len({r.kind for r in own}) > 1:
+        yield Question("by measure", t.line.unit), abs(own[1].grams.best - own[0].grams.best)
 
 
 def _ingredient_of(t: TranslatedLine) -> Ingredient:

@@ -74,7 +74,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
 def _choices(formula: Formula, convention: str | Convention | None) -> tuple[Choice, ...]:
     """The conventions that the book may have followed, the one given by the maker first."""
     printed = {unit for line in formula.lines for unit in (line.unit, *(u for _, u in line.plus))}
-    choices = measures.choose(formula.source, printed, _said_of_the_whole(formula))
+    choices = measures.choose(formula.source, printed, _said_of_the_whole(formula), formula.title)
     if convention is None:
         return choices
     given = measures.conventions[convention] if isinstance(convention, str) else convention

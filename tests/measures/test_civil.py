@@ -72,8 +72,9 @@ def test_the_small_measures():
     assert zoll.grams("drachm") == pytest.approx(500 / 300)  # ten Quentchen to the Loth
     assert conventions["ru-civil"].grams("drachm") == pytest.approx(409.512 / 96)  # the zolotnik
     schoppen = bavaria.millilitres("pint")
-    assert schoppen.low == 250 and schoppen.best == pytest.approx(1069 / 2)  # 'a quarter of a litre and more', Dingler 1851
-    assert bavaria.millilitres("quart").best == pytest.approx(1069)
+    # 'a quarter of a litre and more' (Dingler 1851); four Schoppen to the Maass (Lachmann 1860, p. 88)
+    assert schoppen.low == 250 and schoppen.best == pytest.approx(1069.03 / 4, rel=1e-4)
+    assert bavaria.millilitres("quart").best == pytest.approx(1069.03)  # Meyers 1908, vol. 13, p. 399
 
 
 def test_french_cooks_kept_the_old_ounce():

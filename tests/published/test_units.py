@@ -305,3 +305,32 @@ def test_modern_values_lie_within_the_spread_of_the_spoons():
     assert us.millilitres("dessertspoonful").high == pytest.approx(10)
     assert us.millilitres("tumblerful").best == pytest.approx(240)
     assert us.millilitres("cupful").high == pytest.approx(240)
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "source"),
+    [
+        ("cologne_pound", 2 * 233.855506, "Nelkenbrecher, art. Berlin, p. 57: the mark, half a pound"),
+        ("cologne_pound", 467.710, "Oude gewichtjes: Keuls pond"),
+        ("amsterdam_civil_pound", 494.090, "Oude gewichtjes: Amsterdams pond"),
+        ("dutch_medicinal_pound", 369.126, "Oude gewichtjes: Medicinaal pond"),
+        ("dutch_metric_ounce", 100, "Staatsblad 1819: ten oncen to the pond of 1000 wigtjes"),
+        ("milanese_pound", 762.517 * 12 / 28, "Noback, p. 623: the heavy pound of 28 once"),
+        ("neapolitan_pound", 320.76, "Nelkenbrecher, art. Neapel, p. 294"),
+        ("neapolitan_drachm", 320.76 * 60 / 7200, "the same: three scrupoli of 20 of its 7200 acini"),
+        ("venetian_civil_pound", 476.9987, "Lachmann 1860, p. 305"),
+        ("venetian_libbra", 301.2297, "Lachmann 1860, p. 305: the light pound"),
+        ("piedmontese_pound", 369, "a table of towns: Torino"),
+        ("tuscan_pound", 339.5, "a table of towns: Firenze"),
+        ("vienna_civil_pound", 560.012, "Lachmann 1860, p. 302"),
+        ("bavarian_civil_pound", 560, "Maß- und Gewicht-System in Hessen, Baiern, para. 8"),
+        ("prussian_quart", 1145.03, "Lachmann 1860, p. 329"),
+        ("bavarian_mass", 1069, "Lachmann 1860, p. 81"),
+        ("vienna_mass", 1415, "Lachmann 1860, p. 302"),
+        ("baden_mass", 1500, "Meyers 1908, vol. 13, p. 399"),
+        ("hessian_mass", 2000, "Meyers 1908, vol. 13, p. 399"),
+        ("danish_pot", 966.12, "Flügel 1859, p. 208"),
+    ],
+)
+def test_civil_pounds_and_measures_of_the_continent(name, size, source):
+    assert float(exact(name)) == pytest.approx(size, rel=5e-4), source

@@ -116,7 +116,11 @@ def test_the_doubt_stands_only_where_it_matters():
         # Packer 1830, l. 1489, is the book that answers the first; Neil 1918, chapter XXXI, the second
         ("Water, 1 pint\nBorax, 1 oz.", "GB", 1830, TRADE, "if a pint holds 16 ounces the book means wine measure"),
         ("2 drachms borax\n1 drachm talc", "US", 1910, HOUSE, "if 8 drachms make an ounce"),
-        ("Talc, 1 pound", "DE", 1850, TRADE, "if a pound has 12 ounces"),
+        # two civil pounds of as many ounces: the sizes are told instead
+        ("Talc, 1 pound", "DE", 1850, TRADE, "its pound is 560 g"),
+        ("Talc, 1 pound\nBorax, 2 ounces", "DK", 1850, None, "if a pound has 12 ounces"),
+        ("Flour, 3 tablespoonfuls\nWater, 1 ounce", "US", 1880, HOUSE, "level or heaped"),
+        ("5½ drachms musk\n3 oz. talc", "US", 1892, PERFUME, "whether 8 drachms make an ounce or 16"),  # Deite 1892, l. 6783
         ("Talc, 10 grams", "FR", 1900, PERFUME, ""),
     ],
 )
@@ -141,3 +145,59 @@ def test_a_book_that_says_avoirdupois_keeps_it_beside_drachms():
     said = weigh("1 oz. 2 drachms borax", "US", 1884, TRADE, "ounces and pounds avoirdupois").lines[0]
     assert said.grams.best == pytest.approx(28.349523125 + 2 * LARGE)
     assert weigh("1 oz. 2 drachms borax", "US", 1884, TRADE).lines[0].grams.best == pytest.approx(31.1034768 + 2 * LARGE)
+
+
+@pytest.mark.parametrize(
+    ("text", "grams"),
+    [
+        ("1 Pfund Borax, württemb. Gewicht", 467.7),  # Dingler 20 (1826), l. 24646
+        ("1 Pfund Borax, bayerisches Gewicht", 560),  # Dingler 120 (1851), l. 19270
+        ("1 Pfund Borax, Zollgewicht", 500),  # Lueger 1909, vol. 7, p. 104
+    ],
+)
+def test_a_german_weight_is_named_beside_the_name(text, grams):
+    line = weigh(text, "DE", 1840, TRADE).lines[0]
+    assert line.grams.best == pytest.approx(grams, rel=1e-3) and line.grams.is_exact
+
+
+@pytest.mark.parametrize(
+    ("says", "millilitres"),
+    [
+        ("2 teaspoonfuls = 1 table-spoonful; 8 = 1 gill", 7.39),  # Beecher 1873, l. 6673
+        ("4 teaspoonfuls are equal to 1 tablespoonful", 3.70),  # Tyree 1878, l. 716
+        ("3 teaspoons = 1 tablespoon", 4.93),  # Howard 1908, l. 1520
+        ("two teaspoonfuls make one dessertspoonful", 3.70),
+    ],
+)
+def test_the_book_says_how_many_teaspoonfuls(says, millilitres):
+    line = weigh("1 teaspoonful water", "US", 1890, HOUSE, says).lines[0]
+    assert line.grams.best == pytest.approx(millilitres, rel=5e-3)
+
+
+@pytest.mark.parametrize(("country", "year", "kind"), [("GB", 1861, HOUSE), ("US", 1890, TRADE), ("FR", 1820, TRADE), ("DE", 1850, TRADE)])
+def test_every_measure_name_has_a_size_or_the_line_says_that_it_has_none(country, year, kind):
+    """Each printed word and sign of the reader's table, once of a liquid and once of a powder."""
+    from histkit.base.tables import read as table
+    from histkit.base.text import clean
+    from histkit.reading.formula import Formula, Line
+
+    for row in table("reading/units"):
+        if row["unit"] in ("none", "q.s.", "part", "per cent"):
+            continue
+        for name in ("water", "borax"):
+            printed = Line(f"2 {row['word']} {name}", (0, 1), 2.0, row["unit"], name)
+            line = translate(Formula((printed,), source=Source(country=country, year=year, kind=kind))).lines[0]
+            told = any(doubt.about == "amount" and "No weight is known" in doubt.text for doubt in line.doubts)
+            assert (line.grams is not None) is not told, clean(f"{row['word']} of {name} in {country}")
+
+
+def test_a_question_for_every_two_conventions():
+    """Wherever two conventions differ in a unit, something is asked that tells them apart, and it never fails."""
+    from histkit.translating.questions import Question, look_for
+
+    held = list(measures.conventions.values())
+    for first in held:
+        for rival in held:
+            for unit in ("ounce", "pound", "pint", "drachm"):
+                if first is not rival and abs(float(first.exact(unit) / rival.exact(unit)) - 1) > 0.05:
+                    assert look_for(Question("ratio", unit), first, rival, first.country)

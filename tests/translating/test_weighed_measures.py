@@ -44,12 +44,19 @@ def test_level_measures_and_liquids(text, country, year, kind, grams):
         ("1 tablespoonful flour", "GB", 1830, 14.17),  # Kitchiner 1830, l. 3140: half an ounce
         ("1 tablespoonful flour", "NZ", 1914, 28.35),  # Edmonds 1914, l. 1612: an ounce
         ("1 tablespoonful salt", "US", 1850, 28.35),  # Leslie 1850, l. 168: an ounce
+        # a German cookery book of after 1868, quoted at meinalteskochbuch.de, Wissenswertes: a heaped spoon of flour, of sugar
+        ("1 tablespoonful flour", "DE", 1875, 25),
+        ("1 tablespoonful sugar", "DE", 1875, 30),
     ],
 )
 def test_heaped_spoonfuls_have_the_doubt(text, country, year, grams):
     line = weigh(text, country, year, HOUSE)
     assert line.grams.low <= grams <= line.grams.high
-    assert any("often heaped" in doubt.text for doubt in line.doubts)
+    (doubt,) = (doubt for doubt in line.doubts if "often heaped" in doubt.text)
+    assert doubt.others[0].startswith("level: ") and doubt.effect
+    level = weigh(text.replace("table", "level table"), country, year, HOUSE).grams
+    assert line.grams.high / line.grams.low <= 1.85 * level.high / level.low  # two to three times level, and a little more
+    assert 2 <= line.grams.best / level.best <= 3
 
 
 def test_the_words_beside_a_spoonful_decide():
@@ -72,6 +79,24 @@ def test_an_unknown_density_says_so():
     assert _of_the_density(Ingredient("x", "x", state="powder"), measured)[0].effect == "-50% to +67% of this line."
     assert _of_the_density(Ingredient("x", "x", state="liquid"), (Reading("weight", UNKNOWN_DENSITY, "x"),)) == []
     assert not any("density" in doubt.text for doubt in weigh("1 pint of water", "GB", 1861, HOUSE).doubts)
+    assert any("No table gives the density" in doubt.text for doubt in weigh("1 pint of qwertzol", "GB", 1861, HOUSE).doubts)
+
+
+def test_every_liquid_without_a_density_says_so_and_no_other():
+    from histkit import glossary
+    from histkit.measures import conventions
+    from histkit.translating.amounts import Printed, density_of
+    from histkit.translating.doubts import _of_the_density
+    from histkit.translating.translator import Book
+
+    book = Book.of(read("1 pint water"), conventions["household-gb"])
+    liquids = [entry for entry in glossary.ingredients.values() if entry.state == "liquid"]
+    assert len(liquids) > 300
+    for entry in liquids:
+        readings = book.weigh(Printed(1.0, "pint"), entry)
+        assert bool(_of_the_density(entry, readings)) is (entry.value("density") is None), entry.id
+        if entry.value("density") is None:
+            assert readings[0].grams.high > readings[0].grams.low and "no density known" in density_of(entry)[1]
 
 
 @pytest.mark.parametrize(
