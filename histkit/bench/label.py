@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from histkit.base.bibliography import cited, sourced
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
+from histkit.bench.batching import refuse_unsafe
 from histkit.composing.composition import Composition, resolve
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -55,12 +56,21 @@ class LabelDraft(Tabular):
         return _label_grid((*self.entries, *self.allergens), "Draft of a label, to be checked by a safety assessor", self.notes)
 
 
-def label_draft(composition: Composition, rinse_off: bool = False, may_contain: Iterable[Ingredient | str] = ()) -> LabelDraft:
+def label_draft(
+    composition: Composition,
+    rinse_off: bool = False,
+    may_contain: Iterable[Ingredient | str] = (),
+    *,
+    product: str | None = None,
+    region: str = "EU",
+) -> LabelDraft:
     """Ingredients in descending order with their label names, preparations taken apart, allergens above their threshold.
 
     Allergens come from the glossary's constituents, with the highest share that is known, so rather one too many than one
-    too few. Where the glossary has no label name, the plain name stands with a note.
+    too few. Where the glossary has no label name, the plain name stands with a note. Raises Forbidden, as `batch` does, while
+    anything keeps it from the bench as this `product` by the law of this `region`.
     """
+    refuse_unsafe(composition, product, region)
     masses = taken_apart((part.ingredient, part.share) for part in composition.parts)
     rules = {row["id"]: row for row in sourced("bench/label_rules")}
     entries = tuple(

@@ -209,7 +209,9 @@ class Record:
 
     def label(self, rinse_off: bool | None = None, may_contain: tuple[str, ...] = ()) -> LabelDraft:
         """The draft of a label for what is weighed; whether it is rinsed off is the product's own affair where None."""
-        return label_draft(self.final(), self.product().rinsed_off if rinse_off is None else rinse_off, may_contain)
+        rinsed = self.product().rinsed_off if rinse_off is None else rinse_off
+        law: dict[str, Any] = {"product": self.constraints.product, "region": self.constraints.market}
+        return label_draft(self.final(), rinsed, may_contain, **law)
 
     def table(self) -> ComparisonTable:
         """Old beside new. Without a batch as long as something forbidden is in it."""

@@ -9,7 +9,7 @@ from histkit.base.bibliography import sourced
 from histkit.base.errors import BadValue
 from histkit.glossary.nouns import Ingredient
 from histkit.safety.evidence import Finding, Level
-from histkit.safety.law import TOLERANCE, Region, rules_of_cas
+from histkit.safety.law import TOLERANCE, Region, cas_numbers, rules_of_cas
 from histkit.safety.products import Product
 
 _DEEPEST = 20
@@ -60,10 +60,7 @@ def constituent_findings(masses: Mapping[Ingredient, float], product: Product, r
     """Constituents that together are above a limit for this product, by the highest share known of each oil."""
     if not product.on_skin:
         return
-    sums: dict[str, tuple[str, float, dict[str, Ingredient]]] = {}
-    for name, cas, share, ingredient in _brought(masses):
-        before = sums.get(cas or name, (name, 0.0, {}))
-        sums[cas or name] = (name, before[1] + share, before[2] | {ingredient.id: ingredient})
+    sums = _sums(masses)
     for cas, (name, share, bringing) in sums.items():
         rules = [r for r in rules_of_cas(cas, region) if r.maximum is not None and product.fits(r.products)]
         if rules:
@@ -78,6 +75,28 @@ def constituent_findings(masses: Mapping[Ingredient, float], product: Product, r
         level: Level = "warn" if row["level"] == "warn" else "note"
         most = tables.number(row, "maximum") or 0.0
         yield from _above(row["constituent"], sum(s for _, s, _ in found), most, level, row["law"], together, product)
+
+
+_Sum = tuple[str, float, dict[str, Ingredient]]
+"""(constituent, its share of the whole at most, what brings it)"""
+
+
+def _sums(masses: Mapping[Ingredient, float]) -> dict[str, _Sum]:
+    """By CAS number, or by name without one: what the oils bring, and what is in it as an ingredient of its own."""
+    sums: dict[str, _Sum] = {}
+
+    def add(name: str, cas: str, share: float, ingredient: Ingredient) -> None:
+        known, before, bringing = sums.get(cas or name, (name, 0.0, {}))
+        sums[cas or name] = (known, before + share, bringing | {ingredient.id: ingredient})
+
+    for name, cas, share, ingredient in _brought(masses):
+        add(name, cas, share, ingredient)
+    watched = {cas for row in sourced("safety/constituent_limits") for cas in tables.words(row, "cas")}
+    for ingredient, share in masses.items():
+        for cas in cas_numbers(ingredient.cas):
+            if cas in sums or cas in watched:
+                add(ingredient.name, cas, share, ingredient)
+    return sums
 
 
 def _above(

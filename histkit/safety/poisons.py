@@ -63,6 +63,8 @@ class _Hit(NamedTuple):
     ingredient: str
 
 
+@follows_the_tables
+@lru_cache(maxsize=4096)
 def poisons_in(text: str, loose: bool = False) -> tuple[Found, ...]:
     """The poisons that a printed text names, each once, in the order of the text.
 
@@ -115,6 +117,7 @@ def _even(word: str) -> str:
     return _DOUBLED.sub(r"\1", word.translate(_EXCHANGED).replace("ae", "e").replace("oe", "e"))
 
 
+@follows_the_tables
 @lru_cache(maxsize=65536)
 def _spellings(word: str) -> tuple[str, ...]:
     """A word, and what else its letters may be where no table knows it: a long s read as f, 'rn' read for 'm'."""
@@ -208,6 +211,7 @@ def _end_of(pattern: _Pattern, words: tuple[str, ...], start: int) -> int:
     return at
 
 
+@follows_the_tables
 @lru_cache(maxsize=16384)
 def _nearly(word: str) -> str:
     """The group of a long stem from which a word that no table knows differs by one letter; '' where there is none."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from histkit.base import tables
 from histkit.base.bibliography import sourced
@@ -70,6 +70,7 @@ def product_of(chosen: str | None, title: str, pressed: bool = False) -> Product
     return Product(found.id, found.words, tags, forms, chosen is None)
 
 
+@lru_cache(maxsize=1024)
 def _guessed(title: str) -> str:
     """The product whose words all stand in the title: those of the highest rank, then with the most letters, then the first.
 

@@ -136,6 +136,9 @@ def substitutes(
         typer.Option("--have", help="Id of something in the cupboard; nothing else is then offered. Again for more."),
     ] = None,
     limit: Annotated[int, typer.Option(help="How many computed ones at most.")] = 8,
+    product: Annotated[
+        str | None, typer.Option(help="Sort of product: face-powder, tooth-powder … What its law bars is not offered.")
+    ] = None,
     json_answer: Json = False,
 ) -> None:
     """What can stand in for an ingredient: the glossary's own answers first, then what comes nearest by its work."""
@@ -147,7 +150,7 @@ def substitutes(
         words = " ".join(name)
         match = None if words in glossary.ingredients else glossary.find(words)
         replaced = match.ingredient if match else glossary.ingredient(words)
-        answers = ranked(replaced, role, avoid or (), market, form, have, limit)
+        answers = ranked(replaced, role, avoid or (), market, form, have, limit, product)
         if json_answer:
             print_json(list(map(_suggestion_json, answers)))
         elif answers:

@@ -172,3 +172,11 @@ class TestProducts:
             for row in tables.read(f"safety/{name}"):
                 words = {w.lstrip("-") if w.startswith("-") else w for way in tables.words(row, "products") for w in way.split()}
                 assert words <= tags, (name, row)
+
+
+def test_what_is_barred_by_a_later_law_is_no_poison() -> None:
+    """Massive silver: prohibited in the Union since 1 May 2026, but a silver dish in the directions is no hazard."""
+    leaf = hk.Composition.of({"silver-leaf": 0.01, "talc": 0.99})
+    assert about(leaf, "face-powder") == [("refuse", "product")] == about(leaf, "face-powder", "GB")
+    text = "Talc, 4 ounces.\nStarch, 2 ounces.\nMix them in a silver dish."
+    assert not [f for f in hk.translate(hk.read(text)).composition().findings() if f.holds]

@@ -1,5 +1,7 @@
 """What explodes, burns, poisons or spoils together, and the constituents that the oils bring."""
 
+from collections import Counter
+
 import pytest
 
 import histkit as hk
@@ -67,6 +69,12 @@ def test_every_group_of_a_pair_has_members() -> None:
     assert {row["value"] for row in tables.read("safety/pair_groups") if row["match"] == "kind"} <= kinds
 
 
+def test_no_pair_is_taken_away_unseen() -> None:
+    """A guard: how many pairs there are of each level. Change the figures when the table changes on purpose."""
+    counted = Counter(row["level"] for row in tables.read("safety/pairs"))
+    assert counted == {"refuse": 26, "warn": 22, "note": 4}
+
+
 def test_what_hides_in_a_preparation_counts() -> None:
     assert "sulphur" in groups_of(ingredients["sulfur-ointment"])
 
@@ -95,6 +103,11 @@ class TestConstituents:
             return any("methyl eugenol" in f.text for f in mixture.findings("face-powder"))
 
         assert not told([one]) and not told([other]) and told([one, other])
+
+    def test_what_is_in_it_by_itself_is_counted_with_what_the_oils_bring(self) -> None:
+        """Menthol: its own crystals and that of the mint."""
+        alone = hk.Composition.of({"talc": 0.98, "menthol": 0.02}).findings("face-powder")
+        assert any("menthol" in f.text and f.about == "constituent" for f in alone)
 
     def test_nothing_is_counted_off_the_skin(self) -> None:
         assert hk.Composition.of({"talc": 0.99, "rose-oil": 0.01}).findings("sachet") == ()

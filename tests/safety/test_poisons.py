@@ -3,8 +3,11 @@
 The printed names are of old books and of their abbreviations, spelled as there; which poison they mean is not the program's answer.
 """
 
+from collections import Counter
+
 import pytest
 
+from histkit.base import tables
 from histkit.safety.poisons import poisons_in, why
 
 POISONOUS = {
@@ -64,6 +67,13 @@ def test_free_of_something_else_is_not_free_of_it() -> None:
 def test_two_meanings_are_told_apart_from_one(printed: str) -> None:
     found = poisons_in(printed)
     assert all(f.contested for f in found) and (found or printed == "flake white")
+
+
+def test_no_word_is_taken_away_unseen() -> None:
+    """A guard: how many words there are of each sense. Change the figures when the table changes on purpose."""
+    counted = Counter(row["sense"] for row in tables.read("safety/poison_words"))
+    assert counted == {"poison": 1504, "contested": 54, "harmless": 89}
+    assert {row["group"] for row in tables.read("safety/poison_words")} <= {row["group"] for row in tables.read("safety/poison_groups")}
 
 
 def test_every_group_says_what_it_does() -> None:
