@@ -103,7 +103,7 @@ def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ..
     what is not known.
     """
     printed = frozenset(units)
-    shown = printed | {"medicine"} if printed and _begins(heading, _medicines()) else printed
+    shown = printed | {"medicine"} if printed and _medicines() & set(_words(heading)) else printed
     book = source or Source()
     telling = shown & _telling_units() if printed else None
     named = tuple(dict.fromkeys((*said, *said_in(book.measures))))
@@ -189,17 +189,21 @@ def _fitting(book: _Book, reach: Reach) -> float:
 
 def _begins(text: str, starts: tuple[str, ...]) -> str:
     """The first word of `text` that begins with one of `starts`; '' for none."""
-    return next((word for word in re.findall(r"\w+", text.casefold()) if word.startswith(starts)), "") if starts else ""
+    return next((word for word in _words(text) if word.startswith(starts)), "") if starts else ""
 
 
 @cache
-def _medicines() -> tuple[str, ...]:
-    return tuple(row["start"] for row in rows("medicine_words"))
+def _medicines() -> frozenset[str]:
+    return frozenset(row["word"] for row in rows("medicine_words"))
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"\w+", text.casefold())
 
 
 def _origin(title: str) -> str:
     """The country from whose language a book was translated, where its title says so (translated_words.csv)."""
-    plain = " ".join(re.findall(r"\w+", title.casefold()))
+    plain = " ".join(_words(title))
     return next((row["country"] for row in rows("translated_words") if row["phrase"] in plain), "")
 
 
