@@ -55,14 +55,14 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
         if m.first >= heading and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
             printed = " ".join(t.text for t in wording.tokens[m.first : m.last] if t.kind not in ("gap", "line"))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit}) stands in no ingredient line."
-            rest.append(LeftOver(*_clause(ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
+            rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
     for name in wording.known():
         poison = is_forbidden(ingredient(name.ingredients[0]).cautions)
         apart = name.first >= heading and not stands_in_a_line(name.first)
         if apart and name.exact and not named.again(name) and (poison or not _is_beside(wording, name)):
             printed = " ".join(t.text for t in wording.tokens[name.first : name.last] if t.kind == "word")
             text = f"{printed!r} is named, and stands in no ingredient line."
-            rest.append(LeftOver(*_clause(ends, name.first, name.last), Doubt("left over", text, (), _EFFECT)))
+            rest.append(LeftOver(*_with_its_stop(wording, ends, name.first, name.last), Doubt("left over", text, (), _EFFECT)))
     return sorted(rest, key=lambda part: part[:2])
 
 
@@ -97,6 +97,12 @@ def _clause(ends: Sequence[int], a: int, b: int) -> tuple[int, int]:
     """The words around tokens a…b up to the next of `ends` on either side."""
     before, behind = bisect_left(ends, a) - 1, bisect_left(ends, b)
     return (ends[before] + 1 if before >= 0 else 0), ends[behind]
+
+
+def _with_its_stop(wording: Wording, ends: Sequence[int], a: int, b: int) -> tuple[int, int]:
+    """The clause around tokens a…b with the stop behind it."""
+    first, last = _clause(ends, a, b)
+    return first, last + (last < len(wording.tokens) and wording.tokens[last].kind == "sep")
 
 
 def _clause_ends(wording: Wording) -> list[int]:
