@@ -124,6 +124,8 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         return True
     if following.text[:1].isupper() and wording.is_direction(view.solid[i + 1]) and len(token.word) >= _SHORTEST_WORD:
         return True  # 'a pint of proof spirit. Shake well'
+    if following.dot and any(name.first <= i < name.last - 1 for name in wording.known_in(i, i + 1)):
+        return False  # 'Butyr. Antim.', 'Croc. Mart.'
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
     shortened = not whole and modifiers().get(token.word, token.word) != token.word
     if shortened or token.word in _SHORTENED:

@@ -12,6 +12,7 @@ from histkit.reading.vocabulary import numbers, units
 
 _APART = ("sep", "para", "num", "sign", "ditto", "brace", "open", "close")
 """Kinds of token over which no name goes on."""
+_ABBREVIATED = 6
 _SHORTEST_WORD = 5
 """Letters of a word before the stop of a sentence; shorter ones may be abbreviations."""
 
@@ -63,4 +64,6 @@ def _ends_a_sentence(tokens: list[Token], i: int) -> bool:
     if not tokens[i].dot or len(tokens[i].text) < _SHORTEST_WORD:
         return False
     following = next((token for token in tokens[i + 1 : i + 4] if token.kind not in ("gap", "line")), None)
+    if following is not None and following.dot and len(tokens[i].text) <= _ABBREVIATED and 2 < len(following.text) <= _ABBREVIATED:
+        return False  # 'Butyr. Antim.'
     return following is None or following.text[:1].isupper()

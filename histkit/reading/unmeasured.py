@@ -20,7 +20,7 @@ from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
 _SMALL = word_list("before-an-unmeasured-name")
-_TOOLS = word_list("tool") | word_list("vessel")
+_NOT_PUT_IN = word_list("tool") | word_list("vessel") | word_list("strength-of-the-whole")
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
 
@@ -37,8 +37,8 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
         goes_on = before is not None and _only_joins(wording, before.last, name.first)
         if not named.again(name) and (goes_on or _goes_in(wording, name, spans)):
             first, last = _whole_name(wording, name)
-            if any(wording.view.words[k] in _TOOLS for k in range(first, last)):
-                continue  # 'a silver spoon'
+            if any(wording.view.words[k] in _NOT_PUT_IN for k in range(first, last)):
+                continue  # 'a silver spoon', 'absolute alcohol content'
             measure = Measure(first, first, None, "none", kind="some", doubts=(NO_AMOUNT,))
             heading = heading if goes_on else _words(wording, (first, last))
             head = distributed_head(heading, _words(wording, (first, last))) if goes_on else ""

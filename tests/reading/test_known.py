@@ -71,6 +71,11 @@ def test_what_is_said_beside_a_formula_is_no_ingredient(aside):
     assert names(f"Talc, 4 ounces; starch, 2 ounces. {aside}") == ["Talc", "starch"]
 
 
+@pytest.mark.parametrize("printed", ["Butyr. Antim., 2 oz.", "Butyr. Antim. 2 oz.", "℞ Butyr. Antim. ℥ij"])
+def test_two_abbreviations_of_one_known_name_are_not_divided(printed):
+    assert "Butyr. Antim" in names(f"{printed}\nTalc 4 oz.")
+
+
 def test_a_year_and_the_number_of_a_receipt_are_no_amounts():
     assert names("Extrait, Fr. 1. From ambergris and musk, of each 20 gr.") == ["ambergris", "musk"]
     assert names("Nach dem Journal, Mai 1833. Man nimmt 13 Unzen Oker und 2 Unzen Bleiweiß") == ["Oker", "Bleiweiß"]
