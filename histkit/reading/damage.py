@@ -37,7 +37,8 @@ def _unit_kinds() -> tuple[str, ...]:
 
 
 @cache
-def _collapsed() -> dict[str, float]:
+def collapsed_fractions() -> dict[str, float]:
+    """The two figures that a fraction becomes in a copy without raised figures → its value."""
     return {shape.pattern: float(value) for shape, value in _rows("collapsed fraction")}
 
 
@@ -163,11 +164,11 @@ def _with_collapsed_fractions(tokens: list[Token]) -> list[Token]:
         return tokens
     for i in places:
         whole, fraction = tokens[i].text[0], tokens[i].text[1:]
-        tokens[i] = tokens[i]._replace(value=float(whole) + _collapsed()[fraction], damaged=tokens[i].text)
+        tokens[i] = tokens[i]._replace(value=float(whole) + collapsed_fractions()[fraction], damaged=tokens[i].text)
     return tokens
 
 
 def is_collapsed(token: Token) -> bool:
     """Whether a figure may be a whole number with its fraction: 212 for 2½."""
     shape = _COLLAPSED.fullmatch(token.text) if token.kind == "num" else None
-    return shape is not None and shape[2] in _collapsed()
+    return shape is not None and shape[2] in collapsed_fractions()

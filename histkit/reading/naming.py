@@ -127,4 +127,6 @@ def distributed_head(first: str, later: str) -> str:
             return f"{heads('plural').get(word, word)} of"
         if word in heads("plural"):
             return f"{heads('plural')[word]} of"
+        if word in heads("head if known") and behind in _LINKS and singular(later_words[-1]) == later_words[-1]:
+            return f"{word} of" if knows(f"{word} of {later}") else ""
     return heads("alone").get(words[0], "")

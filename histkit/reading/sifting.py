@@ -6,8 +6,9 @@ from bisect import bisect_right
 from dataclasses import replace
 from itertools import zip_longest
 
-from histkit.base.nouns import Doubt, Source
-from histkit.reading.measure import Measure
+from histkit.base.nouns import Doubt, Source, amount_text
+from histkit.reading.damage import collapsed_fractions
+from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
 from histkit.reading.measuring import measures_of
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.view import View
@@ -15,6 +16,8 @@ from histkit.reading.vocabulary import TAKE, table, word_list
 
 _PART_OR_PINT, _GRAIN_OR_GRAM, _TELLS_USE = word_list("part-or-pint"), word_list("grain-or-gram"), word_list("tells-use")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
+_LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
+_NO_LONGER_SMALL = 9.0
 _GUESSED_SIGNS = tuple("jJzZ")
 """Letters that are read as signs, where the text has other signs."""
 
@@ -24,7 +27,28 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     measures = _scented_by_amount(view, measures_of(view))
     measures = _trusted(view, _part_or_pint(view, measures), latin)
     measures = _without_use(view, _without_list_numbers(view, _grain_or_gram(view, measures, source)))
-    return _portions_of_something_printed(measures)
+    return _perhaps_collapsed(view, _portions_of_something_printed(measures))
+
+
+def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
+    """A doubt about '12 oz.' among small figures: a copy that lost its raised figures prints ½ so."""
+
+    def measured(m: Measure) -> bool:
+        return m.kind == "plain" and m.unit in _LARGER and isinstance(m.amount, float)
+
+    odd = [m for m in measures if measured(m) and view.tokens[m.first].text in collapsed_fractions()]
+    others = [m for m in measures if measured(m) and m not in odd]
+    if not odd or not others or any(m.amount >= _NO_LONGER_SMALL for m in others if isinstance(m.amount, float)):
+        return measures
+    doubted = []
+    for m in measures:
+        if m in odd:
+            printed = view.tokens[m.first].text
+            value = amount_text(collapsed_fractions()[printed])
+            text = f"{printed} stands far above the other figures; a copy that lost its raised figures prints {value} so."
+            m = replace(m, doubts=(*m.doubts, Doubt("amount", text, (f"{value} {m.unit}",), "Look at the page.")))
+        doubted.append(m)
+    return doubted
 
 
 def _portions_of_something_printed(measures: list[Measure]) -> list[Measure]:
