@@ -43,7 +43,7 @@ def columns_apart(wording: Wording, measures: list[Measure]) -> tuple[list[Entry
             names = names[1:]  # the title
         if not _FEWEST <= len(names) == len(amounts):
             continue
-        unit = next((amount.unit for amount in amounts if amount.unit), "")
+        unit = next((amount.unit for amount in amounts if amount.unit and amount.kind == "plain"), "")
         for row, printed_amount in zip(names, amounts, strict=True):
             amount = with_unit_in_force(printed_amount, unit) if printed_amount.kind == "bare" else printed_amount
             printed = " ".join(t.text for t in wording.tokens[amount.first : amount.last] if t.kind not in ("gap", "line"))

@@ -46,3 +46,9 @@ def test_one_line_too_many_is_not_guessed():
     except hk.ReadingError:
         return
     assert not any("stand apart" in d.text for line in lines for d in line.doubts)
+
+
+def test_as_much_as_suffices_sets_no_unit():
+    lines = hk.read("Talc\nZinc oxide\nLard\n4\n2\nq. s.\n").lines
+    assert [(line.amount, line.unit) for line in lines] == [(4, "part"), (2, "part"), (None, "q.s.")]
+    hk.translate(hk.read("Talc\nLard\nOrris\nq. s.\n4\n2\n"))
