@@ -64,6 +64,6 @@ def _ends_a_sentence(tokens: list[Token], i: int) -> bool:
     if not tokens[i].dot or len(tokens[i].text) < _SHORTEST_WORD:
         return False
     following = next((token for token in tokens[i + 1 : i + 4] if token.kind not in ("gap", "line")), None)
-    if following is not None and following.dot and len(tokens[i].text) <= _ABBREVIATED and 2 < len(following.text) <= _ABBREVIATED:
-        return False  # 'Butyr. Antim.'
+    if following is not None and following.dot and len(tokens[i].text) <= _ABBREVIATED:
+        return not 2 < len(following.text) <= _ABBREVIATED and following.text[:1].isupper()  # 'Butyr. Antim.'
     return following is None or following.text[:1].isupper()

@@ -17,7 +17,7 @@ from histkit.reading.vocabulary import TAKE, table, word_list
 _PART_OR_PINT, _GRAIN_OR_GRAM, _TELLS_USE = word_list("part-or-pint"), word_list("grain-or-gram"), word_list("tells-use")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
-_NO_LONGER_SMALL = 9.0
+_NO_LONGER_SMALL, _ENOUGH_TO_COMPARE = 9.0, 2
 _GUESSED_SIGNS = tuple("jJzZ")
 """Letters that are read as signs, where the text has other signs."""
 
@@ -38,7 +38,7 @@ def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
 
     odd = [m for m in measures if measured(m) and view.tokens[m.first].text in collapsed_fractions()]
     others = [m for m in measures if measured(m) and m not in odd]
-    if not odd or not others or any(m.amount >= _NO_LONGER_SMALL for m in others if isinstance(m.amount, float)):
+    if not odd or len(others) < _ENOUGH_TO_COMPARE or any(m.amount >= _NO_LONGER_SMALL for m in others if isinstance(m.amount, float)):
         return measures
     doubted = []
     for m in measures:
