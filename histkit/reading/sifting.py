@@ -33,16 +33,14 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
 def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
     """A doubt about '12 oz.' among small figures: a copy that lost its raised figures prints ½ so."""
 
-    def measured(m: Measure) -> bool:
-        return m.kind == "plain" and m.unit in _LARGER and isinstance(m.amount, float)
-
-    odd = [m for m in measures if measured(m) and view.tokens[m.first].text in collapsed_fractions()]
-    others = [m for m in measures if measured(m) and m not in odd]
-    if not odd or len(others) < _ENOUGH_TO_COMPARE or any(m.amount >= _NO_LONGER_SMALL for m in others if isinstance(m.amount, float)):
+    compared = [m for m in measures if m.kind == "plain" and m.unit in _LARGER and isinstance(m.amount, float)]
+    odd = {m.first for m in compared if view.tokens[m.first].text in collapsed_fractions()}
+    others = [m.amount for m in compared if m.first not in odd and isinstance(m.amount, float)]
+    if not odd or len(others) < _ENOUGH_TO_COMPARE or max(others) >= _NO_LONGER_SMALL:
         return measures
     doubted = []
     for m in measures:
-        if m in odd:
+        if m.first in odd:
             printed = view.tokens[m.first].text
             value = amount_text(collapsed_fractions()[printed])
             text = f"{printed} stands far above the other figures; a copy that lost its raised figures prints {value} so."
