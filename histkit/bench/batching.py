@@ -283,7 +283,8 @@ def refuse_unsafe(
 ) -> tuple[Finding, ...]:
     """What its maker should know of a composition, the gravest first.
 
-    Raises Forbidden where anything keeps it from the bench, listing all of it.
+    Raises Forbidden where anything keeps it from the bench, listing all of it. `Composition.replace` puts something else in its
+    place, `Composition.declare` says why a name is known.
     """
     found = composition.findings(product, region, pressed)
     holding = [finding for finding in found if finding.holds]
@@ -292,7 +293,7 @@ def refuse_unsafe(
     ids = dict.fromkeys(key for finding in holding for key in finding.ingredients)
     reasons = " ".join(f"({n}) {finding.text}" for n, finding in enumerate(holding, 1))
     raise Forbidden(
-        f"This batch is refused until what follows has been replaced (Composition.replace), named or declared. {reasons}",
+        f"This batch is refused until what follows has been replaced, named or declared known. {reasons}",
         tuple(ids),
     )
 

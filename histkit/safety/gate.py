@@ -120,8 +120,8 @@ def _line(printed: Printed, mixture: Mixture) -> Iterator[Finding]:
             yield Finding(
                 "ask",
                 "unknown",
-                f"Nobody has said what {printed.name or shown!r} is. Name it ({printed.part}: Composition.replace), or say why "
-                "it is known to you (Composition.declare).",
+                f"Nobody has said what {printed.name or shown!r} is. Name it (it is kept as {printed.part}), or say why "
+                "it is known to you.",
                 (printed.part,),
                 shown,
             )
@@ -134,7 +134,7 @@ def _poisoned(shown: str, printed: Printed, taken: Ingredient | None, poison: li
         "refuse",
         "poison",
         f"{shown!r}{held} holds the word of a poison: {told}. Put something else in its place"
-        f"{f' ({printed.part}: Composition.replace)' if printed.part else ''}, or name it rightly.",
+        f"{f' (it is kept as {printed.part})' if printed.part else ''}, or name it rightly.",
         tuple(filter(None, (printed.part, *(f.ingredient for f in poison)))),
         shown,
     )
@@ -154,7 +154,7 @@ def _contested(shown: str, printed: Printed, taken: Ingredient | None, others: l
         "ask",
         "contested",
         f"{shown!r} has two meanings, one of them poisonous; the poison counts until you choose: {'; '.join(meanings)}. "
-        f"Choose by replacing it, or say why it is the harmless one (Composition.declare).",
+        "Choose by replacing it, or say why it is the harmless one.",
         tuple(filter(None, (printed.part, *others))),
         shown,
         tuple(filter(None, (printed.part, *others))),
@@ -178,7 +178,7 @@ def _elsewhere(printed: Printed, named: list[Found], lines: list[Printed], mixtu
         "ask",
         "poison",
         f"The {_PLACES[printed.where]} speaks of a poison that no line has: {'; '.join(dict.fromkeys(map(_told, told)))}. "
-        f"Look whether it belongs into the mixture; if it does not, say why (Composition.declare({words!r}, …)).",
+        f"Look whether it belongs into the mixture; if it does not, say why {words!r} is none.",
         tuple(filter(None, (f.ingredient for f in told))),
         words,
     )

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.core import TyperGroup
 
-from histkit.base.errors import BadValue, HistkitError
+from histkit.base.errors import BadValue, Forbidden, HistkitError
 from histkit.base.text import clean
 
 if TYPE_CHECKING:
@@ -25,6 +25,10 @@ _LONGEST = 1500
 """Characters of a message that are shown: an error that quotes a whole book is no help."""
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
+
+
+_WAYS_OUT = "In this call: --instead {}=zinc-oxide (or another stand-in), --known 'the printed name=why you know it'."
+"""What a call can say about what keeps a batch from the bench."""
 
 
 def say(text: str, err: bool = False) -> None:
@@ -46,6 +50,8 @@ def sentence(error: Exception) -> str:
         text = " ".join(map(str, error.args))  # its own text would be the repr
     else:
         text = str(error)
+    if isinstance(error, Forbidden) and error.ingredients:
+        text += f" {_WAYS_OUT.format(error.ingredients[0])}"
     text = clean(f"histkit: {text}")
     return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 300]} … {text[-297:]}"
 

@@ -58,7 +58,7 @@ def test_what_was_once_read_as_harmless(name: str, setting: str) -> None:
 class TestUnknown:
     def test_it_waits_and_says_what_to_do(self) -> None:
         mixture = with_a_line("Quibbleroot")
-        with pytest.raises(hk.HistkitError, match=r"what 'Quibbleroot' is.*Composition\.replace.*Composition\.declare") as held:
+        with pytest.raises(hk.HistkitError, match=r"what 'Quibbleroot' is.*Name it.*say why it is known") as held:
             hk.batch(mixture, 60)
         assert isinstance(held.value, hk.Forbidden) and held.value.ingredients == ("unknown-quibbleroot",)
 
