@@ -207,7 +207,8 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
             and not wording.known_in(start, cut.left)
         ):
             start = cut.right
-    first_word = wording.joined[wording.view.solid[start]]
+    first_word = next((i for i in range(start, m.first) if wording.tokens[i].kind == "word"), start)
+    first_word = wording.joined[first_word]
     if (
         not m.each and wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE
     ):  # 'pick out the moats, dates half a pound'

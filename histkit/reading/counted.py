@@ -9,7 +9,7 @@ from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyph
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.unit_words import Unit, begins_clause, unit_at
 from histkit.reading.view import LOOK_AHEAD, View
-from histkit.reading.vocabulary import AND, DITTO, DO, OR, numbers, other_units, units, word_list, worn_figures
+from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, numbers, other_units, units, word_list, worn_figures
 
 _NOT_BEFORE_FIGURE = word_list("not-before-figure")
 _NUMBERING, _SIZES, _WORTH = word_list("numbering"), word_list("size"), word_list("worth")
@@ -264,6 +264,8 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])
+    if second is not None and second.kind == "bare" and measure.article and view.next_word(second.last) in OF:
+        return _article_or_more(measure, second)
     if second is None or second.kind != "plain" or not isinstance(second.amount, float) or second.plus:
         return measure
     if second.unit == measure.unit:
@@ -281,6 +283,13 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         doubt = Doubt("unit", text, (f"{second.amount:g} {second.unit}",))
         return replace(measure, last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
     return measure
+
+
+def _article_or_more(measure: Measure, second: Measure) -> Measure:
+    """'a spoonful or two of rose-water'."""
+    if not isinstance(measure.amount, float) or not isinstance(second.amount, float) or second.amount <= measure.amount:
+        return measure
+    return replace(measure, amount=(measure.amount, second.amount), last=second.last)
 
 
 def _stands_first(view: View, i: int) -> bool:

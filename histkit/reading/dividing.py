@@ -92,6 +92,8 @@ def _ends_a_known_name(wording: Wording, i: int, word: str) -> bool:
     if not wording.german or not wording.tokens[i].text.islower() or word in connectives() or word in _GERMAN_LINKS:
         return False
     before = wording.tokens[i - 1]
+    if i < 2 or wording.tokens[i - 2].kind in ("line", "para", "sep", "ditto"):
+        return any(name.last == i for name in wording.known_in(i - 1, i))  # a capital at the head of a line makes no noun
     return before.kind == "word" and before.text[:1].isupper() and not before.dot and wording.is_name(i - 1)
 
 

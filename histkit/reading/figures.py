@@ -262,7 +262,9 @@ def amount_at(view: View, i: int) -> Range | None:
     low, j = _with_fraction(view, first)
     k = view.solid[j]
     joiner = view.token(k)
-    joins = joiner is not None and (joiner.word in _RANGE or (joiner.kind == "sep" and joiner.text in DASHES))
+    dash = joiner is not None and joiner.kind == "sep" and joiner.text in DASHES
+    in_columns = dash and k > j and k + 1 < len(view.tokens) and view.tokens[k + 1].kind == "gap"  # '1     –    59'
+    joins = joiner is not None and not in_columns and (dash or joiner.word in _RANGE)
     if joins and first.flavour != "article":
         second = figure_at(view, view.solid[k + 1])
         if second is not None and second.flavour != "article":

@@ -25,6 +25,8 @@ from histkit.reading.wording import Wording
 
 _WEIGHING = frozenset((*WEIGHTS, *FLUIDS, *METRIC, "millilitre", "litre", "drop", "per cent"))
 _YIELDS = word_list("makes-so-much") | word_list("strength-of-the-whole")
+_MOST_NAMED = 12
+"""Names that one doubt lists; a text with more of them is no formula alone."""
 _TOOLS = word_list("tool") | word_list("vessel")
 _EFFECT = "Look at the page: if it goes in, name it with its amount."
 _CLAUSE_ENDS = (".", ";", ":", ",")
@@ -56,14 +58,29 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
             printed = " ".join(t.text for t in wording.tokens[m.first : m.last] if t.kind not in ("gap", "line"))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit}) stands in no ingredient line."
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
+    loose: list[Known] = []
     for name in wording.known():
         poison = is_forbidden(ingredient(name.ingredients[0]).cautions)
         apart = name.first >= heading and not stands_in_a_line(name.first)
-        if apart and name.exact and not named.again(name) and (poison or not _is_beside(wording, name)):
-            printed = " ".join(t.text for t in wording.tokens[name.first : name.last] if t.kind == "word")
-            text = f"{printed!r} is named, and stands in no ingredient line."
-            rest.append(LeftOver(*_with_its_stop(wording, ends, name.first, name.last), Doubt("left over", text, (), _EFFECT)))
+        if apart and name.exact and not named.again(name):
+            if poison:
+                text = f"{_printed(wording, name)!r} is named, and stands in no ingredient line."
+                rest.append(
+                    LeftOver(*_with_its_stop(wording, ends, name.first, name.last), Doubt("left over", text, (), _EFFECT))
+                )
+            elif not _is_beside(wording, name):
+                loose.append(name)
+    if loose:
+        words = list(dict.fromkeys(_printed(wording, name) for name in loose))
+        more = f" and {len(words) - _MOST_NAMED} more" if len(words) > _MOST_NAMED else ""
+        text = f"Named, and in no ingredient line: {', '.join(map(repr, words[:_MOST_NAMED]))}{more}."
+        doubt = Doubt("left over", text, (), _EFFECT)
+        rest += [LeftOver(*_with_its_stop(wording, ends, name.first, name.last), doubt) for name in loose]
     return sorted(rest, key=lambda part: part[:2])
+
+
+def _printed(wording: Wording, name: Known) -> str:
+    return " ".join(t.text for t in wording.tokens[name.first : name.last] if t.kind == "word")
 
 
 def _heading_ends(wording: Wording, first: int) -> int:
@@ -72,9 +89,11 @@ def _heading_ends(wording: Wording, first: int) -> int:
     words = next((i for i, token in enumerate(tokens) if token.kind == "word"), first)
     if wording.is_direction(words):
         return words
-    return next(
-        (i for i in range(words, first) if tokens[i].kind in ("line", "para") or tokens[i].text in (".", ":", "—")), first
-    )
+    places = range(words, first)
+    end = next((i for i in places if tokens[i].kind in ("line", "para") or tokens[i].text in (".", ":", "—")), first)
+    following = wording.view.token(wording.view.solid[end])
+    runs_on = end < first and tokens[end].kind == "line" and following is not None and following.text[:1].islower()
+    return words if runs_on else end
 
 
 def _weighs(wording: Wording, m: Measure, ends: Sequence[int]) -> bool:

@@ -19,6 +19,8 @@ _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH = word_list("strength-of-the-whole")
+_LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
+_QUANTITY = word_list("quantity")
 _USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
@@ -86,8 +88,10 @@ def _known(wording: Wording, entry: Entry) -> list[Known]:
 def _is_weak(wording: Wording, entry: Entry) -> bool:
     """Whether more is asked of an entry than that it stands beside an amount."""
     m = entry.measure
-    if m is None or m.reach or not entry.names:
+    if m is None or not entry.names:
         return False
+    if m.reach:
+        return wording.view.words[m.first].startswith(_OF_A_VESSEL)  # 'covered with thick leather'
     return (
         _weighs_nothing(m)
         or m.article
@@ -126,6 +130,8 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
         return False
     if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:
         return False
+    if m.kind == "qs" and (m.reach or _is_loosely_put(wording, m)):
+        return False
     if m.kind == "equal" and not _is_a_list(entry, wording):
         return False  # 'divide it into equal portions'
     if m.kind == "qs" and _is_a_heading(wording, entry):
@@ -148,6 +154,12 @@ def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
     view = wording.view
     begins = min(a, m.first) == 0 or view.tokens[min(a, m.first) - 1].kind in ("line", "para", "sep")
     return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
+
+
+def _is_loosely_put(wording: Wording, m: Measure) -> bool:
+    """'soft enough', 'a sufficient guarantee', 'any sort of sauce': enough of something, but of no quantity."""
+    words = wording.view.words[m.first : m.last]
+    return any(word in _LOOSELY for word in words) and not any(word in _QUANTITY for word in words)
 
 
 def _is_a_list(entry: Entry, wording: Wording) -> bool:

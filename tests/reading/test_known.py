@@ -65,6 +65,9 @@ def test_the_last_head_of_a_list_is_shared_by_what_is_known_with_it():
         "Wash the face with warm water.",
         "There should be half an ounce of talc when it is done.",
         "Beat it with a silver spoon.",
+        "Stir till it is soft enough.",
+        "Serve it with any sort of sauce.",
+        "Have the board covered with thick buff leather.",
     ],
 )
 def test_what_is_said_beside_a_formula_is_no_ingredient(aside):
@@ -74,6 +77,23 @@ def test_what_is_said_beside_a_formula_is_no_ingredient(aside):
 @pytest.mark.parametrize("printed", ["Butyr. Antim., 2 oz.", "Butyr. Antim. 2 oz.", "℞ Butyr. Antim. ℥ij"])
 def test_two_abbreviations_of_one_known_name_are_not_divided(printed):
     assert "Butyr. Antim" in names(f"{printed}\nTalc 4 oz.")
+
+
+def test_an_unknown_name_of_which_a_quantity_suffices_is_an_ingredient():
+    assert names("Talc, 4 ounces\nPythian bouquet, a sufficient quantity\n") == ["Talc", "Pythian bouquet"]
+
+
+def test_one_or_more_of_a_unit_is_a_range():
+    (line,) = hk.read("Put to it a spoonful or two of rose-water.").lines
+    assert (line.amount, line.unit) == ((1, 2), "tablespoonful")
+
+
+def test_names_left_over_are_one_doubt():
+    """Once for all, however many there are; a poison has a doubt of its own."""
+    text = "Talc, 4 ounces; starch, 2 ounces. Beside it lie cinnamon, orris root and white lead."
+    doubts = [doubt.text for doubt in hk.read(text).left_over]
+    assert len(doubts) == 2 and sum("white lead" in text for text in doubts) == 1
+    assert any("cinnamon" in text and "orris root" in text for text in doubts)
 
 
 def test_a_year_and_the_number_of_a_receipt_are_no_amounts():
