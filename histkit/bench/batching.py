@@ -226,7 +226,7 @@ def batch(
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
     scales = balance or Balance()
-    safety = refuse_unsafe(mixture, product, region, pressed := _is_pressed(composition))
+    safety = _gate(composition, product, region)
     total = divisions(grams, scales)
     if not (is_number(error_limit) and 0 < error_limit < 1):
         raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {quoted(error_limit)}")
@@ -236,7 +236,7 @@ def batch(
     for place in ledger.small():
         ledger.dilute(place)
     size = float(total * scales.division)
-    size_notes = () if Decimal(str(float(grams))) == total * scales.division else (_rounded(grams, scales.text(size)),)
+    size_notes = (*_rounded(grams, total, scales), *_of_drying(composition))
     weighed = Batch(
         mixture,
         size,
@@ -248,7 +248,7 @@ def batch(
         tuple((prices or {}).items()),
         currency,
         pans,
-        pressed,
+        _is_pressed(composition),
         _wetting(composition, size),
         size_notes,
         safety,
@@ -259,8 +259,30 @@ def batch(
     return weighed
 
 
-def _rounded(grams: float, shown: str) -> str:
-    return f"{grams:g} g is rounded to {shown}, which is what the balance shows"
+def _rounded(grams: float, total: int, balance: Balance) -> tuple[str, ...]:
+    """A note where the balance shows other grams than were asked for."""
+    if Decimal(str(float(grams))) == total * balance.division:
+        return ()
+    shown = balance.text(float(total * balance.division))
+    return (f"{grams:g} g is rounded to {shown}, which is what the balance shows",)
+
+
+def _of_drying(composition: Composition | PressedFormula) -> tuple[str, ...]:
+    """What the maker should know of the liquids that dry off."""
+    if isinstance(composition, Composition) or composition.basis is None:
+        return ()
+    return composition.basis.warnings
+
+
+def _gate(composition: Composition | PressedFormula, product: str | None, region: str) -> tuple[Finding, ...]:
+    """What its maker should know. Raises Forbidden for a powder or cake that is refused, or for what dries off from it."""
+    pressed = _is_pressed(composition)
+    if isinstance(composition, Composition):
+        return refuse_unsafe(composition, product, region, pressed)
+    safety = refuse_unsafe(composition.composition, product, region, pressed)
+    if composition.basis is not None:
+        refuse_unsafe(composition.basis.given, product, region, pressed)  # it is in the mortar all the same
+    return safety
 
 
 def _is_pressed(composition: Composition | PressedFormula) -> bool:
