@@ -70,6 +70,7 @@ def paper(sheet: BenchSheet) -> Paper:
     blocks += [Heading("Weigh"), weighing_list(sheet.rows)]
     if sheet.mixing:
         blocks += [Heading("Mix small into large"), Ticked(sheet.mixing)]
+    blocks += [Heading("Press card"), Bullets(sheet.press_card)] if sheet.press_card else []
     blocks += [Heading("Steps (common practice, no source)"), Ticked(tuple(map(sheet.step_text, sheet.steps))), Notes()]
     running = f"{sheet.title}{f', batch {sheet.number}' if sheet.number else ''}"
     return Paper(f"Bench sheet: {sheet.title}", running, tuple(blocks))

@@ -60,6 +60,8 @@ class BenchSheet(Tabular):
     """What the gate found that the maker should know, the gravest first, and what was declared known."""
     judged: str = ""
     """As which product, and by whose law, it was judged."""
+    press_card: tuple[tuple[str, str], ...] = ()
+    """What the pans take and how hard they are pressed, where the batch is for pans."""
 
     def _grid(self) -> Grid:
         notes = [*self.hazards, *self.warnings, *filter(None, [self.price])]
@@ -141,6 +143,7 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
         batch.price_text(),
         hazards,
         judged_words(batch.judged_as, region_of(batch.region)),
+        batch.press_card if press else (),
     )
 
 
