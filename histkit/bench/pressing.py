@@ -18,6 +18,7 @@ from histkit.base.text import Cell
 from histkit.bench.binders import BINDER_NOTES, Basis, Binder, Chosen, asked_for, chosen, held_note, worked_out
 from histkit.bench.drying import DryBasis, dry_basis
 from histkit.bench.levels import Level, judged, judged_wetting, levels_grid
+from histkit.bench.totals import binder_totals
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -158,13 +159,13 @@ def press(
     own = chosen(wetting, wetting_share, "wetting_share", 10.0)
     wet = tuple((own or poured).items())
     notes = [*basis.notes, *asked.notes, *(held_note(b) for b in binders if b.held > 0 and b.ingredient not in asked.poured)]
-    notes += [f"{i.name}: {100 * r:.3g} g to wet 100 g of powder; it dries off and is not counted in the cake" for i, r in wet]
-    if own and (left_out := [i.name for i in poured if i not in own]):
-        notes.append(f"{', '.join(left_out)} of the formula is left out, since the powder is wetted with something else")
+    notes += _wetting_notes(wet, [i.name for i in poured if own and i not in own])
     verdicts = [judged(b.ingredient, b.kind, b.share, cake) for b in binders]
     # what the book itself pours needs no level: `basis` says where it is too much
     verdicts += [judged_wetting(liquid, ratio) for liquid, ratio in wet if poured.get(liquid) != ratio]
     finished = _cake(powder, binders)
+    told = {b.ingredient.id for b, (_, warning) in zip(binders, verdicts, strict=False) if warning}
+    totals = binder_totals(finished, cake, told, bool(wet or basis.warnings))
     pairs = sorted_findings(pair_findings((*composition.ingredients, *finished.ingredients)))
     return PressedFormula(
         finished,
@@ -172,12 +173,20 @@ def press(
         binders,
         of,
         tuple(dict.fromkeys(level for fitting, _ in verdicts for level in fitting)),
-        (*(f.text for f in pairs if f.holds), *basis.warnings, *(warning for _, warning in verdicts if warning)),
+        (*(f.text for f in pairs if f.holds), *basis.warnings, *(warning for _, warning in verdicts if warning), *totals),
         tuple(notes),
         wet,
         asked.drops,
         basis if basis.dried else None,
     )
+
+
+def _wetting_notes(wet: Iterable[tuple[Ingredient, float]], left_out: list[str]) -> list[str]:
+    """How much liquid wets the powder, and which of the formula's own do not, since the maker takes another."""
+    notes = [f"{i.name}: {100 * r:.3g} g to wet 100 g of powder; it dries off and is not counted in the cake" for i, r in wet]
+    if left_out:
+        notes.append(f"{', '.join(left_out)} of the formula is left out, since the powder is wetted with something else")
+    return notes
 
 
 def _cake(powder: Composition, binders: Iterable[Binder]) -> Composition:
