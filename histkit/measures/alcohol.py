@@ -388,6 +388,23 @@ def _spirit(words: str, country: str, year: int | None) -> Strength | None:
     return _strength(value, why)
 
 
+def settled_spirit(name: str, country: str, year: int) -> str:
+    """The name as `strength` takes it, where a spirit of this name had one strength in this country and year; '' otherwise."""
+    words = _plain(name)
+    country_and_years = _settled_years().get(words, ())
+    return words if any(c == country and first <= year <= last for c, first, last in country_and_years) else ""
+
+
+@cache
+def _settled_years() -> dict[str, tuple[tuple[str, int, int], ...]]:
+    """For each named spirit the countries and years in which a printed source says how strong it was."""
+    seen = [row for row in rows("spirits") if row["mark"] == "seen" and row["country"]]
+    return {
+        row["name"]: tuple((r["country"], int(r["from_year"]), int(r["to_year"])) for r in seen if r["name"] == row["name"])
+        for row in seen
+    }
+
+
 def _strength(percent_at_sixty: float, words: str) -> Strength:
     percent = mass_percent(percent_at_sixty, SIXTY_FAHRENHEIT)
     return Strength(percent, volume_percent(percent), words)

@@ -392,3 +392,23 @@ def test_cartier_against_the_spirits_that_are_known():
 def test_a_strength_somewhere_in_a_line(text, found):
     assert alcohol.printed_strength(text) == found
     assert (alcohol.strength(found) is not None) == bool(found)
+
+
+@pytest.mark.parametrize(
+    ("name", "country", "year", "settled"),
+    [
+        ("Alcohol", "US", 1870, "alcohol"),
+        ("alcohol", "US", 1850, ""),
+        ("alcohol", "GB", 1870, ""),
+        ("Rectified spirit", "GB", 1870, "rectified spirit"),
+        ("rectified spirit", "GB", 1850, ""),  # recalled, not seen in print
+        ("oil of lavender", "US", 1870, ""),
+    ],
+)
+def test_a_spirit_that_its_country_and_year_settle(name, country, year, settled):
+    assert alcohol.settled_spirit(name, country, year) == settled
+
+
+def test_alcohol_of_the_united_states_in_1870():
+    """Its own pharmacopoeia: sp. gr. .835, 89.6 per cent by volume, not today's 95."""
+    assert alcohol.strength("alcohol", "US", 1870).percent_volume == pytest.approx(89.6, abs=0.2)
