@@ -162,6 +162,7 @@ class Batch(Tabular):
                 "minimum": self.balance.minimum,
                 "repeatability": self.balance.repeatability,
                 "name": self.balance.name,
+                "own_drops": [list(pair) for pair in self.balance.own_drops],
             },
             "error_limit": self.error_limit,
             "number": self.number,
@@ -183,7 +184,9 @@ class Batch(Tabular):
         try:
             data: dict[str, Any] = json.loads(text)
             composition = json.dumps(data["composition"])
-            balance = Balance(**data["balance"])
+            kept: dict[str, Any] = {**data["balance"]}
+            kept["own_drops"] = tuple((str(key), mass) for key, mass in kept.get("own_drops", ()))
+            balance = Balance(**kept)
             grams, limit, number = data["grams"], data["error_limit"], data["number"]
             more = {"prices": dict(data.get("prices", {})), "currency": data.get("currency", ""), "pans": data.get("pans", 0)}
             more |= {"product": data.get("product"), "region": data.get("region", "EU")}
