@@ -191,6 +191,16 @@ class Weighing(Tabular):
     drops: Spread | None = None
     note: str = ""
 
+    @property
+    def whole_error(self) -> float:
+        """The share that it may be off in all at worst: rounding and every weighing the same way."""
+        return (1 + abs(self.error_share)) * (1 + self.balance_error) - 1
+
+    @property
+    def wasted(self) -> float:
+        """Grams of the ingredient itself that stay behind in the mixtures of its aliquot; 0 where there is none."""
+        return 0.0 if self.aliquot is None else max(0.0, self.aliquot.stages[0].weigh - self.aliquot.content)
+
     def _grid(self) -> Grid:
         return weighings_grid((self,), "Weighing")
 
