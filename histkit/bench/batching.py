@@ -65,6 +65,8 @@ class Batch(Tabular):
     """The sort of product that was chosen; None: guessed from the name."""
     region: str = "EU"
     """The region whose law was asked."""
+    press_card: tuple[tuple[str, str], ...] = ()
+    """What the pans take and how hard they are pressed, (what, its text), where the batch is for pans."""
 
     def weighing(self, ingredient: Ingredient | str) -> Weighing:
         """The weighing of one ingredient (raises BadValue where the batch has none of it)."""
@@ -160,6 +162,7 @@ class Batch(Tabular):
                 "minimum": self.balance.minimum,
                 "repeatability": self.balance.repeatability,
                 "name": self.balance.name,
+                "own_drops": [list(pair) for pair in self.balance.own_drops],
             },
             "error_limit": self.error_limit,
             "number": self.number,
@@ -171,6 +174,7 @@ class Batch(Tabular):
             "size_notes": list(self.size_notes),
             "product": self.product,
             "region": self.region,
+            "press_card": [list(line) for line in self.press_card],
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -180,19 +184,22 @@ class Batch(Tabular):
         try:
             data: dict[str, Any] = json.loads(text)
             composition = json.dumps(data["composition"])
-            balance = Balance(**data["balance"])
+            kept: dict[str, Any] = {**data["balance"]}
+            kept["own_drops"] = tuple((str(key), mass) for key, mass in kept.get("own_drops", ()))
+            balance = Balance(**kept)
             grams, limit, number = data["grams"], data["error_limit"], data["number"]
             more = {"prices": dict(data.get("prices", {})), "currency": data.get("currency", ""), "pans": data.get("pans", 0)}
             more |= {"product": data.get("product"), "region": data.get("region", "EU")}
             pressed, wetting = bool(data.get("pressed", False)), dict(data.get("wetting", {}))
             size_notes = tuple(str(note) for note in data.get("size_notes", ()))
+            card = tuple((str(what), str(words)) for what, words in data.get("press_card", ()))
         except (json.JSONDecodeError, KeyError, TypeError, ValueError) as error:
             raise BadValue(f"this is not a batch that histkit wrote: {error}") from error
         weighed = batch(Composition.from_json(composition, ingredients), grams, balance, error_limit=limit, number=number, **more)
         own = ingredients or {}
         masses = {key: positive(mass, f"the grams of {key} that dry off") for key, mass in wetting.items()}
         liquids = tuple((own.get(key) or resolve(key), mass) for key, mass in masses.items())
-        weighed = replace(weighed, pressed=pressed, wetting=liquids)
+        weighed = replace(weighed, pressed=pressed, wetting=liquids, press_card=card)
         for note in reversed(size_notes):
             weighed = weighed.with_size_note(note)
         return weighed
@@ -226,7 +233,7 @@ def batch(
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
     scales = balance or Balance()
-    safety = refuse_unsafe(mixture, product, region, pressed := _is_pressed(composition))
+    safety = _gate(composition, product, region)
     total = divisions(grams, scales)
     if not (is_number(error_limit) and 0 < error_limit < 1):
         raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {quoted(error_limit)}")
@@ -236,7 +243,7 @@ def batch(
     for place in ledger.small():
         ledger.dilute(place)
     size = float(total * scales.division)
-    size_notes = () if Decimal(str(float(grams))) == total * scales.division else (_rounded(grams, scales.text(size)),)
+    size_notes = (*_rounded(grams, total, scales), *_of_drying(composition))
     weighed = Batch(
         mixture,
         size,
@@ -248,7 +255,7 @@ def batch(
         tuple((prices or {}).items()),
         currency,
         pans,
-        pressed,
+        _is_pressed(composition),
         _wetting(composition, size),
         size_notes,
         safety,
@@ -259,8 +266,30 @@ def batch(
     return weighed
 
 
-def _rounded(grams: float, shown: str) -> str:
-    return f"{grams:g} g is rounded to {shown}, which is what the balance shows"
+def _rounded(grams: float, total: int, balance: Balance) -> tuple[str, ...]:
+    """A note where the balance shows other grams than were asked for."""
+    if Decimal(str(float(grams))) == total * balance.division:
+        return ()
+    shown = balance.text(float(total * balance.division))
+    return (f"{grams:g} g is rounded to {shown}, which is what the balance shows",)
+
+
+def _of_drying(composition: Composition | PressedFormula) -> tuple[str, ...]:
+    """What the maker should know of the liquids that dry off."""
+    if isinstance(composition, Composition) or composition.basis is None:
+        return ()
+    return composition.basis.warnings
+
+
+def _gate(composition: Composition | PressedFormula, product: str | None, region: str) -> tuple[Finding, ...]:
+    """What its maker should know. Raises Forbidden for a powder or cake that is refused, or for what dries off from it."""
+    pressed = _is_pressed(composition)
+    if isinstance(composition, Composition):
+        return refuse_unsafe(composition, product, region, pressed)
+    safety = refuse_unsafe(composition.composition, product, region, pressed)
+    if composition.basis is not None:
+        refuse_unsafe(composition.basis.given, product, region, pressed)  # it is in the mortar all the same
+    return safety
 
 
 def _is_pressed(composition: Composition | PressedFormula) -> bool:

@@ -18,8 +18,9 @@ from histkit.base.nouns import Spread
 from histkit.base.text import Cell
 from histkit.bench.pressures import way_of_pressing
 from histkit.composing.composition import Composition
-from histkit.composing.effects import true_density
+from histkit.composing.effects import solid_density, true_density
 from histkit.display.tabular import Tabular
+from histkit.glossary.nouns import Ingredient
 
 if TYPE_CHECKING:
     from histkit.bench.pressing import PressedFormula
@@ -110,12 +111,56 @@ def _composition(pressed: PressedFormula | Composition) -> Composition:
     return pressed if isinstance(pressed, Composition) else pressed.composition
 
 
+def kawakita_limit(bulk: Spread, pressure: float | None = None) -> Spread:
+    """How dense (g/cm3) a powder of this loose density packs by Kawakita's volume loss, with the wide values for fine cosmetic
+    powders of `compaction_values.csv` (memory); without a pressure (MPa), under however much.
+    """
+    values = {r["parameter"]: r for r in sourced("bench/compaction_values") if r["model"] == "kawakita"}
+    a, inverse = values["a"], values["inverse-b"]
+
+    def packed(loose: float, side: str, other: str) -> float:
+        loss = float(a[side])
+        return loose / (1 - (loss if pressure is None else kawakita(pressure, loss, 1 / float(inverse[other]))))
+
+    return Spread(packed(bulk.low, "low", "high"), packed(bulk.best, "best", "best"), packed(bulk.high, "high", "low"))
+
+
+def _light(composition: Composition, relative: Spread, pressure: float | None) -> dict[Ingredient, Spread]:
+    """The powders so light that they cannot pack as densely as the others, however hard they are pressed, and what they reach."""
+    out = {}
+    for ingredient in composition.ingredients:
+        solid, bulk = solid_density(ingredient), ingredient.value("bulk-density")
+        if solid is None or bulk is None or kawakita_limit(bulk).high >= solid.low * relative.low:
+            continue
+        out[ingredient] = kawakita_limit(bulk, pressure)
+    return out
+
+
+def _with_light(composition: Composition, light: dict[Ingredient, Spread], relative: Spread) -> tuple[Spread, str]:
+    """The density of a cake that holds light powders: each powder with its own volume, over those whose density is known."""
+    known: list[tuple[float, Spread]] = []
+    for part in composition.parts:
+        if part.ingredient in light:
+            known.append((part.share, light[part.ingredient]))
+        elif (solid := solid_density(part.ingredient)) is not None:
+            known.append((part.share, solid * relative))
+    total = math.fsum(share for share, _ in known)
+    low, best, high = (
+        total / math.fsum(share / density for share, density in side)
+        for side in zip(*(((s, d.low), (s, d.best), (s, d.high)) for s, d in known), strict=True)
+    )
+    packed = "; ".join(f"{i.name} packs to {density} g/cm3" for i, density in light.items())
+    row = next(r for r in sourced("bench/compaction_values") if (r["model"], r["parameter"]) == ("kawakita", "a"))
+    return Spread(low, best, high), f"{packed}, from its loose density after Kawakita ({cited(row, mark=True)})"
+
+
 def cake_density(pressed: PressedFormula | Composition, press: str | None = None, pressure: float | None = None) -> CakeDensity:
     """Density of the cake: true density of the blend (by volume) × relative density.
 
     `press` ("thumb", "dowel", "clamp", "arbor") or `pressure` in MPa choose the relative density. Without either, about half
     the true density is taken, drawn to the range of practice, 1.0 to 1.5 g/cm3: fine heavy oxides pack less
-    closely than talc and soft starches more.
+    closely than talc and soft starches more. A powder so light when loose that it cannot become as dense as that (light
+    magnesia) is taken by its own volume after Kawakita, and the cake is not drawn to that range.
     """
     row = way_of_pressing("pressed_density", "cake")
     practice = Spread(float(row["low"]), float(row["best"]), float(row["high"]))
@@ -130,6 +175,9 @@ def cake_density(pressed: PressedFormula | Composition, press: str | None = None
     relative, words = relative_density(press or "any", pressure)
     reasons.append(words)
     density = true * relative
+    if light := _light(_composition(pressed), relative, pressure):
+        density, told = _with_light(_composition(pressed), light, relative)
+        return CakeDensity(density, true, relative, (*reasons, told))
     if press is None and pressure is None:
         best = min(max(density.best, practice.low), practice.high)
         density = Spread.over((density.low, density.high), best)

@@ -65,11 +65,12 @@ def paper(sheet: BenchSheet) -> Paper:
         blocks += [Heading("Cautions"), Bullets(sheet.caution_lines())]
     blocks += [Paragraph(sheet.judged, "caution")] if sheet.judged else []
     blocks.append(Paragraph(BENCH_CAUTION, "caution"))
-    for name, dilution in sheet.aliquots:
-        blocks += [Heading(f"Aliquot: {name}"), Ticked(dilution)]
+    for (name, dilution), account in zip(sheet.aliquots, sheet.accounts, strict=True):
+        blocks += [Heading(f"Aliquot: {name}"), Ticked(dilution), Paragraph(account)]
     blocks += [Heading("Weigh"), weighing_list(sheet.rows)]
     if sheet.mixing:
         blocks += [Heading("Mix small into large"), Ticked(sheet.mixing)]
+    blocks += [Heading("Press card"), Bullets(sheet.press_card)] if sheet.press_card else []
     blocks += [Heading("Steps (common practice, no source)"), Ticked(tuple(map(sheet.step_text, sheet.steps))), Notes()]
     running = f"{sheet.title}{f', batch {sheet.number}' if sheet.number else ''}"
     return Paper(f"Bench sheet: {sheet.title}", running, tuple(blocks))

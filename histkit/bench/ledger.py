@@ -6,7 +6,7 @@ import math
 from fractions import Fraction
 
 from histkit.base.nouns import Spread
-from histkit.bench.drops import drops_of
+from histkit.bench.drops import bench_drop, in_drops
 from histkit.bench.weighing import Aliquot, AliquotPlan, Balance, Weighing, largest_remainder, plan_aliquot
 from histkit.composing.composition import Composition
 
@@ -119,12 +119,13 @@ class Ledger:
         grams, straight = self._grams(self.shown[place]), self._grams(direct)
         by_balance = self.balance.error(straight) if direct > 0 else 0.0
         error = by_balance if aliquot is None else aliquot.error
-        drops = drops_of(ingredient, grams) if ingredient.liquid and 0 < grams < 5 else None
+        drop, whose = bench_drop(ingredient, self.balance.own_drops) if ingredient.liquid and 0 < grams < 5 else (None, "")
+        drops = drop and in_drops(grams, drop)
         notes = [self.notes[place]] if place in self.notes else []
-        if drops is not None and grams < 1:
+        if drop is not None and drops is not None and grams < 1:
             # Of what goes on the balance: the portions of aliquots bring the rest.
-            put = drops if aliquot is not None else drops_of(ingredient, straight)
-            notes.append(_drops_note(put, self.balance.text(straight), aliquot is not None))
+            put = drops if aliquot is not None else in_drops(straight, drop)
+            notes.append(_drops_note(put, self.balance.text(straight), whose, aliquot is not None))
         return Weighing(
             ingredient,
             grams,
@@ -161,9 +162,14 @@ def content_within(exact: Fraction, limit: float) -> Fraction:
     return Fraction(0)
 
 
-def _drops_note(drops: Spread, amount: str, diluted: bool) -> str:
-    """How many drops an amount is: instead of weighing, or of the dilution where there are enough to count."""
-    run = f"about {drops.best:.0f} ({drops.low:.0f} to {drops.high:.0f})"
+def _drops_note(drops: Spread, amount: str, whose: str, diluted: bool) -> str:
+    """How many drops an amount is: instead of weighing, or of the dilution where there are enough to count. `whose` dropper."""
+    low, high = f"{drops.low:.0f}", f"{drops.high:.0f}"
+    run = f"about {drops.best:.0f}" + (f" ({low} to {high})" if low != high else "")
     if not diluted:
-        return f"{amount} is {run} drops"
-    return f"without the aliquot: {run} drops" if drops.best >= 1.5 else "less than two drops, so no drops but the aliquot"
+        return f"{amount} is {run} drops of {whose}"
+    return (
+        f"without the aliquot: {run} drops of {whose}"
+        if drops.best >= 1.5
+        else "less than two drops, so no drops but the aliquot"
+    )

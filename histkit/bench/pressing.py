@@ -16,7 +16,9 @@ from histkit.base.errors import BadValue
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
 from histkit.bench.binders import BINDER_NOTES, Basis, Binder, Chosen, asked_for, chosen, held_note, worked_out
+from histkit.bench.drying import DryBasis, dry_basis
 from histkit.bench.levels import Level, judged, judged_wetting, levels_grid
+from histkit.bench.totals import binder_totals
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -29,7 +31,8 @@ class PressedFormula(Tabular):
     """A powder with its binders: `composition` is the finished cake (adds to 1), `powder` what went in.
 
     `levels` are the published levels for these binders, `warnings` say where a share lies outside them, `notes` what
-    was taken into account. `wetting` are (ingredient, grams for one gram of powder) that dry off again.
+    was taken into account. `wetting` are (ingredient, grams for one gram of powder) that dry off again. `basis` is there where
+    the formula itself holds liquid that dries off: `powder` is then what stays of it.
     """
 
     composition: Composition
@@ -42,6 +45,8 @@ class PressedFormula(Tabular):
     wetting: tuple[tuple[Ingredient, float], ...] = ()
     drops: tuple[float, float] | None = None
     """(drops of the oil, grams of powder that they go into), where the oil was given by drops."""
+    basis: DryBasis | None = None
+    """What of the composition as it was given dries off; None where nothing does."""
 
     def additions(self, powder_grams: float) -> dict[str, float]:
         """Grams of each binder (by id) to add to so many grams of the powder; 0 where the powder holds enough already."""
@@ -83,7 +88,7 @@ class PressedFormula(Tabular):
     def to_json(self) -> str:
         """The choices as JSON text: powder, binders with the shares asked for, wetting. `from_json` presses anew."""
         data = {
-            "powder": json.loads(self.powder.to_json()),
+            "powder": json.loads((self.basis.given if self.basis else self.powder).to_json()),
             "binder": {b.ingredient.id: b.target for b in self.binders if b.kind == "dry"},
             "oil": {b.ingredient.id: b.target for b in self.binders if b.kind == "liquid"},
             "of": self.of,
@@ -138,32 +143,50 @@ def press(
     `wetting_share`) dries off and is only written down. `cake` narrows the published levels to a sort ("face powder", "eye
     shadow", "home pressing").
 
+    What of the composition itself dries off (`drying.dry_basis`) is no part of the cake: where no `wetting` is asked for, it wets
+    the powder, as much of it as a powder takes.
+
     Shares outside the published levels are told in `.warnings`, not refused. Raises BadValue for shares or drops that are
     negative, no numbers, or make 1 and more together; UnknownName for an id that the glossary lacks; Forbidden for a binder
     that must not be used.
     """
     if of not in ("cake", "powder"):
         raise BadValue(f"of is 'cake' or 'powder', not {of!r}")
-    asked = asked_for(composition, of, (binder, binder_share), (oil, oil_share), (oil_drops, powder_grams))
-    binders = worked_out(composition, asked, of)
-    wet = tuple(chosen(wetting, wetting_share, "wetting_share", 10.0).items())
-    notes = [*asked.notes, *(held_note(b) for b in binders if b.held > 0 and b.ingredient not in asked.poured)]
-    notes += [f"{i.name}: {100 * r:.3g} g to wet 100 g of powder; it dries off and is not counted in the cake" for i, r in wet]
+    basis = dry_basis(composition)
+    powder, poured = basis.dry, basis.wetting()
+    asked = asked_for(powder, of, (binder, binder_share), (oil, oil_share), (oil_drops, powder_grams))
+    binders = worked_out(powder, asked, of)
+    own = chosen(wetting, wetting_share, "wetting_share", 10.0)
+    wet = tuple((own or poured).items())
+    notes = [*basis.notes, *asked.notes, *(held_note(b) for b in binders if b.held > 0 and b.ingredient not in asked.poured)]
+    notes += _wetting_notes(wet, [i.name for i in poured if own and i not in own])
     verdicts = [judged(b.ingredient, b.kind, b.share, cake) for b in binders]
-    verdicts += [judged_wetting(liquid, ratio) for liquid, ratio in wet]
-    finished = _cake(composition, binders)
-    pairs = sorted_findings(pair_findings(finished.ingredients))
+    # what the book itself pours needs no level: `basis` says where it is too much
+    verdicts += [judged_wetting(liquid, ratio) for liquid, ratio in wet if poured.get(liquid) != ratio]
+    finished = _cake(powder, binders)
+    told = {b.ingredient.id for b, (_, warning) in zip(binders, verdicts, strict=False) if warning}
+    totals = binder_totals(finished, cake, told, bool(wet or basis.warnings))
+    pairs = sorted_findings(pair_findings((*composition.ingredients, *finished.ingredients)))
     return PressedFormula(
         finished,
-        composition,
+        powder,
         binders,
         of,
         tuple(dict.fromkeys(level for fitting, _ in verdicts for level in fitting)),
-        (*(f.text for f in pairs if f.holds), *(warning for _, warning in verdicts if warning)),
+        (*(f.text for f in pairs if f.holds), *basis.warnings, *(warning for _, warning in verdicts if warning), *totals),
         tuple(notes),
         wet,
         asked.drops,
+        basis if basis.dried else None,
     )
+
+
+def _wetting_notes(wet: Iterable[tuple[Ingredient, float]], left_out: list[str]) -> list[str]:
+    """How much liquid wets the powder, and which of the formula's own do not, since the maker takes another."""
+    notes = [f"{i.name}: {100 * r:.3g} g to wet 100 g of powder; it dries off and is not counted in the cake" for i, r in wet]
+    if left_out:
+        notes.append(f"{', '.join(left_out)} of the formula is left out, since the powder is wetted with something else")
+    return notes
 
 
 def _cake(powder: Composition, binders: Iterable[Binder]) -> Composition:

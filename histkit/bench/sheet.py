@@ -60,6 +60,10 @@ class BenchSheet(Tabular):
     """What the gate found that the maker should know, the gravest first, and what was declared known."""
     judged: str = ""
     """As which product, and by whose law, it was judged."""
+    press_card: tuple[tuple[str, str], ...] = ()
+    """What the pans take and how hard they are pressed, where the batch is for pans."""
+    accounts: tuple[str, ...] = ()
+    """For each of the aliquots, how far it may be off in all and what it wastes."""
 
     def _grid(self) -> Grid:
         notes = [*self.hazards, *self.warnings, *filter(None, [self.price])]
@@ -141,6 +145,8 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
         batch.price_text(),
         hazards,
         judged_words(batch.judged_as, region_of(batch.region)),
+        batch.press_card if press else (),
+        tuple(_account(w, batch) for w in ordered if w.aliquot is not None),
     )
 
 
@@ -155,6 +161,32 @@ def _sheet_row(weighing: Weighing, batch: Batch) -> SheetRow:
         if weighing.direct < weighing.content - 1e-12:
             note = f"{show(weighing.grams)} in all; the rest comes with the aliquots"
     return SheetRow(order, stage, weighing.ingredient, amount, "; ".join(filter(None, (note, weighing.note))))
+
+
+MUCH_WASTE = 5
+"""How many times its own amount an ingredient may be wasted before the sheet speaks against the aliquot (own judgement)."""
+
+
+def _account(weighing: Weighing, batch: Batch) -> str:
+    """How far an aliquot may be off in all, what of it is left over, what that is worth, and what to do where it is much."""
+    name, content = weighing.ingredient.name, weighing.content
+    rounding, by_weighing = 100 * abs(weighing.error_share), 100 * weighing.balance_error
+    text = f"May be off by {100 * weighing.whole_error:.2g} % in all"
+    text += f" ({by_weighing:.2g} % by its weighings, {rounding:.2g} % by rounding)" if rounding >= 0.05 else " by its weighings"
+    left = weighing.aliquot.left_over if weighing.aliquot is not None else 0.0
+    text += f". Left over: {left:.3g} g of mixture with {weighing.wasted:.3g} g of {name}"
+    price = dict(batch.prices).get(weighing.ingredient.id)
+    if price is not None:
+        money = f" {batch.currency}" if batch.currency else ""
+        text += f", worth {price * weighing.wasted:.2f}{money}"
+    if content <= 0 or weighing.wasted <= MUCH_WASTE * content:
+        return f"{text}; label it for the next batch."
+    enough = batch.grams * batch.balance.least_divisions * batch.balance.readability / content
+    times = f"{weighing.wasted / content:.2g}"
+    return (
+        f"{text}, {times} times what goes in: make {enough:.0f} g, where it is weighed straight, keep the mixture for the next"
+        " batch, or leave it out."
+    )
 
 
 def _mixing(ordered: list[Weighing], batch: Batch) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 from functools import partial
@@ -13,6 +14,7 @@ from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
 from histkit.bench.batching import ERROR_LIMIT, Batch, batch, divisions
 from histkit.bench.pans import Filling, pans_need
+from histkit.bench.press_card import press_card
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
@@ -54,6 +56,7 @@ def batch_for_pans(
     grams = float(divisions(need.make, scales, ROUND_CEILING) * scales.division)
     shown: dict[str, Any] = {"error_limit": error_limit, "number": number, "prices": prices, "currency": currency}
     weighed = batch(pressed, grams, scales, pans=need.count, product=product, region=region, **shown)
+    weighed = replace(weighed, press_card=press_card(pressed, filling).lines())
     if need.fill.is_exact:
         return weighed
     return weighed.with_size_note(f"The {need.count} pans take about {need.fill} g, looser or denser with the pressure")

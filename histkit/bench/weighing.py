@@ -27,6 +27,10 @@ USP41_LEAST_DEVIATION = 0.41
 """USP <41> Balances: least weight 2000 s, with s not below 0.41 d (so 820 d at best)."""
 
 
+MOST_TWENTY_DROPS = 10.0
+"""Grams that 20 drops of anything stay below (own judgement: no tip lets half a gram hang)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Balance(Tabular):
     """A balance: `readability` d, the smallest step it shows; `minimum`, the least amount you trust it with; `repeatability`
@@ -37,6 +41,8 @@ class Balance(Tabular):
     minimum: float = 0.2
     repeatability: float | None = None
     name: str = ""
+    own_drops: tuple[tuple[str, float], ...] = ()
+    """What was weighed on it once: (id of a liquid, grams of 20 drops of it from the maker's own dropper)."""
 
     def __post_init__(self) -> None:
         for what, value, least in (
@@ -46,6 +52,9 @@ class Balance(Tabular):
         ):
             if not is_number(value) or value < 0 or (least == "above 0" and value == 0):
                 raise BadValue(f"the {what} of a balance is a number of grams, {least}, not {quoted(value)}")
+        for key, grams in self.own_drops:
+            if not is_number(grams) or not 0 < grams < MOST_TWENTY_DROPS:
+                raise BadValue(f"20 drops of {key} weigh more than 0 and less than {MOST_TWENTY_DROPS:g} g, not {quoted(grams)}")
 
     @property
     def division(self) -> Decimal:
@@ -181,6 +190,16 @@ class Weighing(Tabular):
     balance_error: float = 0.0
     drops: Spread | None = None
     note: str = ""
+
+    @property
+    def whole_error(self) -> float:
+        """The share that it may be off in all at worst: rounding and every weighing the same way."""
+        return (1 + abs(self.error_share)) * (1 + self.balance_error) - 1
+
+    @property
+    def wasted(self) -> float:
+        """Grams of the ingredient itself that stay behind in the mixtures of its aliquot; 0 where there is none."""
+        return 0.0 if self.aliquot is None else max(0.0, self.aliquot.stages[0].weigh - self.aliquot.content)
 
     def _grid(self) -> Grid:
         return weighings_grid((self,), "Weighing")

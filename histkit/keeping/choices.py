@@ -122,6 +122,12 @@ class Weighing:
     error_limit: float = kept(0.05, "the share that a weighing may be off", above=0, below=1)
     number: str = kept("", "the batch number")
     notes: str = kept("", "notes on this batch")
+    own_drops: tuple[tuple[str, float], ...] = kept(
+        (),
+        "the maker's own dropper: pairs of a liquid's id and the grams that 20 drops of it weigh; such grams",
+        above=0,
+        below=10,
+    )
 
     def __post_init__(self) -> None:
         shapes.check(self)
@@ -130,7 +136,7 @@ class Weighing:
 
     def scales(self) -> Balance:
         """The balance."""
-        return Balance(self.readability, self.minimum, self.repeatability, self.balance)
+        return Balance(self.readability, self.minimum, self.repeatability, self.balance, self.own_drops)
 
     def pan(self) -> dict[str, Any]:
         """The size of a pan, by the names of a `Filling`."""

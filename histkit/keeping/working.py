@@ -14,6 +14,7 @@ from histkit.base.errors import BadValue
 from histkit.base.nouns import Source, Spread
 from histkit.bench.batching import Batch, batch
 from histkit.bench.pans import Filling, PansNeed, pans_need
+from histkit.bench.press_card import press_card
 from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.pressures import PressPressure, press_pressure, window_note
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
@@ -153,7 +154,10 @@ def batch_of(
         if pressed is None or pressing is None or not weighing.pans:
             raise BadValue("a batch that fills pans needs the number of pans, and a powder that is pressed")
         return batch_for_pans(pressed, _filling(pressing, weighing), weighing.scales(), **shown)
-    return batch(pressed or composition, weighing.grams, weighing.scales(), pans=weighing.pans, **shown)
+    made = batch(pressed or composition, weighing.grams, weighing.scales(), pans=weighing.pans, **shown)
+    if pressed is None or pressing is None or not weighing.pans:
+        return made
+    return replace(made, press_card=press_card(pressed, _filling(pressing, weighing)).lines())
 
 
 def line_of(translation: Translation, finding: Finding, corrections: Iterable[Correction] = ()) -> int | None:

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
+from itertools import pairwise
 
 from histkit.base.bibliography import cited
 from histkit.base.errors import BadValue
@@ -232,14 +233,20 @@ def _loosely(word: str) -> str:
     return re.escape(body).replace(r"\ ", " *").replace(r"\-", " *-?") + stop
 
 
+_SCALES = {"cartier": "Cartier", "baume": "Baumé", "volume": "by volume scale"}
+"""The hydrometers that may be named beside a figure: the name of the pattern's group, and their meaning in strength_words.csv."""
+
+
 @cache
 def _patterns() -> dict[str, re.Pattern[str]]:
     """How a strength may be printed, by what it is given in."""
     degree, proof, per_cent = _words("degree"), _words("proof"), _words("per cent")
     side = f"(?:(?P<over>{_words('over')})|{_words('under')})"
-    share = f"(?:{per_cent}|{_words('per cent alone')})"
+    share = f"(?:{per_cent}|{_words('per cent alone')}|(?P<alone>{degree}))"
     by = f"(?: *(?P<by_weight>{_words('by weight')})| *{_words('by volume')})?"
+    scale = "|".join(f"(?P<{name}>{_words(meaning)})" for name, meaning in _SCALES.items())
     return {
+        "scale": re.compile(f"{_NUMBER} *(?:{degree}|{per_cent})? *(?:{_words('of')} *)?(?:{scale})"),
         "over proof": re.compile(f"{_NUMBER}{degree}? *{per_cent}? *{side} *-?{_words('proof', 'proof after over or under')}"),
         "proof": re.compile(f"{_NUMBER}{degree}? *-?{proof}"),
         "specific gravity": re.compile(rf"{_words('specific gravity')}(?: {_words('of')})? *:? *(?P<value>0?\.\d+)"),
@@ -252,7 +259,7 @@ def strength(text: str, country: str = "", year: int | None = None) -> Strength 
 
     `country` and `year` choose among the proofs and pharmacopoeias; None where the words are no strength.
     """
-    words = " ".join(text.casefold().replace("·", ".").split()).strip(" ,;()")
+    words = _plain(text).strip(" ,;()")
     for given, pattern in _patterns().items():
         if match := pattern.fullmatch(words):
             return _printed(given, match)
@@ -262,6 +269,8 @@ def strength(text: str, country: str = "", year: int | None = None) -> Strength 
 def _printed(given: str, match: re.Match[str]) -> Strength | None:
     """The strength that was printed as a figure; None where no spirit has it."""
     value, parts = float(match["value"]), match.groupdict()
+    if given == "scale":
+        return next((_on_scale(value, name) for name in _SCALES if parts[name]), None)
     if given == "over proof":
         degrees = value if parts["over"] else -value
         if not -100 <= degrees <= over_proof(100.0):
@@ -276,9 +285,80 @@ def _printed(given: str, match: re.Match[str]) -> Strength | None:
         return _from_gravity(value, f"specific gravity {value:g} at 60 F")
     if value > 100:
         return None
+    if parts["alone"] and (cartier := _on_scale(value, "cartier")) is not None:
+        return replace(
+            cartier, words=f"{cartier.words}; bare degrees so few are taken as Cartier's, since no spirit is that weak"
+        )
     if parts["by_weight"]:
         return Strength(value, volume_percent(value), f"{value:g} per cent by weight")
     return _strength(value, f"{value:g} per cent by volume, at 60 F as the books measured")
+
+
+def from_cartier(degrees: float) -> float:
+    """Per cent by volume (15 C) from degrees of Cartier's hydrometer (10 to 44): `cartier.csv`, between its lines in proportion.
+
+    Raises BadValue outside of them.
+    """
+    table = [(float(row["degrees"]), float(row["percent"])) for row in rows("cartier")]
+    for (low, weak), (high, strong) in pairwise(table):
+        if low <= degrees <= high:
+            return weak + (strong - weak) * (degrees - low) / (high - low)
+    raise BadValue(f"Cartier's hydrometer runs from {table[0][0]:g} to {table[-1][0]:g} for spirits, not {degrees:g}")
+
+
+def gravity_from_baume(degrees: float) -> float:
+    """Specific gravity at 60 F from degrees of Baume for liquids lighter than water: 140 / (130 + degrees), 10 being water.
+
+    The American modulus (memory); older French instruments differ by up to 0.004. Raises BadValue below 10.
+    """
+    if not degrees >= 10:
+        raise BadValue(f"Baume's degrees for liquids lighter than water begin at 10, which is water, not {degrees:g}")
+    return 140 / (130 + degrees)
+
+
+def _on_scale(value: float, scale: str) -> Strength | None:
+    """A figure on a named hydrometer; None where no spirit has it."""
+    if scale == "cartier":
+        try:
+            percent = from_cartier(value)
+        except BadValue:
+            return None
+        row = rows("cartier")[0]
+        return _at(percent, 15.0, f"{value:g} degrees of Cartier, {percent:.1f} per cent by volume ({cited(row, mark=True)})")
+    if scale == "baume":
+        if value < 10:
+            return None
+        return _from_gravity(gravity_from_baume(value), f"{value:g} degrees of Baumé, lighter than water (from memory)")
+    if value > 100:
+        return None
+    return _at(value, 15.0, f"{value:g} per cent by volume, as Gay-Lussac (15 C) and Tralles (60 F) measured")
+
+
+def _at(percent_volume: float, celsius: float, words: str) -> Strength:
+    percent = mass_percent(percent_volume, celsius)
+    return Strength(percent, volume_percent(percent), words)
+
+
+def printed_strength(text: str) -> str:
+    """The strength that is printed somewhere in a text ('Alcool à 90°', 'spirit (56° o.p.)'), for `strength`; '' for none.
+
+    A figure with degrees that speak of heat ('60° F.') is none.
+    """
+    words = _plain(text)
+    for pattern in _patterns_within():
+        if match := pattern.search(words):
+            return match.group()
+    return ""
+
+
+@cache
+def _patterns_within() -> tuple[re.Pattern[str], ...]:
+    heat = _words("heat")
+    return tuple(re.compile(rf"(?<![\d.,]){pattern.pattern}(?! *{heat}(?!\w))(?!\w)") for pattern in _patterns().values())
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.casefold().replace("·", ".").split())
 
 
 def _proof_source(country: str) -> str:
@@ -306,6 +386,23 @@ def _spirit(words: str, country: str, year: int | None) -> Strength | None:
     if row["given"] == "percent by weight":
         return Strength(value, volume_percent(value), why)
     return _strength(value, why)
+
+
+def settled_spirit(name: str, country: str, year: int) -> str:
+    """The name as `strength` takes it, where a spirit of this name had one strength in this country and year; '' otherwise."""
+    words = _plain(name)
+    country_and_years = _settled_years().get(words, ())
+    return words if any(c == country and first <= year <= last for c, first, last in country_and_years) else ""
+
+
+@cache
+def _settled_years() -> dict[str, tuple[tuple[str, int, int], ...]]:
+    """For each named spirit the countries and years in which a printed source says how strong it was."""
+    seen = [row for row in rows("spirits") if row["mark"] == "seen" and row["country"]]
+    return {
+        row["name"]: tuple((r["country"], int(r["from_year"]), int(r["to_year"])) for r in seen if r["name"] == row["name"])
+        for row in seen
+    }
 
 
 def _strength(percent_at_sixty: float, words: str) -> Strength:

@@ -217,6 +217,10 @@ class BatchOptions:
     have: Annotated[
         list[str] | None, typer.Option("--have", help="What is at hand, as id=grams; the scarcest decides. May be given again.")
     ] = None
+    twenty_drops: Annotated[
+        list[str] | None,
+        typer.Option("--twenty-drops", help="What 20 drops from your own dropper weigh, as id=grams. May be given again."),
+    ] = None
     number: Annotated[str | None, typer.Option(help="Batch number for the bench sheet.")] = None
     price: Annotated[list[str] | None, typer.Option("--price", help="Price of one gram, as id=price. May be given again.")] = None
     currency: Annotated[str | None, typer.Option(help="Currency of the prices.")] = None
@@ -240,6 +244,8 @@ class BatchOptions:
             start = replace(start, **names, pan_depth_mm=sizes[-1])
         if self.have:
             changes |= {"make": "cupboard", "cupboard": _pairs("--have", self.have, "talc=120")}
+        if self.twenty_drops:
+            changes["own_drops"] = _pairs("--twenty-drops", self.twenty_drops, "jojoba-oil=0.41")
         return replace(start, **{key: value for key, value in changes.items() if value is not None})
 
     def prices(self, start: Record) -> Record:

@@ -85,9 +85,10 @@ class Printed(NamedTuple):
         unit = _vessel(line.raw) if line.unit == "cupful" else line.unit
         common = (line.amount, unit, line.plus, line.system or _named_beside(line.ingredient), line.approximate)
         powdered = bool(_POWDERED.search(f"{line.ingredient} {line.modifier}"))
-        if not line.strength or source is None:
-            return cls(*common, line.strength, powdered=powdered)
-        return cls(*common, line.strength, source.country, source.year, powdered)
+        strength = _strength_of(line) or _spirit_of(line, source)
+        if not strength or source is None:
+            return cls(*common, strength, powdered=powdered)
+        return cls(*common, strength, source.country, source.year, powdered)
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,6 +236,20 @@ class Book:
     def _by_volume(self, volume: Spread, why: str, printed: Printed, entry: Ingredient | None) -> Reading:
         density, origin = _by_strength(printed, entry) or density_of(entry, printed.powdered)
         return Reading("measure", volume * density, f"{why}; {volume} mL × {density} g/mL ({origin}).")
+
+
+def _strength_of(line: Line) -> str:
+    """The strength that the line prints: the reader's, or one that stands in the name ('190 proof alcohol', 'alcool à 90°')."""
+    if not any(map(str.isdecimal, line.ingredient)) or any(map(str.isdecimal, line.strength)):
+        return line.strength
+    return measures.alcohol.printed_strength(line.raw) or line.strength
+
+
+def _spirit_of(line: Line, source: Source | None) -> str:
+    """The name of a spirit whose strength the book's own country and year settle ('alcohol', United States 1870); '' for none."""
+    if source is None or source.year is None:
+        return ""
+    return measures.alcohol.settled_spirit(line.ingredient, source.country, source.year)
 
 
 def _vessel(raw: str) -> str:

@@ -140,3 +140,27 @@ def test_the_harder_the_press_the_denser_the_cake() -> None:
         assert softer.low < harder.low and softer.best < harder.best and softer.high <= harder.high
     for spread in spreads:
         assert 1 / 3 <= (spread.best - spread.low) / (spread.high - spread.low) <= 2 / 3
+
+
+class TestLightPowders:
+    """A powder that is so light when loose packs by its own volume: Kawakita's a is 0.50, 0.62, 0.75 for fine powders."""
+
+    def test_light_magnesia_is_no_chalk(self) -> None:
+        """0.14 to 0.17 g/cm3 loose: 0.155 / 0.38 at the utmost, and half of that in a clamp's 5 MPa."""
+        utmost = cake_density(Composition.of([("magnesium-carbonate", 1)]))
+        assert utmost.density.low == pytest.approx(0.14 / 0.5) and utmost.density.high == pytest.approx(0.17 / 0.25)
+        assert utmost.density.best == pytest.approx(0.155 / 0.38)
+        assert any("magnesium carbonate packs to" in reason and "Kawakita" in reason for reason in utmost.reasons)
+        at_five = cake_density(Composition.of([("magnesium-carbonate", 1)]), pressure=5).density
+        loss = (0.50 * 5 / (5 + 15), 0.62 * 5 / (5 + 4), 0.75 * 5 / (5 + 1))
+        expected = [loose / (1 - c) for loose, c in zip((0.14, 0.155, 0.17), loss, strict=True)]
+        assert [at_five.low, at_five.best, at_five.high] == pytest.approx(expected)
+
+    def test_half_of_it_makes_a_light_cake(self) -> None:
+        """50 g of talc in its own volume and 50 g of magnesia in its own."""
+        density = cake_density(Composition.of([("talc", 1), ("magnesium-carbonate", 1)])).density.best
+        assert density == pytest.approx(1 / (0.5 / (2.77 * 0.50) + 0.5 / (0.155 / 0.38)))
+
+    def test_usual_powders_keep_to_practice(self) -> None:
+        for key in ("talc", "kaolin", "sericite", "rice-starch", "titanium-dioxide"):
+            assert 1.0 <= cake_density(Composition.of([(key, 1)])).density.best <= 1.5

@@ -8,7 +8,7 @@ import pytest
 from bench_ingredients import CUPBOARD, made, tinted
 
 from histkit.bench.batching import Batch, batch
-from histkit.bench.drops import drops_of
+from histkit.bench.drops import bench_drop
 from histkit.bench.pressing import press
 from histkit.bench.sheet import mixing_stage
 from histkit.bench.weighing import Balance
@@ -76,8 +76,9 @@ class TestSheet:
         assert rose.aliquot is not None and rose.note.startswith("without the aliquot: about ")
         assert "no drops but the aliquot" in lavender.note
         assert jojoba.aliquot is None and jojoba.direct < jojoba.grams == 0.6, "a part of the oil carries the scent"
-        count = round(drops_of("jojoba-oil", jojoba.direct).best)
-        assert jojoba.note.startswith(f"{jojoba.direct:.2f} g is about {count} (") and jojoba.note.endswith(" drops")
+        count = round(jojoba.direct / bench_drop(CUPBOARD["jojoba-oil"])[0].best)
+        assert jojoba.note.startswith(f"{jojoba.direct:.2f} g is about {count} (")
+        assert jojoba.note.endswith(" drops of a standard dropper"), "grams first, and no drops of an old book"
 
     def test_html_and_markdown(self) -> None:
         made_batch = batch(press(tinted().replace("kaolin", {"kaolin": 1}, reason="<script>")), 60, number="7 <b>")
@@ -109,22 +110,23 @@ class TestSheet:
         assert mixing_stage(CUPBOARD["orris-root"])[0] == 5  # a scent, but a powder
 
     def test_drops_by_hand(self) -> None:
-        """Alcohol has 30 drops to the gram, 25 to 60, and rose oil 25, 20 to 50: told below 5 g, and in the note below 1 g."""
+        """The maker's dropper gives 30 drops of alcohol and 25 of rose oil to the gram: told below 5 g, in the note below 1 g."""
+        scales = Balance(own_drops=(("alcohol", 20 / 30), ("rose-oil", 20 / 25)))
         for grams, count, note in (
-            (0.99, 30 * 0.99, "0.99 g is about 30 (25 to 59) drops"),
+            (0.99, 30 * 0.99, "0.99 g is about 30 drops of your dropper"),
             (1, 30, ""),
             (4.99, 149.7, ""),
             (5, None, ""),
         ):
-            spirit = batch(Composition.of([("talc", 100 - grams), ("alcohol", grams)]), 100).weighing("alcohol")
+            spirit = batch(Composition.of([("talc", 100 - grams), ("alcohol", grams)]), 100, scales).weighing("alcohol")
             assert spirit.note == note and (spirit.drops is None if count is None else spirit.drops.best == pytest.approx(count))
         # 0.06 g are 1.5 drops at best, which is two at the bench; 0.05 g are 1.25.
         for grams, words in (
-            (0.06, "without the aliquot: about 2 (1 to 3) drops"),
+            (0.06, "without the aliquot: about 2 drops of your dropper"),
             (0.05, "less than two drops"),
-            (0.1, "about 2 (2 to 5)"),
+            (0.1, "about 2 drops of your dropper"),
         ):
-            rose = batch(Composition.of([("talc", 100 - grams), ("rose-oil", grams)]), 100).weighing("rose-oil")
+            rose = batch(Composition.of([("talc", 100 - grams), ("rose-oil", grams)]), 100, scales).weighing("rose-oil")
             assert rose.aliquot is not None and words in rose.note
         coarse = batch(Composition.of([("talc", 9), ("rose-oil", 1)]), 0.1, Balance(0.01, 0.02)).weighing("rose-oil").note
         assert "above the limit of 5 %" in coarse and "; " in coarse and "less than two drops" in coarse

@@ -319,3 +319,96 @@ def test_the_words_of_a_strength(printed, percent):
 def test_per_cent_by_weight_in_all_its_words():
     for words in ("90 per cent by weight", "90% w/w", "90 per cent. by mass"):
         assert alcohol.strength(words).percent_mass == 90
+
+
+@pytest.mark.parametrize(
+    ("words", "percent", "within"),
+    [
+        ("36° Cartier", 89.6, 0.05),
+        ("33 degrés Cartier", 84.4, 0.05),
+        ("22 1/2 Cartier", None, 0),
+        ("36° Baumé", 86.7, 0.3),
+        ("90° Gay-Lussac", 90, 0.05),
+        ("90° G. L.", 90, 0.05),
+        ("85 degrés centésimaux", 85, 0.05),
+        ("90 % Tralles", 90, 0.05),
+        ("90° Tralles", 90, 0.05),
+        ("80 Grad Tralles", 80, 0.05),
+        ("85 degrés", 85, 0.05),
+        ("33 degrés", 84.4, 0.05),
+        ("36°", 89.6, 0.05),
+        ("33 %", 33, 0.05),
+        ("90 Grad", 90, 0.05),
+        ("60 o. p.", 1.6 * 57.0888, 0.1),
+        ("60 O.P.", 1.6 * 57.0888, 0.1),
+        ("56° o.p.", 1.56 * 57.0888, 0.1),
+        ("10 u. p.", 0.9 * 57.0888, 0.1),
+        ("10 U.P.", 0.9 * 57.0888, 0.1),
+        ("50 Cartier", None, 0),
+        ("5° Baumé", None, 0),
+        ("120° Gay-Lussac", None, 0),
+    ],
+)
+def test_strengths_on_the_hydrometers(words, percent, within):
+    """Bare degrees up to 44 are Cartier's. Per cent by volume at 15 C; Baumé by 140 / (130 + 36) = 0.8434."""
+    read = alcohol.strength(words)
+    if percent is None:
+        assert read is None
+    else:
+        assert alcohol.volume_percent(read.percent_mass, 15) == pytest.approx(percent, abs=within)
+
+
+def test_cartier_against_the_spirits_that_are_known():
+    """Trois-six of 33 degrees was the spirit of 85 per cent, 36 degrees that of 90 (French trade); pure alcohol stands at 44."""
+    assert alcohol.from_cartier(33) == pytest.approx(85, abs=1) and alcohol.from_cartier(36) == pytest.approx(90, abs=1)
+    assert alcohol.from_cartier(35.5) == pytest.approx((88.0 + 89.6) / 2)
+    for degrees in (9, 45, float("nan")):
+        with pytest.raises(BadValue, match="10 to 44"):
+            alcohol.from_cartier(degrees)
+    with pytest.raises(BadValue, match="begin at 10"):
+        alcohol.gravity_from_baume(9)
+    assert alcohol.gravity_from_baume(10) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("Alcohol, 190 proof", "190 proof"),
+        ("190 proof alcohol", "190 proof"),
+        ("Rectified spirit, 60 o. p.", "60 o. p."),
+        ("Spirit of wine (56° o.p.)", "56° o.p."),
+        ("Rectified spirit (sp. gr. ·838)", "sp. gr. .838"),
+        ("Alcool à 90°, 100 grammes", "90°"),
+        ("Alcool à 85 degrés, 1 litre", "85 degrés"),
+        ("Alcool à 36° Cartier", "36° cartier"),
+        ("Weingeist von 90 % Tralles", "90 % tralles"),
+        ("Alcool à 90° bouillant", "90°"),
+        ("spirit, warmed to 60° F., 1 pint", ""),
+        ("spirit at 15° C", ""),
+        ("Alcohol 1 pint", ""),
+        ("1,190 proof sheets", ""),
+    ],
+)
+def test_a_strength_somewhere_in_a_line(text, found):
+    assert alcohol.printed_strength(text) == found
+    assert (alcohol.strength(found) is not None) == bool(found)
+
+
+@pytest.mark.parametrize(
+    ("name", "country", "year", "settled"),
+    [
+        ("Alcohol", "US", 1870, "alcohol"),
+        ("alcohol", "US", 1850, ""),
+        ("alcohol", "GB", 1870, ""),
+        ("Rectified spirit", "GB", 1870, "rectified spirit"),
+        ("rectified spirit", "GB", 1850, ""),  # recalled, not seen in print
+        ("oil of lavender", "US", 1870, ""),
+    ],
+)
+def test_a_spirit_that_its_country_and_year_settle(name, country, year, settled):
+    assert alcohol.settled_spirit(name, country, year) == settled
+
+
+def test_alcohol_of_the_united_states_in_1870():
+    """Its own pharmacopoeia: sp. gr. .835, 89.6 per cent by volume, not today's 95."""
+    assert alcohol.strength("alcohol", "US", 1870).percent_volume == pytest.approx(89.6, abs=0.2)
