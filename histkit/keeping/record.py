@@ -15,6 +15,7 @@ from histkit.bench.batching import Batch
 from histkit.bench.label import LabelDraft, label_draft
 from histkit.bench.ladders import Ladder, ladder
 from histkit.bench.pans import PansNeed
+from histkit.bench.press_card import PressCard
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.pressures import PressPressure
 from histkit.bench.proposals import Proposal, propose
@@ -152,6 +153,13 @@ class Record:
     def pressure(self) -> PressPressure | None:
         """The pressure on a pan, and how it lies to the published window; None where nothing is said of how it is pressed."""
         return None if self.pressing is None else working.pressure_of(self.pressing, self.weighing)
+
+    def press_card(self) -> PressCard | None:
+        """How the pans are filled and pressed; None where there are no pans or it stays loose."""
+        pressed = self.pressed()
+        if pressed is None or self.pressing is None or not self.weighing.pans:
+            return None
+        return working.press_card_of(pressed, self.pressing, self.weighing)
 
     def log(self) -> TrialLog:
         """The trial presses as a log."""

@@ -14,7 +14,7 @@ from histkit.base.errors import BadValue
 from histkit.base.nouns import Source, Spread
 from histkit.bench.batching import Batch, batch
 from histkit.bench.pans import Filling, PansNeed, pans_need
-from histkit.bench.press_card import press_card
+from histkit.bench.press_card import PressCard, press_card
 from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.pressures import PressPressure, press_pressure, window_note
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
@@ -119,6 +119,11 @@ def need_of_pans(pressed: PressedFormula, pressing: Pressing, weighing: Weighing
     return pans_need(pressed, _filling(pressing, weighing))
 
 
+def press_card_of(pressed: PressedFormula, pressing: Pressing, weighing: Weighing) -> PressCard:
+    """How these pans are filled and pressed."""
+    return press_card(pressed, _filling(pressing, weighing))
+
+
 def pressure_of(pressing: Pressing, weighing: Weighing) -> PressPressure | None:
     """The pressure on a pan, and how it lies to the published window; None where nothing is said of how it is pressed."""
     if pressing.pressure_mpa is not None:
@@ -157,7 +162,7 @@ def batch_of(
     made = batch(pressed or composition, weighing.grams, weighing.scales(), pans=weighing.pans, **shown)
     if pressed is None or pressing is None or not weighing.pans:
         return made
-    return replace(made, press_card=press_card(pressed, _filling(pressing, weighing)).lines())
+    return replace(made, press_card=press_card_of(pressed, pressing, weighing).lines())
 
 
 def line_of(translation: Translation, finding: Finding, corrections: Iterable[Correction] = ()) -> int | None:

@@ -124,6 +124,8 @@ def pans_view(record: Record) -> str:
         out = [paragraph(need.text() if need is not None else "Say how many pans you want to fill.")]
         if pressure is not None:
             out.append(pressure.to_html())
+        if (card := record.press_card()) is not None:
+            out.append(folded("Press card: fill line, pressure and force on this pan", card.to_html()))
         return "".join(out)
 
     return live(kindly(view))

@@ -38,6 +38,8 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
             say(need.text() + "\n")
         if pressure is not None:
             say(f"Pressure ({pressure.press}): {pressure.mpa} MPa, {pressure.words}.\n")
+        if (card := record.press_card()) is not None:
+            say(card.to_text() + "\n")
         say(sheet)
 
 
