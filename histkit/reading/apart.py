@@ -6,6 +6,7 @@ amount, the second the second, whatever their order on the page. Such a line alw
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -37,43 +38,30 @@ def columns_apart(wording: Wording, measures: list[Measure]) -> tuple[list[Entry
     entries: list[Entry] = []
     taken: set[int] = set()
     for run in _runs(wording, measures):
-        names = [row for row in run if row.measure is None]
-        amounts = [row.measure for row in run if row.measure is not None]
-        if len(names) == len(amounts) + 1 and run[0].measure is None and run[0].first <= _first_word(wording):
+        names = [(place, row) for place, row in enumerate(run) if row.measure is None]
+        amounts = [(place, row.measure) for place, row in enumerate(run) if row.measure is not None]
+        if len(names) == len(amounts) + 1 and run[0].measure is None and run[0].first <= wording.first_word():
             names = names[1:]  # the title
         if not _FEWEST <= len(names) == len(amounts):
             continue
-        unit = next((amount.unit for amount in amounts if amount.unit and amount.kind == "plain"), "")
-        for row, printed_amount in zip(names, amounts, strict=True):
+        unit = next((amount.unit for _, amount in amounts if amount.unit and amount.kind == "plain"), "")
+        for (named_at, row), (stands_at, printed_amount) in zip(names, amounts, strict=True):
             amount = with_unit_in_force(printed_amount, unit) if printed_amount.kind == "bare" else printed_amount
-            printed = " ".join(t.text for t in wording.tokens[amount.first : amount.last] if t.kind not in ("gap", "line"))
-            doubt = Doubt(
-                "group", f"Name and amount stand apart on the page; {printed!r} is taken for this name by its place.", (), _EFFECT
-            )
-            beside = _adjoin(run, row, amount)
-            entries.append(
-                Entry([trim(wording, row.first, row.last)], replace(amount, doubts=(*amount.doubts, doubt)), holds_measure=beside)
-            )
+            printed = wording.printed(amount.first, amount.last)
+            text = f"Name and amount stand apart on the page; {printed!r} is taken for this name by its place."
+            amount = replace(amount, doubts=(*amount.doubts, Doubt("group", text, (), _EFFECT)))
+            neighbours = abs(named_at - stands_at) == 1  # then one stretch of the text holds both
+            entries.append(Entry([trim(wording, row.first, row.last)], amount, holds_measure=neighbours))
             taken.add(amount.first)
     return entries, [m for m in measures if m.first not in taken]
-
-
-def _first_word(wording: Wording) -> int:
-    return next((i for i, token in enumerate(wording.tokens) if token.kind == "word"), 0)
-
-
-def _adjoin(run: list[Row], row: Row, amount: Measure) -> bool:
-    """Whether a name and its amount stand on neighbouring lines, so that one stretch of the text holds both."""
-    at = run.index(row)
-    beside = [run[k].measure for k in (at - 1, at + 1) if 0 <= k < len(run)]
-    return any(other is not None and other.first == amount.first for other in beside)
 
 
 def _runs(wording: Wording, measures: list[Measure]) -> Iterator[list[Row]]:
     """Rows of lines of which each holds nothing but a name or nothing but an amount; blank lines between them do not count."""
     run: list[Row] = []
+    starts = [m.first for m in measures]
     for first, last in _lines(wording):
-        inside = [m for m in measures if first <= m.first < last]
+        inside = measures[bisect_left(starts, first) : bisect_left(starts, last)]
         row = _row(wording, first, last, inside)
         if row is not None:
             run.append(row)

@@ -67,37 +67,47 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
     return entries
 
 
-def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | None:
-    """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
+def unmeasured(name: Piece, carried: str = "") -> Entry:
+    """The entry of a name for which no amount is printed."""
+    measure = Measure(name[0], name[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
+    return Entry([name], measure, carried=carried, holds_measure=False)
+
+
+def _only_comma(wording: Wording, piece: Piece, m: Measure) -> Cut | None:
+    """The comma that divides the names beside an amount, where one alone does and nothing says that they share the amount."""
     if m.each or m.kind != "plain":
         return None
+    commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
+    return commas[0] if len(commas) == 1 and wording.view.next_word(commas[0].right) not in AND else None
+
+
+def _ends_known(wording: Wording, name: Piece) -> bool:
+    """Whether a known name ends where this one does."""
+    return any(known.last == name[1] for known in wording.known_in(*name))
+
+
+def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | None:
+    """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
     start = wording.view.solid[piece[0]]
     start += wording.tokens[start].text == ","
-    piece = (start, piece[1])
-    commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
-    if len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
+    comma = _only_comma(wording, (start, piece[1]), m)
+    if comma is None:
         return None
-    name = trim(wording, piece[0], commas[0].left)
-    ends_known = any(known.last == name[1] for known in wording.known_in(*name))
-    if not ends_known or not wording.known_in(commas[0].right, piece[1]):
+    name = trim(wording, start, comma.left)
+    if not _ends_known(wording, name) or not wording.known_in(comma.right, piece[1]):
         return None
-    unmeasured = Measure(name[0], name[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
-    return Entry([name], unmeasured, holds_measure=False), commas[0].right
+    return unmeasured(name), comma.right
 
 
 def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
     """'a drachm of borax, the white of an egg, camphor a drachm': the name behind that of an amount has none of its own."""
-    if m.each or m.kind != "plain":
+    comma = _only_comma(wording, piece, m)
+    if comma is None:
         return piece, []
-    commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
-    if len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
+    own, other = trim(wording, piece[0], comma.left), trim(wording, comma.right, piece[1])
+    if not _ends_known(wording, own) or not _ends_known(wording, other):
         return piece, []
-    own, other = trim(wording, piece[0], commas[0].left), trim(wording, commas[0].right, piece[1])
-    ends_known = any(known.last == own[1] for known in wording.known_in(*own))
-    if not ends_known or not any(known.last == other[1] for known in wording.known_in(*other)):
-        return piece, []
-    unmeasured = Measure(other[0], other[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
-    return (piece[0], commas[0].left), [Entry([other], unmeasured, holds_measure=False)]
+    return (piece[0], comma.left), [unmeasured(other)]
 
 
 def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
@@ -154,8 +164,7 @@ def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
         looked_at = name[0]
         if not wording.is_nominal(*name) or wording.words_between(*name) > _AFTERTHOUGHT_WORDS or only_modifies(wording, *name):
             continue
-        unmeasured = Measure(name[0], name[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
-        return (piece[0], cut.left), [Entry([name], unmeasured, holds_measure=False)]
+        return (piece[0], cut.left), [unmeasured(name)]
     return piece, []
 
 

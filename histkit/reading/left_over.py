@@ -55,23 +55,22 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     rest: list[LeftOver] = []
     for m in measures:
         if m.first >= heading and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
-            printed = " ".join(t.text for t in wording.tokens[m.first : m.last] if t.kind not in ("gap", "line"))
+            printed = wording.printed(m.first, m.last)
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit}) stands in no ingredient line."
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
     loose: list[Known] = []
     for name in wording.known():
-        poison = is_forbidden(ingredient(name.ingredients[0]).cautions)
         apart = name.first >= heading and not stands_in_a_line(name.first)
         if apart and name.exact and not named.again(name):
-            if poison:
-                text = f"{_printed(wording, name)!r} is named, and stands in no ingredient line."
+            if is_forbidden(ingredient(name.ingredients[0]).cautions):
+                text = f"{wording.words_of(name.first, name.last)!r} is named, and stands in no ingredient line."
                 rest.append(
                     LeftOver(*_with_its_stop(wording, ends, name.first, name.last), Doubt("left over", text, (), _EFFECT))
                 )
             elif not _is_beside(wording, name):
                 loose.append(name)
     if loose:
-        words = list(dict.fromkeys(_printed(wording, name) for name in loose))
+        words = list(dict.fromkeys(wording.words_of(name.first, name.last) for name in loose))
         more = f" and {len(words) - _MOST_NAMED} more" if len(words) > _MOST_NAMED else ""
         text = f"Named, and in no ingredient line: {', '.join(map(repr, words[:_MOST_NAMED]))}{more}."
         doubt = Doubt("left over", text, (), _EFFECT)
@@ -79,14 +78,10 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     return sorted(rest, key=lambda part: part[:2])
 
 
-def _printed(wording: Wording, name: Known) -> str:
-    return " ".join(t.text for t in wording.tokens[name.first : name.last] if t.kind == "word")
-
-
 def _heading_ends(wording: Wording, first: int) -> int:
     """The token behind the first line or sentence of the text, which may be its title; the first ingredient at the latest."""
     tokens = wording.tokens
-    words = next((i for i, token in enumerate(tokens) if token.kind == "word"), first)
+    words = wording.first_word()
     if wording.is_direction(words):
         return words
     places = range(words, first)

@@ -12,6 +12,7 @@ from histkit.reading.assigning import Entry
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.measure import Measure, fluid
+from histkit.reading.mentions import Mentioned
 from histkit.reading.naming import Named, distributed_head, name_of, prefix_of, shared_tail, without_list_letter
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
@@ -132,7 +133,7 @@ def _drafts(entries: Sequence[Entry], tokens: list[Token], text: str) -> list[Dr
     """The entries that have a name, in printed order, without those that only mention an ingredient again."""
     drafts: list[Draft] = []
     again = {id(entry) for entry in entries if _mentions_again(entry, tokens)}
-    mentioned = _Mentioned({})
+    mentioned = Mentioned({})
     for entry in entries:
         if entry.measure is None or not entry.names:
             continue
@@ -154,24 +155,6 @@ def _mentions_again(entry: Entry, tokens: list[Token]) -> bool:
         return False
     first = entry.names[0][0]
     return first > 0 and tokens[first - 1].word in THE
-
-
-@dataclass(frozen=True, slots=True)
-class _Mentioned:
-    """The names so far, by each of their words."""
-
-    by_word: dict[str, list[frozenset[str]]]
-
-    def add(self, words: frozenset[str]) -> None:
-        for word in words:
-            self.by_word.setdefault(word, []).append(words)
-
-    def has(self, words: frozenset[str]) -> bool:
-        """Whether a name holds all of `words`."""
-        if not words:
-            return bool(self.by_word)
-        rarest = min((self.by_word.get(word, []) for word in words), key=len)
-        return any(words <= name for name in rarest)
 
 
 # -- the printed stretch of a line -------------------------------------------------------------------------------------------

@@ -7,6 +7,7 @@ ingredient only where its name is known, or where nothing else can be meant. Wha
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from histkit.glossary.words import singular
 from histkit.reading.assigning import Entry
@@ -27,6 +28,24 @@ FARTHEST = 14
 _POINTING = word_list("points-at-the-mixture")
 
 
+@dataclass(frozen=True, slots=True)
+class Mentioned:
+    """The names so far, by each of their words."""
+
+    by_word: dict[str, list[frozenset[str]]]
+
+    def add(self, words: frozenset[str]) -> None:
+        for word in words:
+            self.by_word.setdefault(word, []).append(words)
+
+    def has(self, words: frozenset[str]) -> bool:
+        """Whether a name holds all of `words`."""
+        if not words:
+            return bool(self.by_word)
+        rarest = min((self.by_word.get(word, []) for word in words), key=len)
+        return any(words <= name for name in rarest)
+
+
 class Named:
     """What some stretches of tokens and the title name: the ids of the known ones, and the words of each."""
 
@@ -34,15 +53,16 @@ class Named:
         self.wording = wording
         self.ids = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
         title = (0, min((first for first, _ in spans), default=0))
-        self.words = [self._words(*span) for span in (*spans, title)]
+        self.mentioned = Mentioned({})
+        for span in (*spans, title):
+            self.mentioned.add(self._words(*span))
 
     def _words(self, a: int, b: int) -> frozenset[str]:
         return frozenset(singular(token.word) for token in self.wording.tokens[a:b] if token.kind == "word")
 
     def again(self, name: Known) -> bool:
         """Whether a name only names again what is named there, in full or in part: 'the extract' of 'extract of orris'."""
-        words = self._words(name.first, name.last)
-        return not self.ids.isdisjoint(name.ingredients) or any(words <= said for said in self.words)
+        return not self.ids.isdisjoint(name.ingredients) or self.mentioned.has(self._words(name.first, name.last))
 
 
 def one_clause(wording: Wording, a: int, b: int) -> bool:

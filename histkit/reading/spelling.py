@@ -34,10 +34,14 @@ def bare(word: str) -> str:
 
 
 @cache
+def _phrase_words() -> frozenset[str]:
+    return frozenset(word for group in phrases().values() for phrase in group for word in phrase.words)
+
+
+@cache
 def _by_bare_form() -> dict[str, str]:
     """Bare form → the word of the vocabulary that has it; where several have, the first of the most telling table."""
-    in_phrases = {word for group in phrases().values() for phrase in group for word in phrase.words}
-    tables = (units(), numbers(), other_units(), direction_words(), sorted(in_phrases), sorted(connectives()))
+    tables = (units(), numbers(), other_units(), direction_words(), sorted(_phrase_words()), sorted(connectives()))
     forms: dict[str, str] = {}
     for words in tables:
         for word in words:
@@ -49,8 +53,7 @@ def _by_bare_form() -> dict[str, str]:
 @cache
 def _vocabulary() -> frozenset[str]:
     """Words that stand for themselves: those of the tables, and ordinary words that only look like an early spelling."""
-    in_phrases = (word for group in phrases().values() for phrase in group for word in phrase.words)
-    return word_list("not-exchanged").union(units(), numbers(), other_units(), direction_words(), connectives(), in_phrases)
+    return word_list("not-exchanged").union(units(), numbers(), other_units(), direction_words(), connectives(), _phrase_words())
 
 
 class _Spelled(dict[str, str]):

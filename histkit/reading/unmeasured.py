@@ -10,9 +10,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 
-from histkit.reading.assigning import NO_AMOUNT, Entry
+from histkit.reading.assigning import Entry, unmeasured
 from histkit.reading.known import Known
-from histkit.reading.measure import Measure
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head
 from histkit.reading.vocabulary import AND, word_list
@@ -29,20 +28,20 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     spans = sorted(_span(entry) for entry in entries if entry.names)
     if not spans:
         return list(entries)
+    ends = {last for _, last in spans}
     named = Named(wording, [name for entry in entries for name in entry.names])
     added: list[Entry] = []
     before: Known | None = None
     heading = ""
     for name in _loose(wording, spans):
         goes_on = before is not None and _only_joins(wording, before.last, name.first)
-        if not named.again(name) and (goes_on or _goes_in(wording, name, spans)):
+        if not named.again(name) and (goes_on or _goes_in(wording, name, ends)):
             first, last = _whole_name(wording, name)
             if any(wording.view.words[k] in _NOT_PUT_IN for k in range(first, last)):
                 continue  # 'a silver spoon', 'absolute alcohol content'
-            measure = Measure(first, first, None, "none", kind="some", doubts=(NO_AMOUNT,))
-            heading = heading if goes_on else _words(wording, (first, last))
-            head = distributed_head(heading, _words(wording, (first, last))) if goes_on else ""
-            added.append(Entry([(first, last)], measure, carried=head, holds_measure=False))
+            printed = wording.words_of(first, last)
+            heading = heading if goes_on else printed
+            added.append(unmeasured((first, last), distributed_head(heading, printed) if goes_on else ""))
             named.ids.add(name.ingredients[0])
             before = Known(first, last, name.ingredients, name.exact)
         else:
@@ -69,8 +68,8 @@ def _loose(wording: Wording, spans: list[tuple[int, int]]) -> list[Known]:
     return loose
 
 
-def _goes_in(wording: Wording, name: Known, spans: list[tuple[int, int]]) -> bool:
-    """Whether the words before a name say that it goes in."""
+def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
+    """Whether the words before a name say that it goes in; `ends` are the tokens behind the entries."""
     view, i = wording.view, name.first - 1
     while i >= 0 and (view.tokens[i].kind in ("gap", "line") or view.words[i] in _SMALL or _may_belong(wording, i)):
         i -= 1
@@ -84,19 +83,19 @@ def _goes_in(wording: Wording, name: Known, spans: list[tuple[int, int]]) -> boo
         return False
     if word in _ADDING:
         return True
-    if _follows_an_entry(wording, i, spans):
+    if _follows_an_entry(wording, i, ends):
         return True
     return word in _WITH_OR_IN and any(
         view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i)
     )
 
 
-def _follows_an_entry(wording: Wording, i: int, spans: list[tuple[int, int]]) -> bool:
+def _follows_an_entry(wording: Wording, i: int, ends: set[int]) -> bool:
     """Whether nothing but a comma stands between an entry and token i."""
     k = i
     while k > 0 and (wording.tokens[k - 1].kind in ("gap", "line") or wording.tokens[k - 1].text == ","):
         k -= 1
-    return any(last in (k, k - 1) and first < k for first, last in spans)
+    return k in ends or k - 1 in ends
 
 
 def _only_joins(wording: Wording, a: int, b: int) -> bool:
@@ -118,7 +117,3 @@ def _whole_name(wording: Wording, name: Known) -> tuple[int, int]:
 def _may_belong(wording: Wording, i: int) -> bool:
     """Whether token i, beside a known name, can be a word of it."""
     return wording.is_name(i) and wording.view.words[i] not in _NO_PART
-
-
-def _words(wording: Wording, span: tuple[int, int]) -> str:
-    return " ".join(token.text for token in wording.tokens[slice(*span)] if token.kind == "word")

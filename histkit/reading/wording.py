@@ -95,6 +95,18 @@ class Wording:
         last = bisect_left(names, b, key=lambda name: name.first)
         return names[first:last]
 
+    def first_word(self) -> int:
+        """The first token that is a word; the end of the text where none is."""
+        return next((i for i, token in enumerate(self.tokens) if token.kind == "word"), len(self.tokens))
+
+    def printed(self, a: int, b: int) -> str:
+        """What tokens a…b print, on one line."""
+        return " ".join(token.text for token in self.tokens[a:b] if token.kind not in ("gap", "line"))
+
+    def words_of(self, a: int, b: int) -> str:
+        """The words among tokens a…b, without figures and stops."""
+        return " ".join(token.text for token in self.tokens[a:b] if token.kind == "word")
+
     def words_between(self, a: int, b: int) -> int:
         """How many of the tokens a…b are words."""
         return self.words_before[b] - self.words_before[a]
