@@ -1,9 +1,9 @@
 """The look-up finds what it should and nothing else, and takes no longer than a name is worth."""
 
 import re
-import sys
 
 import pytest
+from counted_calls import calls_of
 
 import histkit as hk
 from histkit import glossary
@@ -152,19 +152,8 @@ def test_the_longest_name_is_far_longer_than_any_that_the_glossary_has():
 
 
 def calls_for(name):
-    """How many functions of Python and of C are called to look a name up."""
-    calls = 0
-
-    def count(frame, event, argument):
-        nonlocal calls
-        calls += event in ("call", "c_call")
-
-    sys.setprofile(count)
-    try:
-        stages.identified(name, shipped())
-    finally:
-        sys.setprofile(None)
-    return calls
+    """How many functions are called to look a name up."""
+    return calls_of(lambda: stages.identified(name, shipped()))
 
 
 @pytest.mark.parametrize("piece", PIECES)

@@ -3,11 +3,11 @@
 Work is counted in calls of functions, which are the same on any machine and at any load.
 """
 
-import sys
 import time
 from contextlib import suppress
 
 import pytest
+from counted_calls import calls_of
 
 import histkit as hk
 from histkit.reading import MOST_TOKENS, read
@@ -66,20 +66,13 @@ PIECES = [*AMOUNTS, *WORDS, *SIGNS, *MIXED]
 
 
 def calls(text):
-    """How many functions are called, those of C included, while a text is read."""
-    count = 0
+    """How many functions are called while a text is read."""
 
-    def counted(frame, event, argument):
-        nonlocal count
-        count += event in ("call", "c_call")
-
-    sys.setprofile(counted)
-    try:
+    def work():
         with suppress(hk.ReadingError):
             read_closely(text)
-    finally:
-        sys.setprofile(None)
-    return count
+
+    return calls_of(work)
 
 
 @pytest.mark.parametrize("piece", PIECES, ids=repr)
