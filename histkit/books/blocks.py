@@ -40,6 +40,8 @@ class Block:
     bare: tuple[str, ...] = ()
     headed: bool = False
     """A column of figures under its unit."""
+    told: int = 0
+    """Words of doses, solubilities, pages."""
 
 
 @dataclass(slots=True)
@@ -183,6 +185,7 @@ def _count(view: View, block: Block, k: int, bare: bool) -> None:
     weighed = view.weighed[k]
     block.last = k
     block.foreign += weighed.foreign
+    block.told += weighed.told
     block.hits += weighed.hits + weighed.elided
     block.taken = block.taken or weighed.take
     block.signed = block.signed or any(sign in view.lines[k] for sign in _SIGNS)

@@ -46,7 +46,8 @@ _WRITTEN_OUT = frozenset("[⁄∣\u0304\u0303")
 class Evidence(NamedTuple):
     """`hits` amounts with a unit; `elided` amounts of which only the figure is printed ('2 of glycerine'); `names` words of
     the glossary; `foreign` words that are none of what a formula holds, `fills` those of them that belong to prose;
-    `starts`, `ends` whether an amount stands at the beginning or end; `bare` a figure alone at the end of a column.
+    `told` words of doses, solubilities, pages; `starts`, `ends` whether an amount stands at the beginning or end; `bare` a
+    figure alone at the end of a column.
     """
 
     words: int = 0
@@ -58,6 +59,7 @@ class Evidence(NamedTuple):
     verbs: int = 0
     price: int = 0
     against: int = 0
+    told: int = 0
     starts: bool = False
     ends: bool = False
     gap: bool = False
@@ -132,12 +134,12 @@ class _Scale:
     __slots__ = (
         "against", "article", "article_first", "before", "ditto", "ditto_first", "elided", "elided_at", "ends", "enough",
         "figure_first", "figures", "fills", "first_verb", "foreign", "hits", "named", "named_before", "names", "number",
-        "position", "previous", "price", "shared", "sign", "since", "starts", "take", "unit_first", "verbs", "words",
+        "position", "previous", "price", "shared", "sign", "since", "starts", "take", "told", "unit_first", "verbs", "words",
     )  # fmt: skip
 
     def __init__(self, waiting: bool, ditto_first: bool) -> None:
         self.hits = self.elided = self.names = self.foreign = self.fills = self.verbs = 0
-        self.price = self.against = self.words = self.figures = self.since = self.position = 0
+        self.price = self.against = self.told = self.words = self.figures = self.since = self.position = 0
         self.number = self.figure_first = waiting
         self.ditto_first = ditto_first
         self.sign = self.article = self.article_first = self.named = self.named_before = False
@@ -279,6 +281,8 @@ class _Scale:
             self.first_verb = self.first_verb or self.words == 1
         elif kind == v.AGAINST:
             self.against += 1
+        elif kind == v.TOLD:
+            self.told += 1
         elif kind != v.OTHER:
             self.foreign += 1
             self.fills += kind == v.FILL
@@ -303,6 +307,7 @@ class _Scale:
             verbs=self.verbs,
             price=self.price,
             against=self.against,
+            told=self.told,
             starts=self.starts,
             ends=self.ends,
             gap=short and _GAP.search(line.strip()) is not None,

@@ -20,6 +20,8 @@ def accepted(view: View, block: Block) -> bool:
         return False
     if block.bare:
         return _column_of_figures(view, block)
+    if 2 * block.told > block.items:  # doses of a handbook, solubilities, a list of changes
+        return False
     if block.items == 0 or block.hits + (block.soft if block.taken and block.signed else 0) < 2:
         return False
     if block.named < max(1, 0.45 * block.items):

@@ -18,8 +18,9 @@ from histkit.reading import vocabulary as reading
 
 _HERE = Path(__file__).parent
 
-UNIT, NUMBER, SMALL, NAME, PRICE, OTHER, EACH, ENOUGH, TAKE, VERB, STATE, AGAINST, FILL = range(1, 14)
-"""Classes of words. OTHER is a unit that measures no ingredient (hours, inches, degrees), FILL a word of prose."""
+UNIT, NUMBER, SMALL, NAME, PRICE, OTHER, EACH, ENOUGH, TAKE, VERB, STATE, AGAINST, FILL, TOLD = range(1, 15)
+"""Classes of words. OTHER is a unit that measures no ingredient (hours, inches, degrees), FILL a word of prose,
+TOLD one after which amounts are doses, solubilities or pages."""
 
 
 @cache
@@ -46,6 +47,7 @@ def classes() -> Mapping[str, int]:
     claim(word_list("small"), SMALL)
     claim(word_list("price"), PRICE)
     claim(word_list("against"), AGAINST)
+    claim(word_list("told"), TOLD)
     claim(word_list("take"), TAKE)
     claim(word_list("each"), EACH)
     claim(word_list("enough"), ENOUGH)

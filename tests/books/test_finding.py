@@ -98,6 +98,22 @@ def test_no_formula(prose):
     assert find_formulas(f"{PROSE}\n{prose}\n\n{PROSE}") == ()
 
 
+@pytest.mark.parametrize(
+    "told",
+    [
+        "CREAM OF TARTAR.--Dose: 1--8 drams.\n\nPotassium bromide.--Dose: 15--60 grains.",
+        "White powder.--Sol. in 3 parts water, 10 parts alcohol.\nDose: 3--8 grains.",
+        "Soluble in 10 parts alcohol, 100 parts ether.\nInsoluble in oil.",
+    ],
+)
+def test_doses_and_solubilities_of_a_handbook_are_no_formula(told):
+    assert not find_formulas(f"{PROSE}\n{told}\n\n{PROSE}")
+
+
+def test_a_formula_may_tell_its_dose():
+    assert find_formulas(f"{PROSE}\nRhubarb, 2 drachms.\nMagnesia, 1 ounce.\nDose, a teaspoonful.\n\n{PROSE}")
+
+
 def test_empty_and_blank_texts_hold_none():
     assert find_formulas("") == find_formulas("\n \n") == find_formulas(PROSE) == ()
 
