@@ -81,7 +81,13 @@ def within_bounds(
     curvature = 2 * (matrix.T @ matrix + _PULL * np.eye(len(low)))
     slope = -2 * matrix.T @ (np.array(targets, dtype=float))
     answer, _, flag, _ = daqp.solve(
-        curvature, slope, np.zeros((0, len(low))), high * scale, low * scale, np.zeros(len(low), dtype=np.intc), primal_tol=_TOLERANCE
+        curvature,
+        slope,
+        np.zeros((0, len(low))),
+        high * scale,
+        low * scale,
+        np.zeros(len(low), dtype=np.intc),
+        primal_tol=_TOLERANCE,
     )
     if flag != _SOLVED:
         raise BadValue(f"the additions could not be solved (answer {flag} of the solver): try fewer of them")

@@ -47,7 +47,8 @@ class Colour:
         """The colour of linear sRGB channels (red, green, blue as shares of a perfect white)."""
         if len(channels) != 3 or not all(map(is_number, channels)):
             raise BadValue(f"channels are three numbers, red, green and blue, not {quoted(channels)}")
-        return cls(*_converted("srgb-linear", [float(c) for c in channels], "lab-d65"))
+        lightness, a, b = _converted("srgb-linear", [float(c) for c in channels], "lab-d65")
+        return cls(max(0.0, lightness), a, b)  # black may come back a hair below 0
 
     @classmethod
     def from_reflectance(cls, wavelengths: Sequence[float], reflectance: Sequence[float]) -> Colour:
