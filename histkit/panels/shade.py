@@ -203,13 +203,16 @@ class PhotographBox:
     def __init__(self, table: Desk) -> None:
         self.table = table
         self.troubles, self.done, self.kept = Troubles(), result(), result()
-        self.upload = widgets.FileUpload(accept="image/*", multiple=False, description="Choose a photograph")
+        self.upload = widgets.FileUpload(
+            accept="image/*", multiple=False, description="Choose a photograph", layout=widgets.Layout(width="auto", margin="2px")
+        )
         self.boxes = Boxes()
         self.reflectance = number("The grey card reflects, per cent", 18.0, 2, 98, 1, "22em")
         self.role = choice("The swatches are", ROLES, "tint", "26em")
         self.pigment = choice("with", [(glossary.name_of(key), key) for key in PIGMENTS], PIGMENTS[0])
         self.share = number("Per cent of it", 2.0, 0.01, 10, 0.5, "14em")
         self.upload.observe(self._chosen, names="value")
+        self.role.observe(self._coloured, names="value")
         self.children = [
             widgets.HTML(
                 listed(
@@ -237,6 +240,11 @@ class PhotographBox:
             self.kept,
         ]
         table.watch(lambda record: setattr(self.kept, "value", study_view(record)), "shade panel: swatches")
+
+    def _coloured(self, _: Any = None) -> None:
+        """Which pigment is asked for only where there is one."""
+        display = "flex" if self.role.value in ("tint", "powder") else "none"
+        self.pigment.layout.display = self.share.layout.display = display
 
     def _chosen(self, _: Any = None) -> None:
         def put() -> None:
