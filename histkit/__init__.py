@@ -21,6 +21,7 @@ __version__ = "0.1.0"
 if TYPE_CHECKING:
     from histkit import glossary as glossary
     from histkit import measures as measures
+    from histkit import shade as shade
     from histkit.base.errors import BadValue as BadValue
     from histkit.base.errors import Forbidden as Forbidden
     from histkit.base.errors import HistkitError as HistkitError
@@ -66,6 +67,7 @@ _HOMES = {
     "glossary": "glossary:",
     "measures": "measures:",
     "records": "keeping.records:",
+    "shade": "shade:",
     **dict.fromkeys(("Batch", "batch"), "bench.batching"),
     **dict.fromkeys(("Aliquot", "Balance", "Weighing"), "bench.weighing"),
     "ComparisonTable": "telling.comparison",

@@ -21,6 +21,7 @@ ROOMS = (
     "composing",
     "translating",
     "bench",
+    "shade",
     "telling",
     "books",
     "keeping",

@@ -63,3 +63,32 @@ def least_squares(goals: Sequence[Goal], lows: Sequence[float], highs: Sequence[
         raise BadValue(f"the blend could not be solved (answer {flag} of the solver): try fewer stand-ins or wider bounds")
     shares = np.clip(answer, low, high)
     return tuple(float(share) for share in shares * (whole / float(np.sum(shares))))
+
+
+def within_bounds(
+    rows: Sequence[Sequence[float]], targets: Sequence[float], lows: Sequence[float], highs: Sequence[float]
+) -> tuple[float, ...]:
+    """The numbers between `lows` and `highs` for which rows × numbers miss the targets least, by the sum of squares.
+
+    They need add to nothing. Where several would do as well the smallest are taken. Raises BadValue where the solver gives up.
+    """
+    import daqp
+    import numpy as np
+
+    matrix, low, high = np.array(rows, dtype=float), np.array(lows, dtype=float), np.array(highs, dtype=float)
+    scale = max(float(np.abs(matrix).max(initial=0.0)), 1e-30)
+    matrix = matrix / scale
+    curvature = 2 * (matrix.T @ matrix + _PULL * np.eye(len(low)))
+    slope = -2 * matrix.T @ (np.array(targets, dtype=float))
+    answer, _, flag, _ = daqp.solve(
+        curvature,
+        slope,
+        np.zeros((0, len(low))),
+        high * scale,
+        low * scale,
+        np.zeros(len(low), dtype=np.intc),
+        primal_tol=_TOLERANCE,
+    )
+    if flag != _SOLVED:
+        raise BadValue(f"the additions could not be solved (answer {flag} of the solver): try fewer of them")
+    return tuple(float(x) for x in np.clip(answer / scale, low, high))

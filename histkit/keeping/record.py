@@ -31,6 +31,7 @@ from histkit.glossary.nouns import Ingredient
 from histkit.keeping import working
 from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
 from histkit.keeping.form import from_text, schema_of, to_text
+from histkit.keeping.shades import KeptSwatch
 from histkit.reading.formula import Formula
 from histkit.safety.evidence import Finding
 from histkit.safety.products import Product, product_of
@@ -63,6 +64,7 @@ class Record:
     prices: tuple[tuple[str, float], ...] = kept((), "pairs of an id and the price of one gram; such a price", least=0)
     currency: str = kept("", "the currency of the prices")
     known: tuple[Known, ...] = kept((), "unknown or contested names that the maker vouches for, with the reasons")
+    swatches: tuple[KeptSwatch, ...] = kept((), "swatches of base, tints, powder and target, for the shade")
 
     def __post_init__(self) -> None:
         shapes.check(self)

@@ -8,6 +8,7 @@ from pathlib import Path
 from histkit.base.errors import BadValue
 from histkit.base.files import write_atomically
 from histkit.keeping import example
+from histkit.shade import row_of_tests
 from histkit.telling import files
 
 SIZES = {"wide-1080": (1920, 1080), "wide-4k": (3840, 2160), "tall": (1080, 1920)}
@@ -42,6 +43,9 @@ def run(folder: str | Path, say: Callable[[str], None] = print) -> list[Path]:
         say(pressed.to_text() + "\n")
     say(table.to_text() + "\n")
     written += [*files.save_table(folder, table, translation, batch), *files.save_bench_sheet(folder, batch)]
+    tints = row_of_tests("light", "tan", 3)
+    written.append(folder / "three-tints.md")
+    write_atomically(written[-1], "\n".join(shown.to_markdown() for shown in (tints.pale, tints.deep, tints)))
     for name, size in SIZES.items():
         written += table.to_picture(folder / f"old-and-new-{name}.png", size=size)
     for ending in ("svg", "pdf"):

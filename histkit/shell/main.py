@@ -19,6 +19,7 @@ from histkit.shell.corpus import app as corpus
 from histkit.shell.formulas import blend, find, substitutes, translate
 from histkit.shell.lab import lab
 from histkit.shell.record import record
+from histkit.shell.shade import app as shade
 from histkit.shell.tables import demo, table
 
 app = typer.Typer(
@@ -31,6 +32,7 @@ app = typer.Typer(
 )
 
 app.add_typer(corpus, name="corpus")
+app.add_typer(shade, name="shade")
 for command in (demo, translate, find, press, batch, label, effects, substitutes, blend, trials, record, table, lab):
     app.command()(command)
 
