@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from histkit.base.descriptions import (
@@ -32,6 +34,7 @@ from histkit.base.nouns import Spread
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch
     from histkit.bench.proposals import Proposal
+    from histkit.bench.sequence import BenchStep
     from histkit.bench.sheet import BenchSheet, SheetRow
     from histkit.bench.steps import ProcessStep
     from histkit.bench.trials import Trial, TrialLog, Varied
@@ -41,6 +44,9 @@ BENCH_CAUTION = (
     " stop and ask a physician. Rules differ and change: what may be sold or given away is decided by those of your country and"
     " by a safety assessor."
 )
+
+AT_THE_HEAD = 3
+"""How many cautions, and how many findings, stand before the work; the rest stands behind it (own judgement)."""
 
 Likely = tuple[float | None, float | None]
 """How likely a cake holds and gives off (0–1); None where the log says nothing of it."""
@@ -54,26 +60,56 @@ def weighing_list(rows: Iterable[SheetRow]) -> WeighingList:
     return WeighingList(tuple(ToWeigh(row.stage, row.ingredient.name, row.amount, row.note) for row in rows))
 
 
+_UNITS = r"(?:g|mg|kg|%|MPa|N|kgf|lbf|mm|cm2|cm3|s|min|days|drops|°C)"
+_AMOUNT = re.compile(rf"(?<=\d) (?={_UNITS}(?![\w]))")
+
+
+def unbroken(words: str) -> str:
+    """The same words, with figures that no line may part from their units (by no-break spaces)."""
+    return _AMOUNT.sub("\u00a0", words)
+
+
 def paper(sheet: BenchSheet) -> Paper:
-    """The bench sheet: what to fill in, hazards, warnings, cautions, aliquots, weighings, mixing, steps, room for notes."""
+    """The bench sheet: what to fill in, the gravest cautions, what to weigh, the one sequence, the press card, how exact the
+    dilutions are, all other cautions, room for notes.
+    """
     form = Form(
         (Blank("Batch number", sheet.number), Blank("Date"), Blank("Room", unit="°C", room=4), Blank("Total", sheet.total))
     )
-    blocks: list[PaperBlock] = [form, *(Paragraph(words, "warning") for words in (*sheet.hazards, *sheet.warnings))]
-    blocks += [Paragraph(sheet.price)] if sheet.price else []
-    if sheet.cautions:
-        blocks += [Heading("Cautions"), Bullets(sheet.caution_lines())]
-    blocks += [Paragraph(sheet.judged, "caution")] if sheet.judged else []
+    gravest = sheet.gravest_cautions()
+    head, more = sheet.hazards[:AT_THE_HEAD], sheet.hazards[AT_THE_HEAD:]
+    blocks: list[PaperBlock] = [form, *(_warning(words) for words in (*head, *sheet.warnings))]
+    blocks += [_bullets(gravest)] if gravest else []
     blocks.append(Paragraph(BENCH_CAUTION, "caution"))
-    for (name, dilution), account in zip(sheet.aliquots, sheet.accounts, strict=True):
-        blocks += [Heading(f"Aliquot: {name}"), Ticked(dilution), Paragraph(account)]
-    blocks += [Heading("Weigh"), weighing_list(sheet.rows)]
-    if sheet.mixing:
-        blocks += [Heading("Mix small into large"), Ticked(sheet.mixing)]
-    blocks += [Heading("Press card"), Bullets(sheet.press_card)] if sheet.press_card else []
-    blocks += [Heading("Steps (common practice, no source)"), Ticked(tuple(map(sheet.step_text, sheet.steps))), Notes()]
+    blocks += [Heading("Weigh"), _unbroken_list(weighing_list(sheet.rows))]
+    blocks += [Heading("Do, step by step"), Ticked(tuple(unbroken(step.text()) for step in sheet.steps))]
+    blocks += [Heading("Press card"), _bullets(sheet.press_card)] if sheet.press_card else []
+    blocks += [Heading("How exact the dilutions are, and what is left over"), _bullets(sheet.accounts)] if sheet.accounts else []
+    blocks += [Paragraph(sheet.price)] if sheet.price else []
+    others = tuple(line for line in sheet.caution_lines() if line not in gravest)
+    if more or others:
+        blocks += [Heading("Further cautions"), *(_warning(words) for words in more)]
+        blocks += [_bullets(others)] if others else []
+    blocks += [Paragraph(sheet.judged, "caution")] if sheet.judged else []
+    blocks += [Paragraph(_PRACTICE, "aside"), Notes()]
     running = f"{sheet.title}{f', batch {sheet.number}' if sheet.number else ''}"
     return Paper(f"Bench sheet: {sheet.title}", running, tuple(blocks))
+
+
+_PRACTICE = "Order and times of the steps are common practice and have no source."
+
+
+def _warning(words: str) -> Paragraph:
+    return Paragraph(unbroken(words), "warning")
+
+
+def _bullets(entries: Iterable[tuple[str, str]]) -> Bullets:
+    return Bullets(tuple((who, unbroken(words)) for who, words in entries))
+
+
+def _unbroken_list(listed: WeighingList) -> WeighingList:
+    rows = (replace(row, amount=unbroken(row.amount), note=unbroken(row.note)) for row in listed.rows)
+    return WeighingList(tuple(rows))
 
 
 # -- lists --------------------------------------------------------------------------------------------------------------------
@@ -97,10 +133,16 @@ def needs(batch: Batch) -> Listing:
     )
 
 
-def steps(title: str, steps: Sequence[ProcessStep], source: str = "") -> Listing:
+def steps(title: str, steps: Sequence[ProcessStep | BenchStep], source: str = "") -> Listing:
     """Steps at the bench with their times, numbered. `source` is the line of the book, under the title."""
-    entries = tuple(ListEntry(step.step, step.timing(), step.detail) for step in steps)
+    entries = tuple(ListEntry(step.step, step.timing(), _beneath(step)) for step in steps)
     return Listing(title, entries, source, "Times: common practice, no source.", numbered=True)
+
+
+def _beneath(step: ProcessStep | BenchStep) -> str:
+    """What stands below a step: how, and what is there then."""
+    there = getattr(step, "vessel", "")
+    return "; ".join(filter(None, (step.detail, f"{there[:1].lower()}{there[1:]}")))
 
 
 # -- test presses -------------------------------------------------------------------------------------------------------------

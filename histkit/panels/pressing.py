@@ -133,10 +133,11 @@ def pans_view(record: Record) -> str:
 
 def steps_view() -> str:
     """How to press, step by step."""
-    items = "".join(
-        f"<li>{paragraph(f'{step.step}: {step.detail}' + (f' ({step.timing()})' if step.timing() else ''))}</li>"
-        for step in process_steps()
+    words = (
+        f"{step.step}{f': {step.detail}' if step.detail else ''}{f' ({step.timing()})' if step.timing() else ''}"
+        for step in process_steps("press")
     )
+    items = "".join(f"<li>{paragraph(line)}</li>" for line in words)
     return folded("How to press, step by step (common practice, no source)", f"<ol>{items}</ol>")
 
 
