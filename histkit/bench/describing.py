@@ -73,9 +73,8 @@ def paper(sheet: BenchSheet) -> Paper:
     """The bench sheet: what to fill in, the gravest cautions, what to weigh, the one sequence, the press card, how exact the
     dilutions are, all other cautions, room for notes.
     """
-    form = Form(
-        (Blank("Batch number", sheet.number), Blank("Date"), Blank("Room", unit="°C", room=4), Blank("Total", sheet.total))
-    )
+    total = Blank("Total", unbroken(sheet.total))
+    form = Form((Blank("Batch number", sheet.number), Blank("Date"), Blank("Room", unit="°C", room=4), total))
     gravest = sheet.gravest_cautions()
     head, more = sheet.hazards[:AT_THE_HEAD], sheet.hazards[AT_THE_HEAD:]
     blocks: list[PaperBlock] = [form, *(_warning(words) for words in (*head, *sheet.warnings))]

@@ -68,9 +68,7 @@ def steps(batch: Batch | None, translation: Translation | None) -> list[str]:
     if batch is None:
         book_says = " ".join(clean(translation.formula.directions).split()) if translation is not None else ""
         return [f"The book says: {book_says}"] if book_says else []
-    sheet = batch.bench_sheet()
-    amounts = [f"{row.amount} {row.ingredient.name}{f' ({row.note})' if row.note else ''}" for row in sheet.rows]
-    return [f"{clean(words).rstrip('.')}." for words in (f"Weigh {'; '.join(amounts)}", *(s.text() for s in sheet.steps))]
+    return [f"{clean(step.text()).rstrip('.')}." for step in batch.bench_sheet().steps]
 
 
 def cautions(batch: Batch | None, translation: Translation | None) -> list[tuple[str, str]]:

@@ -87,7 +87,7 @@ class TestSheet:
         page, text = made_batch.to_html(), made_batch.to_markdown()
         assert "<script>" not in page and "<b>" not in page and "&lt;b&gt;" in page
         assert "<script>" not in text
-        for word in ("carmine", "Dilution A", "Notes", "cautions", "dust mask", "Patch test", "60.00\u00a0g"):
+        for word in ("carmine", "Dilution A", "Notes", "(restricted)", "dust mask", "Patch test", "60.00\u00a0g"):
             assert word in page and word in text
         assert "☐" in page and text.count("- [ ]") >= len(made_batch.weighings)
         assert made_batch.weighing("talc").direct > 0
