@@ -30,6 +30,7 @@ from histkit.base.descriptions import (
     WeighingList,
 )
 from histkit.base.nouns import Spread
+from histkit.bench.outcomes import Outcome, outcome
 
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch
@@ -156,7 +157,8 @@ def trial_bars(
     """
     tried: dict[float, list[str]] = {}
     for trial in sorted(log.trials, key=lambda t: t.number):
-        tried.setdefault(_share(trial, vary), []).append(f"trial {trial.number}: {_outcome(trial)}")
+        came = _outcome(outcome(trial, vary, usual=log.pressure))
+        tried.setdefault(_share(trial, vary), []).append(f"trial {trial.number}: {came}")
     shares = sorted({*tried, proposal.share.best})
     rows = []
     for share, likely in zip(shares, likelihoods(shares), strict=True):
@@ -165,7 +167,7 @@ def trial_bars(
         rows.append(BarRow(f"{100 * share:.4g} %: {'; '.join(words)}", tuple(map(_likely, likely)), 1.0, suggested))
     title = f"Trials: {log.name}" if log.name else "Trials"
     legend = ("likely to hold", "likely to give off")
-    foot = f"A suggestion, no measurement: {proposal.share * 100} % of {vary}. Curves: common practice, no source."
+    foot = f"A suggestion, no measurement: {_suggested(proposal, vary)}. Curves: common practice, no source."
     lines = [f"{r.name}: {legend[0]} {r.lengths[0].words}, {legend[1]} {r.lengths[1].words}." for r in rows]
     return Bars(title, legend, tuple(rows), foot=foot, spoken=Spoken(title, lines=(*lines, foot)))
 
@@ -178,16 +180,33 @@ def _likely(chance: float | None) -> Length:
     return Length(None, "–") if chance is None else Length(Spread.exact(chance), f"{100 * chance:.0f} %")
 
 
-def _outcome(trial: Trial) -> str:
-    """What came of a trial, in words."""
-    held, gave = trial.held(), trial.gave()
-    words = [] if held is None else ["held" if held else "did not hold"]
-    words += [] if gave is None else ["gave off" if gave else "gave off badly"]
+def _outcome(said: Outcome) -> str:
+    """What a trial says, in words."""
+    words = [] if said.held is None else ["held" if _firm(said) else "did not hold" if not said.held else "held, but soft"]
+    if said.gave is not None:
+        words.append("gave off badly" if not said.gave else "gave off, but begins to glaze" if said.much else "gave off")
+    if said.press:
+        words.append(f"press {said.press} first")
     return ", ".join(words) or "no result"
 
 
+def _firm(said: Outcome) -> bool | None:
+    """Whether it counts as holding, as the suggestion takes it; None where it says nothing."""
+    return None if said.held is None else said.held and not said.soft
+
+
+def _suggested(proposal: Proposal, vary: Varied) -> str:
+    """What is suggested, in few words."""
+    at = "" if proposal.pressure is None else f" at {proposal.pressure.best:.2g} MPa"
+    if proposal.change == "pressure":
+        return f"keep to {100 * proposal.share.best:.4g} % of {vary} and change the pressure{at and f', to about{at[3:]}'}"
+    if proposal.change == "neither":
+        return f"no other share of {vary}"
+    return f"{proposal.share * 100} % of {vary}{at}"
+
+
 _MARKS: dict[bool | None, Mark] = {True: "full", False: "open", None: "cross"}
-_HELD = {True: "it held", False: "it did not hold", None: "holding not tried"}
+_HELD = {True: "it held", False: "it did not hold", None: "it says nothing of holding"}
 
 
 def trial_points(log: TrialLog, vary: Varied, proposal: Proposal | None = None) -> Points | None:
@@ -195,16 +214,17 @@ def trial_points(log: TrialLog, vary: Varied, proposal: Proposal | None = None) 
 
     The band is the share that `proposal` suggests. Trials without any result are left out; None where no trial has one.
     """
-    tried = [t for t in log.trials if t.held() is not None or t.gave() is not None]
+    said = {t.number: outcome(t, vary, usual=log.pressure) for t in log.trials}
+    tried = [t for t in log.trials if t.payoff is not None or said[t.number].held is not None or said[t.number].gave is not None]
     if not tried:
         return None
     band = None
     spoken = [
-        f"Trial {t.number}, {100 * _share(t, vary):.3g} % of {vary}: {_HELD[t.held()]}, "
+        f"Trial {t.number}, {100 * _share(t, vary):.3g} % of {vary}: {'it held, but soft' if said[t.number].soft else _HELD[said[t.number].held]}, "
         f"payoff {t.payoff if t.payoff is not None else 'not tried'}."
         for t in tried
     ]
-    if proposal is not None:
+    if proposal is not None and proposal.change == "share":
         span = Spread(100 * proposal.share.low, 100 * proposal.share.best, 100 * proposal.share.high)
         band = (span, f"try {span.best:.3g} %")
         spoken.append(f"Suggested: {span.best:.3g} %, {span.low:.3g} to {span.high:.3g} %.")
@@ -213,8 +233,8 @@ def trial_points(log: TrialLog, vary: Varied, proposal: Proposal | None = None) 
         x_head=f"{vary}, % of the cake",
         y_head="Payoff, 0 to 5",
         most=5,
-        points=tuple(Point(100 * _share(t, vary), t.payoff, _MARKS[t.held()]) for t in tried),
-        marks=(("full", "held together"), ("open", "did not"), ("cross", "holding not tried")),
+        points=tuple(Point(100 * _share(t, vary), t.payoff, _MARKS[_firm(said[t.number])]) for t in tried),
+        marks=(("full", "held together"), ("open", "did not, or soft"), ("cross", "says nothing of holding")),
         not_tried="payoff not tried",
         spoken=" ".join(spoken),
         reaching=tuple(100 * _share(t, vary) for t in log.trials),

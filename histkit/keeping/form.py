@@ -92,6 +92,9 @@ def schema_of(kind: type) -> dict[str, Any]:
         ("Trial", "pressure"): {"exclusiveMinimum": 0},
         ("Trial", "drops_survived"): {"minimum": 0},
         ("Trial", "payoff"): {"minimum": 0, "maximum": 5},
+        ("Trial", "drop_height_mm"): {"exclusiveMinimum": 0, "maximum": 3000},
+        ("Trial", "lost_share"): {"minimum": 0, "maximum": 1},
+        ("Trial", "payoff_mg"): {"minimum": 0},
     }
     described = shapes.schema(kind, own_checks)
     version = {"description": "version of the form of this file", "type": "integer", "minimum": 1, "maximum": VERSION}

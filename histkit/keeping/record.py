@@ -13,7 +13,7 @@ from histkit.base.fields import kept
 from histkit.base.nouns import Source, Spread
 from histkit.bench.batching import Batch
 from histkit.bench.label import LabelDraft, label_draft
-from histkit.bench.ladders import Ladder, ladder
+from histkit.bench.ladders import IncrementalLadder, Ladder, incremental_ladder, ladder
 from histkit.bench.pans import PansNeed
 from histkit.bench.press_card import PressCard
 from histkit.bench.pressing import PressedFormula
@@ -162,8 +162,8 @@ class Record:
         return working.press_card_of(pressed, self.pressing, self.weighing)
 
     def log(self) -> TrialLog:
-        """The trial presses as a log."""
-        return TrialLog(self.trials, self.title or self.formula().title)
+        """The trial presses as a log, with the pressure and the binders that are chosen."""
+        return working.log_of(self.trials, self.title or self.formula().title, self.pressing, self.weighing)
 
     def proposal(self, vary: Varied = "binder") -> Proposal:
         """The share that the trial presses suggest for the next one. Raises BadValue where none has a result yet."""
@@ -182,6 +182,16 @@ class Record:
             raise BadValue("it stays a loose powder: choose first that it is pressed into a cake")
         law: dict[str, Any] = {"product": self.constraints.product, "region": self.constraints.market}
         return ladder(pressed, around, count, grams_each, self.weighing.scales(), step=step, vary=vary, **law)
+
+    def incremental_ladder(
+        self, vary: Varied = "binder", count: int = 5, grams_each: float = 5.0, step: float = 0.01, around: float | None = None
+    ) -> IncrementalLadder:
+        """As `ladder`, but one powder pressed again and again with a little more each time. Raises as `ladder`."""
+        pressed = self.pressed()
+        if pressed is None:
+            raise BadValue("it stays a loose powder: choose first that it is pressed into a cake")
+        law: dict[str, Any] = {"product": self.constraints.product, "region": self.constraints.market}
+        return incremental_ladder(pressed, around, count, grams_each, self.weighing.scales(), step=step, vary=vary, **law)
 
     # -- what keeps it from the bench ---------------------------------------------------------------------------------
 

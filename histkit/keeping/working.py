@@ -18,6 +18,7 @@ from histkit.bench.press_card import PressCard, press_card
 from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.pressures import PressPressure, press_pressure, window_note
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
+from histkit.bench.trials import Trial, TrialLog
 from histkit.composing.composition import Composition
 from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
 from histkit.reading import read
@@ -133,6 +134,16 @@ def pressure_of(pressing: Pressing, weighing: Weighing) -> PressPressure | None:
         return None
     sides = {side: value for side, value in weighing.pan().items() if side not in ("depth_mm", "below_rim_mm")}
     return press_pressure(pressing.press, **sides)
+
+
+def log_of(trials: tuple[Trial, ...], name: str, pressing: Pressing | None, weighing: Weighing) -> TrialLog:
+    """The trial presses with what is chosen beside them: the pressure where a trial notes none, the binders, the sort of cake."""
+    if pressing is None:
+        return TrialLog(trials, name)
+    pressure = pressure_of(pressing, weighing)
+    dry = tuple(key for key in (pressing.binder, *(key for key, _ in pressing.more_binders)) if key)
+    oils = tuple(key for key in (pressing.oil, *(key for key, _ in pressing.more_oils)) if key)
+    return TrialLog(trials, name, None if pressure is None else pressure.mpa.best, dry, oils, pressing.cake)
 
 
 def batch_of(
