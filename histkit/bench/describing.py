@@ -219,8 +219,9 @@ def trial_points(log: TrialLog, vary: Varied, proposal: Proposal | None = None) 
     if not tried:
         return None
     band = None
+    held = {number: "it held, but soft" if one.soft else _HELD[one.held] for number, one in said.items()}
     spoken = [
-        f"Trial {t.number}, {100 * _share(t, vary):.3g} % of {vary}: {'it held, but soft' if said[t.number].soft else _HELD[said[t.number].held]}, "
+        f"Trial {t.number}, {100 * _share(t, vary):.3g} % of {vary}: {held[t.number]}, "
         f"payoff {t.payoff if t.payoff is not None else 'not tried'}."
         for t in tried
     ]

@@ -119,7 +119,7 @@ def propose(log: TrialLog, vary: Varied = "binder", drops: int = 3, payoff: int 
         best = next((i for i in order if good[i] >= _LIKELY), order[-1])
         spread = blurred(shares[best], rising if held else falling, bounds.low, bounds.high)
     reason = f"{said}{_reason(held, gave, bounds, vary)}{_missing(held, gave)}{_strangers(log, vary)}"
-    at = pressure or _pressed_well(log, results)
+    at = _pressed_well(log, results) or pressure
     return Proposal(
         spread,
         holds[best] if held else None,

@@ -12,12 +12,14 @@ from histkit.base.errors import BadValue, Forbidden
 from histkit.base.fields import kept
 from histkit.base.nouns import Source, Spread
 from histkit.bench.batching import Batch
+from histkit.bench.drying import dry_basis
 from histkit.bench.label import LabelDraft, label_draft
 from histkit.bench.ladders import IncrementalLadder, Ladder, incremental_ladder, ladder
 from histkit.bench.pans import PansNeed
 from histkit.bench.press_card import PressCard
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.pressures import PressPressure
+from histkit.bench.profiles import BaseProfile, base_profile
 from histkit.bench.proposals import Proposal, propose
 from histkit.bench.sizing import smallest_batch
 from histkit.bench.trials import Trial, TrialLog, Varied
@@ -135,6 +137,10 @@ class Record:
     def effects(self) -> Effects:
         """What all changes together do, from the formula as printed to what is weighed."""
         return self.translation().composition().effects(self.final(), dict(self.prices) or None)
+
+    def base(self) -> BaseProfile | None:
+        """What a powder such as this one usually takes to be pressed; None where nothing is known of its sort."""
+        return base_profile(dry_basis(self.composition()).dry)
 
     # -- pans and test presses ----------------------------------------------------------------------------------------
 

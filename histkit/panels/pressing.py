@@ -108,8 +108,10 @@ def cake_view(record: Record) -> str:
             return paragraph("It stays a loose powder.") + record.final().to_html()
         grid = pressed._grid()
         shown = "".join(map(alert, pressed.warnings)) + to_html(replace(grid, notes=tuple(pressed.notes)))
+        base = record.base()
+        usual = "" if base is None else folded("What such a powder usually takes", paragraph(base.text()) + base.to_html())
         published = folded("Published levels for these binders, with their sources", to_html(pressed.levels_grid()))
-        return shown + (published if pressed.levels else "")
+        return shown + (published if pressed.levels else "") + usual
 
     return live(kindly(view))
 
@@ -159,6 +161,27 @@ def with_pressing(record: Record, **parts: Any) -> Record:
     if new.text.strip():
         new.pressed()  # what cannot be pressed is told here, and not kept
     return new
+
+
+def with_base(record: Record) -> Record:
+    """The record with the binder, the oil and the pressure that such a powder usually takes, to begin the trials with.
+
+    Raises:
+        BadValue: nothing is known of a powder of this sort.
+    """
+    base = record.base()
+    if base is None:
+        raise BadValue(
+            "nothing is known of what such a powder takes; begin with 4 % of dry binder and 4 % of oil and try it small"
+        )
+    now = record.pressing or Pressing()
+    shares: dict[str, Any] = {
+        "binder": now.binder or Pressing().binder,
+        "binder_share": base.binder.best,
+        "oil_share": base.oil.best,
+    }
+    new = replace(now, **shares, oil=now.oil or Pressing().oil, oil_from="share", of="cake")
+    return with_pressing(replace(record, pressing=new))
 
 
 def with_weighing(record: Record, **parts: Any) -> Record:
@@ -254,17 +277,27 @@ class _CakeBox:
             bind(table, troubles, field, _chosen(entry), _put(entry, lambda value: value or None), NAME)
         for share, entry in ((binder_share, "binder_share"), (oil_share, "oil_share")):
             bind(table, troubles, share, _share(entry), _put(entry, lambda value: value / 100), NAME)
+        self.table, self.done = table, result()
+        begin = button("Begin with what such a powder takes", self.begin, troubles)
         self.children = [
-            pressed,
+            widgets.HBox([pressed, begin], layout=ROW),
             widgets.HBox([binder, binder_row], layout=ROW),
             widgets.HBox([oil, oil_row], layout=ROW),
             troubles.place,
+            self.done,
             self.shown,
         ]
 
+    def begin(self) -> None:
+        """Take binder and oil from the profile of the base."""
+        self.table.edit(with_base)
+        base = self.table.record.base()
+        assert base is not None  # else it was refused
+        self.done.value = good(base.text())
+
     def refresh(self, record: Record) -> None:
         """Show the cake as it is now."""
-        self.shown.value = cake_view(record)
+        self.shown.value, self.done.value = cake_view(record), ""
 
 
 def _chosen(entry: str) -> Callable[[Record], Any]:

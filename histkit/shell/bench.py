@@ -34,6 +34,8 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
         sheet = record.batch().to_text()
         say(pressed.to_text() + "\n")
         say(to_text(pressed.levels_grid()) + "\n")
+        if (base := record.base()) is not None:
+            say(base.text() + "\n")
         if need is not None:
             say(need.text() + "\n")
         if pressure is not None:
