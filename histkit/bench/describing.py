@@ -85,6 +85,7 @@ def paper(sheet: BenchSheet) -> Paper:
     blocks += [Heading("Do, step by step"), Ticked(tuple(unbroken(step.text()) for step in sheet.steps))]
     blocks += [Heading("Press card"), _bullets(sheet.press_card)] if sheet.press_card else []
     blocks += [Heading("How exact the dilutions are, and what is left over"), _bullets(sheet.accounts)] if sheet.accounts else []
+    blocks += [Heading("Lots and dates"), _bullets(sheet.lots)] if sheet.lots else []
     blocks += [Paragraph(sheet.price)] if sheet.price else []
     others = tuple(line for line in sheet.caution_lines() if line not in gravest)
     if more or others:

@@ -56,6 +56,8 @@ class BenchSheet(Tabular):
     """As which product, and by whose law, it was judged."""
     press_card: tuple[tuple[str, str], ...] = ()
     """What the pans take and how hard they are pressed, where the batch is for pans."""
+    lots: tuple[tuple[str, str], ...] = ()
+    """(ingredient, its lot and dates), and when the batch is best used up, where they were noted."""
     accounts: tuple[tuple[str, str], ...] = ()
     """For each of the dilutions (its name), how far it may be off in all and what it wastes; and what to do instead."""
 
@@ -123,6 +125,7 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
         hazards,
         judged_words(batch.judged_as, region_of(batch.region)),
         batch.press_card if press else (),
+        batch.lots,
         tuple((f"{letter_of(w, batch)}, {w.ingredient.name}", _account(w, batch)) for w in ordered if w.aliquot is not None),
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -11,6 +11,7 @@ from histkit.base import fields as shapes
 from histkit.base.errors import BadValue, Forbidden
 from histkit.base.fields import kept
 from histkit.base.nouns import Source, Spread
+from histkit.bench.batch_record import BatchRecord, ShoppingList, shopping_list
 from histkit.bench.batching import Batch
 from histkit.bench.drying import dry_basis
 from histkit.bench.label import LabelDraft, label_draft
@@ -31,7 +32,7 @@ from histkit.composing.quantities import KEPT
 from histkit.composing.substitution import Suggestion, substitutes
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping import working
-from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Constraints, Correction, Known, Pack, Pressing, Replacement, Weighing
 from histkit.keeping.form import from_text, schema_of, to_text
 from histkit.reading.formula import Formula
 from histkit.safety.evidence import Finding
@@ -65,6 +66,7 @@ class Record:
     prices: tuple[tuple[str, float], ...] = kept((), "pairs of an id and the price of one gram; such a price", least=0)
     currency: str = kept("", "the currency of the prices")
     known: tuple[Known, ...] = kept((), "unknown or contested names that the maker vouches for, with the reasons")
+    packs: tuple[Pack, ...] = kept((), "what is at hand: lots, dates, sizes of packs")
 
     def __post_init__(self) -> None:
         shapes.check(self)
@@ -225,7 +227,18 @@ class Record:
         weighing = working.chosen_weighing(number, self.weighing, self.batches)
         prices = dict(self.prices)
         mixture = self.composition()
-        return working.batch_of(self.pressed(), mixture, self.pressing, weighing, prices, self.currency, self.constraints)
+        made = working.batch_of(self.pressed(), mixture, self.pressing, weighing, prices, self.currency, self.constraints)
+        return replace(made, lots=working.record_of_batch(made, weighing, self.packs).lines())
+
+    def batch_record(self, number: str | None = None) -> BatchRecord:
+        """Lots, dates, cost and waste of the next batch, or of the one of that number. Raises as `batch`."""
+        weighing = working.chosen_weighing(number, self.weighing, self.batches)
+        return working.record_of_batch(self.batch(number), weighing, self.packs)
+
+    def shopping_list(self) -> ShoppingList:
+        """What to buy for the next batch. Raises as `batch`."""
+        sizes = {pack.ingredient: pack.sizes for pack in self.packs if pack.sizes}
+        return shopping_list(self.batch(), dict(self.weighing.cupboard), sizes)
 
     def straight_from(self) -> float:
         """Grams from which on every ingredient is weighed straight on the maker's balance, within the limit of error."""

@@ -792,3 +792,61 @@ def test_plain_copies_hold_text_and_html():
     assert empty["text/plain"] == "nothing yet"
     refused = parts.PlainCopy(lambda: demo.record("complexion", replaced=False).batch(), "")._repr_mimebundle_()
     assert "must not be used" in refused["text/plain"]
+
+
+def test_lots_dates_and_packs_are_kept_and_go_with_the_batch(desk):
+    desk.keep(demo.record("tinted"))
+    panel = batch.build(desk)
+    f = fields(panel)
+    f["Pack of"].value = "jojoba-oil"
+    for name, words in (("Lot", "J9"), ("Opened on", "2026-01-01"), ("Keeps open, months", "6"), ("Packs sold, g", "50, 250")):
+        f[name].value = words
+    assert desk.record.packs == (records.Pack("jojoba-oil", "J9", "2026-01-01", "", 6.0, (50.0, 250.0)),)
+    assert "Shopping list" in shown(panel) and "Best before 2026-07-02" in shown(panel) and "Lots and dates" in shown(panel)
+    f["Best before"].value = "31 May"
+    assert "is a date such as 2026-05-31" in shown(panel) and desk.record.packs[0].best_before == ""
+    f["Batch number"].value, f["Made on"].value = "12", "2026-03-01"
+    f["This batch was made"].click()
+    assert desk.record.batches[0].made_on == "2026-03-01" and desk.record.batches[0].packs == desk.record.packs
+    assert "made on 2026-03-01" in shown(panel) and desk.record.weighing.made_on == ""
+    f["Lot"].value = "J10"
+    kept = {row.ingredient.id: row.lot for row in desk.record.batch_record("12").rows}
+    assert kept["jojoba-oil"].lot == "J9", "a batch that was made keeps its own lots"
+
+
+def test_the_makers_own_dropper_is_kept_and_counts_on_the_sheet(desk):
+    desk.keep(demo.record("tinted"))
+    panel = batch.build(desk)
+    f = fields(panel)
+    f["Liquid"].value = "jojoba-oil"
+    f["20 drops weigh, g"].value = "0,41"
+    assert desk.record.weighing.own_drops == (("jojoba-oil", 0.41),) and "your dropper" in shown(panel)
+    f["20 drops weigh, g"].value = "50"
+    assert "less than 10 g" in shown(panel) or "below 10" in shown(panel)
+    assert desk.record.weighing.own_drops == (("jojoba-oil", 0.41),)
+    f["20 drops weigh, g"].value = ""
+    assert desk.record.weighing.own_drops == ()
+
+
+def test_several_dry_binders_and_oils(desk):
+    desk.keep(demo.record("complexion"))
+    panel = pressing.build(desk)
+    f = fields(panel)
+    f["Further binder or oil"].value = "zinc-stearate"
+    f["Its share, % of the cake"].value = 2
+    f["Further binder or oil"].value = "squalane"
+    assert f["Its share, % of the cake"].value == 0
+    f["Its share, % of the cake"].value = 1
+    now = desk.record.pressing
+    assert now.more_binders == (("zinc-stearate", 0.02),) and now.more_oils == (("squalane", 0.01),)
+    assert "Beside the first: zinc stearate 2 %, squalane 1 %" in shown(panel)
+    f["Its share, % of the cake"].value = 0
+    assert desk.record.pressing.more_oils == ()
+
+
+def test_begin_with_what_such_a_powder_takes(desk):
+    desk.keep(demo.record("complexion"))
+    panel = pressing.build(desk)
+    fields(panel)["Begin with what such a powder takes"].click()
+    base = desk.record.base()
+    assert base.id == "starch" and desk.record.pressing.binder_share == base.binder.best and base.remark in shown(panel)
