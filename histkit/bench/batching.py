@@ -67,6 +67,8 @@ class Batch(Tabular):
     """The region whose law was asked."""
     press_card: tuple[tuple[str, str], ...] = ()
     """What the pans take and how hard they are pressed, (what, its text), where the batch is for pans."""
+    lots: tuple[tuple[str, str], ...] = ()
+    """(ingredient, its lot and dates), where a maker noted them."""
 
     def weighing(self, ingredient: Ingredient | str) -> Weighing:
         """The weighing of one ingredient (raises BadValue where the batch has none of it)."""
@@ -175,6 +177,7 @@ class Batch(Tabular):
             "product": self.product,
             "region": self.region,
             "press_card": [list(line) for line in self.press_card],
+            "lots": [list(line) for line in self.lots],
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -192,14 +195,14 @@ class Batch(Tabular):
             more |= {"product": data.get("product"), "region": data.get("region", "EU")}
             pressed, wetting = bool(data.get("pressed", False)), dict(data.get("wetting", {}))
             size_notes = tuple(str(note) for note in data.get("size_notes", ()))
-            card = tuple((str(what), str(words)) for what, words in data.get("press_card", ()))
+            card, lots = (tuple((str(what), str(words)) for what, words in data.get(key, ())) for key in ("press_card", "lots"))
         except (json.JSONDecodeError, KeyError, TypeError, ValueError) as error:
             raise BadValue(f"this is not a batch that histkit wrote: {error}") from error
         weighed = batch(Composition.from_json(composition, ingredients), grams, balance, error_limit=limit, number=number, **more)
         own = ingredients or {}
         masses = {key: positive(mass, f"the grams of {key} that dry off") for key, mass in wetting.items()}
         liquids = tuple((own.get(key) or resolve(key), mass) for key, mass in masses.items())
-        weighed = replace(weighed, pressed=pressed, wetting=liquids, press_card=card)
+        weighed = replace(weighed, pressed=pressed, wetting=liquids, press_card=card, lots=lots)
         for note in reversed(size_notes):
             weighed = weighed.with_size_note(note)
         return weighed

@@ -17,6 +17,7 @@ from histkit.base.errors import BadValue, Forbidden, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.bench.drops import grams_of_drops
+from histkit.bench.profiles import base_profile
 from histkit.composing.composition import Composition, resolve
 from histkit.composing.effects import oil_absorption
 from histkit.display.tabular import Tabular
@@ -199,22 +200,54 @@ def held_note(binder: Binder) -> str:
     return f"the powder already holds {held} of {name}: this is counted, and only the difference is added"
 
 
+KNOWN_ENOUGH = 2 / 3
+"""Share of the powder whose oil absorption has to be known for an oil to be proposed from it (own judgement)."""
+USUAL_OIL = Spread(0.03, 0.04, 0.05)
+"""Share of the cake where nothing else is known: common practice for a face powder."""
+
+
 def oil_from_absorption(composition: Composition) -> Spread | None:
     """Grams of oil proposed for one gram of powder: about a tenth of what the powder takes up (common practice, no source).
 
-    None where no oil absorption is known of anything in it. Oil that the powder holds already is part of the proposal.
+    None where the oil absorption of less than two thirds of it is known. Oil that the powder holds already is part of the
+    proposal.
     """
-    measured = oil_absorption(composition).value
-    if measured is None:
+    measured = oil_absorption(composition)
+    if measured.value is None or measured.known_share < KNOWN_ENOUGH:
         return None
-    taken = Spread(measured.low / 100, measured.best / 100, measured.high / 100)
+    taken = Spread(measured.value.low / 100, measured.value.best / 100, measured.value.high / 100)
     return taken * OIL_PART_OF_ABSORPTION
+
+
+def usual_oil(composition: Composition) -> tuple[Spread, str]:
+    """(share of oil in the cake, why) for a powder of whose oil absorption too little is known: that of its base."""
+    profile = base_profile(composition)
+    measured = oil_absorption(composition)
+    unknown = (
+        f"no oil absorption is known of {', '.join(measured.without)} ({100 * (1 - measured.known_share):.0f} % of the powder)"
+    )
+    if profile is None:
+        return USUAL_OIL, f"{unknown}, so the usual {_range(USUAL_OIL)} of the cake is taken (common practice, no source)"
+    return (
+        profile.oil,
+        f"{unknown}, so what a powder {profile.words} usually takes is proposed, {_range(profile.oil)} of the cake",
+    )
+
+
+def _range(share: Spread) -> str:
+    low, high = (f"{100 * side:.3g}" for side in (share.low, share.high))
+    return f"{low} %" if low == high else f"{low} to {high} %"
 
 
 def _proposed(composition: Composition, of: Basis, dry: float) -> tuple[float, str]:
     proposal = oil_from_absorption(composition)
     if proposal is None:
-        raise BadValue("oil_share=None asks for a proposal, but no oil absorption is known in this powder; give a share")
+        usual, words = usual_oil(composition)
+        if oil_absorption(composition).value is None:
+            raise BadValue(
+                f"oil_share=None asks for a proposal, but no oil absorption is known in this powder; give a share: {words}"
+            )
+        return (usual.best if of == "cake" else usual.best / (1 - usual.best)), f"oil: {words}"
     # From grams for one gram of powder to a share of the cake that also holds the dry binder.
     share = proposal.best if of == "powder" else proposal.best * (1 - dry) / (1 + proposal.best)
     low, high = 100 * proposal.low, 100 * proposal.high

@@ -22,13 +22,25 @@ class Fault(Tabular):
     mark: str
     source: str
     more: tuple[str, ...] = ()
-    """Of which of "binder" and "oil" the next trial wants more."""
+    """Of which of "pressure", "binder" and "oil" the next trial wants more, the first to be tried first."""
     less: tuple[str, ...] = ()
+    outweighs: tuple[str, ...] = ()
+    """Ids of faults that are this one's doing: where it is named, they are not told."""
 
     def _grid(self) -> Grid:
-        heads = (("fault", "Fault"), ("cause", "Cause"), ("remedy", "What to try"), ("source", "Source"))
-        columns = tuple(Column(key, head) for key, head in heads)
-        return Grid(columns, ((self.fault, self.cause, self.remedy, marked(self.mark, self.source)),), "Fault")
+        return faults_grid((self,), "Fault")
+
+
+def faults_grid(faults: Iterable[Fault], caption: str) -> Grid:
+    """Faults with their causes, remedies and sources."""
+    heads = (("fault", "Fault"), ("cause", "Cause"), ("remedy", "What to try"), ("source", "Source"))
+    rows = tuple((f.fault, f.cause, f.remedy, marked(f.mark, f.source)) for f in faults)
+    return Grid(tuple(Column(key, head) for key, head in heads), rows, caption)
+
+
+def all_faults() -> tuple[Fault, ...]:
+    """Every fault of `faults.csv`, in its order."""
+    return tuple(map(_fault, sourced("bench/faults")))
 
 
 def faults_in(words: str) -> tuple[Fault, ...]:
@@ -40,24 +52,25 @@ def faults_in(words: str) -> tuple[Fault, ...]:
 
 
 def faults_of(ids: Iterable[str], words: str = "") -> tuple[Fault, ...]:
-    """The faults of these ids, and those that the words speak of (see `faults_in`), each once, in the order of the table."""
+    """The faults of these ids, and those that the words speak of (see `faults_in`), each once, in the order of the table.
+
+    A fault that another one named outweighs is left out: what caps is not called soft.
+    """
     text = words.lower().replace("’", "'")
     text = " ".join(text.replace(",", " ").replace(".", " ").replace(";", " ").split())
     wanted = set(ids)
-    return tuple(
-        Fault(
-            row["id"],
-            row["fault"],
-            row["cause"],
-            row["remedy"],
-            row["mark"],
-            cited(row),
-            tables.words(row, "more"),
-            tables.words(row, "less"),
-        )
+    named = [
+        _fault(row)
         for row in sourced("bench/faults")
         if row["id"] in wanted or any(_speaks_of(text, stem) for stem in tables.words(row, "words"))
-    )
+    ]
+    outweighed = {key for fault in named for key in fault.outweighs}
+    return tuple(fault for fault in named if fault.id not in outweighed)
+
+
+def _fault(row: tables.Row) -> Fault:
+    lists = (tables.words(row, column) for column in ("more", "less", "outweighs"))
+    return Fault(row["id"], row["fault"], row["cause"], row["remedy"], row["mark"], cited(row), *lists)
 
 
 def _speaks_of(text: str, stem: str) -> bool:

@@ -1,4 +1,8 @@
-"""A ladder of small trial presses: shares a step apart around a middle one, each with what to weigh for it."""
+"""A ladder of small trial presses: shares a step apart, each with what to weigh for it.
+
+A separate ladder (`ladder`) weighs every press from its own powder; an incremental one (`incremental_ladder`) presses the same
+powder again and again, ground up with a little more of the binder or the oil each time, and takes far less of it.
+"""
 
 from __future__ import annotations
 
@@ -151,3 +155,139 @@ def _as_weighed(pressed: PressedFormula) -> Composition:
     masses: list[tuple[Ingredient | str, float]] = [(base, 1.0)]
     masses += [(b.ingredient, b.added) for b in pressed.binders if b.added > 0]
     return Composition.of(masses, pressed.powder.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Rung(Tabular):
+    """One press of an incremental ladder: its shares, the grams to add to what is there, and the grams that there are then."""
+
+    trial: Trial
+    add: float
+    holds: float
+
+    def _grid(self) -> Grid:
+        return _rungs_grid((self,), f"Trial {self.trial.number}", ())
+
+
+@dataclass(frozen=True, slots=True)
+class IncrementalLadder(Tabular):
+    """The same powder pressed again and again, with a little more each time.
+
+    `powder_grams` is the blended powder to begin with, `first` what is added to it before the first press (name, grams), `added`
+    the name of what each rung adds; `separate_grams` the powder that as many separate presses would take.
+    """
+
+    rungs: tuple[Rung, ...]
+    varied: Varied
+    added: str
+    powder_grams: float
+    first: tuple[tuple[str, float], ...]
+    separate_grams: float
+    decimals: int = 2
+    least: float = 0.0
+    """The least that the balance weighs well, grams."""
+
+    @property
+    def log(self) -> TrialLog:
+        """An empty log with the planned trials in it."""
+        return TrialLog(tuple(rung.trial for rung in self.rungs))
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """How it is done, and what it cannot tell."""
+        begin = _joined_grams(self.first, self.decimals)
+        small = [rung.add for rung in self.rungs if 0 < rung.add < self.least]
+        too_small = (
+            (
+                f"The balance weighs {self.least:g} g at least and some additions are less: press cakes"
+                f" {math.ceil(10 * self.least / min(small)) / 10:g} times as large."
+            )
+            if small
+            else ""
+        )
+        return (
+            *filter(None, [too_small]),
+            f"Begin with {self.powder_grams:.{self.decimals}f} g of the blended powder{f', {begin}' if begin else ''}; separate"
+            f" presses would take {self.separate_grams:.{self.decimals}f} g of powder.",
+            "Press, try it, grind it up again and sieve it, add what the next line says, and press at the same pressure.",
+            "Powder that was pressed before packs closer and holds better: press the best share once more from fresh powder"
+            " (common practice, no source).",
+        )
+
+    def _grid(self) -> Grid:
+        return _rungs_grid(self.rungs, f"Trial ladder, one powder: {self.added} added step by step", self.notes, self.decimals)
+
+
+def _joined_grams(parts: Iterable[tuple[str, float]], decimals: int) -> str:
+    return " and ".join(f"{grams:.{decimals}f} g of {name}" for name, grams in parts)
+
+
+def _rungs_grid(rungs: Iterable[Rung], caption: str, notes: tuple[str, ...], decimals: int = 2) -> Grid:
+    columns = (
+        Column("number", "Trial", 0),
+        Column("binder", "Binder, % of the cake", 2),
+        Column("oil", "Oil, % of the cake", 2),
+        Column("add", "Add, g", decimals),
+        Column("holds", "There is then, g", decimals),
+    )
+    rows = tuple((r.trial.number, 100 * r.trial.binder_share, 100 * r.trial.oil_share, r.add, r.holds) for r in rungs)
+    return Grid(columns, rows, caption, notes)
+
+
+def incremental_ladder(
+    pressed: PressedFormula,
+    around: float | None = None,
+    count: int = 5,
+    grams_each: float = 5.0,
+    balance: Balance | None = None,
+    *,
+    step: float = 0.01,
+    vary: Varied = "binder",
+    product: str | None = None,
+    region: str = "EU",
+) -> IncrementalLadder:
+    """One powder pressed `count` times, with so much more of the binder (or the oil) each time that its share rises by `step`.
+
+    With m grams there and the share p, x grams more make it (p m + x) / (m + x); so x = m (q - p) / (1 - q) for the share q.
+    The amounts are rounded to the balance one after the other, and the shares given are those of the rounded ones. All of it is
+    counted as kept; what clings to the tools changes the amounts, not the shares, as long as the next addition is taken for
+    what is left (weigh it). The other binders are added at the beginning, so that their share falls a little. Raises as `ladder`.
+    """
+    separate = ladder(pressed, around, count, grams_each, balance, step=step, vary=vary, product=product, region=region)
+    scales = balance or Balance()
+    kind = "dry" if vary == "binder" else "liquid"
+    chosen = next(b for b in pressed.binders if b.kind == kind)
+    start = separate.steps[0].pressed
+    unit = float(scales.division)
+
+    def weighed(grams: float) -> float:
+        return round(grams / unit) * unit
+
+    # A tenth more than one press takes, for what sticks to the tools (common practice).
+    powder = weighed(1.1 * grams_each / (1 + math.fsum(b.added for b in start.binders)))
+    parts = {b.ingredient: weighed(b.added * powder) for b in start.binders if b.added > 0}
+    mass = powder + math.fsum(parts.values())
+    held = {b.ingredient: b.held * powder + parts.get(b.ingredient, 0.0) for b in start.binders}
+    held.setdefault(chosen.ingredient, chosen.held * powder)
+    rungs = []
+    for place, wanted in enumerate(separate.steps):
+        add = 0.0
+        if place:
+            target = next((b.share for b in wanted.pressed.binders if b.ingredient == chosen.ingredient), 0.0)
+            add = max(0.0, weighed((target * mass - held[chosen.ingredient]) / (1 - target)))
+            held[chosen.ingredient] += add
+            mass += add
+        dry = math.fsum(held[b.ingredient] for b in pressed.binders if b.kind == "dry" and b.ingredient in held) / mass
+        oil = math.fsum(held[b.ingredient] for b in pressed.binders if b.kind == "liquid" and b.ingredient in held) / mass
+        rungs.append(Rung(Trial(place + 1, round(dry, 6), round(oil, 6)), round(add, 9), round(mass, 9)))
+    first = tuple((i.name, grams) for i, grams in parts.items())
+    return IncrementalLadder(
+        tuple(rungs),
+        vary,
+        chosen.ingredient.name,
+        round(powder, 9),
+        first,
+        separate.powder_grams,
+        scales.decimals,
+        scales.minimum,
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from histkit.base import tables
@@ -76,6 +77,17 @@ def levels(ingredient: Ingredient | str | None = None, kind: str | None = None, 
         and (kind is None or level.kind == kind)
         and (cake is None or cake in level.cake or level.cake == "any cake")
     )
+
+
+def fence(kind: str, ingredients: Iterable[str] = (), cake: str | None = None) -> Level:
+    """The highest level that is known of these binders, beyond which nothing is suggested; of all metal soaps, or oils and fats,
+    where none of them has one. `kind` is "dry" or "liquid".
+    """
+    own = [level for key in ingredients for level in (levels(key, kind, cake) or levels(key, kind))]
+    if not own:
+        wanted = {key for row in sourced("bench/binder_groups") if row["kind"] == kind for key in tables.words(row, "levels")}
+        own = [level for level in levels(kind=kind) if wanted & set(level.ingredients)]
+    return max(own, key=lambda level: level.high)
 
 
 def range_words(fitting: tuple[Level, ...]) -> str:

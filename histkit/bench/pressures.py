@@ -97,6 +97,13 @@ def press_pressure(
     return PressPressure(row["press"], spread, window_note(spread), row["mark"], cited(row))
 
 
+def window_of_pressures() -> Spread:
+    """The published window of pressures for pressed powders, MPa (`pressure_window.csv`)."""
+    row = way_of_pressing("pressure_window", "cosmetic")
+    low, high = float(row["low_mpa"]), float(row["high_mpa"])
+    return Spread(low, (low + high) / 2, high)
+
+
 def window_note(mpa: Spread | float) -> str:
     """How a pressure lies to the published window of pressed powders (2.07–13.8 MPa), with its source."""
     spread = mpa if isinstance(mpa, Spread) else Spread.exact(mpa)

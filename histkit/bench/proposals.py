@@ -10,19 +10,22 @@ uncertainty, no measurement.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from histkit.base.errors import BadValue
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
-from histkit.base.text import counted
+from histkit.base.text import Cell, counted
 from histkit.bench.curves import blurred, likely, weigh
-from histkit.bench.faults import faults_of
+from histkit.bench.faults import Fault, faults_of
+from histkit.bench.levels import Level, fence, range_words
+from histkit.bench.outcomes import DIGITS, Outcome, next_pressure, outcomes
+from histkit.bench.pressures import window_of_pressures
 from histkit.display.tabular import Tabular
 
 if TYPE_CHECKING:
-    from histkit.bench.trials import Trial, TrialLog, Varied
+    from histkit.bench.trials import TrialLog, Varied
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,36 +39,29 @@ class Proposal(Tabular):
     holds: float | None
     gives: float | None
     reason: str
+    change: str = "share"
+    """What to change first: the "share", the "pressure", or "neither"."""
+    pressure: Spread | None = None
+    """MPa to press it at, where the trials say so."""
+    remedies: tuple[Fault, ...] = ()
+    """What the fault table says to all that was named, each fault once."""
 
     def _grid(self) -> Grid:
-        columns = (
+        columns: tuple[Column, ...] = (
             Column("share", "Try, % of the cake"),
             Column("holds", "Likely to hold, %", 0),
             Column("gives", "Likely to give off, %", 0),
         )
-        shown = [None if chance is None else 100 * chance for chance in (self.holds, self.gives)]
-        return Grid(columns, ((str(self.share * 100), *shown),), "Suggestion for the next trial", (self.reason,))
+        row: tuple[Cell, ...] = (str(self.share * 100), *(None if c is None else 100 * c for c in (self.holds, self.gives)))
+        if self.pressure is not None:
+            columns, row = (Column("pressure", "Press at, MPa"), *columns), (str(self.pressure), *row)
+        return Grid(columns, (row,), "Suggestion for the next trial", (self.reason,))
 
 
 _REACH = 0.02
 """How far beyond what was tried a suggestion goes: twice the one per cent that the fault table adds (common practice)."""
-_DIGITS = 6
-"""Shares that are the same to so many digits are one share: the floats of two ladders differ in the seventeenth."""
 _LIKELY = 2 / 3
 """Where only one side is known: twice as likely to come out well as not, so that the next trial narrows the gap."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Result:
-    """What one trial says of the share that is varied. `soft`, `much`: it held, or gave off, but its words ask for more or less;
-    such a one neither bounds the next trial as a good one nor counts for the curves as well done.
-    """
-
-    share: float
-    held: bool | None
-    gave: bool | None
-    soft: bool
-    much: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +73,13 @@ class _Bounds:
     above: bool
     below: bool
     words: str
+    upward: bool = False
+    """Whether nothing that was tried bounds it from above."""
 
     def shares(self) -> list[float]:
         """Shares to choose from, rising: a tenth of a per cent apart, but at least ten and at most a hundred steps."""
         steps = max(10, min(100, round((self.high - self.low) / 0.001)))
-        run = [round(self.low + (self.high - self.low) * i / steps, _DIGITS) for i in range(steps + 1)]
+        run = [round(self.low + (self.high - self.low) * i / steps, DIGITS) for i in range(steps + 1)]
         return sorted(set(run[int(self.above) : steps + 1 - int(self.below)]))
 
 
@@ -93,11 +91,20 @@ def propose(log: TrialLog, vary: Varied = "binder", drops: int = 3, payoff: int 
     more), and below one that glazed; at most two per cent beyond what was tried. Where results contradict each other it lies
     between them, and the reason says so. Raises BadValue where no trial has a result yet.
     """
-    results = _results(log, vary, drops, payoff)
+    results = outcomes(log, vary, drops, payoff)
     held, gave = _outcomes(results)
+    remedies = tuple(dict.fromkeys(fault for trial in log.trials for fault in trial.faults()))
+    pressure, harder = next_pressure(log, results)
+    said = _said(results)
     if not held and not gave:
-        raise BadValue("no trial in the log has a result yet: note drops_survived or crumbles, payoff or glazes")
+        if not any(trial.has_result for trial in log.trials):
+            raise BadValue("no trial in the log has a result yet: note drops_survived or crumbles, payoff or glazes")
+        return _no_share(log, results, pressure, f"{harder}. " if harder else "", said, remedies)
     bounds = _bounds(results)
+    highest = fence("dry" if vary == "binder" else "liquid", log.binders if vary == "binder" else log.oils, log.cake or None)
+    if bounds.upward and bounds.low >= highest.high - 1e-9:
+        return _fenced(log, bounds, highest, pressure, said, remedies)
+    bounds = _within(bounds, highest)
     shares = bounds.shares()
     rising, falling = weigh(held, 1), weigh(gave, -1)
     holds = [likely(rising, share, 1) if held else 1.0 for share in shares]
@@ -111,13 +118,80 @@ def propose(log: TrialLog, vary: Varied = "binder", drops: int = 3, payoff: int 
         order = list(range(len(shares))) if held else list(reversed(range(len(shares))))
         best = next((i for i in order if good[i] >= _LIKELY), order[-1])
         spread = blurred(shares[best], rising if held else falling, bounds.low, bounds.high)
+    reason = f"{said}{_reason(held, gave, bounds, vary)}{_missing(held, gave)}{_strangers(log, vary)}"
+    at = _pressed_well(log, results) or pressure
+    return Proposal(
+        spread,
+        holds[best] if held else None,
+        gives[best] if gave else None,
+        f"{reason}Few trials leave a wide range; press again and note the result.",
+        "share",
+        at,
+        remedies,
+    )
+
+
+def _reason(held: list[tuple[float, bool]], gave: list[tuple[float, bool]], bounds: _Bounds, vary: Varied) -> str:
     of_what = "holding" if not gave else "giving off" if not held else "holding and giving off"
-    reason = (
+    return (
         f"A suggestion from {_count(held)} of holding and {_count(gave)} of giving off. {bounds.words} Between these bounds:"
         f" logistic curves for {of_what} over the share of {vary}, {_DIRECTIONS[bool(held), bool(gave)]} (common practice, no"
-        f" source). {_missing(held, gave)}{_strangers(log, vary)}Few trials leave a wide range; press again and note the result."
+        f" source). "
     )
-    return Proposal(spread, holds[best] if held else None, gives[best] if gave else None, reason)
+
+
+def _said(results: list[Outcome]) -> str:
+    """What was not taken as it was ticked, or was taken from words, in sentences."""
+    return "".join(f"{words[:1].upper()}{words[1:]}. " for result in results for words in result.words)
+
+
+def _pressed_well(log: TrialLog, results: list[Outcome]) -> Spread | None:
+    """The pressures of the trials that count, where they noted one."""
+    good = [t for t, r in zip(log.trials, results, strict=True) if t.pressure is not None and not r.press]
+    known = [t.pressure for t in sorted(good, key=lambda t: t.number) if t.pressure is not None]
+    return Spread(min(known), known[-1], max(known)) if known else None
+
+
+def _no_share(
+    log: TrialLog, results: list[Outcome], pressure: Spread | None, harder: str, said: str, remedies: tuple[Fault, ...]
+) -> Proposal:
+    """What to do where no trial says anything of the share: another pressure, or the remedy of what was named."""
+    share = Spread.exact(max(zip(log.trials, results, strict=True), key=lambda pair: pair[0].number)[1].share)
+    if harder:
+        return Proposal(
+            share, None, None, f"{harder}{said}Keep to the same shares, and note the result.", "pressure", pressure, remedies
+        )
+    told = "; ".join(f"{fault.fault}: {fault.remedy}" for fault in remedies)
+    words = f"Nothing noted asks for another share. {f'By the fault table, {told}. ' if told else ''}{said}"
+    return Proposal(share, None, None, words.strip(), "neither", pressure, remedies)
+
+
+def _fenced(
+    log: TrialLog, bounds: _Bounds, highest: Level, pressure: Spread | None, said: str, remedies: tuple[Fault, ...]
+) -> Proposal:
+    """What to do where it does not hold though there is as much in it as was ever published: not more of the same."""
+    window, share = window_of_pressures(), min(bounds.low, highest.high)
+    came = "did not hold" if bounds.above else "gave off well"
+    known = [p for p in (t.pressure if t.pressure is not None else log.pressure for t in log.trials) if p is not None]
+    words = (
+        f"{said}It {came} up to {_pc(bounds.low)}, and no level above {_pc(highest.high)} is known ({range_words((highest,))}):"
+        " more of it is no answer. "
+    )
+    if pressure is None and known and max(known) < window.high * 0.9:
+        pressure = Spread(max(known), (max(known) * window.high) ** 0.5, window.high)
+        words += f"Press harder, up to {window.high:g} MPa; "
+    elif not known:
+        words += f"Note the pressure: below {window.low:g} MPa no binder holds a cake; "
+    words += "else put in 5 to 10 % of kaolin, grind finer, or press it wet."
+    return Proposal(Spread.exact(share), None, None, words, "pressure" if pressure else "neither", pressure, remedies)
+
+
+def _within(bounds: _Bounds, highest: Level) -> _Bounds:
+    """The bounds without what lies above the highest published level."""
+    if bounds.high <= highest.high + 1e-9 or bounds.low >= highest.high:
+        return bounds
+    words = f"{bounds.words} Not above {_pc(highest.high)}, the highest level known ({range_words((highest,))})."
+    return replace(bounds, high=highest.high, below=False, words=words)
 
 
 def likelihoods(
@@ -127,7 +201,7 @@ def likelihoods(
 
     None where the log says nothing of it. Raises BadValue for another `vary`.
     """
-    held, gave = _outcomes(_results(log, vary, drops, payoff))
+    held, gave = _outcomes(outcomes(log, vary, drops, payoff))
     rising, falling = weigh(held, 1), weigh(gave, -1)
     return tuple((likely(rising, share, 1) if held else None, likely(falling, share, -1) if gave else None) for share in shares)
 
@@ -157,29 +231,11 @@ def _strangers(log: TrialLog, vary: Varied) -> str:
     return f"The trials also differ in {' and '.join(names)}, which these curves do not see. " if names else ""
 
 
-def _results(log: TrialLog, vary: Varied, drops: int, payoff: int) -> list[_Result]:
-    if vary not in ("binder", "oil"):
-        raise BadValue(f"vary is 'binder' or 'oil', not {vary!r}")
-    return [_result(trial, vary, drops, payoff) for trial in log.trials]
-
-
-def _outcomes(results: list[_Result]) -> tuple[list[tuple[float, bool]], list[tuple[float, bool]]]:
+def _outcomes(results: list[Outcome]) -> tuple[list[tuple[float, bool]], list[tuple[float, bool]]]:
     """What counts for the curves of holding and of giving off: (share, whether it came out well and needs no change)."""
     held = [(r.share, r.held and not r.soft) for r in results if r.held is not None]
     gave = [(r.share, r.gave and not r.much) for r in results if r.gave is not None]
     return held, gave
-
-
-def _result(trial: Trial, vary: Varied, drops: int, payoff: int) -> _Result:
-    faults = trial.faults()
-    more, less = any(vary in f.more for f in faults), any(vary in f.less for f in faults)
-    held, gave = trial.held(drops), trial.gave(payoff)
-    if held is None and more:
-        held = False
-    if gave is None and less:
-        gave = False
-    share = round(trial.binder_share if vary == "binder" else trial.oil_share, _DIGITS)
-    return _Result(share, held, gave, bool(held) and more, bool(gave) and less)
 
 
 def _mostly(results: list[tuple[float, bool]]) -> tuple[list[float], list[float]]:
@@ -190,7 +246,7 @@ def _mostly(results: list[tuple[float, bool]]) -> tuple[list[float], list[float]
     return sorted(s for s, v in votes.items() if v > 0), sorted(s for s, v in votes.items() if v <= 0)
 
 
-def _bounds(results: list[_Result]) -> _Bounds:
+def _bounds(results: list[Outcome]) -> _Bounds:
     stood, failed = _mostly([(r.share, r.held) for r in results if r.held is not None])
     gave, glazed = _mostly([(r.share, r.gave) for r in results if r.gave is not None])
     soft = {r.share for r in results if r.soft}
@@ -208,17 +264,17 @@ def _bounds(results: list[_Result]) -> _Bounds:
         return _Bounds(floor, cap, True, below, f"It did not hold at {_pc(floor)} and {came} at {_pc(cap)}, so between them.")
     if floor is not None:
         remedy = faults_of(("soft",))[0].remedy
-        words = f"Nothing held well yet, up to {_pc(floor)}, so more than that; the fault table also says: {remedy}."
-        return _Bounds(floor, round(floor + _REACH, _DIGITS), True, False, words)
+        words = f"Nothing held well yet, up to {_pc(floor)}, so more than that; the fault table says: {remedy}."
+        return _Bounds(floor, round(floor + _REACH, DIGITS), True, False, words, True)
     if cap is not None:
         # Where only giving off was noted, what gave off well is the lower bound.
         gave_below = [share for share in gave if share < cap] if not stood else []
-        low = max(gave_below) if gave_below else max(0.0, round(cap - _REACH, _DIGITS))
+        low = max(gave_below) if gave_below else max(0.0, round(cap - _REACH, DIGITS))
         then = "so less" if below else "so not more; less may do"
         return _Bounds(low, cap, False, below, f"It {came} at {_pc(cap)}, {then}.")
     most = max(gave)
     words = f"It gave off well up to {_pc(most)}, so a little more can be tried."
-    return _Bounds(most, round(most + _REACH, _DIGITS), False, False, words)
+    return _Bounds(most, round(most + _REACH, DIGITS), False, False, words, True)
 
 
 def _contradiction(firm: list[float], glazed: list[float], floor: float) -> str:

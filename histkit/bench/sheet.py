@@ -1,19 +1,15 @@
-"""The bench sheet of a batch: order of weighing, amounts as the balance shows them, aliquots, steps, cautions, room for notes."""
+"""The bench sheet of a batch: what to weigh, what to do in one sequence, what to beware of, room for notes."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from histkit.base import tables
-from histkit.base.bibliography import sourced
 from histkit.base.descriptions import Paper
-from histkit.base.errors import TableError
 from histkit.base.grid import Grid
 from histkit.bench import describing
-from histkit.bench.describing import BENCH_CAUTION, weighing_list
-from histkit.bench.dispensing import geometric_dilution
-from histkit.bench.steps import ProcessStep, process_steps
+from histkit.bench.describing import AT_THE_HEAD, BENCH_CAUTION, weighing_list
+from histkit.bench.sequence import BenchStep, letter_of, mixing_stage, sequence
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient
 from histkit.safety.law import judged_words, region_of
@@ -48,10 +44,8 @@ class BenchSheet(Tabular):
     number: str
     total: str
     rows: tuple[SheetRow, ...]
-    aliquots: tuple[tuple[str, tuple[str, ...]], ...]
-    """(name of the ingredient, its dilution step by step)."""
-    mixing: tuple[str, ...]
-    steps: tuple[ProcessStep, ...]
+    steps: tuple[BenchStep, ...]
+    """Everything that is done, in one sequence; the last steps hold the whole batch."""
     cautions: tuple[tuple[str, Caution], ...]
     warnings: tuple[str, ...]
     price: str = ""
@@ -62,8 +56,10 @@ class BenchSheet(Tabular):
     """As which product, and by whose law, it was judged."""
     press_card: tuple[tuple[str, str], ...] = ()
     """What the pans take and how hard they are pressed, where the batch is for pans."""
-    accounts: tuple[str, ...] = ()
-    """For each of the aliquots, how far it may be off in all and what it wastes."""
+    lots: tuple[tuple[str, str], ...] = ()
+    """(ingredient, its lot and dates), and when the batch is best used up, where they were noted."""
+    accounts: tuple[tuple[str, str], ...] = ()
+    """For each of the dilutions (its name), how far it may be off in all and what it wastes; and what to do instead."""
 
     def _grid(self) -> Grid:
         notes = [*self.hazards, *self.warnings, *filter(None, [self.price])]
@@ -86,10 +82,11 @@ class BenchSheet(Tabular):
             lines.setdefault(who, []).append(f"({caution.level}) {caution.text.removesuffix(_SAID_ONCE).strip()}{law}")
         return tuple((who, " ".join(texts)) for who, texts in lines.items())
 
-    def step_text(self, step: ProcessStep) -> str:
-        """A step with its time in brackets, as the sheet prints it."""
-        timing = f" [{step.timing()}]" if step.timing() else ""
-        return f"{step.step}{timing}{f': {step.detail}' if step.detail else ''}"
+    def gravest_cautions(self) -> tuple[tuple[str, str], ...]:
+        """The caution lines that belong at the head of the sheet: of the gravest level that there is, a few at most."""
+        level = self.cautions[0][1].level if self.cautions else ""
+        grave = dict.fromkeys(who for who, caution in self.cautions if caution.level == level)
+        return tuple(line for line in self.caution_lines() if line[0] in grave)[:AT_THE_HEAD]
 
     def to_html(self) -> str:
         """The sheet as plain HTML, everything escaped; it prints on one or two pages."""
@@ -110,43 +107,26 @@ class BenchSheet(Tabular):
         return papers.to_pdf(self.describe(), paper)
 
 
-def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
-    """(when, in words) an ingredient comes into the mixture, by `mixing_order.csv` (common practice): the first row that fits."""
-    chief = {r.role for r in ingredient.roles if r.main}
-    for row in sourced("bench/mixing_order"):
-        states, roles = tables.words(row, "states"), tables.words(row, "roles")
-        if (not states or (ingredient.state or "powder") in states) and (not roles or chief & set(roles)):
-            return int(row["order"]), row["words"]
-    raise TableError("histkit/bench/mixing_order.csv: its last row must fit every ingredient")
-
-
 def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
     """The bench sheet of a batch. `press` says whether the pressing steps belong on it; None: where the batch is pressed."""
     if press is None:
         press = batch.pressed
     ordered = sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams))
-    rows = tuple(_sheet_row(w, batch) for w in ordered)
-    aliquots = tuple(
-        (w.ingredient.name, w.aliquot.steps(w.ingredient.name, batch.balance)) for w in ordered if w.aliquot is not None
-    )
-    steps = tuple(s for s in process_steps() if press or s.stage != "press")
-    cautions = tuple((i.name, c) for i, c in batch.cautions)
     hazards = tuple(finding.text for finding in batch.safety)
     return BenchSheet(
         batch.composition.name or "batch",
         batch.number,
         batch.balance.text(batch.grams),
-        rows,
-        aliquots,
-        _mixing(ordered, batch),
-        _with_wetting(steps, batch),
-        cautions,
+        tuple(_sheet_row(w, batch) for w in ordered),
+        sequence(batch, press),
+        tuple((i.name, c) for i, c in batch.cautions),
         tuple(warning for warning in batch.warnings if warning not in hazards),
         batch.price_text(),
         hazards,
         judged_words(batch.judged_as, region_of(batch.region)),
         batch.press_card if press else (),
-        tuple(_account(w, batch) for w in ordered if w.aliquot is not None),
+        batch.lots,
+        tuple((f"{letter_of(w, batch)}, {w.ingredient.name}", _account(w, batch)) for w in ordered if w.aliquot is not None),
     )
 
 
@@ -155,11 +135,12 @@ def _sheet_row(weighing: Weighing, batch: Batch) -> SheetRow:
     show = batch.balance.text
     if weighing.aliquot is not None:
         amount = show(weighing.aliquot.take)
-        note = f"of its mixture with {weighing.aliquot.diluent.name}, holds {weighing.content:.4g} g"
+        letter = letter_of(weighing, batch)
+        note = f"of mixture {letter}, in {weighing.aliquot.diluent.name}; it holds {weighing.content:.4g} g"
     else:
         amount, note = show(weighing.direct), ""
         if weighing.direct < weighing.content - 1e-12:
-            note = f"{show(weighing.grams)} in all; the rest comes with the aliquots"
+            note = f"{show(weighing.grams)} in all; the rest comes with the dilutions"
     return SheetRow(order, stage, weighing.ingredient, amount, "; ".join(filter(None, (note, weighing.note))))
 
 
@@ -187,42 +168,3 @@ def _account(weighing: Weighing, batch: Batch) -> str:
         f"{text}, {times} times what goes in: make {enough:.0f} g, where it is weighed straight, keep the mixture for the next"
         " batch, or leave it out."
     )
-
-
-def _mixing(ordered: list[Weighing], batch: Batch) -> tuple[str, ...]:
-    """Geometric dilution of the small dry things into the largest one, where it is more than ten times as much."""
-    dry = [w for w in ordered if not w.ingredient.liquid and w.direct > 0]
-    if len(dry) < 2:
-        return ()
-    bulk = max(dry, key=lambda w: w.direct)
-    small = sum(w.direct for w in dry if w is not bulk and w.direct < bulk.direct / 10)
-    if small <= 0:
-        return ()
-    show = batch.balance.text
-    portions = list(geometric_dilution(small, bulk.direct))
-    if len(portions) > 1 and portions[-1][0] < portions[-2][0] / 10:  # a last pinch goes in with the portion before it
-        (last, mixed), (before, _) = portions.pop(), portions.pop()
-        portions.append((before + last, mixed))
-    return tuple(
-        f"Add {show(portion)} of {bulk.ingredient.name} to what is in the mortar and blend: {show(mixed)}"
-        for portion, mixed in portions
-    )
-
-
-def _with_wetting(steps: tuple[ProcessStep, ...], batch: Batch) -> tuple[ProcessStep, ...]:
-    """The steps with the liquid of wet pressing before the first of pressing; it is no part of the batch."""
-    first = next((n for n, step in enumerate(steps) if step.stage == "press"), len(steps))
-    wet = tuple(
-        ProcessStep(
-            "wet",
-            "press",
-            f"Wet with {batch.balance.text(grams)} of {liquid.name}, a little at a time, until the powder just clings",
-            None,
-            1,
-            "it dries off and is not counted; dry slowly after pressing, keep flames away",
-            "common practice",
-            "no source",
-        )
-        for liquid, grams in batch.wetting
-    )
-    return (*steps[:first], *wet, *steps[first:])

@@ -151,16 +151,17 @@ class Aliquot(Tabular):
         """Grams of the mixtures that are not used; label them or throw them away."""
         return math.fsum(s.mixture - s.take for s in self.stages)
 
-    def steps(self, name: str, balance: Balance) -> tuple[str, ...]:
-        """The dilution as instructions, in the digits of the balance."""
+    def steps(self, name: str, balance: Balance, letter: str = "") -> tuple[str, ...]:
+        """The dilution as instructions, in the digits of the balance; `letter` is what its mixture is called ('A')."""
         show, other = balance.text, self.diluent.name
         how = "Stir" if self.kind == "stock" else "Mix by geometric dilution"
         out = []
         for number, stage in enumerate(self.stages, start=1):
-            what = name if number == 1 else f"mixture {number - 1}"
-            label = "the mixture" if len(self.stages) == 1 else f"mixture {number}"
+            what = name if number == 1 else f"mixture {letter}{number - 1}"
+            last = number == len(self.stages)
+            label = f"mixture {letter}{'' if last and letter else number}" if letter or len(self.stages) > 1 else "the mixture"
             end = f"take {show(stage.take)} of {label}"
-            end += f", which holds {self.content:.4g} g of {name}" if number == len(self.stages) else ""
+            end += f", which holds {self.content:.4g} g of {name}" if last else ""
             start = f"Weigh {show(stage.weigh)} of {what} and {show(stage.diluent)} of {other}."
             out.append(f"{start} {how}: {show(stage.mixture)}. Then {end}.")
         return tuple(out)

@@ -13,14 +13,15 @@ named, never silently taken for zero. All of these are guides for choosing; the 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from statistics import median
 from typing import TYPE_CHECKING
 
 from histkit.base.bibliography import sourced
 from histkit.base.descriptions import Bars
-from histkit.base.errors import BadValue
+from histkit.base.errors import BadValue, TableError
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
@@ -32,6 +33,10 @@ if TYPE_CHECKING:
     from histkit.composing.composition import Composition, Part
 
 AIR = 1.000
+KNOWN_ENOUGH = 2 / 3
+"""Share of the mass, before and after, on which figures have to rest to be compared (own judgement)."""
+UNCHANGED = 0.005
+"""Change of a figure, as a share of it, up to which it is called the same (own judgement)."""
 OIL = 1.47
 """Refractive index taken for a skin or binder oil (memory: fixed oils run about 1.46 to 1.48)."""
 
@@ -59,13 +64,36 @@ class Effect(Tabular):
     unit: str
     before: Measured
     after: Measured
+    unknown: tuple[str, ...] = ()
+    """Names of what went or came without a value for this: then nothing can be said of the change."""
+
+    @property
+    def comparable(self) -> bool:
+        """Whether before and after rest on enough to be compared, and on a value of all that changed."""
+        rests = min(self.before.known_share, self.after.known_share)
+        known = self.before.value is not None and self.after.value is not None
+        return known and not self.unknown and rests >= KNOWN_ENOUGH
 
     @property
     def change(self) -> float | None:
-        """After over before, less 1 (0.1 is a tenth more); None where either is unknown or the first is 0."""
-        if self.before.value is None or self.after.value is None or self.before.value.best == 0:
+        """After over before, less 1 (0.1 is a tenth more); None where the two cannot be compared or the first is 0."""
+        if not self.comparable or self.before.value is None or self.after.value is None or self.before.value.best == 0:
             return None
         return self.after.value.best / self.before.value.best - 1
+
+    def verdict(self) -> str:
+        """What the change does in a maker's words: 'covers more, about 2.4 times', 'takes less oil (−35 %)', 'not known: …'."""
+        words = next((row for row in sourced("composing/effect_words") if row["key"] == self.key), None)
+        if not self.comparable or self.before.value is None or self.after.value is None:
+            lacking = ", ".join(self.unknown or self.without)
+            return f"not known{f': no value for {lacking}' if lacking else ''}"
+        if words is None:
+            raise TableError(f"histkit/composing/effect_words.csv: it has no words for {self.key!r}")
+        first, second = self.before.value.best, self.after.value.best
+        if abs(second - first) <= UNCHANGED * max(first, second):
+            return words["none"]
+        said = words["more"] if second > first else words["less"]
+        return f"{said}{_how_much(first, second)}{'' if self.certain else ', not sure'}"
 
     @property
     def without(self) -> tuple[str, ...]:
@@ -79,10 +107,11 @@ class Effect(Tabular):
         return first is not None and second is not None and (first.high < second.low or second.high < first.low)
 
     def text(self) -> str:
-        """The effect in words."""
+        """The effect in words, with the figures behind it."""
         missing = f" (no value for {', '.join(self.without)})" if self.without else ""
         unit = f" {self.unit}" if self.unit else ""
-        return f"{self.heading}: {_text(self.before.value)} before, {_text(self.after.value)} after{unit}{missing}"
+        figures = f"{_text(self.before.value)} before, {_text(self.after.value)} after{unit}"
+        return f"{self.heading}: {self.verdict()}; {figures}{missing}"
 
     def _grid(self) -> Grid:
         return _effects_grid((self,), self.heading)
@@ -122,12 +151,15 @@ class Effects(Tabular):
 def _effects_grid(rows: Iterable[Effect], caption: str, notes: tuple[str, ...] = ()) -> Grid:
     columns = (
         Column("effect", "What"),
+        Column("verdict", "What it does"),
         Column("before", "Before"),
         Column("after", "After"),
         Column("unit", "Unit"),
         Column("without", "No value for"),
     )
-    cells: list[tuple[Cell, ...]] = [(e.heading, _text(e.before.value), _text(e.after.value), e.unit, _gaps(e)) for e in rows]
+    cells: list[tuple[Cell, ...]] = [
+        (e.heading, e.verdict(), _text(e.before.value), _text(e.after.value), e.unit, _gaps(e)) for e in rows
+    ]
     return Grid(columns, tuple(cells), caption, notes)
 
 
@@ -137,6 +169,15 @@ def _gaps(effect: Effect) -> str:
         return ""
     before, after = 100 * effect.before.known_share, 100 * effect.after.known_share
     return f"{', '.join(effect.without)} (known of {before:.3g} % of the mass before, {after:.3g} % after)"
+
+
+def _how_much(first: float, second: float) -> str:
+    """How far a figure moved: in per cent, in times where it is more than doubled, nothing where there was none."""
+    if first == 0 or second == 0:
+        return ""
+    if second >= 2 * first:
+        return f", about {second / first:.2g} times"
+    return f" ({'+' if second > first else '−'}{100 * abs(second / first - 1):.0f} %)"
 
 
 def _text(value: Spread | None) -> str:
@@ -269,6 +310,19 @@ def price(composition: Composition, prices: Mapping[str, float]) -> Measured:
     return Measured(Spread.exact(100 * math.fsum(p.share * prices[p.ingredient.id] for p in kept)), without, share)
 
 
+def _moved(before: Composition, after: Composition) -> frozenset[str]:
+    """Names of what went, came, or changed its share otherwise than all the rest: what only makes room did not move."""
+    both = {i: after.share(i) / before.share(i) for i in before.ingredients if i in after.ingredients}
+    usual = median(both.values()) if both else 1.0
+    stayed = {i for i, ratio in both.items() if math.isclose(ratio, usual, rel_tol=1e-6)}
+    return frozenset(i.name for i in (*before.ingredients, *after.ingredients) if i not in stayed)
+
+
+def _effect(key: str, heading: str, unit: str, first: Measured, second: Measured, moved: Container[str]) -> Effect:
+    unknown = tuple(name for name in dict.fromkeys((*first.without, *second.without)) if name in moved)
+    return Effect(key, heading, unit, first, second, unknown)
+
+
 def _main(role: str) -> Callable[[Ingredient], bool]:
     return lambda ingredient: any(r.role == role and r.main for r in ingredient.roles)
 
@@ -289,7 +343,8 @@ def compare(before: Composition, after: Composition, prices: Mapping[str, float]
     ]
     if prices is not None:
         measures.append(("price", "price", "for 100 g", lambda c: price(c, prices)))
-    rows = tuple(Effect(key, heading, unit, work(before), work(after)) for key, heading, unit, work in measures)
+    moved = _moved(before, after)
+    rows = tuple(_effect(key, heading, unit, work(before), work(after), moved) for key, heading, unit, work in measures)
     old, new = before.cautions_by_ingredient, after.cautions_by_ingredient
     old_set, new_set = {c for _, c in old}, {c for _, c in new}
     gone = tuple((i.id, c) for i, c in old if c not in new_set)

@@ -42,7 +42,7 @@ def _block(block: PaperBlock) -> list[str]:
         case Form():
             return [markdown_cell(block.text()), ""]
         case Ticked(steps):
-            return [*(f"- [ ] {markdown_cell(step)}" for step in steps), ""]
+            return [*(f"{number}. [ ] {markdown_cell(step)}" for number, step in enumerate(steps, 1)), ""]
         case WeighingList(rows):
             return [*map(_weighing, rows), ""]
         case Notes(words):

@@ -10,6 +10,7 @@ from histkit.base.checking import is_whole
 from histkit.base.errors import BadValue
 from histkit.base.fields import kept
 from histkit.base.nouns import UNITS, Amount
+from histkit.bench.batch_record import Lot, day
 from histkit.bench.weighing import Balance
 
 
@@ -101,6 +102,27 @@ class Pressing:
 
 
 @dataclass(frozen=True, slots=True)
+class Pack:
+    """What is at hand of an ingredient and how it is sold: its lot, dates (2026-05-31), and the sizes of packs in grams."""
+
+    ingredient: str = kept(shapes.MISSING, "id of the ingredient")
+    lot: str = kept("", "the lot or charge on the pack")
+    opened: str = kept("", "the date on which it was opened, as 2026-05-31")
+    best_before: str = kept("", "the best-before date of the pack, as 2026-05-31")
+    months: float | None = kept(None, "the months that it keeps once it is open,", above=0, most=600)
+    sizes: tuple[float, ...] = kept((), "the sizes of the packs that are sold, grams; such a size", above=0)
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+        day(self.opened, f"the date on which {self.ingredient} was opened")
+        day(self.best_before, f"the best-before date of {self.ingredient}")
+
+    def as_lot(self) -> Lot:
+        """The pack as the record of a batch keeps it."""
+        return Lot(self.lot, day(self.opened, "opened"), day(self.best_before, "best before"), self.months)
+
+
+@dataclass(frozen=True, slots=True)
 class Weighing:
     """How much is made, in which pans, and the balance it is weighed on (grams, millimetres)."""
 
@@ -128,11 +150,14 @@ class Weighing:
         above=0,
         below=10,
     )
+    made_on: str = kept("", "the date on which the batch was made, as 2026-05-31")
+    packs: tuple[Pack, ...] = kept((), "the packs that a batch was made from, once it was made")
 
     def __post_init__(self) -> None:
         shapes.check(self)
         if (self.pan_width_mm is None) != (self.pan_length_mm is None):
             raise BadValue("a rectangular pan has both pan_width_mm and pan_length_mm")
+        day(self.made_on, "the date on which the batch was made")
 
     def scales(self) -> Balance:
         """The balance."""

@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 from histkit.base import fields as shapes
 from histkit.base.errors import BadValue, RecordError
 from histkit.base.nouns import KINDS
+from histkit.bench.batch_record import DAY
 
 T = TypeVar("T")
 
@@ -84,6 +85,7 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 def schema_of(kind: type) -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of the file of such a record, made from the same fields that read it."""
     share = {"minimum": 0, "exclusiveMaximum": 1}
+    when = {"pattern": f"^({DAY})?$"}
     own_checks: dict[tuple[str, str], Mapping[str, Any]] = {
         ("Source", "year"): {"minimum": 1000, "maximum": 2100},
         ("Source", "kind"): {"enum": KINDS},
@@ -92,6 +94,12 @@ def schema_of(kind: type) -> dict[str, Any]:
         ("Trial", "pressure"): {"exclusiveMinimum": 0},
         ("Trial", "drops_survived"): {"minimum": 0},
         ("Trial", "payoff"): {"minimum": 0, "maximum": 5},
+        ("Trial", "drop_height_mm"): {"exclusiveMinimum": 0, "maximum": 3000},
+        ("Trial", "lost_share"): {"minimum": 0, "maximum": 1},
+        ("Trial", "payoff_mg"): {"minimum": 0},
+        ("Weighing", "made_on"): when,
+        ("Pack", "opened"): when,
+        ("Pack", "best_before"): when,
     }
     described = shapes.schema(kind, own_checks)
     version = {"description": "version of the form of this file", "type": "integer", "minimum": 1, "maximum": VERSION}

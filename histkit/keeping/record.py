@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -11,13 +11,16 @@ from histkit.base import fields as shapes
 from histkit.base.errors import BadValue, Forbidden
 from histkit.base.fields import kept
 from histkit.base.nouns import Source, Spread
+from histkit.bench.batch_record import BatchRecord, ShoppingList, shopping_list
 from histkit.bench.batching import Batch
+from histkit.bench.drying import dry_basis
 from histkit.bench.label import LabelDraft, label_draft
-from histkit.bench.ladders import Ladder, ladder
+from histkit.bench.ladders import IncrementalLadder, Ladder, incremental_ladder, ladder
 from histkit.bench.pans import PansNeed
 from histkit.bench.press_card import PressCard
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.pressures import PressPressure
+from histkit.bench.profiles import BaseProfile, base_profile
 from histkit.bench.proposals import Proposal, propose
 from histkit.bench.sizing import smallest_batch
 from histkit.bench.trials import Trial, TrialLog, Varied
@@ -29,7 +32,7 @@ from histkit.composing.quantities import KEPT
 from histkit.composing.substitution import Suggestion, substitutes
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping import working
-from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Constraints, Correction, Known, Pack, Pressing, Replacement, Weighing
 from histkit.keeping.form import from_text, schema_of, to_text
 from histkit.keeping.shades import KeptSwatch
 from histkit.reading.formula import Formula
@@ -65,6 +68,7 @@ class Record:
     currency: str = kept("", "the currency of the prices")
     known: tuple[Known, ...] = kept((), "unknown or contested names that the maker vouches for, with the reasons")
     swatches: tuple[KeptSwatch, ...] = kept((), "swatches of base, tints, powder and target, for the shade")
+    packs: tuple[Pack, ...] = kept((), "what is at hand: lots, dates, sizes of packs")
 
     def __post_init__(self) -> None:
         shapes.check(self)
@@ -138,6 +142,10 @@ class Record:
         """What all changes together do, from the formula as printed to what is weighed."""
         return self.translation().composition().effects(self.final(), dict(self.prices) or None)
 
+    def base(self) -> BaseProfile | None:
+        """What a powder such as this one usually takes to be pressed; None where nothing is known of its sort."""
+        return base_profile(dry_basis(self.composition()).dry)
+
     # -- pans and test presses ----------------------------------------------------------------------------------------
 
     def pans_need(self) -> PansNeed | None:
@@ -164,8 +172,8 @@ class Record:
         return working.press_card_of(pressed, self.pressing, self.weighing)
 
     def log(self) -> TrialLog:
-        """The trial presses as a log."""
-        return TrialLog(self.trials, self.title or self.formula().title)
+        """The trial presses as a log, with the pressure and the binders that are chosen."""
+        return working.log_of(self.trials, self.title or self.formula().title, self.pressing, self.weighing)
 
     def proposal(self, vary: Varied = "binder") -> Proposal:
         """The share that the trial presses suggest for the next one. Raises BadValue where none has a result yet."""
@@ -184,6 +192,16 @@ class Record:
             raise BadValue("it stays a loose powder: choose first that it is pressed into a cake")
         law: dict[str, Any] = {"product": self.constraints.product, "region": self.constraints.market}
         return ladder(pressed, around, count, grams_each, self.weighing.scales(), step=step, vary=vary, **law)
+
+    def incremental_ladder(
+        self, vary: Varied = "binder", count: int = 5, grams_each: float = 5.0, step: float = 0.01, around: float | None = None
+    ) -> IncrementalLadder:
+        """As `ladder`, but one powder pressed again and again with a little more each time. Raises as `ladder`."""
+        pressed = self.pressed()
+        if pressed is None:
+            raise BadValue("it stays a loose powder: choose first that it is pressed into a cake")
+        law: dict[str, Any] = {"product": self.constraints.product, "region": self.constraints.market}
+        return incremental_ladder(pressed, around, count, grams_each, self.weighing.scales(), step=step, vary=vary, **law)
 
     # -- what keeps it from the bench ---------------------------------------------------------------------------------
 
@@ -211,7 +229,18 @@ class Record:
         weighing = working.chosen_weighing(number, self.weighing, self.batches)
         prices = dict(self.prices)
         mixture = self.composition()
-        return working.batch_of(self.pressed(), mixture, self.pressing, weighing, prices, self.currency, self.constraints)
+        made = working.batch_of(self.pressed(), mixture, self.pressing, weighing, prices, self.currency, self.constraints)
+        return replace(made, lots=working.record_of_batch(made, weighing, self.packs).lines())
+
+    def batch_record(self, number: str | None = None) -> BatchRecord:
+        """Lots, dates, cost and waste of the next batch, or of the one of that number. Raises as `batch`."""
+        weighing = working.chosen_weighing(number, self.weighing, self.batches)
+        return working.record_of_batch(self.batch(number), weighing, self.packs)
+
+    def shopping_list(self) -> ShoppingList:
+        """What to buy for the next batch. Raises as `batch`."""
+        sizes = {pack.ingredient: pack.sizes for pack in self.packs if pack.sizes}
+        return shopping_list(self.batch(), dict(self.weighing.cupboard), sizes)
 
     def straight_from(self) -> float:
         """Grams from which on every ingredient is weighed straight on the maker's balance, within the limit of error."""

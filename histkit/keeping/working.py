@@ -12,14 +12,16 @@ from typing import Any
 
 from histkit.base.errors import BadValue
 from histkit.base.nouns import Source, Spread
+from histkit.bench.batch_record import BatchRecord, batch_record, day
 from histkit.bench.batching import Batch, batch
 from histkit.bench.pans import Filling, PansNeed, pans_need
 from histkit.bench.press_card import PressCard, press_card
 from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.pressures import PressPressure, press_pressure, window_note
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
+from histkit.bench.trials import Trial, TrialLog
 from histkit.composing.composition import Composition
-from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Constraints, Correction, Known, Pack, Pressing, Replacement, Weighing
 from histkit.reading import read
 from histkit.reading.formula import Formula, Line
 from histkit.safety.evidence import Finding
@@ -135,6 +137,16 @@ def pressure_of(pressing: Pressing, weighing: Weighing) -> PressPressure | None:
     return press_pressure(pressing.press, **sides)
 
 
+def log_of(trials: tuple[Trial, ...], name: str, pressing: Pressing | None, weighing: Weighing) -> TrialLog:
+    """The trial presses with what is chosen beside them: the pressure where a trial notes none, the binders, the sort of cake."""
+    if pressing is None:
+        return TrialLog(trials, name)
+    pressure = pressure_of(pressing, weighing)
+    dry = tuple(key for key in (pressing.binder, *(key for key, _ in pressing.more_binders)) if key)
+    oils = tuple(key for key in (pressing.oil, *(key for key, _ in pressing.more_oils)) if key)
+    return TrialLog(trials, name, None if pressure is None else pressure.mpa.best, dry, oils, pressing.cake)
+
+
 def batch_of(
     pressed: PressedFormula | None,
     composition: Composition,
@@ -163,6 +175,12 @@ def batch_of(
     if pressed is None or pressing is None or not weighing.pans:
         return made
     return replace(made, press_card=press_card_of(pressed, pressing, weighing).lines())
+
+
+def record_of_batch(made: Batch, weighing: Weighing, packs: Iterable[Pack]) -> BatchRecord:
+    """The record of a batch, from the packs that it was made from, or from those at hand where it is not made yet."""
+    used = {pack.ingredient: pack.as_lot() for pack in weighing.packs or packs}
+    return batch_record(made, used, day(weighing.made_on, "the date on which the batch was made"))
 
 
 def line_of(translation: Translation, finding: Finding, corrections: Iterable[Correction] = ()) -> int | None:

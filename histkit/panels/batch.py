@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import ipywidgets as widgets
 
 from histkit.base.errors import BadValue, Forbidden, HistkitError
 from histkit.keeping.records import Record
+from histkit.panels.packs import PacksBox
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -94,7 +96,10 @@ def least_view(record: Record) -> str:
 
 def made_view(record: Record) -> str:
     """The batches that were made before."""
-    rows = [f"{b.number or 'without a number'}{f': {b.notes}' if b.notes else ''}" for b in record.batches]
+    rows = []
+    for b in record.batches:
+        when = f" (made on {b.made_on})" if b.made_on else ""
+        rows.append(f"{b.number or 'without a number'}{f': {b.notes}' if b.notes else ''}{when}")
     return folded("Batches made", listed(rows)) if rows else ""
 
 
@@ -110,7 +115,8 @@ def with_made(record: Record) -> Record:
     if any(before.number == present.number for before in record.batches):
         raise BadValue(f"a batch {present.number!r} was made before; give this one another number")
     record.batch()  # what cannot be made was not made
-    return replace(record, batches=(*record.batches, present), weighing=replace(present, number="", notes=""))
+    made = replace(present, made_on=present.made_on or date.today().isoformat(), packs=record.packs)
+    return replace(record, batches=(*record.batches, made), weighing=replace(present, number="", notes="", made_on=""))
 
 
 def save_sheet(table: Desk) -> str:
@@ -146,7 +152,8 @@ def build(table: Desk) -> Panel:
     batch_number = text_field("Batch number", w.number, "20em")
     currency = text_field("Currency", table.record.currency, "12em")
     notes = text_area("Notes on this batch", w.notes, 2)
-    stores, settling = StoresBox(table), SettlingBox(table)
+    made_on = text_field("Made on", w.made_on, "16em", "2026-05-31")
+    stores, packs, settling = StoresBox(table), PacksBox(table), SettlingBox(table)
     grams = number("Make, grams", w.grams, 0.01, 100_000, 1, "16em")
     readability = number("Smallest step of the balance, g", w.readability, 0.0001, 10, 0.01, "23em")
     minimum = number("Least it weighs well, g", w.minimum, 0.0, 100, 0.05, "20em")
@@ -160,6 +167,7 @@ def build(table: Desk) -> Panel:
     bind(table, troubles, pans, lambda r: r.weighing.pans, lambda r, v: with_weighing(r, pans=v), NAME)
     bind(table, troubles, batch_number, lambda r: r.weighing.number, lambda r, v: with_weighing(r, number=v), NAME)
     bind(table, troubles, notes, lambda r: r.weighing.notes, lambda r, v: with_weighing(r, notes=v), NAME)
+    bind(table, troubles, made_on, lambda r: r.weighing.made_on, lambda r, v: with_weighing(r, made_on=v.strip()), NAME)
     bind(table, troubles, currency, lambda r: r.currency, lambda r, v: replace(r, currency=v), NAME)
 
     def save() -> None:
@@ -175,6 +183,7 @@ def build(table: Desk) -> Panel:
         sheet.value, done.value = bench_view(record), ""
         grams.disabled = record.weighing.make != "grams"
         stores.refresh(record)
+        packs.refresh(record)
         settling.refresh(record)
 
     table.watch(refresh, NAME)
@@ -185,7 +194,7 @@ def build(table: Desk) -> Panel:
             heading("How much, and on which balance"),
             widgets.HBox([make, grams, pans], layout=ROW),
             widgets.HBox([readability, minimum], layout=ROW),
-            widgets.HBox([batch_number, currency], layout=ROW),
+            widgets.HBox([batch_number, made_on, currency], layout=ROW),
             notes,
             heading("Whose law, and what has to be settled"),
             *settling.children,
@@ -196,5 +205,7 @@ def build(table: Desk) -> Panel:
             sheet,
             heading("What is at hand, and what it costs"),
             *stores.children,
+            heading("Lots, dates, packs and your dropper"),
+            *packs.children,
         ],
     )

@@ -1,24 +1,23 @@
-"""Before and after as a maker reads it: figures with few digits, and the change in words."""
+"""Before and after as a maker reads it: what the change does in words, the figures behind it with few digits."""
 
 from __future__ import annotations
 
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
-from histkit.composing.effects import Effect, Effects
+from histkit.composing.effects import UNCHANGED, Effect, Effects
 
-UNCHANGED = 0.005
-"""Change of a figure, as a share of it, up to which it is called the same."""
+__all__ = ["UNCHANGED", "effects_grid"]
 
 
 def effects_grid(effects: Effects) -> Grid:
-    """Before and after with the change in words; below it what the figures rest on."""
-    columns = (Column("effect", "What"), Column("before", "Before"), Column("after", "After"), Column("change", "Change"))
+    """What the change does in words, with the figures before and after; below it what the figures rest on."""
+    columns = (Column("change", "What it does"), Column("effect", "Figure"), Column("before", "Before"), Column("after", "After"))
     rows: list[tuple[Cell, ...]] = []
     gaps: dict[str, list[str]] = {}
     for effect in effects.rows:
         heading = f"{effect.heading}, {effect.unit}" if effect.unit else effect.heading
-        rows.append((heading, _short(effect.before.value), _short(effect.after.value), changed(effect)))
+        rows.append((effect.verdict(), heading, _short(effect.before.value), _short(effect.after.value)))
         if effect.without:
             gaps.setdefault(_gap(effect), []).append(effect.heading)
     notes = [f"{what[0][:1].upper()}{', '.join(what)[1:]}: {words}" for words, what in gaps.items()]
@@ -38,12 +37,3 @@ def _short(value: Spread | None) -> str:
         return "not known"
     best = f"{value.best:.3g}"
     return best if value.is_exact else f"{best} ({value.low:.3g} to {value.high:.3g})"
-
-
-def changed(effect: Effect) -> str:
-    """How far a figure moves, and whether that hangs on what is not known exactly."""
-    if effect.change is None:
-        return "–"
-    if abs(effect.change) < UNCHANGED:
-        return "about the same"
-    return f"{'+' if effect.change > 0 else '−'}{100 * abs(effect.change):.0f} %{'' if effect.certain else ', not sure'}"

@@ -108,8 +108,10 @@ def cake_view(record: Record) -> str:
             return paragraph("It stays a loose powder.") + record.final().to_html()
         grid = pressed._grid()
         shown = "".join(map(alert, pressed.warnings)) + to_html(replace(grid, notes=tuple(pressed.notes)))
+        base = record.base()
+        usual = "" if base is None else folded("What such a powder usually takes", paragraph(base.text()) + base.to_html())
         published = folded("Published levels for these binders, with their sources", to_html(pressed.levels_grid()))
-        return shown + (published if pressed.levels else "")
+        return shown + (published if pressed.levels else "") + usual
 
     return live(kindly(view))
 
@@ -133,10 +135,11 @@ def pans_view(record: Record) -> str:
 
 def steps_view() -> str:
     """How to press, step by step."""
-    items = "".join(
-        f"<li>{paragraph(f'{step.step}: {step.detail}' + (f' ({step.timing()})' if step.timing() else ''))}</li>"
-        for step in process_steps()
+    words = (
+        f"{step.step}{f': {step.detail}' if step.detail else ''}{f' ({step.timing()})' if step.timing() else ''}"
+        for step in process_steps("press")
     )
+    items = "".join(f"<li>{paragraph(line)}</li>" for line in words)
     return folded("How to press, step by step (common practice, no source)", f"<ol>{items}</ol>")
 
 
@@ -158,6 +161,27 @@ def with_pressing(record: Record, **parts: Any) -> Record:
     if new.text.strip():
         new.pressed()  # what cannot be pressed is told here, and not kept
     return new
+
+
+def with_base(record: Record) -> Record:
+    """The record with the binder, the oil and the pressure that such a powder usually takes, to begin the trials with.
+
+    Raises:
+        BadValue: nothing is known of a powder of this sort.
+    """
+    base = record.base()
+    if base is None:
+        raise BadValue(
+            "nothing is known of what such a powder takes; begin with 4 % of dry binder and 4 % of oil and try it small"
+        )
+    now = record.pressing or Pressing()
+    shares: dict[str, Any] = {
+        "binder": now.binder or Pressing().binder,
+        "binder_share": base.binder.best,
+        "oil_share": base.oil.best,
+    }
+    new = replace(now, **shares, oil=now.oil or Pressing().oil, oil_from="share", of="cake")
+    return with_pressing(replace(record, pressing=new))
 
 
 def with_weighing(record: Record, **parts: Any) -> Record:
@@ -237,6 +261,58 @@ def _per_cent(share: float) -> float:
     return round(100 * share, 4)
 
 
+def further(record: Record) -> dict[str, float]:
+    """The shares of all binders and oils beside the first ones, by id."""
+    now = _pressing_of(record)
+    return dict((*now.more_binders, *now.more_oils))
+
+
+def with_further(record: Record, key: str, share: float) -> Record:
+    """The record with one more dry binder or oil at this share; 0 takes it out.
+
+    Raises:
+        HistkitError: it cannot be pressed so, or nothing was chosen.
+    """
+    if not key:
+        raise BadValue("choose first which further binder or oil it is")
+    entry = "more_oils" if key in [value for _, value in oils()] else "more_binders"
+    others = tuple(pair for pair in getattr(_pressing_of(record), entry) if pair[0] != key)
+    return with_pressing(record, **{entry: (*others, (key, share)) if share > 0 else others})
+
+
+class _FurtherBox:
+    """One more dry binder or oil at a time, of as many as wanted."""
+
+    def __init__(self, table: Desk, troubles: Troubles) -> None:
+        self.table, self.troubles, self.busy = table, troubles, False
+        offered = [("none", ""), *((f"{name} (dry)", key) for name, key in binders()[1:])]
+        offered += [(f"{name} (oil)", key) for name, key in oils()[1:]]
+        self.which = choice("Further binder or oil", offered, "", "30em")
+        self.share = number("Its share, % of the cake", 0.0, 0, 25, 0.25, "20em")
+        self.words = result()
+        self.which.observe(lambda _: self.refresh(self.table.record), names="value")
+        self.share.observe(lambda change: self._put(change["new"]), names="value")
+        self.row = widgets.HBox([self.which, self.share, self.words], layout=ROW)
+
+    def refresh(self, record: Record) -> None:
+        """Show the share of the chosen one, and which there are."""
+        shares = further(record)
+        self.busy = True
+        try:
+            self.share.value = _per_cent(shares.get(self.which.value, 0.0))
+        finally:
+            self.busy = False
+        names = ", ".join(f"{glossary.name_of(key)} {_per_cent(share):g} %" for key, share in shares.items())
+        self.words.value = paragraph(f"Beside the first: {names}.") if names else ""
+
+    def _put(self, per_cent: float) -> None:
+        if not self.busy:
+            key = self.which.value
+            self.troubles.attempt(
+                "further binder", lambda: self.table.edit(lambda record: with_further(record, key, per_cent / 100))
+            )
+
+
 class _CakeBox:
     """The fields for binder and oil, and the cake that they make."""
 
@@ -253,17 +329,29 @@ class _CakeBox:
             bind(table, troubles, field, _chosen(entry), _put(entry, lambda value: value or None), NAME)
         for share, entry in ((binder_share, "binder_share"), (oil_share, "oil_share")):
             bind(table, troubles, share, _share(entry), _put(entry, lambda value: value / 100), NAME)
+        self.table, self.done, self.further = table, result(), _FurtherBox(table, troubles)
+        begin = button("Begin with what such a powder takes", self.begin, troubles)
         self.children = [
-            pressed,
+            widgets.HBox([pressed, begin], layout=ROW),
             widgets.HBox([binder, binder_row], layout=ROW),
             widgets.HBox([oil, oil_row], layout=ROW),
+            self.further.row,
             troubles.place,
+            self.done,
             self.shown,
         ]
 
+    def begin(self) -> None:
+        """Take binder and oil from the profile of the base."""
+        self.table.edit(with_base)
+        base = self.table.record.base()
+        assert base is not None  # else it was refused
+        self.done.value = good(base.text())
+
     def refresh(self, record: Record) -> None:
         """Show the cake as it is now."""
-        self.shown.value = cake_view(record)
+        self.shown.value, self.done.value = cake_view(record), ""
+        self.further.refresh(record)
 
 
 def _chosen(entry: str) -> Callable[[Record], Any]:

@@ -34,6 +34,8 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
         sheet = record.batch().to_text()
         say(pressed.to_text() + "\n")
         say(to_text(pressed.levels_grid()) + "\n")
+        if (base := record.base()) is not None:
+            say(base.text() + "\n")
         if need is not None:
             say(need.text() + "\n")
         if pressure is not None:
@@ -83,6 +85,10 @@ def batch(
     to: Annotated[
         list[Path] | None, typer.Option("--to", help=f"Where to write the bench sheet: {SHEETS}. May be given again.")
     ] = None,
+    shopping: Annotated[
+        bool, typer.Option("--shopping", help="Say what to buy for it, in packs where their sizes are kept.")
+    ] = False,
+    lots: Annotated[bool, typer.Option("--lots", help="The record of the batch: lots, dates, cost and waste.")] = False,
     json_answer: Json = False,
 ) -> None:
     """What to weigh, in which order: the bench sheet, on the screen or as a file to print."""
@@ -112,6 +118,10 @@ def batch(
                 f"From {straight:g} g on, everything is weighed straight and rounding changes nothing by more than {limit:g} %.\n"
             )
             say(weighed.bench_sheet().to_text())
+            if shopping:
+                say("\n" + record.shopping_list().to_text())
+            if lots:
+                say("\n" + record.batch_record().to_text())
 
 
 @with_options

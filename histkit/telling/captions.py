@@ -64,21 +64,11 @@ def _change(row: Row) -> str:
 
 
 def steps(batch: Batch | None, translation: Translation | None) -> list[str]:
-    """What to do, in order: weighing, aliquots, mixing and the steps of the bench sheet; without a batch what the book says."""
+    """What to do, in order: the weighings and the steps of the bench sheet; without a batch what the book says."""
     if batch is None:
         book_says = " ".join(clean(translation.formula.directions).split()) if translation is not None else ""
         return [f"The book says: {book_says}"] if book_says else []
-    sheet = batch.bench_sheet()
-    weighed = [f"{name}: {step}" for name, dilution in sheet.aliquots for step in dilution]
-    amounts = [f"{row.amount} {row.ingredient.name}{f' ({row.note})' if row.note else ''}" for row in sheet.rows]
-    weighed += [f"Weigh {'; '.join(amounts)}", *sheet.mixing]
-    out: list[str] = []
-    for step in sheet.steps:
-        timing = f" ({step.timing()})" if step.timing() else ""
-        if step.stage != "before" and weighed:  # what is done before comes first, then the weighing, then the rest
-            out, weighed = [*out, *weighed], []
-        out.append(f"{step.step}{timing}{f': {step.detail}' if step.detail else ''}")
-    return [f"{clean(words).rstrip('.')}." for words in [*out, *weighed]]
+    return [f"{clean(step.text()).rstrip('.')}." for step in batch.bench_sheet().steps]
 
 
 def cautions(batch: Batch | None, translation: Translation | None) -> list[tuple[str, str]]:

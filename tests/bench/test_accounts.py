@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from histkit.bench.batching import batch
+from histkit.bench.describing import unbroken
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 
@@ -22,8 +23,8 @@ def test_the_whole_error_is_rounding_and_weighing_together(grams: float) -> None
     assert weighed.aliquot is not None
     assert weighed.whole_error >= weighed.aliquot.error - 1e-12
     assert weighed.whole_error == pytest.approx((1 + abs(weighed.error_share)) * (1 + weighed.aliquot.error) - 1)
-    (account,) = made.bench_sheet().accounts
-    assert f"May be off by {100 * weighed.whole_error:.2g} % in all" in account and account in made.to_markdown()
+    ((_, account),) = made.bench_sheet().accounts
+    assert f"May be off by {100 * weighed.whole_error:.2g} % in all" in account and unbroken(account) in made.to_markdown()
 
 
 def test_what_is_wasted() -> None:
@@ -32,7 +33,7 @@ def test_what_is_wasted() -> None:
     weighed = made.weighing("carmine")
     assert weighed.aliquot is not None
     assert weighed.wasted == pytest.approx(made.to_weigh["carmine"] - 0.06)
-    (account,) = made.bench_sheet().accounts
+    ((_, account),) = made.bench_sheet().accounts
     assert f"{weighed.wasted:.3g} g of carmine, worth {3 * weighed.wasted:.2f} EUR" in account
 
 
@@ -41,7 +42,7 @@ def test_absurd_waste_is_spoken_against() -> None:
     made = batch(carmine(0.005), 100, Balance(0.01, 0.2))
     weighed = made.weighing("carmine")
     assert weighed.wasted > 5 * weighed.content
-    (account,) = made.bench_sheet().accounts
+    ((_, account),) = made.bench_sheet().accounts
     assert f"make {100 * 0.2 / weighed.content:.0f} g, where it is weighed straight" in account and "leave it out" in account
 
 

@@ -12,26 +12,26 @@ def test_the_sheet_goes_from_warnings_and_cautions_to_weighings_steps_and_notes(
     sheet = ip.made_batch().bench_sheet()
     blocks = describing.paper(sheet).blocks
     heads = [block.words for block in blocks if isinstance(block, Heading)]
-    aliquots = [f"Aliquot: {name}" for name, _ in sheet.aliquots]
-    assert heads == [*aliquots, "Weigh", "Mix small into large", "Steps (common practice, no source)"]
+    assert heads == ["Weigh", "Do, step by step", "How exact the dilutions are, and what is left over"]
     assert isinstance(blocks[0], Form) and isinstance(blocks[-1], Notes)
     (weighings,) = (block for block in blocks if isinstance(block, WeighingList))
     assert [(row.amount, row.name, row.note) for row in weighings.rows] == [
-        (r.amount, r.ingredient.name, r.note) for r in sheet.rows
+        (describing.unbroken(r.amount), r.ingredient.name, describing.unbroken(r.note)) for r in sheet.rows
     ]
-    assert sum(len(block.steps) for block in blocks if isinstance(block, Ticked)) == (
-        sum(len(steps) for _, steps in sheet.aliquots) + len(sheet.mixing) + len(sheet.steps)
-    )
+    (sequence,) = (block for block in blocks if isinstance(block, Ticked))
+    assert sequence.steps == tuple(describing.unbroken(step.text()) for step in sheet.steps)
+    assert blocks.index(weighings) < blocks.index(sequence)
 
 
 def test_what_holds_always_stands_on_every_sheet():
     blocks = describing.paper(ip.made_batch().bench_sheet()).blocks
-    judged, caution = (block.words for block in blocks if isinstance(block, Paragraph) and block.kind == "caution")
+    caution, judged = (block.words for block in blocks if isinstance(block, Paragraph) and block.kind == "caution")
     assert judged.startswith("Judged as ") and "Not looked up" in judged
     assert "dust mask" in caution and "safety assessor" in caution
     warnings = [block.words for block in blocks if isinstance(block, Paragraph) and block.kind == "warning"]
-    assert tuple(warnings) == ip.made_batch().warnings
-    assert not any(isinstance(block, Bullets) for block in blocks), "nothing of this powder has a caution of its own"
+    assert tuple(warnings) == tuple(map(describing.unbroken, ip.made_batch().warnings))
+    (accounts,) = (block for block in blocks if isinstance(block, Bullets))
+    assert all("May be off" in text for _, text in accounts.entries), "nothing of this powder has a caution of its own"
 
 
 LOG = TrialLog(

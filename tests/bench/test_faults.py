@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from histkit.bench.faults import faults_in, faults_of
+from histkit.bench.faults import all_faults, faults_in, faults_of
 from histkit.bench.trials import Trial, TrialLog
 
 pytestmark = pytest.mark.usefixtures("cupboard")
@@ -29,7 +29,14 @@ class TestRemedies:
             ("fine cake, no cracks", set()),
             ("dark spots of oil", {"spots"}),
             ("came out well", set()),
-            ("no payoff at all", {"glaze"}),
+            ("no payoff at all", {"payoff"}),
+            ("chipped at the rim", {"rim"}),
+            ("it sticks to the punch", {"sticks"}),
+            ("sweats oil", {"sweat"}),
+            ("streaky", {"streaks"}),
+            ("rancid smell", {"rancid"}),
+            ("spots of mould", {"mouldy"}),
+            ("too hard", {"hard"}),
             ("cracked while drying", {"drying"}),
         ],
     )
@@ -47,16 +54,23 @@ class TestRemedies:
     def test_what_was_ticked_is_not_denied_by_the_notes(self) -> None:
         """A note that ends in "no" or "not" says nothing of the fault that was ticked beside it."""
         assert {f.id for f in Trial(1, 0.05, crumbles=True, notes="payoff: no").faults()} == {"soft"}
-        assert {f.id for f in Trial(1, 0.05, payoff=0, notes="sieved: not").faults()} == {"glaze"}
+        assert {f.id for f in Trial(1, 0.05, payoff=0, notes="sieved: not").faults()} == {"payoff"}
 
     def test_by_id_in_the_order_of_the_table(self) -> None:
         assert [f.id for f in faults_of(("spots", "soft"))] == ["soft", "spots"]
         assert [f.id for f in faults_of(("soft",), "soft and shiny")] == ["soft", "glaze"]
         assert faults_of(()) == () and faults_of(("moonshine",)) == ()
 
+    def test_each_named_fault_has_a_cause_a_remedy_and_a_source(self) -> None:
+        named = {fault.id: fault for fault in all_faults()}
+        wanted = "soft rim laminate drying sticks glaze hard payoff sweat spots streaks rancid mouldy".split()
+        assert set(wanted) <= named.keys() and all(f.cause and f.remedy and f.source for f in named.values())
+        assert named["soft"].more[0] == "pressure" and named["hard"].less[0] == "pressure", "the pressure before the binder"
+        assert "throw it away" in named["mouldy"].remedy and "throw it away" in named["rancid"].remedy
+
     @pytest.mark.parametrize("word", ["no", "not", "without", "never", "neither", "nor", "cannot", "hardly", "doesn't", "isn’t"])
     def test_each_word_that_denies(self, word: str) -> None:
         """A denying word takes back the fault that comes after it, and is no fault itself, even where it begins like one."""
         assert not faults_in(f"{word} crumble") and not faults_in(f"it {word}")
         assert {f.id for f in faults_in(f"crumbles, {word} shine")} == {"soft"}
-        assert {f.id for f in faults_in("hard, hardly soft")} == {"glaze"}
+        assert {f.id for f in faults_in("hard, hardly soft")} == {"hard"}

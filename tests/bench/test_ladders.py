@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 import pytest
 
 from histkit.base.errors import BadValue, Forbidden
-from histkit.bench.ladders import ladder
+from histkit.bench.ladders import incremental_ladder, ladder
 from histkit.bench.pressing import press
+from histkit.bench.trials import Varied
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 
@@ -155,3 +157,34 @@ class TestWeighing:
         assert "as " in small.to_frame()["weighings"][0] and "of its mixture with" in small.to_frame()["weighings"][0]
         warned = ladder(press(powder()), 0.2, 1, 10).to_text()
         assert "lies outside what is known" in warned
+
+
+class TestOnePowder:
+    @pytest.mark.parametrize("vary", ["binder", "oil"])
+    def test_each_addition_raises_the_share_by_the_step(self, vary: Varied) -> None:
+        """By fractions: what is there of it over all that is there, after every addition as the balance shows it."""
+        pressed = press(plain(), "magnesium-stearate", 0.05, "jojoba-oil", 0.03)
+        rungs = incremental_ladder(pressed, count=5, grams_each=20, vary=vary)
+        parts = {name: Fraction(str(round(grams, 6))) for name, grams in rungs.first}
+        mass = Fraction(str(rungs.powder_grams)) + sum(parts.values())
+        chosen, other = ("magnesium stearate", "jojoba oil") if vary == "binder" else ("jojoba oil", "magnesium stearate")
+        for place, rung in enumerate(rungs.rungs):
+            add = Fraction(str(rung.add))
+            assert (add * 100).denominator == 1 and (add == 0) == (place == 0)
+            parts[chosen], mass = parts.get(chosen, Fraction(0)) + add, mass + add
+            shares = {name: float(grams / mass) for name, grams in parts.items()}
+            binder, oil = (shares[chosen], shares[other]) if vary == "binder" else (shares[other], shares[chosen])
+            assert rung.trial.binder_share == pytest.approx(binder, abs=2e-6) and rung.trial.oil_share == pytest.approx(oil, abs=2e-6)
+            assert rung.holds == pytest.approx(float(mass))
+            middle = 0.05 if vary == "binder" else 0.03
+            assert shares[chosen] == pytest.approx(middle + 0.01 * (place - 2), abs=0.0008)
+
+    def test_it_takes_far_less_powder(self) -> None:
+        rungs = incremental_ladder(press(plain()), count=5, grams_each=5)
+        assert rungs.powder_grams < rungs.separate_grams / 4
+        text = " ".join(rungs.to_text().split())
+        assert f"{rungs.separate_grams:.2f} g of powder" in text and "grind it up again" in text
+
+    def test_what_the_balance_cannot_weigh_is_told(self) -> None:
+        assert "times as large" in incremental_ladder(press(plain()), count=3, grams_each=5).notes[0]
+        assert "times as large" not in incremental_ladder(press(plain()), count=3, grams_each=40).to_text()

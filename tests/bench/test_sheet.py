@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 import pytest
 from bench_ingredients import CUPBOARD, made, tinted
 
 from histkit.bench.batching import Batch, batch
+from histkit.bench.describing import unbroken
 from histkit.bench.drops import bench_drop
 from histkit.bench.pressing import press
-from histkit.bench.sheet import mixing_stage
+from histkit.bench.sequence import mixing_stage
 from histkit.bench.weighing import Balance
 from histkit.composing.composition import Composition
 from histkit.glossary.nouns import Caution
@@ -43,12 +45,9 @@ class TestSheet:
         assert made_batch.wetting == ((CUPBOARD["alcohol"], pytest.approx(0.2 * powder)),)
         sheet = made_batch.bench_sheet()
         stages = [s.stage for s in sheet.steps]
-        assert (
-            sheet.steps[stages.index("press")].step
-            == "Wet with 11.04 g of alcohol, a little at a time, until the powder just clings"
-        )
+        assert sheet.steps[stages.index("press")].step == "Wet it a little at a time, until it just clings: 11.04 g of alcohol"
         assert all(row.ingredient.id != "alcohol" for row in sheet.rows)
-        assert "Wet with" in made_batch.to_markdown() and "Wet with" not in batch(press(tinted()), 60).to_markdown()
+        assert "Wet it" in made_batch.to_markdown() and "Wet it" not in batch(press(tinted()), 60).to_markdown()
         assert Batch.from_json(made_batch.to_json()) == made_batch
 
     def test_what_the_powder_held_of_the_binder_is_still_pressed(self) -> None:
@@ -58,17 +57,20 @@ class TestSheet:
         assert not batch(press(held, None, oil=None), 60).pressed
         assert not any(s.stage == "press" for s in made_batch.bench_sheet(press=False).steps)
 
-    def test_small_into_large(self) -> None:
-        """1 g into 20 g: as much again each time, and the last pinch with the portion before it."""
-        steps = batch(Composition.of([("talc", 20.1), ("zinc-oxide", 1.34)]), 21.44).bench_sheet().mixing
-        assert steps == tuple(
-            f"Add {portion} g of talc to what is in the mortar and blend: {mixed} g"
-            for portion, mixed in (("1.34", "2.68"), ("2.68", "5.36"), ("5.36", "10.72"), ("10.72", "21.44"))
-        )
-        pinch = batch(Composition.of([("talc", 20.2), ("zinc-oxide", 1.34)]), 21.54).bench_sheet().mixing
-        assert pinch[-1] == "Add 10.82 g of talc to what is in the mortar and blend: 21.54 g"
-        assert batch(Composition.of([("talc", 10), ("zinc-oxide", 5)]), 15).bench_sheet().mixing == ()
-        assert batch(Composition.of([("talc", 10)]), 15).bench_sheet().mixing == ()
+    def test_the_gravest_cautions_stand_before_the_work_and_the_rest_behind_it(self) -> None:
+        sheet = batch(tinted(), 60).bench_sheet()
+        assert [who for who, _ in sheet.gravest_cautions()] == ["zinc oxide"]
+        text = batch(Composition.of([("talc", 9), ("zinc-oxide", 1), ("titanium-dioxide", 1)]), 60).to_markdown()
+        work = text.index("## Weigh")
+        assert text.index("**zinc oxide**") < work < text.index("## Further cautions") < text.index("**titanium dioxide**")
+        assert text.index("dust mask, work away") < work, "what always holds stands first"
+
+    def test_no_line_parts_a_figure_from_its_unit(self) -> None:
+        for words in ("60.00 g", "4.5 %", "0.066 MPa", "2 to 5 s", "1.71 g of mixture"):
+            assert unbroken(words).count("\u00a0") == 1
+        assert unbroken("3 good pans, 12 minutes") == "3 good pans, 12 minutes", "no unit, no change"
+        text = batch(press(tinted()), 60, pans=2).bench_sheet().to_markdown()
+        assert not re.search(r"\d (g|%|MPa)\b", text.split("## Further cautions")[0].split("## Weigh")[1])
 
     def test_drops_are_told_where_they_can_be_counted(self) -> None:
         made_batch = batch(Composition.of([("talc", 98.8), ("rose-oil", 0.2), ("lavender-oil", 0.01), ("jojoba-oil", 1)]), 60)
@@ -85,11 +87,11 @@ class TestSheet:
         page, text = made_batch.to_html(), made_batch.to_markdown()
         assert "<script>" not in page and "<b>" not in page and "&lt;b&gt;" in page
         assert "<script>" not in text
-        for word in ("carmine", "Aliquot", "Notes", "Cautions", "dust mask", "Patch test", "60.00 g"):
+        for word in ("carmine", "Dilution A", "Notes", "(restricted)", "dust mask", "Patch test", "60.00\u00a0g"):
             assert word in page and word in text
         assert "☐" in page and text.count("- [ ]") >= len(made_batch.weighings)
         assert made_batch.weighing("talc").direct > 0
-        assert made_batch.balance.text(made_batch.weighing("talc").direct) in page
+        assert unbroken(made_batch.balance.text(made_batch.weighing("talc").direct)) in page
 
     def test_every_amount_to_put_on_the_balance_stands_on_it(self) -> None:
         made_batch = batch(press(tinted()), 60)

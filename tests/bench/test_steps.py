@@ -30,5 +30,6 @@ def test_steps_at_the_bench() -> None:
     assert steps[0].id == "tools" and steps[-1].id == "patch"
     by_id = {s.id: s for s in steps}
     assert by_id["blend"].seconds == (20, 40) and by_id["rest"].timing() == "1.5 to 2.5 min"
+    assert [s.id for s in steps].index("clumps") < [s.id for s in steps].index("oil") < [s.id for s in steps].index("again")
     assert all(s.mark == "common practice" for s in steps)
     assert {s.stage for s in process_steps("press")} == {"press"}

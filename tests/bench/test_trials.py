@@ -66,7 +66,7 @@ class TestNotes:
         ("noted", "faults"),
         [
             ({"crumbles": True}, {"soft"}), ({"drops_survived": 0}, {"soft"}), ({"drops_survived": 1}, set()), ({"glazes": True}, {"glaze"}),
-            ({"payoff": 0}, {"glaze"}), ({"payoff": 1}, set()), ({"crumbles": False, "glazes": False}, set()),
+            ({"payoff": 0}, {"payoff"}), ({"payoff": 1}, set()), ({"crumbles": False, "glazes": False}, set()),
             ({"crumbles": True, "notes": "not glazed"}, {"soft"}),
         ],
     )  # fmt: skip
@@ -137,7 +137,8 @@ class TestLog:
 
     def test_a_log_that_is_none_is_told(self) -> None:
         with pytest.raises(
-            BadValue, match="a trial has no colour; it has binder_share, crumbles, drops_survived, glazes, notes, number"
+            BadValue,
+            match="a trial has no colour; it has binder_share, crumbles, date, drop_height_mm, drop_surface, drops_survived, glazes",
         ):
             TrialLog.from_json('{"name": "", "trials": [{"number": 1, "binder_share": 0.1, "colour": "red"}]}')
         with pytest.raises(BadValue, match="not a trial log that histkit wrote"):
@@ -150,6 +151,35 @@ class TestLog:
         assert Trial(1, 0.05, drops_survived=3).held() and not Trial(1, 0.05, drops_survived=2).held()
         assert not Trial(1, 0.05, drops_survived=9, crumbles=True).held()
         assert Trial(1, 0.05, payoff=3).gave() and not Trial(1, 0.05, payoff=5, glazes=True).gave()
+
+
+class TestMeasured:
+    def test_what_was_measured_stands_in_the_table_where_it_was_noted(self) -> None:
+        trial = Trial(
+            1, 0.05, 0.03, 5.0, 3, notes="firm", named=("streaks",), date="3 May", drop_height_mm=250, drop_surface="wood",
+            lost_share=0.02, payoff_mg=4.5, photograph="trial-1.jpg",
+        )  # fmt: skip
+        row = TrialLog((trial, Trial(2, 0.06))).to_frame().iloc[0]
+        assert row["date"] == "3 May" and row["drop"] == "250 mm onto wood" and row["lost"] == 2 and row["weighed"] == 4.5
+        assert (
+            row["photograph"] == "trial-1.jpg" and row["notes"] == "streaks of colour; firm" and "white paper" in row["remedies"]
+        )
+        assert TrialLog.from_json(TrialLog((trial,), "x", 3.0, ("talc",), (), "face powder").to_json()).trials == (trial,)
+
+    @pytest.mark.parametrize(
+        ("noted", "told"),
+        [
+            ({"drop_height_mm": 0}, "height of the drop"), ({"drop_height_mm": 5000}, "at most 3000 mm"),
+            ({"lost_share": 2}, "share from 0 to 1"), ({"payoff_mg": -1}, "payoff_mg"), ({"named": ("dragons",)}, "known are"),
+        ],
+    )  # fmt: skip
+    def test_what_cannot_be_is_refused(self, noted: dict[str, object], told: str) -> None:
+        with pytest.raises(BadValue, match=told):
+            Trial(1, 0.05, **noted)  # type: ignore[arg-type]
+
+    def test_old_logs_still_open(self) -> None:
+        old = '{"name": "old", "trials": [{"number": 1, "binder_share": 0.05, "oil_share": 0.0, "pressure": null, "payoff": 4}]}'
+        assert TrialLog.from_json(old) == TrialLog((Trial(1, 0.05, payoff=4),), "old")
 
 
 class TestTables:

@@ -80,8 +80,8 @@ def test_a_makers_whole_way(lab, watched):
     page.get_by_text("3 pans, 12 × 18 mm").wait_for()
     shoot(page, "3-pressed")
     page.get_by_role("button", name="Work out test presses").click()
-    page.get_by_label("Trial 1: drops stood", exact=True).select_option("4")
-    page.get_by_role("button", name="Use the suggested share").scroll_into_view_if_needed()
+    page.get_by_label("Drops it stood", exact=True).select_option("4")
+    page.get_by_role("button", name="Use the suggestion").scroll_into_view_if_needed()
     page.get_by_role("img", name="Payoff over the share of binder").scroll_into_view_if_needed()
     shoot(page, "3-trials")
     saved_book = lab.folder / "3-loose-to-pressed.ipynb"
@@ -121,7 +121,7 @@ def test_a_makers_whole_way(lab, watched):
     page = third.open(lab, "3-loose-to-pressed.ipynb")
     wait_for(lambda: page.get_by_label("Binder, % of the cake", exact=True).count() and page.get_by_label("Binder, % of the cake", exact=True).input_value() == "8.25", "the binder")
     wait_for(lambda: page.get_by_label("Pans", exact=True).input_value() == "3", "the pans")
-    assert page.get_by_label("Trial 1: drops stood", exact=True).input_value() == "4"
+    assert page.get_by_label("Drops it stood", exact=True).input_value() == "4"
     third.close()
     last = watched()
     page = last.open(lab, "1-modernise-a-formula.ipynb")

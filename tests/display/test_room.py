@@ -141,7 +141,7 @@ def test_a_sheet_made_by_hand_says_the_same_on_paper_in_html_and_in_markdown():
     assert "Number: 7b · Room: ____ °C" in page
     assert "**Too little to weigh well.**" in text and "<strong>Too little to weigh well.</strong>" in page
     assert "1. Stir." in drawn and "2. Wait." in drawn
-    assert text.count("- [ ] ") == 3 and page.count("☐") == 3
+    assert text.count("[ ] ") == 3 and "1. [ ] Stir." in text and page.count("☐") == 3
 
 
 def test_points_made_by_hand_are_drawn_with_their_legend():

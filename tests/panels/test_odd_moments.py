@@ -191,7 +191,7 @@ def test_choices_of_a_record_that_no_field_offers_are_shown_and_kept(desk):
     many = replace(desk.record.trials[0], drops_survived=35)
     desk.change(trials=(many, *desk.record.trials[1:]))
     panel = pressing.build(desk)
-    assert fields(panel)["Trial 1: drops stood"].value == 35
+    assert fields(panel)["Drops it stood"].value == 35
     assert desk.record.trials[0].drops_survived == 35
 
 

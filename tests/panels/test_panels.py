@@ -451,35 +451,77 @@ def test_presses_and_what_came_of_them(desk):
     assert "Blend" in shown(panel) and "As soon as one result is noted" in shown(panel)
     f = fields(panel)
     for n, (drops, payoff) in enumerate([(0, 5), (4, 4), (6, 1)], start=1):
-        f[f"Trial {n}: drops stood"].value = drops
-        f[f"Trial {n}: payoff, 0 to 5"].value = payoff
+        f["Test press"].value = n
+        f["Drops it stood"].value = drops
+        f["Payoff, 0 to 5"].value = payoff
     assert "<svg" in shown(panel) and "What to try against each fault" in shown(panel)
-    f["Trial 1: notes"].value = "crumbles <b>"
+    f["Test press"].value = 1
+    assert f["Drops it stood"].value == 0, "the form shows what was noted of the press that is chosen"
+    f["Notes"].value = "crumbles <b>"
     assert "Suggestion for the next trial" in shown(panel) and "<b>" not in shown(panel).split("Trials:")[1].split("Suggestion")[0]
     again = pressing.build(desk)
-    assert fields(again)["Trial 3: drops stood"].value == 6, "the log is found again"
-    fields(again)["Use the suggested share"].click()
+    fields(again)["Test press"].value = 3
+    assert fields(again)["Drops it stood"].value == 6, "the log is found again"
+    fields(again)["Use the suggestion"].click()
     assert desk.record.pressing.binder_share != pytest.approx(0.05) or "is now" in shown(again)
     fields(again)["Work out test presses"].click()
     assert [t.number for t in desk.record.trials] == [1, 2, 3, 4, 5, 6, 7, 8], "results are not thrown away, five more are planned"
-    assert fields(again)["Trial 3: drops stood"].value == 6 and fields(again)["Trial 4: drops stood"].value == ""
+    fields(again)["Test press"].value = 4
+    assert fields(again)["Drops it stood"].value == ""
     fields(again)["Test presses"].value = 2
     fields(again)["Work out test presses"].click()
     assert [t.number for t in desk.record.trials] == [1, 2, 3, 4, 5], "what was planned and not tried makes room"
     assert ">5<" in shown(again).split("Trial ladder")[1].split("Trials:")[0], "the plan has the numbers of the rows"
 
 
-def test_what_another_notebook_noted_stands_in_the_rows(desk):
+def test_what_another_notebook_noted_stands_in_the_form(desk):
     desk.keep(demo.record("complexion"))
     panel = pressing.build(desk)
     fields(panel)["Work out test presses"].click()
     other = Desk(desk.path)
-    fields(pressing.build(other))["Trial 2: payoff, 0 to 5"].value = 3
+    theirs = fields(pressing.build(other))
+    theirs["Test press"].value = 2
+    theirs["Payoff, 0 to 5"].value = 3
     desk.fetch()
-    assert fields(panel)["Trial 2: payoff, 0 to 5"].value == 3
+    fields(panel)["Test press"].value = 2
+    assert fields(panel)["Payoff, 0 to 5"].value == 3
     other.change(trials=())
-    fields(panel)["Trial 1: drops stood"].value = 2
+    fields(panel)["Drops it stood"].value = 2
     assert "no longer in the log" in shown(panel) and desk.record.trials == ()
+
+
+def test_everything_of_a_trial_is_kept_and_what_is_no_figure_is_refused_kindly(desk):
+    desk.keep(demo.record("complexion"))
+    panel = pressing.build(desk)
+    fields(panel)["Work out test presses"].click()
+    f = fields(panel)
+    f["What went wrong"].value = ("soft", "streaks")
+    for name, words in (
+        ("Pressed at, MPa", "0,3"), ("Date", "3 May"), ("Dropped from, mm", "250"), ("Dropped onto", "wood"),
+        ("Weight it lost, %", "2"), ("Ten strokes took, mg", "4.5"), ("Photograph (file)", "trial-1.jpg"),
+    ):  # fmt: skip
+        f[name].value = words
+    trial = desk.record.trials[0]
+    assert (trial.crumbles, trial.named, trial.pressure, trial.date) == (True, ("streaks",), 0.3, "3 May")
+    assert (trial.drop_height_mm, trial.drop_surface, trial.lost_share) == (250, "wood", 0.02)
+    assert (trial.payoff_mg, trial.photograph) == (4.5, "trial-1.jpg")
+    assert "Press harder first" in shown(panel)
+    f["Use the suggestion"].click()
+    assert 2.07 < desk.record.pressing.pressure_mpa < 13.8 and "is now pressed at" in shown(panel)
+    f["Weight it lost, %"].value = "much"
+    assert "Weight it lost, % is a number such as 4.5" in shown(panel) and desk.record.trials[0].lost_share == 0.02
+    f["Weight it lost, %"].value = "300"
+    assert "share from 0 to 1" in shown(panel) and desk.record.trials[0].lost_share == 0.02
+    f["What went wrong"].value = ()
+    assert desk.record.trials[0].crumbles is None and desk.record.trials[0].named == ()
+
+
+def test_one_powder_ground_up_again_takes_less_of_it(desk):
+    desk.keep(demo.record("complexion"))
+    panel = pressing.build(desk)
+    fields(panel)["How"].value = "one powder, ground up again each time"
+    fields(panel)["Work out test presses"].click()
+    assert "grind it up again" in shown(panel) and len(desk.record.trials) == 5
 
 
 def test_test_presses_are_weighed_on_the_makers_own_balance(desk):
@@ -750,3 +792,61 @@ def test_plain_copies_hold_text_and_html():
     assert empty["text/plain"] == "nothing yet"
     refused = parts.PlainCopy(lambda: demo.record("complexion", replaced=False).batch(), "")._repr_mimebundle_()
     assert "must not be used" in refused["text/plain"]
+
+
+def test_lots_dates_and_packs_are_kept_and_go_with_the_batch(desk):
+    desk.keep(demo.record("tinted"))
+    panel = batch.build(desk)
+    f = fields(panel)
+    f["Pack of"].value = "jojoba-oil"
+    for name, words in (("Lot", "J9"), ("Opened on", "2026-01-01"), ("Keeps open, months", "6"), ("Packs sold, g", "50, 250")):
+        f[name].value = words
+    assert desk.record.packs == (records.Pack("jojoba-oil", "J9", "2026-01-01", "", 6.0, (50.0, 250.0)),)
+    assert "Shopping list" in shown(panel) and "Best before 2026-07-02" in shown(panel) and "Lots and dates" in shown(panel)
+    f["Best before"].value = "31 May"
+    assert "is a date such as 2026-05-31" in shown(panel) and desk.record.packs[0].best_before == ""
+    f["Batch number"].value, f["Made on"].value = "12", "2026-03-01"
+    f["This batch was made"].click()
+    assert desk.record.batches[0].made_on == "2026-03-01" and desk.record.batches[0].packs == desk.record.packs
+    assert "made on 2026-03-01" in shown(panel) and desk.record.weighing.made_on == ""
+    f["Lot"].value = "J10"
+    kept = {row.ingredient.id: row.lot for row in desk.record.batch_record("12").rows}
+    assert kept["jojoba-oil"].lot == "J9", "a batch that was made keeps its own lots"
+
+
+def test_the_makers_own_dropper_is_kept_and_counts_on_the_sheet(desk):
+    desk.keep(demo.record("tinted"))
+    panel = batch.build(desk)
+    f = fields(panel)
+    f["Liquid"].value = "jojoba-oil"
+    f["20 drops weigh, g"].value = "0,41"
+    assert desk.record.weighing.own_drops == (("jojoba-oil", 0.41),) and "your dropper" in shown(panel)
+    f["20 drops weigh, g"].value = "50"
+    assert "less than 10 g" in shown(panel) or "below 10" in shown(panel)
+    assert desk.record.weighing.own_drops == (("jojoba-oil", 0.41),)
+    f["20 drops weigh, g"].value = ""
+    assert desk.record.weighing.own_drops == ()
+
+
+def test_several_dry_binders_and_oils(desk):
+    desk.keep(demo.record("complexion"))
+    panel = pressing.build(desk)
+    f = fields(panel)
+    f["Further binder or oil"].value = "zinc-stearate"
+    f["Its share, % of the cake"].value = 2
+    f["Further binder or oil"].value = "squalane"
+    assert f["Its share, % of the cake"].value == 0
+    f["Its share, % of the cake"].value = 1
+    now = desk.record.pressing
+    assert now.more_binders == (("zinc-stearate", 0.02),) and now.more_oils == (("squalane", 0.01),)
+    assert "Beside the first: zinc stearate 2 %, squalane 1 %" in shown(panel)
+    f["Its share, % of the cake"].value = 0
+    assert desk.record.pressing.more_oils == ()
+
+
+def test_begin_with_what_such_a_powder_takes(desk):
+    desk.keep(demo.record("complexion"))
+    panel = pressing.build(desk)
+    fields(panel)["Begin with what such a powder takes"].click()
+    base = desk.record.base()
+    assert base.id == "starch" and desk.record.pressing.binder_share == base.binder.best and base.remark in shown(panel)

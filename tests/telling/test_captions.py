@@ -13,7 +13,7 @@ def test_steps_come_in_the_order_in_which_they_are_done():
     steps = text.steps(ip.made_batch(), None)
     places = [
         next(n for n, s in enumerate(steps) if words in s)
-        for words in ("dust mask", "rose otto: Weigh", "Weigh 1.78 g", "Press firmly")
+        for words in ("dust mask", "Weigh, each into its own cup", "rose otto: Weigh", "In the mortar", "Press firmly")
     ]
     assert places == sorted(places)
 
