@@ -20,9 +20,10 @@ from histkit.reading.measuring import measures_of
 from histkit.reading.mentions import ingredients_of
 from histkit.reading.references import beginning_anew, portions, referring, separated
 from histkit.reading.remainder import directing, remainder
-from histkit.reading.settling import settle_bare
+from histkit.reading.settling import Heading, settle_bare
 from histkit.reading.sifting import sifted
 from histkit.reading.tokens import OCTARIUS, Token, tokenise
+from histkit.reading.unit_words import unit_at
 from histkit.reading.unmeasured import with_unmeasured
 from histkit.reading.view import View
 from histkit.reading.vocabulary import units, word_list
@@ -33,7 +34,7 @@ LONGEST = 1_000_000
 MOST_TOKENS = 20_000
 """Words, figures and signs that are read at once: twenty closely printed pages."""
 _METRIC, _BESIDE_UNITS = word_list("metric"), word_list("beside-units")
-_HEADER_WORDS, _UNIT_HEADER_WORDS = 4, 3
+_HEADER_WORDS = 4
 """Words at most of a heading that sets a unit."""
 
 
@@ -120,13 +121,15 @@ def _all_entries(wording: Wording, parts: list[Statement]) -> list[Entry]:
     """The entries of all statements, each figure without a unit settled by what stands above it."""
     entries: list[Entry] = []
     previous: list[Entry] = []
-    unit = ""
+    unit, heading = "", None
     for statement in parts:
         if statement.kind == "heading":
-            unit = _header_unit(wording.view, statement) or unit
+            if (said := _heading(wording.view, statement)) is not None:
+                unit, heading = said.unit, said
             continue
         measures = _referring(statement, previous)
-        settled, unit = settle_bare(wording, measures, statement.first, statement.last, unit, *_units_above(previous))
+        above = _units_above(previous)
+        settled, unit = settle_bare(wording, measures, statement.first, statement.last, unit, above, heading)
         of_statement = _entries(wording, statement, settled)
         entries += of_statement
         previous = of_statement or previous
@@ -163,16 +166,22 @@ def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
     return measures
 
 
-def _header_unit(view: View, statement: Statement) -> str:
-    """The unit that a heading sets over the amounts of a column: 'Parts.', 'Metric.   Imperial.'"""
-    words = [token.word for token in view.tokens[statement.first : statement.last] if token.kind == "word"]
-    if not 0 < len(words) <= _HEADER_WORDS:
-        return ""
-    if words[0] in _METRIC:
-        return "gram"
-    if len(words) > _UNIT_HEADER_WORDS or not all(word in units() or word in _BESIDE_UNITS for word in words):
-        return ""
-    return units()[words[-1]].unit if words[-1] in units() else ""
+def _heading(view: View, statement: Statement) -> Heading | None:
+    """The unit that a heading sets over the amounts of a column: 'Parts.', 'Ingredient   Imperial pints', 'Metric.   Imperial.'"""
+    at = [i for i in range(statement.first, statement.last) if view.tokens[i].kind == "word"]
+    if not 0 < len(at) <= _HEADER_WORDS:
+        return None
+    printed = " ".join(view.tokens[i].text for i in at)
+    if view.words[at[0]] in _METRIC:
+        return Heading("gram", 1.0, "", printed)
+    for place, i in enumerate(at):
+        unit = unit_at(view, i)
+        if unit is None or len(view.words[i]) == 1:
+            continue
+        behind = [view.words[k] for k in at[place:] if k >= unit.after]
+        named = all(view.words[k] in units() or view.words[k] in _BESIDE_UNITS for k in at[:place])
+        return Heading(unit.name, unit.factor, unit.system, printed) if named and not behind else None
+    return None
 
 
 def _entries(wording: Wording, statement: Statement, measures: list[Measure]) -> list[Entry]:
