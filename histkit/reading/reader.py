@@ -167,7 +167,7 @@ def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
 
 
 def _heading(view: View, statement: Statement) -> Heading | None:
-    """The unit that a heading sets over the amounts of a column: 'Parts.', 'Ingredient   Imperial pints', 'Metric.   Imperial.'"""
+    """The unit that a heading sets over the amounts of a column: 'Parts.', 'Metric.   Imperial.'"""
     at = [i for i in range(statement.first, statement.last) if view.tokens[i].kind == "word"]
     if not 0 < len(at) <= _HEADER_WORDS:
         return None

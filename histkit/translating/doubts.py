@@ -35,6 +35,7 @@ def line_doubts(
     doubts += _of_weight_or_measure(line, readings)
     doubts += _of_the_convention(rival, *shares)
     doubts += _of_the_heap(readings)
+    doubts += _of_the_vessel(line, readings)
     doubts += _of_the_density(entry, readings)
     doubts += _of_the_amount(line, readings)
     if line.unit == "part" and any(other.unit not in ("part", "per cent", "q.s.", "none") for other in formula.lines):
@@ -73,6 +74,16 @@ def _of_the_heap(readings: tuple[Reading, ...]) -> list[Doubt]:
             )
         ]
     return [Doubt("measure", text, (level,), f"{first.level.best / first.grams.best - 1:+.0%} of this line.")]
+
+
+def _of_the_vessel(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:
+    """Two vessels of one name: a cup may be a teacup or half a pint."""
+    if not readings or readings[0].otherwise is None or readings[0].grams.best <= 0:
+        return []
+    what, grams = readings[0].otherwise
+    text = f"A {line.unit.removesuffix('ful')} of these books may be a larger one: {what}"
+    effect = f"{grams.best / readings[0].grams.best - 1:+.0%} of this line."
+    return [Doubt("measure", text, (f"the larger: {grams.best:.4g} g",), effect)]
 
 
 def _of_the_density(entry: Ingredient | None, readings: tuple[Reading, ...]) -> list[Doubt]:

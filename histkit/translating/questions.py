@@ -15,8 +15,8 @@ _ALIKE = 0.01
 
 
 class Question(NamedTuple):
-    """What is in question: the conventions themselves ('ratio'), a heap ('heaped'), weight or measure ('by measure'), or a
-    drachm that its company tells ('small drachm')."""
+    """What is in question: the conventions themselves ('ratio'), a heap ('heaped'), weight or measure ('by measure'), a
+    vessel of two sizes ('vessel'), or a drachm that its company tells ('small drachm')."""
 
     asks: str
     unit: str

@@ -201,3 +201,97 @@ def test_a_question_for_every_two_conventions():
             for unit in ("ounce", "pound", "pint", "drachm"):
                 if first is not rival and abs(float(first.exact(unit) / rival.exact(unit)) - 1) > 0.05:
                     assert look_for(Question("ratio", unit), first, rival, first.country)
+
+
+IMPERIAL_HEADINGS = ("| Ingredient | Imperial pints |\n|---|---|\n| {} |", "| Articles | Imperial pints |\n| {} |")
+
+
+@pytest.mark.parametrize("table", [*IMPERIAL_HEADINGS, "Ingredient    Imperial pints\n{}"])
+def test_the_heading_of_a_column_says_unit_and_measure(table):
+    rows = ("Rose water   2", "Water   1") if "|" not in table else ("Rose water | 2 |", "| Water | 1")
+    text = table.format("\n".join(rows))
+    for line, pints in zip(weigh(text, "US", 1914, TRADE).lines, (2, 1), strict=True):
+        assert (line.line.unit, line.line.system) == ("pint", "imperial"), text
+        assert line.grams.best == pytest.approx(pints * 567.2, rel=2e-2), text
+        assert not any("taken as parts" in doubt.text for doubt in line.doubts), text
+
+
+def test_a_heading_of_half_ounces_counts_half():
+    lines = weigh("| Name | Loth |\n|---|---|\n| Borax | 3 |\n| Talc | 2 |", "DE", 1851, TRADE).lines
+    assert [t.line.amount for t in lines] == [1.5, 1.0]
+    assert lines[0].grams.best == pytest.approx(3 * 17.5, rel=1e-3)  # Dingler 120 (1851), l. 19270
+
+
+def test_a_unit_of_its_own_goes_before_the_heading():
+    lines = weigh("| Ingredient | Ounces |\n|---|---|\n| Borax | 2 |\n| Talc | 3 drachms |\n| Chalk | 1 |", "GB", 1870, TRADE).lines
+    assert [t.line.unit for t in lines] == ["ounce", "drachm", "drachm"]
+    assert any("carried on" in doubt.text for doubt in lines[2].doubts)  # 'drachms' stands nearer than the heading: a doubt
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Take, by wine measure, of rose water two pints, of water one pint. Mix.",
+        "Take by wine measure of rose water two pints, of water one pint.",
+        "Take of the following, by wine measure: Rose water, 2 pints; water, 1 pint.",
+        "By wine measure, rose water two pints, water one pint.",
+        "Ingredients (wine measure).\nRose water, 2 pints\nWater, 1 pint",
+    ],
+)
+def test_the_measure_at_the_head_holds_for_every_line(text):
+    rose, water = weigh(text, "GB", 1861, HOUSE).lines
+    assert rose.ingredient.id == "rose-water" and rose.line.full_name.casefold() == "rose water"
+    assert water.grams.best == pytest.approx(472.3, rel=2e-3) and water.grams.is_exact is False
+    assert rose.grams.best == pytest.approx(2 * 472.3, rel=2e-2)
+
+
+def test_the_measure_of_one_line_stays_with_it():
+    rose, water = weigh("Rose water two pints, by wine measure; water one pint.", "GB", 1861, HOUSE).lines
+    assert rose.line.system == "wine" and rose.grams.best == pytest.approx(2 * 472.3, rel=2e-2)
+    assert water.grams.best == pytest.approx(567.2, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "year", "larger"),
+    [
+        ("1 cupful of water", "GB", 1880, 283.6),  # Edmonds 1914, l. 2020: the breakfast cup, half a pint
+        ("1 cupful of water", "GB", 1815, 236.2),
+    ],
+)
+def test_a_cup_of_two_sizes_says_so(text, country, year, larger):
+    line = weigh(text, country, year, HOUSE).lines[0]
+    (doubt,) = (doubt for doubt in line.doubts if "larger one" in doubt.text)
+    assert doubt.others == (f"the larger: {larger} g",) and doubt.effect.startswith("+")
+    assert line.grams.high / line.grams.low <= 1.5
+    assert "what its cup holds" in weigh(text, country, year, HOUSE).question()
+    named = weigh(text.replace("cupful", "teacupful"), country, year, HOUSE).lines[0]
+    assert not any("larger one" in doubt.text for doubt in named.doubts)
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "year", "grams"),
+    [
+        ("1 Schoppen Wasser", "CH", 1850, 374.6),  # Meyers 1908, vol. 13, p. 399: a quarter of 1.5 L
+        ("2 Seidel Wasser", "AT", 1850, 706.7),  # the same page: a quarter of 1.414725 L each
+        ("2 Seidel Wasser", "DE", 1845, 1068.1),  # Appell: half a Maass of Bavaria each
+        ("1 Schoppen Wasser", "DE", 1873, 499.6),  # Allgemeines Deutsches Kochbuch 1873, 2a
+        ("1 Pinte Seidelbast", "DE", 1845, None),  # an ingredient that only begins like a measure
+    ],
+)
+def test_the_schoppen_and_the_seidel(text, country, year, grams):
+    translated = weigh(text, country, year, HOUSE)
+    if grams is None:
+        assert "Seidel is" not in translated.question()
+        return
+    assert translated.lines[0].grams.best == pytest.approx(grams, rel=3e-3)
+    assert "its pint is" not in translated.question()
+
+
+def test_a_rival_that_differs_in_spoons_alone_leaves_the_question_to_the_next():
+    """In a kitchen book of 1903 the runner-up has another teaspoon; of ounces and pounds the question is the weight."""
+    translated = weigh("Borax, 2 ounces\nTalc, 1 pound\nOil of lavender, 20 drops", "US", 1903, HOUSE)
+    assert translated.choices[1].convention.grams("ounce") == translated.convention.grams("ounce")
+    assert translated.against.convention.grams("pound") != translated.convention.grams("pound")
+    assert "if 16 ounces make a pound" in translated.question()
+    assert "Then: Apothecaries" in translated.why_convention()
+
