@@ -43,7 +43,7 @@ UNKNOWN_BULK = Spread(0.3, 0.6, 1.0)
 _POWDERED = re.compile(r"\b(?:powder(?:ed)?|pulverized|pulverised|confectioners|icing)\b", re.IGNORECASE)
 _HEAPED = ("", "level", "heaped")
 """What a line may print of its spoonful, in the order of `Book.heaps`."""
-_LARGER = "larger"
+_OTHER = "other"
 """Before the name of a vessel in convention_units.csv: another that books call by the same name."""
 _BOOKS_REMEMBERED, _AMOUNTS_REMEMBERED = 32, 1024
 """How many sorts of books, and how many amounts of each, are kept at once: at most some 30 MB."""
@@ -174,8 +174,8 @@ class Book:
             heaped = self._heap(unit, printed, entry)
             words = f"{shown} {unit}: {named.definition(unit)}{f' {heaped.words}.' if heaped.words else ''}"
             reading = self._by_volume(amount * volume * heaped.times, words, printed, entry)
-            if f"{_LARGER} {unit}" in named.units():
-                reading = replace(reading, otherwise=self._larger(named, f"{_LARGER} {unit}", amount, printed, entry))
+            if f"{_OTHER} {unit}" in named.units():
+                reading = replace(reading, otherwise=self._other_vessel(named, f"{_OTHER} {unit}", amount, printed, entry))
             if heaped.times.is_exact:
                 return (reading,)
             return (replace(reading, heaped=heaped.words, level=self._by_volume(amount * volume, "", printed, entry).grams),)
@@ -184,7 +184,7 @@ class Book:
             return (Reading("weight", amount * grams, f"{shown} {unit}: {self.convention.definition(unit)}"),)
         return ()
 
-    def _larger(
+    def _other_vessel(
         self, named: Convention, unit: str, amount: Spread, printed: Printed, entry: Ingredient | None
     ) -> tuple[str, Spread]:
         """What the vessel may be instead, in words, and the grams of it."""

@@ -131,19 +131,18 @@ class Translation(Tabular):
 
     def question(self) -> str:
         """What to look for in the book itself: the one answer that would change most grams; '' where none would."""
-        moved: dict[Question, float] = {}
+        moved: dict[str, float] = {}
         small_drachm = bool(why_small_drachm(self.formula, self.convention))
+        rival = self.against.convention if self.against else None
         for t, other in zip_longest(self.lines, self.rival):
             for question, grams in _moved(t, other, small_drachm):
-                moved[question] = moved.get(question, 0.0) + grams
+                # one sentence may answer for several units: ounces and pounds move together
+                words = look_for(question, self.convention, rival, self.convention.country)
+                moved[words] = moved.get(words, 0.0) + grams
+        moved.pop("", None)
         total = sum(t.grams.best for t in self.lines if t.grams is not None)
-        rival = self.against.convention if self.against else None
-        for question, grams in sorted(moved.items(), key=lambda item: -item[1]):
-            if grams <= NOTICEABLE * total:
-                return ""
-            if words := look_for(question, self.convention, rival, self.convention.country):
-                return words
-        return ""
+        most = max(moved, key=moved.__getitem__, default="")
+        return most if most and moved[most] > NOTICEABLE * total else ""
 
     def composition(self, settled: Iterable[int] = ()) -> Composition:
         """The shares of mass of all lines that have a weight; what has none is told in `omitted`.

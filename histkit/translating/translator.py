@@ -17,7 +17,8 @@ from histkit.glossary.nouns import Caution, Match
 from histkit.measures.said import said_in, with_vessels_of
 from histkit.reading.formula import Formula, Line
 from histkit.translating.amounts import Book, Reading
-from histkit.translating.doubts import doubt_of_the_drachm, line_doubts
+from histkit.translating.doubts import doubt_of_the_drachm, doubt_of_the_other_drachm, line_doubts
+from histkit.translating.drachms import may_be_small
 from histkit.translating.portions import weigh_all
 from histkit.translating.shares import share_bounds, shares_of
 from histkit.translating.translation import TranslatedLine, Translation
@@ -48,6 +49,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     bounds = share_bounds([weighed, other] if other else [weighed])
     best_shares = shares_of([r[0].grams.best if r else None for r in weighed])
     rival_shares = shares_of([r[0].grams.best if r else None for r in other]) if other else best_shares
+    other_drachm = may_be_small(formula, best)
     lines = []
     for index, line in enumerate(formula.lines):
         readings, match = weighed[index], matches[index]
@@ -56,6 +58,8 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
         shares = (best_shares[index], rival_shares[index])
         doubts = [*line.doubts, *(match.doubts if match else ()), *line_doubts(line, entry, readings, rival, shares, formula)]
         doubts += doubt_of_the_drachm(line, book.small_drachm)
+        if other_drachm and not book.small_drachm:
+            doubts += doubt_of_the_other_drachm(line, entry, rival)
         lines.append(
             TranslatedLine(
                 line,

@@ -277,10 +277,11 @@ def test_an_explanation_to_the_letter():
 
 
 def test_a_size_in_words_shows_the_best_between_its_ends():
-    """A kitchen cup is half a pint of 28.875 cubic inches, one of twelve tablespoonfuls 6 fluid ounces, the cup of a label 240 mL."""
-    assert "; 236.6 mL, in use 177.4 to 240 mL. Source:" in conventions["household-us"].definition("cupful")
+    """A kitchen cup is half a pint of 28.875 cubic inches, the cup of a label 240 mL; one of twelve tablespoonfuls 6 fluid ounces."""
+    assert "; 236.6 mL, in use 220 to 240 mL. Source:" in conventions["household-us"].definition("cupful")
     cup = conventions["household-us"].millilitres("cupful")
-    assert (cup.low, cup.best, cup.high) == pytest.approx((6 * 29.5735295625, 8 * 29.5735295625, 240))
+    assert (cup.low, cup.best, cup.high) == pytest.approx((220, 8 * 29.5735295625, 240))
+    assert conventions["household-us"].millilitres("other cupful").best == pytest.approx(6 * 29.5735295625)
 
 
 @every_convention

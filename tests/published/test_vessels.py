@@ -69,7 +69,7 @@ def test_measures_for_liquids(convention, unit, millilitres, rel):
         # Hahnemann 1793, art. Apothekermase, p. 54: a glass (verre) of four ounces, a tablespoon of half an ounce
         ("fr-poids-de-marc", "wineglassful", 4 * 30.594), ("fr-poids-de-marc", "cupful", 4 * 30.594), ("fr-poids-de-marc", "tablespoonful", 30.594 / 2),
         # Edmonds 1914, l. 2020: a teacupful is a gill, a breakfast cup half a pint
-        ("household-gb", "teacupful", 142), ("household-gb", "cupful", 142), ("household-gb", "breakfastcupful", 284), ("household-gb", "larger cupful", 284),
+        ("household-gb", "teacupful", 142), ("household-gb", "cupful", 142), ("household-gb", "breakfastcupful", 284), ("household-gb", "other cupful", 284),
         # The Courtland Enterprise 1894: twelve tablespoonfuls to the teacup
         ("household-us", "teacupful", 177),
     ],
