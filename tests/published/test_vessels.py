@@ -47,6 +47,10 @@ PARIS_CUBIC_INCH = 19.83636
         # Appell, on Bavaria about 1845: a Maass of 1.069 L, two Halbe or Seidel, four Quart or Schoppen
         ("de-bavaria-civil", "Schoppen", 1069 / 4, 1e-4),
         ("de-bavaria-civil", "Seidel", 1069 / 2, 1e-4),
+        # the Stirling jug, 103.7 cubic inches (Smith Museum); a mutchkin is a quarter of it (Scottish archives)
+        ("household-gb", "mutchkin", 103.7 * 16.387064 / 4, 1e-6),
+        # Adams 1825, l. 22816: four teaspoonfuls of a drachm to the tablespoonful, four of these to the wineglass
+        ("avoirdupois-gb-wine", "wineglassful", 16 * 473.176473 / 128, 1e-6),
         # Allgemeines Deutsches Kochbuch 1873, 2a: half a litre, also called Schoppen
         ("de-zollpfund-1872", "Schoppen", 500, 1e-6),
         ("metric", "Schoppen", 500, 1e-6),
