@@ -335,3 +335,43 @@ def test_what_moves_together_is_asked_together():
     heap = translated.lines[3].grams
     assert max(by_line[:3]) < heap.high - heap.best or sum(by_line[:3]) > heap.high - heap.best
     assert "if 16 ounces make a pound" in translated.question()
+
+
+TABLE = "| Ingredient | {} |\n|---|---|\n| Rose water | 2 |\n| Borax | 1 |"
+
+
+@pytest.mark.parametrize(
+    ("heading", "unit", "system"),
+    [
+        ("Ounces (avoirdupois)", "ounce", "avoirdupois"),
+        ("Ounces, apothecaries' weight", "ounce", "apothecaries' weight"),
+        ("Pints, imperial", "pint", "imperial"),
+        ("Imp. pints", "pint", "imperial"),
+        ("Wine measure, pints", "pint", "wine"),
+        ("Fluid ounces", "fluid ounce", ""),
+        ("Quantity in ounces", "ounce", ""),
+        ("Amount (oz.)", "ounce", ""),
+        ("lb.", "pound", ""),
+        ("Parts by weight", "part", "weight"),
+    ],
+)
+def test_headings_in_many_words(heading, unit, system):
+    lines = weigh(TABLE.format(heading), "GB", 1861, TRADE).lines
+    assert [(t.line.unit, t.line.system) for t in lines] == [(unit, system)] * 2
+    assert not any("No unit is printed" in doubt.text for t in lines for doubt in t.doubts)
+
+
+def test_a_heading_without_a_unit_leaves_the_doubt():
+    lines = weigh(TABLE.format("Amount"), "GB", 1861, TRADE).lines
+    assert [t.line.unit for t in lines] == ["part", "part"] and "No unit is printed" in lines[0].doubts[0].text
+
+
+def test_two_columns_of_units_have_each_its_own():
+    text = "| Ingredient | Wine pints | Ounces |\n|---|---|---|\n| Rose water | 2 | |\n| Borax | | 1 |\n| Water | 3 | |"
+    lines = weigh(text, "GB", 1861, TRADE).lines
+    assert [(t.line.amount, t.line.unit, t.line.system) for t in lines] == [(2, "pint", "wine"), (1, "ounce", ""), (3, "pint", "wine")]
+
+
+def test_the_amounts_may_stand_first():
+    lines = weigh("| Imperial pints | Ingredient |\n|---|---|\n| 2 | Rose water |\n| 1 | Water |", "US", 1914, TRADE).lines
+    assert [(t.line.amount, t.line.unit, t.line.system) for t in lines] == [(2, "pint", "imperial"), (1, "pint", "imperial")]
