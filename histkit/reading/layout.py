@@ -242,7 +242,7 @@ def _unit_header(wording: Wording, row: Row) -> bool:
     words = [t for t in wording.tokens[row.first : row.last] if t.kind == "word"]
     if words and all(len(t.text) == 1 and t.text.isupper() for t in words):
         return True  # 'A   B   C' over the columns of a table
-    return 0 < len(words) <= 4 and all(t.word in units() or t.word in _COLUMN_HEAD for t in words)
+    return 0 < len(words) <= 7 and all(t.word in units() or t.word in _COLUMN_HEAD for t in words)
 
 
 def _braced(wording: Wording, rows: list[Row], index: int, so_far: list[Statement], pending: list[tuple[int, int]]) -> int:

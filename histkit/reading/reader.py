@@ -20,12 +20,13 @@ from histkit.reading.measuring import measures_of
 from histkit.reading.mentions import ingredients_of
 from histkit.reading.references import beginning_anew, portions, referring, separated
 from histkit.reading.remainder import directing, remainder
-from histkit.reading.settling import settle_bare
+from histkit.reading.settling import Heading, settle_bare
 from histkit.reading.sifting import sifted
 from histkit.reading.tokens import OCTARIUS, Token, tokenise
+from histkit.reading.unit_words import unit_at
 from histkit.reading.unmeasured import with_unmeasured
 from histkit.reading.view import View
-from histkit.reading.vocabulary import units, word_list
+from histkit.reading.vocabulary import Phrase, units, word_list
 from histkit.reading.wording import Wording, wording_of
 
 LONGEST = 1_000_000
@@ -33,7 +34,7 @@ LONGEST = 1_000_000
 MOST_TOKENS = 20_000
 """Words, figures and signs that are read at once: twenty closely printed pages."""
 _METRIC, _BESIDE_UNITS = word_list("metric"), word_list("beside-units")
-_HEADER_WORDS, _UNIT_HEADER_WORDS = 4, 3
+_HEADER_WORDS = 7
 """Words at most of a heading that sets a unit."""
 
 
@@ -120,13 +121,16 @@ def _all_entries(wording: Wording, parts: list[Statement]) -> list[Entry]:
     """The entries of all statements, each figure without a unit settled by what stands above it."""
     entries: list[Entry] = []
     previous: list[Entry] = []
-    unit = ""
+    unit: str = ""
+    headings: tuple[Heading, ...] = ()
     for statement in parts:
         if statement.kind == "heading":
-            unit = _header_unit(wording.view, statement) or unit
+            if said := _headings(wording.view, statement):
+                unit, headings = said[0].unit, said
             continue
         measures = _referring(statement, previous)
-        settled, unit = settle_bare(wording, measures, statement.first, statement.last, unit, *_units_above(previous))
+        above = _units_above(previous)
+        settled, unit = settle_bare(wording, measures, statement.first, statement.last, unit, above, headings)
         of_statement = _entries(wording, statement, settled)
         entries += of_statement
         previous = of_statement or previous
@@ -163,16 +167,45 @@ def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
     return measures
 
 
-def _header_unit(view: View, statement: Statement) -> str:
-    """The unit that a heading sets over the amounts of a column: 'Parts.', 'Metric.   Imperial.'"""
-    words = [token.word for token in view.tokens[statement.first : statement.last] if token.kind == "word"]
-    if not 0 < len(words) <= _HEADER_WORDS:
-        return ""
-    if words[0] in _METRIC:
-        return "gram"
-    if len(words) > _UNIT_HEADER_WORDS or not all(word in units() or word in _BESIDE_UNITS for word in words):
-        return ""
-    return units()[words[-1]].unit if words[-1] in units() else ""
+def _headings(view: View, statement: Statement) -> tuple[Heading, ...]:
+    """The units that a heading sets over the amounts of a column: 'Parts.', 'Metric.   Imperial.', 'Pints, imperial | Ounces'.
+
+    () where it says anything else.
+    """
+    at = [i for i in range(statement.first, statement.last) if view.tokens[i].kind == "word"]
+    if not 0 < len(at) <= _HEADER_WORDS:
+        return ()
+    if view.words[at[0]] in _METRIC:
+        return (Heading("gram", 1.0, "", view.tokens[at[0]].text),)
+    found: list[Heading] = []
+    cell, begins, system, i = 0, statement.first, "", statement.first
+    while i < statement.last:
+        token = view.tokens[i]
+        if token.text == "|":
+            cell, begins, system = cell + 1, i + 1, ""
+        unit = unit_at(view, i) if len(view.words[i]) > 1 and not (found and found[-1].cell == cell) else None
+        said = view.phrase(i, "system")
+        if unit is not None:
+            behind = _system_behind(view, unit.after)
+            after = behind[1] if behind else unit.after
+            words = " ".join(t.text for t in view.tokens[begins:after] if t.kind == "word")
+            found.append(Heading(unit.name, unit.factor, unit.system or (behind[0].value if behind else system), words, cell))
+            i = after
+        elif said is not None:
+            system, i = said[0].value, said[1]
+        elif token.kind == "word" and token.word not in _BESIDE_UNITS:
+            return ()
+        else:
+            i += 1
+    return tuple(found)
+
+
+def _system_behind(view: View, i: int) -> tuple[Phrase, int] | None:
+    """'Pints, imperial', 'Ounces, apothecaries' weight': the measure named behind a unit, and the token after it."""
+    i = view.solid[i]
+    if i < len(view.tokens) and view.tokens[i].text == ",":
+        i = view.solid[i + 1]
+    return view.phrase(i, "system", "qualifier")
 
 
 def _entries(wording: Wording, statement: Statement, measures: list[Measure]) -> list[Entry]:

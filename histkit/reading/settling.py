@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from histkit.base.nouns import Doubt, times
 from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
@@ -16,6 +17,18 @@ _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
 
 
+class Heading(NamedTuple):
+    """The unit that a heading sets over the amounts of a column ('Imperial pints'), as in `unit_words.Unit`."""
+
+    unit: str
+    factor: float
+    system: str
+    words: str
+    """The heading as printed."""
+    cell: int = 0
+    """How many rules of its table ('|') stand before it; 0 where there is no table."""
+
+
 @dataclass(slots=True)
 class Settled:
     """The measures of a statement as far as they are settled, with the units in force where the next one stands."""
@@ -27,6 +40,10 @@ class Settled:
     """The unit of the very last amount before the statement, which a ditto mark repeats."""
     second: str
     """The unit of a second column."""
+    headings: tuple[Heading, ...] = ()
+    """What the headings above say: one holds where its unit is the one in force, several each for their cell of the table."""
+    first: int = 0
+    """The token with which the statement begins."""
     amount: Measure | None = None
     """The last amount that another may refer back to."""
 
@@ -43,14 +60,20 @@ class Settled:
 
 
 def settle_bare(
-    wording: Wording, measures: list[Measure], a: int, b: int, unit: str, above_unit: str = "", second_unit: str = ""
+    wording: Wording,
+    measures: list[Measure],
+    a: int,
+    b: int,
+    unit: str,
+    units_above: tuple[str, str] = ("", ""),
+    headings: tuple[Heading, ...] = (),
 ) -> tuple[list[Measure], str]:
     """Give each bare figure its sense: a carried unit, a count of pieces, or no amount at all.
 
-    `unit`, `above_unit` and `second_unit` are the units before token a, as `Settled` tells. The unit in force after b is
-    returned too.
+    `unit`, `units_above` (of the amount above, in its first and second column) and `headings` are those before token a, as
+    `Settled` tells. The unit in force after b is returned too.
     """
-    settled = Settled([], unit, above_unit, second_unit)
+    settled = Settled([], unit, *units_above, headings, a)
     percents = sum(m.kind == "percent" for m in measures)
     strengths = 0 < percents <= sum(m.kind == "plain" for m in measures)  # 'alcohol, 80 per cent, 1,600 parts'
     for m in measures:
@@ -187,18 +210,21 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
             return None
         if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
             return None
-        return with_unit_in_force(m, unit) if m.each or wording.is_nominal(a, m.first) else None
+        return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None
     if following.kind != "word":
         return None
     if unit and (following.word in DITTO or following.word in DO):
-        return replace(with_unit_in_force(m, unit), last=i + 1)
+        return replace(_in_force(wording, m, settled), last=i + 1)
     if following.word in OF or m.each == "after":
-        return with_unit_in_force(m, unit) if unit or m.each else None
+        return _in_force(wording, m, settled) if unit or m.each else None
     if m.each == "before":
-        return with_unit_in_force(m, unit)
+        return _in_force(wording, m, settled)
+    heading = _heading_of(wording, m, settled)
+    if heading is not None and 0 < heading.cell == _cell(wording, settled.first, m.first):
+        return _in_force(wording, m, settled)  # '| 2 | Rose water |' under '| Ounces | Ingredient |'
     if following.word in other_units() or following.word in connectives() or wording.is_direction(i):
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
-        return with_unit_in_force(m, unit) if listed and unit else None
+        return _in_force(wording, m, settled) if listed and unit else None
     return _pieces(wording, m, a, i, j)
 
 
@@ -207,6 +233,29 @@ def _first_column(m: Measure, unit: str) -> Measure:
     unit_in_words = "grammes" if first == "gram" else "parts"
     text = f"Columns of figures stand side by side; the first is taken, as {unit_in_words}, the others are noted."
     return replace(m, unit=first, kind="column", doubts=(*m.doubts, Doubt("amount", text, (), "")))
+
+
+def _heading_of(wording: Wording, m: Measure, settled: Settled) -> Heading | None:
+    """The heading that stands over a figure; None where there is none, or a unit printed since is in force."""
+    if len(settled.headings) < 2:
+        return next((heading for heading in settled.headings if heading.unit == settled.unit), None)
+    cell = _cell(wording, settled.first, m.first)
+    return next((heading for heading in settled.headings if heading.cell == cell), None)
+
+
+def _cell(wording: Wording, a: int, i: int) -> int:
+    """How many rules of a table stand between the tokens a and i."""
+    return sum(token.text == "|" for token in wording.tokens[a:i])
+
+
+def _in_force(wording: Wording, m: Measure, settled: Settled) -> Measure:
+    """A figure without a unit of its own, in the unit of its column's heading or else in the one before it."""
+    heading = _heading_of(wording, m, settled)
+    if heading is None:
+        return with_unit_in_force(m, settled.unit)
+    steps = (*m.steps, f"The heading of its column says {heading.words!r}.")
+    amount = times(m.amount, heading.factor)
+    return replace(m, amount=amount, unit=heading.unit, system=m.system or heading.system, kind="plain", steps=steps)
 
 
 def with_unit_in_force(m: Measure, unit: str) -> Measure:

@@ -245,10 +245,11 @@ def _coarse() -> tuple[re.Pattern[str], re.Pattern[str]]:
 
 
 def _is_rule(text: str, end: int, before: list[Token]) -> bool:
-    """Whether '|' is the rule of a table and no brace: it stands beside a figure, or it opens its line."""
-    beside = pattern("beside-a-rule").match(text[end : end + 11])
+    """Whether '|' is the rule of a table and no brace: it stands beside a figure, or in a line that a rule opens."""
+    if text[text.rfind("\n", 0, end) + 1 : end].lstrip().startswith("|") or pattern("beside-a-rule").match(text[end : end + 11]):
+        return True
     last = next((t for t in islice(reversed(before), _RULES_IN_A_ROW) if t.kind != "gap"), None)
-    return bool(beside) or last is None or last.kind in ("num", "line", "para")
+    return last is None or last.kind == "num"
 
 
 def _dittos_of_names(tokens: list[Token]) -> list[Token]:

@@ -43,6 +43,8 @@ UNKNOWN_BULK = Spread(0.3, 0.6, 1.0)
 _POWDERED = re.compile(r"\b(?:powder(?:ed)?|pulverized|pulverised|confectioners|icing)\b", re.IGNORECASE)
 _HEAPED = ("", "level", "heaped")
 """What a line may print of its spoonful, in the order of `Book.heaps`."""
+_OTHER = "other"
+"""Before the name of a vessel in convention_units.csv: another that books call by the same name."""
 _BOOKS_REMEMBERED, _AMOUNTS_REMEMBERED = 32, 1024
 """How many sorts of books, and how many amounts of each, are kept at once: at most some 30 MB."""
 
@@ -63,6 +65,8 @@ class Reading:
     """What tells that the spoonful may have been heaped; '' where it was level or no spoonful of powder."""
     level: Spread = NOTHING
     """The grams of the same spoonful, level, where it may have been heaped."""
+    otherwise: tuple[str, Spread] | None = None
+    """Another vessel of the same name, in words, and what it would weigh; None where the name has one size."""
 
 
 class Printed(NamedTuple):
@@ -82,7 +86,7 @@ class Printed(NamedTuple):
 
     @classmethod
     def of(cls, line: Line, source: Source | None = None) -> Printed:
-        unit = _vessel(line.raw) if line.unit == "cupful" else line.unit
+        unit = vessel(line.raw, line.unit)
         common = (line.amount, unit, line.plus, line.system or _named_beside(line.ingredient), line.approximate)
         powdered = bool(_POWDERED.search(f"{line.ingredient} {line.modifier}"))
         strength = _strength_of(line) or _spirit_of(line, source)
@@ -170,6 +174,8 @@ class Book:
             heaped = self._heap(unit, printed, entry)
             words = f"{shown} {unit}: {named.definition(unit)}{f' {heaped.words}.' if heaped.words else ''}"
             reading = self._by_volume(amount * volume * heaped.times, words, printed, entry)
+            if f"{_OTHER} {unit}" in named.units():
+                reading = replace(reading, otherwise=self._other_vessel(named, f"{_OTHER} {unit}", amount, printed, entry))
             if heaped.times.is_exact:
                 return (reading,)
             return (replace(reading, heaped=heaped.words, level=self._by_volume(amount * volume, "", printed, entry).grams),)
@@ -177,6 +183,14 @@ class Book:
         if grams is not None:
             return (Reading("weight", amount * grams, f"{shown} {unit}: {self.convention.definition(unit)}"),)
         return ()
+
+    def _other_vessel(
+        self, named: Convention, unit: str, amount: Spread, printed: Printed, entry: Ingredient | None
+    ) -> tuple[str, Spread]:
+        """What the vessel may be instead, in words, and the grams of it."""
+        volume = named.millilitres(unit)
+        assert volume is not None  # a vessel is a measure of volume
+        return named.definition(unit).partition(": ")[2], self._by_volume(amount * volume, "", printed, entry).grams
 
     def _heap(self, unit: str, printed: Printed, entry: Ingredient | None) -> Heap:
         powder = entry is not None and entry.state not in ("liquid", "semisolid")
@@ -252,16 +266,19 @@ def _spirit_of(line: Line, source: Source | None) -> str:
     return measures.alcohol.settled_spirit(line.ingredient, source.country, source.year)
 
 
-def _vessel(raw: str) -> str:
-    """The cup that is printed: the reader calls a teacup and a tumbler a cup, but each has a size of its own (vessels.csv)."""
+def vessel(raw: str, unit: str) -> str:
+    """The vessel that is printed, where the reader knows only its family: a teacup is a cup, a Schoppen a pint (vessels.csv)."""
+    rows = _vessels().get(unit)
+    if rows is None:
+        return unit
     words = raw.casefold().split()
-    named = (row["unit"] for row in _vessels() for word in words if word.startswith(row["start"]))
-    return next(named, "cupful")
+    return next((row["unit"] for row in rows for word in words if re.match(row["begins"], word)), unit)
 
 
 @cache
-def _vessels() -> tuple[Row, ...]:
-    return sourced("translating/vessels")
+def _vessels() -> dict[str, tuple[Row, ...]]:
+    rows = sourced("translating/vessels")
+    return {unit: tuple(row for row in rows if row["of"] == unit) for unit in {row["of"] for row in rows}}
 
 
 def _named_beside(name: str) -> str:

@@ -35,6 +35,7 @@ def line_doubts(
     doubts += _of_weight_or_measure(line, readings)
     doubts += _of_the_convention(rival, *shares)
     doubts += _of_the_heap(readings)
+    doubts += _of_the_vessel(line, readings)
     doubts += _of_the_density(entry, readings)
     doubts += _of_the_amount(line, readings)
     if line.unit == "part" and any(other.unit not in ("part", "per cent", "q.s.", "none") for other in formula.lines):
@@ -75,6 +76,16 @@ def _of_the_heap(readings: tuple[Reading, ...]) -> list[Doubt]:
     return [Doubt("measure", text, (level,), f"{first.level.best / first.grams.best - 1:+.0%} of this line.")]
 
 
+def _of_the_vessel(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:
+    """Two vessels of one name: a cup may be a teacup or half a pint."""
+    if not readings or readings[0].otherwise is None or readings[0].grams.best <= 0:
+        return []
+    what, grams = readings[0].otherwise
+    text = f"A {line.unit.removesuffix('ful')} of these books may be another: {what}"
+    effect = f"{grams.best / readings[0].grams.best - 1:+.0%} of this line."
+    return [Doubt("measure", text, (f"the other: {grams.best:.4g} g",), effect)]
+
+
 def _of_the_density(entry: Ingredient | None, readings: tuple[Reading, ...]) -> list[Doubt]:
     """A measured thing whose density no table gives says so."""
     if not readings or readings[0].kind != "measure":
@@ -94,6 +105,15 @@ def doubt_of_the_drachm(line: Line, small_drachm: str) -> list[Doubt]:
         return []
     text = f"The drachm is taken as a sixteenth of the ounce (1.772 g): {small_drachm}."
     return [Doubt("measure", text, ("a drachm of 60 grains, 3.888 g",), "+119% of the drachms of this line.")]
+
+
+def doubt_of_the_other_drachm(line: Line, entry: Ingredient | None, rival: Choice | None) -> list[Doubt]:
+    """A dry drachm that nothing tells apart; none where the rival convention tells the same."""
+    dry = line.unit == "drachm" and not line.system and (entry is None or not entry.liquid)
+    if not dry or (rival is not None and rival.convention.grams("drachm") == rival.convention.grams("avoirdupois dram")):
+        return []
+    text = "A dry drachm beside ounces is taken as 60 grains; in such books it may be a sixteenth of the ounce, 1.772 g."
+    return [Doubt("measure", text, ("16 drachms to the ounce: 1.772 g each",), "-54% of this line.")]
 
 
 def _of_the_convention(rival: Choice | None, share: float, other: float) -> list[Doubt]:

@@ -13,6 +13,9 @@ from histkit.base.tables import Row, entries
 from histkit.measures import Convention
 from histkit.reading.formula import Formula, Line
 
+_OF_TRADES = frozenset({"trade receipt book", "household receipt book", "perfumery manual"})
+_OF_APOTHECARIES = frozenset({"scruple", "grain", "minim", "fluid drachm", "fluid ounce"})
+"""Units whose company speaks for the drachm of 60 grains."""
 _FINEST = 24
 """Printed fractions are halves, thirds, quarters, eighths: anything else is a decimal."""
 
@@ -33,6 +36,19 @@ def why_small_drachm(formula: Formula, convention: Convention) -> str:
         if any(_told(row, line, ounces) for line in formula.lines):
             return f"{row['words']} (source: {cite(row['source'], row['section'], row['mark'])})"
     return ""
+
+
+def may_be_small(formula: Formula, convention: Convention) -> bool:
+    """Whether a dry drachm of this formula may be a sixteenth of the ounce although nothing tells it: in the books of trades,
+    kitchens and perfumers, beside ounces or pounds, where no grain, minim, scruple or sign speaks of the apothecaries' drachm."""
+    if not convention.trade or convention.grams("ounce") != convention.grams("avoirdupois ounce"):
+        return False
+    kind = formula.source.kind if formula.source else None
+    if not {kind} & _OF_TRADES if kind else not set(convention.kinds) & _OF_TRADES:
+        return False
+    units = {unit for line in formula.lines for unit in (line.unit, *(u for _, u in line.plus))}
+    signs = any(line.system == "apothecaries" for line in formula.lines)
+    return bool(units & {"ounce", "pound"}) and not units & _OF_APOTHECARIES and not signs
 
 
 @cache

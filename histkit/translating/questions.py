@@ -15,8 +15,8 @@ _ALIKE = 0.01
 
 
 class Question(NamedTuple):
-    """What is in question: the conventions themselves ('ratio'), a heap ('heaped'), weight or measure ('by measure'), or a
-    drachm that its company tells ('small drachm')."""
+    """What is in question: the conventions themselves ('ratio'), a heap ('heaped'), weight or measure ('by measure'), a
+    vessel of two sizes ('vessel'), or a drachm that its company tells ('small drachm')."""
 
     asks: str
     unit: str
@@ -42,7 +42,7 @@ def look_for(question: Question, first: Convention, rival: Convention | None, co
             return f"Look at the front of the book to see {words}."
         if rival is not None and abs(_ratio(first, part, whole) / _ratio(rival, part, whole) - 1) > _ALIKE:
             return f"Look for a table of weights and measures at the front of the book: {words}."
-    if question.asks != "ratio" or rival is None:
+    if question.asks != "ratio" or rival is None or question.unit not in first.units():
         return ""
     told = "pound" if first.grams(question.unit) is not None else question.unit
     sizes = " or ".join(f"{held.exact_words(told)} ({held.name})" for held in (first, rival))

@@ -19,7 +19,7 @@ from histkit.measures.choosing import ALSO
 from histkit.reading.formula import Formula, Line
 from histkit.safety.evidence import Printed, unidentified
 from histkit.safety.within import forbidden_within
-from histkit.translating.amounts import Reading
+from histkit.translating.amounts import Reading, vessel
 from histkit.translating.doubts import NOTICEABLE
 from histkit.translating.drachms import why_small_drachm
 from histkit.translating.questions import Question, look_for
@@ -100,7 +100,9 @@ class Translation(Tabular):
     choices: tuple[Choice, ...]
     lines: tuple[TranslatedLine, ...]
     rival: tuple[Spread | None, ...] = ()
-    """The grams of each line under the runner-up convention (empty where it was ruled out)."""
+    """The grams of each line under the rival convention (empty where there is none)."""
+    against: Choice | None = None
+    """The rival convention: the runner-up, or the next one behind it where the runner-up changes no unit of this formula."""
 
     @property
     def doubts(self) -> tuple[Doubt, ...]:
@@ -121,27 +123,26 @@ class Translation(Tabular):
         """The choice of convention and its runner-up, in words."""
         chosen = self.choices[0]
         text = f"{chosen.convention.name} ({chosen.certainty}): {chosen.reason}"
-        if len(self.choices) > 1:
-            second = self.choices[1]
-            text += f" Runner-up: {second.convention.name} ({second.certainty}): {second.reason.removeprefix(ALSO)}"
+        seconds = dict.fromkeys((*self.choices[1:2], *([self.against] if self.against else ())))
+        for told, second in zip(("Runner-up", "Then"), seconds, strict=False):
+            text += f" {told}: {second.convention.name} ({second.certainty}): {second.reason.removeprefix(ALSO)}"
         question = self.question()
         return f"{text} {question}" if question else text
 
     def question(self) -> str:
         """What to look for in the book itself: the one answer that would change most grams; '' where none would."""
-        moved: dict[Question, float] = {}
+        moved: dict[str, float] = {}
         small_drachm = bool(why_small_drachm(self.formula, self.convention))
+        rival = self.against.convention if self.against else None
         for t, other in zip_longest(self.lines, self.rival):
             for question, grams in _moved(t, other, small_drachm):
-                moved[question] = moved.get(question, 0.0) + grams
+                # one sentence may answer for several units: ounces and pounds move together
+                words = look_for(question, self.convention, rival, self.convention.country)
+                moved[words] = moved.get(words, 0.0) + grams
+        moved.pop("", None)
         total = sum(t.grams.best for t in self.lines if t.grams is not None)
-        rival = self.choices[1].convention if self.rival else None
-        for question, grams in sorted(moved.items(), key=lambda item: -item[1]):
-            if grams <= NOTICEABLE * total:
-                return ""
-            if words := look_for(question, self.convention, rival, self.convention.country):
-                return words
-        return ""
+        most = max(moved, key=moved.__getitem__, default="")
+        return most if most and moved[most] > NOTICEABLE * total else ""
 
     def composition(self, settled: Iterable[int] = ()) -> Composition:
         """The shares of mass of all lines that have a weight; what has none is told in `omitted`.
@@ -164,10 +165,10 @@ class Translation(Tabular):
         """All doubts ranked by how far they move the composition (half the sum of the changes of all shares)."""
         best = shares_of([t.grams.best if t.grams else None for t in self.lines])
         matters: list[Matter] = []
-        if self.rival:
+        if self.against is not None:
             other = shares_of([g.best if g else None for g in self.rival])
-            second = self.choices[1].convention.name if len(self.choices) > 1 else "the runner-up"
-            matters.append(Matter("convention", f"If the book meant {second}: {self.choices[1].reason}", distance(best, other)))
+            what = f"If the book meant {self.against.convention.name}: {self.against.reason}"
+            matters.append(Matter("convention", what, distance(best, other)))
         for index, t in enumerate(self.lines):
             if t.grams is None:
                 if t.line.amount is None and t.line.unit != "q.s.":
@@ -228,12 +229,14 @@ def _moved(t: TranslatedLine, other: Spread | None, small_drachm: bool) -> Itera
     if t.grams is None or not t.readings:
         return
     if other is not None:
-        yield Question("ratio", t.line.unit), abs(other.best - t.grams.best)
+        yield Question("ratio", vessel(t.line.raw, t.line.unit)), abs(other.best - t.grams.best)
     own = [r for r in t.readings if not r.rival]
     if t.line.unit == "drachm" and small_drachm and not t.line.system:
         yield Question("small drachm", "drachm"), t.grams.best  # the other drachm is more than twice as heavy
     if own[0].heaped:
         yield Question("heaped", t.line.unit), max(own[0].grams.high - t.grams.best, t.grams.best - own[0].level.best)
+    if own[0].otherwise is not None:
+        yield Question("vessel", t.line.unit), abs(own[0].otherwise[1].best - t.grams.best)
     if len({r.kind for r in own}) > 1:
         yield Question("by measure", t.line.unit), abs(own[1].grams.best - own[0].grams.best)
 

@@ -17,7 +17,8 @@ from histkit.glossary.nouns import Caution, Match
 from histkit.measures.said import said_in, with_vessels_of
 from histkit.reading.formula import Formula, Line
 from histkit.translating.amounts import Book, Reading
-from histkit.translating.doubts import doubt_of_the_drachm, line_doubts
+from histkit.translating.doubts import doubt_of_the_drachm, doubt_of_the_other_drachm, line_doubts
+from histkit.translating.drachms import may_be_small
 from histkit.translating.portions import weigh_all
 from histkit.translating.shares import share_bounds, shares_of
 from histkit.translating.translation import TranslatedLine, Translation
@@ -40,7 +41,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     """
     choices = _choices(formula, convention)
     best = choices[0].convention
-    rival = choices[1] if convention is None and len(choices) > 1 and choices[1].weight >= RIVAL else None
+    rival = _rival(choices, formula) if convention is None else None
     matches = _matches(formula)
     book = Book.of(formula, best)
     weighed = weigh_all(formula, matches, book)
@@ -48,6 +49,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     bounds = share_bounds([weighed, other] if other else [weighed])
     best_shares = shares_of([r[0].grams.best if r else None for r in weighed])
     rival_shares = shares_of([r[0].grams.best if r else None for r in other]) if other else best_shares
+    other_drachm = may_be_small(formula, best)
     lines = []
     for index, line in enumerate(formula.lines):
         readings, match = weighed[index], matches[index]
@@ -56,6 +58,8 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
         shares = (best_shares[index], rival_shares[index])
         doubts = [*line.doubts, *(match.doubts if match else ()), *line_doubts(line, entry, readings, rival, shares, formula)]
         doubts += doubt_of_the_drachm(line, book.small_drachm)
+        if other_drachm and not book.small_drachm:
+            doubts += doubt_of_the_other_drachm(line, entry, rival)
         lines.append(
             TranslatedLine(
                 line,
@@ -68,7 +72,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
                 tuple(dict.fromkeys(doubts)),
             )
         )
-    return Translation(formula, best, choices, tuple(lines), tuple(r[0].grams if r else None for r in other))
+    return Translation(formula, best, choices, tuple(lines), tuple(r[0].grams if r else None for r in other), rival)
 
 
 def _choices(formula: Formula, convention: str | Convention | None) -> tuple[Choice, ...]:
@@ -80,6 +84,22 @@ def _choices(formula: Formula, convention: str | Convention | None) -> tuple[Cho
     given = measures.conventions[convention] if isinstance(convention, str) else convention
     first = replace(choices[0], convention=given, certainty="chosen", reason="chosen by you.", weight=1.0)
     return (first, *(c for c in choices if c.convention.id != given.id))
+
+
+def _rival(choices: tuple[Choice, ...], formula: Formula) -> Choice | None:
+    """The likeliest other convention that gives a unit of this formula another size; else the runner-up; None for none near.
+
+    Two conventions may differ in their spoons alone: where no spoon is printed, the next one is what stands in question.
+    """
+    near = [choice for choice in choices[1:] if choice.weight >= RIVAL]
+    best = choices[0].convention
+    printed = {unit for line in formula.lines for unit in (line.unit, *(u for _, u in line.plus))}
+    printed = (printed | {f"fluid {unit}" for unit in printed}) & set(best.units())  # a liquid's ounce may be a measure
+    for choice in near:
+        other = with_vessels_of(best, choice.convention)
+        if any(other.exact(unit) != best.exact(unit) for unit in printed):
+            return choice
+    return near[0] if near else None
 
 
 def _said_of_the_whole(formula: Formula) -> tuple[str, ...]:

@@ -71,9 +71,10 @@ def test_the_small_measures():
     assert bavaria.grams("drachm") == pytest.approx(17.5 / 4)  # the Quentchen, a quarter of the Loth
     assert zoll.grams("drachm") == pytest.approx(500 / 300)  # ten Quentchen to the Loth
     assert conventions["ru-civil"].grams("drachm") == pytest.approx(409.512 / 96)  # the zolotnik
-    schoppen = bavaria.millilitres("pint")
-    # 'a quarter of a litre and more' (Dingler 1851); four Schoppen to the Maass (Lachmann 1860, p. 88)
-    assert schoppen.low == 250 and schoppen.best == pytest.approx(1069.03 / 4, rel=1e-4)
+    schoppen = bavaria.millilitres("Schoppen")
+    # 'a quarter of a litre and more' (Dingler 1851); four Schoppen to the Maass (Lachmann 1860, p. 88), two Seidel
+    assert schoppen.is_exact and schoppen.best == pytest.approx(1069.03 / 4, rel=1e-4)
+    assert bavaria.millilitres("Seidel").best == pytest.approx(1069.03 / 2, rel=1e-4)
     assert bavaria.millilitres("quart").best == pytest.approx(1069.03)  # Meyers 1908, vol. 13, p. 399
 
 

@@ -208,7 +208,7 @@ def test_every_public_name_can_be_had():
 
 def test_the_reach_in_words_with_an_end_or_without():
     assert conventions["apothecaries-us"].reach_text() == "US 1776 to 1930"
-    assert conventions["household-us-1896"].reach_text() == "US from 1896"
+    assert conventions["household-us-1896"].reach_text() == "US from 1894"
     assert conventions["de-nuremberg"].reach_text() == "DE, DK, NO, CH 1700 to 1907"
     assert conventions["metric"].reach_text().endswith("from 1836")
 
@@ -254,7 +254,7 @@ def test_the_table_of_a_convention():
     assert [(c.key, c.heading, c.decimals) for c in table.columns] == [
         ("unit", "Unit", None), ("grams", "Grams", 4), ("millilitres", "Millilitres", 3), ("definition", "What it is", None), ("source", "Source", None),
     ]  # fmt: skip
-    assert table.caption == "Household books of the United States (US 1776 to 1895)"
+    assert table.caption == "Household books of the United States (US 1776 to 1905)"
     assert table.notes == (conventions["household-us"].note,)
     rows = {row[0]: row[1:3] for row in table.rows}
     assert rows["teaspoonful"] == (None, pytest.approx(231 * 16.387064 / 1024)) and rows["grain"] == (pytest.approx(0.06479891), None)
@@ -277,10 +277,11 @@ def test_an_explanation_to_the_letter():
 
 
 def test_a_size_in_words_shows_the_best_between_its_ends():
-    """A kitchen cup is half a pint of 28.875 cubic inches, one of twelve tablespoonfuls 6 fluid ounces, the cup of a label 240 mL."""
-    assert "; 236.6 mL, in use 177.4 to 240 mL. Source:" in conventions["household-us"].definition("cupful")
+    """A kitchen cup is half a pint of 28.875 cubic inches, the cup of a label 240 mL; one of twelve tablespoonfuls 6 fluid ounces."""
+    assert "; 236.6 mL, in use 220 to 240 mL. Source:" in conventions["household-us"].definition("cupful")
     cup = conventions["household-us"].millilitres("cupful")
-    assert (cup.low, cup.best, cup.high) == pytest.approx((6 * 29.5735295625, 8 * 29.5735295625, 240))
+    assert (cup.low, cup.best, cup.high) == pytest.approx((220, 8 * 29.5735295625, 240))
+    assert conventions["household-us"].millilitres("other cupful").best == pytest.approx(6 * 29.5735295625)
 
 
 @every_convention
@@ -313,9 +314,9 @@ def test_nothing_and_a_single_unit_expressed():
     ("convention", "quart"),
     [
         # The measure of about a litre that each town poured by, in millilitres (memory, as units.txt says).
-        ("de-prussia", 1145.03), ("de-bavaria", 1069.03), ("de-nuremberg", 1069.03), ("de-baden", 1069.03), ("de-saxony", 936), ("at-vienna", 1414.725),
-        ("ch-metric-medicinal", 1000), ("es-castile", 2016.6 / 2), ("pt-lisbon", 1395), ("se", 1308.6), ("nl", 1212.8), ("nl-metric-medicinal", 1000),
-        ("ru", 1229.9), ("it-rome", 1823 / 2), ("it-venice", 1823 / 2), ("pl-warsaw", 1000), ("fr-poids-de-marc", 931.3), ("fr-usuel", 1000),
+        ("de-prussia", 1145.03), ("de-bavaria", 1069.03), ("de-nuremberg", 1069.03), ("de-baden", 1069.03), ("de-saxony", 934.17), ("at-vienna", 1414.725),
+        ("ch-metric-medicinal", 1000), ("es-castile", 2016 / 2), ("pt-lisbon", 1394.5), ("se", 1308.6), ("nl", 145523 / 120), ("nl-metric-medicinal", 1000),
+        ("ru", 1229.89), ("it-rome", 1823 / 2), ("it-venice", 1823 / 2), ("pl-warsaw", 1000), ("fr-poids-de-marc", 931.3), ("fr-usuel", 1000),
     ],
 )  # fmt: skip
 def test_each_town_pours_by_its_own_measure(convention, quart):

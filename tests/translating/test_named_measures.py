@@ -92,7 +92,7 @@ SMALL, LARGE = 1.7718451953125, 3.8879346
 def test_which_drachm(text, country, year, kind, drachms, size):
     line = weigh(text, country, year, kind).lines[0]
     assert line.grams.best == pytest.approx(drachms * size, rel=1e-3)
-    assert any("sixteenth of the ounce" in doubt.text for doubt in line.doubts) is (size == SMALL)
+    assert any("taken as a sixteenth of the ounce" in doubt.text for doubt in line.doubts) is (size == SMALL)
 
 
 def test_an_ounce_and_more_than_eight_drachms():
@@ -201,3 +201,177 @@ def test_a_question_for_every_two_conventions():
             for unit in ("ounce", "pound", "pint", "drachm"):
                 if first is not rival and abs(float(first.exact(unit) / rival.exact(unit)) - 1) > 0.05:
                     assert look_for(Question("ratio", unit), first, rival, first.country)
+
+
+IMPERIAL_HEADINGS = ("| Ingredient | Imperial pints |\n|---|---|\n| {} |", "| Articles | Imperial pints |\n| {} |")
+
+
+@pytest.mark.parametrize("table", [*IMPERIAL_HEADINGS, "Ingredient    Imperial pints\n{}"])
+def test_the_heading_of_a_column_says_unit_and_measure(table):
+    rows = ("Rose water   2", "Water   1") if "|" not in table else ("Rose water | 2 |", "| Water | 1")
+    text = table.format("\n".join(rows))
+    for line, pints in zip(weigh(text, "US", 1914, TRADE).lines, (2, 1), strict=True):
+        assert (line.line.unit, line.line.system) == ("pint", "imperial"), text
+        assert line.grams.best == pytest.approx(pints * 567.2, rel=2e-2), text
+        assert not any("taken as parts" in doubt.text for doubt in line.doubts), text
+
+
+def test_a_heading_of_half_ounces_counts_half():
+    lines = weigh("| Name | Loth |\n|---|---|\n| Borax | 3 |\n| Talc | 2 |", "DE", 1851, TRADE).lines
+    assert [t.line.amount for t in lines] == [1.5, 1.0]
+    assert lines[0].grams.best == pytest.approx(3 * 17.5, rel=1e-3)  # Dingler 120 (1851), l. 19270
+
+
+def test_a_unit_of_its_own_goes_before_the_heading():
+    lines = weigh("| Ingredient | Ounces |\n|---|---|\n| Borax | 2 |\n| Talc | 3 drachms |\n| Chalk | 1 |", "GB", 1870, TRADE).lines
+    assert [t.line.unit for t in lines] == ["ounce", "drachm", "drachm"]
+    assert any("carried on" in doubt.text for doubt in lines[2].doubts)  # 'drachms' stands nearer than the heading: a doubt
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Take, by wine measure, of rose water two pints, of water one pint. Mix.",
+        "Take by wine measure of rose water two pints, of water one pint.",
+        "Take of the following, by wine measure: Rose water, 2 pints; water, 1 pint.",
+        "By wine measure, rose water two pints, water one pint.",
+        "Ingredients (wine measure).\nRose water, 2 pints\nWater, 1 pint",
+    ],
+)
+def test_the_measure_at_the_head_holds_for_every_line(text):
+    rose, water = weigh(text, "GB", 1861, HOUSE).lines
+    assert rose.ingredient.id == "rose-water" and rose.line.full_name.casefold() == "rose water"
+    assert water.grams.best == pytest.approx(472.3, rel=2e-3) and water.grams.is_exact is False
+    assert rose.grams.best == pytest.approx(2 * 472.3, rel=2e-2)
+
+
+def test_the_measure_of_one_line_stays_with_it():
+    rose, water = weigh("Rose water two pints, by wine measure; water one pint.", "GB", 1861, HOUSE).lines
+    assert rose.line.system == "wine" and rose.grams.best == pytest.approx(2 * 472.3, rel=2e-2)
+    assert water.grams.best == pytest.approx(567.2, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "year", "other"),
+    [
+        ("1 cupful of water", "GB", 1880, 283.6),  # Edmonds 1914, l. 2020: the breakfast cup, half a pint
+        ("1 cupful of water", "GB", 1815, 236.2),
+        ("1 cupful of water", "US", 1880, 177.1),  # twelve tablespoonfuls: so the Courtland Enterprise of 1894 of the teacup
+    ],
+)
+def test_a_cup_of_two_sizes_says_so(text, country, year, other):
+    line = weigh(text, country, year, HOUSE).lines[0]
+    (doubt,) = (doubt for doubt in line.doubts if "may be another" in doubt.text)
+    assert doubt.others == (f"the other: {other} g",) and doubt.effect
+    assert line.grams.high / line.grams.low <= 1.5
+    assert "what its cup holds" in weigh(text, country, year, HOUSE).question()
+    named = weigh(text.replace("cupful", "teacupful"), country, year, HOUSE).lines[0]
+    assert not any("may be another" in doubt.text for doubt in named.doubts)
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "year", "grams"),
+    [
+        ("1 Schoppen Wasser", "CH", 1850, 374.6),  # Meyers 1908, vol. 13, p. 399: a quarter of 1.5 L
+        ("2 Seidel Wasser", "AT", 1850, 706.7),  # the same page: a quarter of 1.414725 L each
+        ("2 Seidel Wasser", "DE", 1845, 1068.1),  # Appell: half a Maass of Bavaria each
+        ("1 Schoppen Wasser", "DE", 1873, 499.6),  # Allgemeines Deutsches Kochbuch 1873, 2a
+        ("1 Pinte Seidelbast", "DE", 1845, None),  # an ingredient that only begins like a measure
+    ],
+)
+def test_the_schoppen_and_the_seidel(text, country, year, grams):
+    translated = weigh(text, country, year, HOUSE)
+    if grams is None:
+        assert "Seidel is" not in translated.question()
+        return
+    assert translated.lines[0].grams.best == pytest.approx(grams, rel=3e-3)
+    assert "its pint is" not in translated.question()
+
+
+def test_a_rival_that_differs_in_spoons_alone_leaves_the_question_to_the_next():
+    """In a kitchen book of 1903 the runner-up has another teaspoon; of ounces and pounds the question is the weight."""
+    translated = weigh("Borax, 2 ounces\nTalc, 1 pound\nOil of lavender, 20 drops", "US", 1903, HOUSE)
+    assert translated.choices[1].convention.grams("ounce") == translated.convention.grams("ounce")
+    assert translated.against.convention.grams("pound") != translated.convention.grams("pound")
+    assert "if 16 ounces make a pound" in translated.question()
+    assert "Then: Apothecaries" in translated.why_convention()
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "kind", "doubted"),
+    [
+        ("2 drachms borax\n3 oz. talc", "GB", TRADE, True),
+        ("24 drams borax\n3 oz. talc", "GB", TRADE, True),  # '24 drams = 1½ ounce' stands in one trade book, three ounces in others
+        ("2 drachms borax\n3 oz. talc", "US", PERFUME, True),
+        ("2 drachms borax\n1 drachm talc", "GB", TRADE, False),  # nothing beside them: the shares are the same
+        ("2 drachms borax\n3 oz. talc\n5 grains musk", "GB", TRADE, False),  # grains are the apothecaries'
+        ("2 drachms rose water\n3 oz. water", "GB", TRADE, False),  # liquids are measured
+        ("ʒ ij borax\n3 oz. talc", "GB", TRADE, False),
+        ("2 drachms borax\n3 oz. talc", "GB", "prescription", False),
+        ("2 drachms borax\n3 oz. talc", "FR", TRADE, False),
+    ],
+)
+def test_a_dry_drachm_in_trade_and_at_the_perfumers_has_the_doubt(text, country, kind, doubted):
+    line = weigh(text, country, 1870 if country != "FR" else 1800, kind).lines[0]
+    assert any("may be a sixteenth of the ounce" in doubt.text for doubt in line.doubts) is doubted
+
+
+def test_the_doubt_of_the_drachm_is_told_once():
+    line = weigh("2 drachms borax\n3 oz. talc", "US", 1910, HOUSE).lines[0]
+    told = [d for d in line.doubts if "sixteen drachms" in d.text or "sixteenth of the ounce" in d.text]
+    assert len(told) == 1
+
+
+def test_ale_measure_behind_the_name():
+    line = weigh("1 pint of water, ale measure", "GB", 1800, HOUSE).lines[0]
+    assert line.grams.best == pytest.approx(282 * 16.387064 / 8 * 0.9982, rel=1e-3)  # 282 cubic inches to the gallon
+
+
+def test_what_moves_together_is_asked_together():
+    """One answer, whether 12 or 16 ounces make a pound, settles an ounce and a pound that alone move less than the heaps."""
+    text = "Borax, 1 pound\nTalc, 6 ounces\nOrris root, 4 ounces\nFlour, 6 tablespoonfuls"
+    translated = weigh(text, "GB", 1880, HOUSE)
+    by_line = [abs(o.best - t.grams.best) for t, o in zip(translated.lines, translated.rival, strict=True)]
+    heap = translated.lines[3].grams
+    assert max(by_line[:3]) < heap.high - heap.best or sum(by_line[:3]) > heap.high - heap.best
+    assert "if 16 ounces make a pound" in translated.question()
+
+
+TABLE = "| Ingredient | {} |\n|---|---|\n| Rose water | 2 |\n| Borax | 1 |"
+
+
+@pytest.mark.parametrize(
+    ("heading", "unit", "system"),
+    [
+        ("Ounces (avoirdupois)", "ounce", "avoirdupois"),
+        ("Ounces, apothecaries' weight", "ounce", "apothecaries' weight"),
+        ("Pints, imperial", "pint", "imperial"),
+        ("Imp. pints", "pint", "imperial"),
+        ("Wine measure, pints", "pint", "wine"),
+        ("Fluid ounces", "fluid ounce", ""),
+        ("Quantity in ounces", "ounce", ""),
+        ("Amount (oz.)", "ounce", ""),
+        ("lb.", "pound", ""),
+        ("Parts by weight", "part", "weight"),
+    ],
+)
+def test_headings_in_many_words(heading, unit, system):
+    lines = weigh(TABLE.format(heading), "GB", 1861, TRADE).lines
+    assert [(t.line.unit, t.line.system) for t in lines] == [(unit, system)] * 2
+    assert not any("No unit is printed" in doubt.text for t in lines for doubt in t.doubts)
+
+
+def test_a_heading_without_a_unit_leaves_the_doubt():
+    lines = weigh(TABLE.format("Amount"), "GB", 1861, TRADE).lines
+    assert [t.line.unit for t in lines] == ["part", "part"] and "No unit is printed" in lines[0].doubts[0].text
+
+
+def test_two_columns_of_units_have_each_its_own():
+    text = "| Ingredient | Wine pints | Ounces |\n|---|---|---|\n| Rose water | 2 | |\n| Borax | | 1 |\n| Water | 3 | |"
+    lines = weigh(text, "GB", 1861, TRADE).lines
+    assert [(t.line.amount, t.line.unit, t.line.system) for t in lines] == [(2, "pint", "wine"), (1, "ounce", ""), (3, "pint", "wine")]
+
+
+def test_the_amounts_may_stand_first():
+    lines = weigh("| Imperial pints | Ingredient |\n|---|---|\n| 2 | Rose water |\n| 1 | Water |", "US", 1914, TRADE).lines
+    assert [(t.line.amount, t.line.unit, t.line.system) for t in lines] == [(2, "pint", "imperial"), (1, "pint", "imperial")]
