@@ -46,7 +46,8 @@ def findings(mixture: Mixture, product: Product, region: Region) -> tuple[Findin
     masses = taken_apart(mixture.parts)
     whole = [(entry, share) for entry, share in mixture.parts if entry not in masses]
     lawful = [(entry, share) for entry, share in (*masses.items(), *whole) if not forbidden_within(entry)]
-    found += [*law_findings(lawful, product, region), *constituent_findings(masses, product, region)]
+    limits = [*law_findings(lawful, product, region), *constituent_findings(masses, product, region)]
+    found += [_vouched(finding, mixture) for finding in limits]
     found += pair_findings((entry for entry, _ in mixture.parts), is_watery(mixture.parts))
     lines = [p for p in mixture.printed if p.where == "line"]
     for printed in lines:
@@ -69,6 +70,13 @@ def _forbidden(mixture: Mixture) -> Iterator[Finding]:
         if inner := forbidden_within(entry):
             ids = tuple(dict.fromkeys((entry.id, *(i.id for i in inner))))
             yield Finding("refuse", "forbidden", refusal_reason(entry), ids)
+
+
+def _vouched(finding: Finding, mixture: Mixture) -> Finding:
+    """A limit that waits for its maker's word, with that word."""
+    if finding.level != "ask" or not (reason := mixture.reason(finding.words)):
+        return finding
+    return Finding("note", "declared", f"{finding.words}: {reason} ({finding.text})", finding.ingredients, finding.words)
 
 
 def _unprinted_unknown(mixture: Mixture) -> Iterator[Finding]:
@@ -170,8 +178,12 @@ def _elsewhere(printed: Printed, named: list[Found], lines: list[Printed], mixtu
     told = [f for f in told if (f.ingredient not in ids if f.ingredient else f.group not in groups)]
     if not told:
         return
-    words = " ".join(dict.fromkeys(f.words for f in told))
-    if reason := mixture.reason(words, *(f.words for f in told), printed.words):
+    each = dict.fromkeys(f.words for f in told)
+    words = " ".join(each)
+    reasons = dict.fromkeys(
+        mixture.reason(one) for one in each
+    )  # who vouches for one of two poisons has said nothing of the other
+    if reason := mixture.reason(words, printed.words) or ("" if "" in reasons else "; ".join(reasons)):
         yield Finding("note", "declared", f"{words!r} in the {printed.where}: {reason}", (), words)
         return
     yield Finding(
