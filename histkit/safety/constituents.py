@@ -80,10 +80,10 @@ class _Sum(NamedTuple):
 
 
 def constituent_findings(masses: Mapping[Ingredient, float], product: Product, region: Region) -> Iterator[Finding]:
-    """Constituents that together are above a limit for this product.
+    """Constituents that together are above a limit for this product: surely, by the lowest share known of each oil, or perhaps.
 
-    Where the law has the limit, what is above it by the lowest share known of the oils waits until it is lowered, or until their
-    maker says what the supplier's own figures are; what may be above it by the highest share known is told.
+    It is told and does not keep the mixture from the bench: what an oil holds differs from lot to lot, and its supplier's figures
+    decide. `law.law_findings` refuses what is in it by itself.
     """
     if not product.on_skin:
         return
@@ -118,18 +118,15 @@ def _sums(masses: Mapping[Ingredient, float]) -> dict[str, _Sum]:
 
 
 def _above(found: _Sum, limit: float, level: Level, law: str, product: Product) -> Iterator[Finding]:
-    """`level` says whether a law ("warn") or good advice ("note") has the limit."""
     if found.most <= limit * (1 + TOLERANCE):
         return
-    certain = level == "warn" and found.least > limit * (1 + TOLERANCE)
+    certain = found.least > limit * (1 + TOLERANCE)
     oils = ", ".join(entry.name for entry in found.bringing)
     share, how = (found.least, "makes at least") if certain else (found.most, "may make up to")
-    times = f", {share / limit:.2g} times" if limit else ""
-    makes = f"{found.name} (from {oils}) {how} {100 * share:.2g} %{times}"
-    text = f"{makes} the {100 * limit:.2g} % that are set for {product.words}: {law}."
-    ids = tuple(entry.id for entry in found.bringing)
-    if certain:
-        right = f"Lower {oils} to {at_most(limit / found.most)} of what is in it, or say what your supplier's own figures are."
-        yield Finding("ask", "constituent", f"{text} {right}", ids, f"{found.name} in {oils}")
-    else:
-        yield Finding(level, "constituent", f"{text} Ask your supplier for the oil's own figures.", ids)
+    makes = f"{found.name} (from {oils}) {how} {100 * share:.2g} %"
+    times = f"{share / limit:.2g} times " if limit else ""
+    text = f"{makes}, {times}the {100 * limit:.2g} % that are set for {product.words}: {law}."
+    lower = f"Lower {oils} to {at_most(limit / found.most)} of what is in it, or ask" if certain and limit else "Ask"
+    yield Finding(
+        level, "constituent", f"{text} {lower} your supplier for the oil's own figures.", tuple(e.id for e in found.bringing)
+    )

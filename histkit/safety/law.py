@@ -210,8 +210,9 @@ def _ruled(ingredient: Ingredient, share: float, rules: tuple[Rule, ...], produc
         yield Finding(
             level,
             "limit",
-            f"{ingredient.name} ({ingredient.id}) makes {100 * share:.3g} %{counts} and is limited to {100 * strictest.maximum:.3g} %"
-            f"{note} in {loose}{product.words} ({region.id}): {_cited(strictest)}. {so.format(most=most)}",
+            f"{ingredient.name} ({ingredient.id}) makes {100 * share:.3g} %{counts} and is limited to "
+            f"{100 * strictest.maximum:.3g} %{note} in {loose}{product.words} ({region.id}): "
+            f"{_cited(strictest)}. {so.format(most=most)}",
             (ingredient.id,),
             f"{ingredient.name} in {product.words}" if level == "ask" else "",
         )

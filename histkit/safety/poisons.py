@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from histkit.base.bibliography import sourced
 from histkit.glossary.caches import follows_the_tables
-from histkit.glossary.entries import ingredients
+from histkit.glossary.entries import ingredients, name_of
 from histkit.glossary.index import shipped
 from histkit.glossary.own import index_in_use
 from histkit.glossary.words import fold, singular, strangers
@@ -82,6 +82,14 @@ def why(group: str) -> tuple[str, str, str]:
     """(name, what it does, law) of a group of poisons."""
     row = _groups()[group]
     return row["name"], row["why"], row["law"]
+
+
+def in_words(found: Found) -> str:
+    """What a poison's word speaks of, in words."""
+    if found.ingredient:
+        return f"{found.words!r} is {name_of(found.ingredient)}"
+    name, what, law = why(found.group)
+    return f"{found.words!r} speaks of {name} ({what}{f'; {law}' if law else ''})"
 
 
 # -- the text -------------------------------------------------------------------------------------------------------------
