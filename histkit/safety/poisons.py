@@ -222,7 +222,10 @@ def _end_of(pattern: _Pattern, words: tuple[str, ...], start: int) -> int:
 @follows_the_tables
 @lru_cache(maxsize=16384)
 def _nearly(word: str) -> str:
-    """The group of a long stem from which a word that no table knows differs by one letter; '' where there is none."""
+    """The group of a long stem that a word which no table knows holds ('Aetzquecksilber'), or differs from by one letter.
+
+    '' where there is none.
+    """
     if len(word) < LONG_STEM or word in index_in_use().vocabulary or singular(word) in index_in_use().vocabulary:
         return ""
     if word in strangers():
@@ -231,7 +234,7 @@ def _nearly(word: str) -> str:
 
     even = _even(word)
     for stem, group in _long_stems().items():
-        if any(OSA.distance(even[:length], stem, score_cutoff=1) <= 1 for length in (len(stem), len(stem) + 1)):
+        if stem in even or any(OSA.distance(even[:length], stem, score_cutoff=1) <= 1 for length in (len(stem), len(stem) + 1)):
             return group
     return ""
 

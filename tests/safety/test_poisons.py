@@ -74,7 +74,7 @@ def test_two_meanings_are_told_apart_from_one(printed: str) -> None:
 def test_no_word_is_taken_away_unseen() -> None:
     """A guard: how many words there are of each sense. Change the figures when the table changes on purpose."""
     counted = Counter(row["sense"] for row in tables.read("safety/poison_words"))
-    assert counted == {"poison": 1549, "contested": 54, "harmless": 89}
+    assert counted == {"poison": 1587, "contested": 54, "harmless": 89}
     assert {row["group"] for row in tables.read("safety/poison_words")} <= {
         row["group"] for row in tables.read("safety/poison_groups")
     }
