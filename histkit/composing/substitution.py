@@ -29,6 +29,9 @@ from histkit.safety.within import forbidden_within
 _WEIGHT_ROLES, _WEIGHT_PROPERTIES, _WEIGHT_KIND = 0.6, 0.3, 0.1
 """How much roles, properties and kind count when nearness is computed: common practice, own judgement, no source."""
 
+_NO_WORK = "other"
+"""The role that says nothing of the work: two that have it are not alike for that."""
+
 _COMPARED: tuple[tuple[str, str, str], ...] = (
     ("refractive-index", "a higher refractive index, so more cover", "a lower refractive index, so less cover"),
     ("oil-absorption", "takes up more oil", "takes up less oil"),
@@ -216,7 +219,7 @@ def _comparable(original: Ingredient, candidate: Ingredient, role: str | None) -
         return False
     if role is not None:
         return candidate.has_role(role)
-    chief = {r.role for r in original.roles if r.main} or {r.role for r in original.roles}
+    chief = ({r.role for r in original.roles if r.main} or {r.role for r in original.roles}) - {_NO_WORK}
     return any(candidate.has_role(name) for name in chief)
 
 

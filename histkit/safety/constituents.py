@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 from histkit.base import tables
 from histkit.base.bibliography import sourced
 from histkit.base.errors import BadValue
 from histkit.glossary.nouns import Ingredient
 from histkit.safety.evidence import Finding, Level
-from histkit.safety.law import TOLERANCE, Region, cas_numbers, rules_of_cas
+from histkit.safety.law import TOLERANCE, Region, at_most, cas_numbers, rules_of_cas
 from histkit.safety.products import Product
 
 _DEEPEST = 20
@@ -39,13 +40,22 @@ def taken_apart(parts: Iterable[tuple[Ingredient, float]]) -> dict[Ingredient, f
 def allergens(masses: Mapping[Ingredient, float], threshold: float) -> list[tuple[str, float]]:
     """(name, share) of every fragrance allergen above the threshold, by the highest share that is known, most first."""
     total: dict[str, float] = {}
-    for name, _, share, _ in _brought(masses, allergens_only=True):
-        total[name] = total.get(name, 0.0) + share
+    for brought in _brought(masses, allergens_only=True):
+        total[brought.name] = total.get(brought.name, 0.0) + brought.most
     return sorted(((n, s) for n, s in total.items() if s > threshold), key=lambda pair: (-pair[1], pair[0]))
 
 
-def _brought(masses: Mapping[Ingredient, float], allergens_only: bool = False) -> Iterator[tuple[str, str, float, Ingredient]]:
-    """(constituent, CAS number, its share of the whole at most, the ingredient that brings it)."""
+class _Brought(NamedTuple):
+    """What an ingredient brings of a constituent: its share of the whole, at least and at most."""
+
+    name: str
+    cas: str
+    least: float
+    most: float
+    ingredient: Ingredient
+
+
+def _brought(masses: Mapping[Ingredient, float], allergens_only: bool = False) -> Iterator[_Brought]:
     from histkit import glossary
 
     by_id = {ingredient.id: ingredient for ingredient in masses}
@@ -53,63 +63,70 @@ def _brought(masses: Mapping[Ingredient, float], allergens_only: bool = False) -
         ingredient = by_id.get(row["ingredient"])
         if ingredient is None or not row["high"] or (allergens_only and row["allergen"].lower() != "yes"):
             continue
-        yield row["constituent"], row["cas"], masses[ingredient] * float(row["high"]) / 100, ingredient
+        least, most = (masses[ingredient] * float(row[end] or 0) / 100 for end in ("low", "high"))
+        yield _Brought(row["constituent"], row["cas"], least, most, ingredient)
+
+
+class _Sum(NamedTuple):
+    """A constituent summed over all that brings it: its share of the whole, at least and at most."""
+
+    name: str
+    least: float = 0.0
+    most: float = 0.0
+    bringing: tuple[Ingredient, ...] = ()
+
+    def and_also(self, least: float, most: float, bringing: Iterable[Ingredient]) -> _Sum:
+        return _Sum(self.name, self.least + least, self.most + most, tuple(dict.fromkeys((*self.bringing, *bringing))))
 
 
 def constituent_findings(masses: Mapping[Ingredient, float], product: Product, region: Region) -> Iterator[Finding]:
-    """Constituents that together are above a limit for this product, by the highest share known of each oil."""
+    """Constituents that together are above a limit for this product: surely, by the lowest share known of each oil, or perhaps.
+
+    It is told and does not keep the mixture from the bench: what an oil holds differs from lot to lot, and its supplier's figures
+    decide. `law.law_findings` refuses what is in it by itself.
+    """
     if not product.on_skin:
         return
     sums = _sums(masses)
-    for cas, (name, share, bringing) in sums.items():
+    for cas, found in sums.items():
         rules = [r for r in rules_of_cas(cas, region) if r.maximum is not None and product.fits(r.products)]
         if rules:
             strictest = min(rules, key=lambda rule: rule.maximum or 0.0)
             law = f"{strictest.law}, as of {strictest.date}"
-            yield from _above(name, share, strictest.maximum or 0.0, "warn", law, bringing, product)
+            yield from _above(found, strictest.maximum or 0.0, "warn", law, product)
     for row in sourced("safety/constituent_limits"):
         if not region.holds(row["region"]) or not product.fits(row["products"]):
             continue
-        found = [sums[cas] for cas in tables.words(row, "cas") if cas in sums]
-        together = {key: entry for _, _, bringing in found for key, entry in bringing.items()}
+        together = _Sum(row["constituent"])
+        for found in (sums[cas] for cas in tables.words(row, "cas") if cas in sums):
+            together = together.and_also(found.least, found.most, found.bringing)
         level: Level = "warn" if row["level"] == "warn" else "note"
-        most = tables.number(row, "maximum") or 0.0
-        yield from _above(row["constituent"], sum(s for _, s, _ in found), most, level, row["law"], together, product)
-
-
-_Sum = tuple[str, float, dict[str, Ingredient]]
-"""(constituent, its share of the whole at most, what brings it)"""
+        yield from _above(together, tables.number(row, "maximum") or 0.0, level, row["law"], product)
 
 
 def _sums(masses: Mapping[Ingredient, float]) -> dict[str, _Sum]:
     """By CAS number, or by name without one: what the oils bring, and what is in it as an ingredient of its own."""
     sums: dict[str, _Sum] = {}
-
-    def add(name: str, cas: str, share: float, ingredient: Ingredient) -> None:
-        known, before, bringing = sums.get(cas or name, (name, 0.0, {}))
-        sums[cas or name] = (known, before + share, bringing | {ingredient.id: ingredient})
-
-    for name, cas, share, ingredient in _brought(masses):
-        add(name, cas, share, ingredient)
+    for name, cas, least, most, ingredient in _brought(masses):
+        sums[cas or name] = sums.get(cas or name, _Sum(name)).and_also(least, most, (ingredient,))
     watched = {cas for row in sourced("safety/constituent_limits") for cas in tables.words(row, "cas")}
     for ingredient, share in masses.items():
         for cas in cas_numbers(ingredient.cas):
             if cas in sums or cas in watched:
-                add(ingredient.name, cas, share, ingredient)
+                sums[cas] = sums.get(cas, _Sum(ingredient.name)).and_also(share, share, (ingredient,))
     return sums
 
 
-def _above(
-    name: str, share: float, most: float, level: Level, law: str, bringing: Mapping[str, Ingredient], product: Product
-) -> Iterator[Finding]:
-    if share <= most * (1 + TOLERANCE):
+def _above(found: _Sum, limit: float, level: Level, law: str, product: Product) -> Iterator[Finding]:
+    if found.most <= limit * (1 + TOLERANCE):
         return
-    times = f", {share / most:.2g} times" if most else ""
-    oils = ", ".join(entry.name for entry in bringing.values())
+    certain = found.least > limit * (1 + TOLERANCE)
+    oils = ", ".join(entry.name for entry in found.bringing)
+    share, how = (found.least, "makes at least") if certain else (found.most, "may make up to")
+    makes = f"{found.name} (from {oils}) {how} {100 * share:.2g} %"
+    times = f"{share / limit:.2g} times " if limit else ""
+    text = f"{makes}, {times}the {100 * limit:.2g} % that are set for {product.words}: {law}."
+    lower = f"Lower {oils} to {at_most(limit / found.most)} of what is in it, or ask" if certain and limit else "Ask"
     yield Finding(
-        level,
-        "constituent",
-        f"{name} (from {oils}) may make up to {100 * share:.2g} %{times} the {100 * most:.2g} % that are set for "
-        f"{product.words}: {law}. Ask your supplier for the oil's own figures.",
-        tuple(bringing),
+        level, "constituent", f"{text} {lower} your supplier for the oil's own figures.", tuple(e.id for e in found.bringing)
     )

@@ -29,6 +29,8 @@ class Printed:
     """What else the name has meant, by id, where the other meaning must not be used."""
     weighed: bool = True
     """Whether the line has a weight and so a share of the mixture."""
+    strange: str = ""
+    """The words of the name that were left out when it was found, and that no table knows."""
 
 
 @dataclass(frozen=True, slots=True)

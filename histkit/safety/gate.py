@@ -13,7 +13,7 @@ from histkit.safety.evidence import LEVELS, UNKNOWN, Declared, Finding, Printed
 from histkit.safety.law import Region, law_findings
 from histkit.safety.meanings import implausible, meaning_words
 from histkit.safety.pairs import is_watery, pair_findings
-from histkit.safety.poisons import Found, poisons_in, why
+from histkit.safety.poisons import Found, in_words, poisons_in
 from histkit.safety.products import Product
 from histkit.safety.within import forbidden_within, refusal_reason
 
@@ -46,7 +46,8 @@ def findings(mixture: Mixture, product: Product, region: Region) -> tuple[Findin
     masses = taken_apart(mixture.parts)
     whole = [(entry, share) for entry, share in mixture.parts if entry not in masses]
     lawful = [(entry, share) for entry, share in (*masses.items(), *whole) if not forbidden_within(entry)]
-    found += [*law_findings(lawful, product, region), *constituent_findings(masses, product, region)]
+    limits = [*law_findings(lawful, product, region), *constituent_findings(masses, product, region)]
+    found += [_vouched(finding, mixture) for finding in limits]
     found += pair_findings((entry for entry, _ in mixture.parts), is_watery(mixture.parts))
     lines = [p for p in mixture.printed if p.where == "line"]
     for printed in lines:
@@ -71,6 +72,13 @@ def _forbidden(mixture: Mixture) -> Iterator[Finding]:
             yield Finding("refuse", "forbidden", refusal_reason(entry), ids)
 
 
+def _vouched(finding: Finding, mixture: Mixture) -> Finding:
+    """A limit that waits for its maker's word, with that word."""
+    if finding.level != "ask" or not (reason := mixture.reason(finding.words)):
+        return finding
+    return Finding("note", "declared", f"{finding.words}: {reason} ({finding.text})", finding.ingredients, finding.words)
+
+
 def _unprinted_unknown(mixture: Mixture) -> Iterator[Finding]:
     """Parts that nobody identified and of which no printed line tells."""
     told = {p.part for p in mixture.printed}
@@ -91,9 +99,11 @@ def _line(printed: Printed, mixture: Mixture) -> Iterator[Finding]:
     reason = mixture.reason(printed.words, printed.name, printed.part)
     taken = entry or ingredients.get(printed.part)
     if taken is not None and forbidden_within(taken):
-        if not printed.weighed and not reason:  # what is weighed and forbidden is told by its part
-            yield Finding("refuse", "forbidden", f"{shown!r} has no weight, but must not be used. {refusal_reason(taken)}",
-                          (taken.id,), shown)  # fmt: skip
+        if not printed.weighed and reason:  # what is weighed and forbidden is told by its part
+            yield Finding("note", "declared", f"{shown!r} is not in it: {reason}", (), shown)
+        elif not printed.weighed:
+            text = f"{shown!r} has no weight, but must not be used. {refusal_reason(taken)}"
+            yield Finding("refuse", "forbidden", text, (taken.id,), shown)
         return
     found = _all_in(printed)
     poison = [f for f in found if not f.contested]
@@ -111,25 +121,25 @@ def _line(printed: Printed, mixture: Mixture) -> Iterator[Finding]:
             yield Finding("note", "declared", f"{shown!r} is taken for {name_of(printed.part)}: {reason}", (printed.part,), shown)
         else:
             yield _contested(shown, printed, taken, others, found)
-    elif not printed.known and printed.weighed:
-        if reason:
-            yield Finding(
-                "note", "declared", f"{printed.name or shown!r} is known to the maker: {reason}", (printed.part,), shown
-            )
-        else:
-            yield Finding(
-                "ask",
-                "unknown",
-                f"Nobody has said what {printed.name or shown!r} is. Name it (it is kept as {printed.part}), or say why "
-                "it is known to you.",
-                (printed.part,),
-                shown,
-            )
+    elif printed.weighed and (printed.strange or not printed.known):
+        yield _unidentified(shown, printed, taken, reason)
+
+
+def _unidentified(shown: str, printed: Printed, taken: Ingredient | None, reason: str) -> Finding:
+    """What nobody has identified, wholly or in part, or the maker's word for it."""
+    name = repr(printed.name or shown)
+    if reason:
+        return Finding("note", "declared", f"{name} is known to the maker: {reason}", (printed.part,), shown)
+    what = f"what {name} is"
+    if printed.known and taken is not None:
+        what = f"what {printed.strange!r} means in {name}, which was taken for {taken.name}"
+    text = f"Nobody has said {what}. Name it (it is kept as {printed.part}), or say why it is known to you."
+    return Finding("ask", "unknown", text, (printed.part,), shown)
 
 
 def _poisoned(shown: str, printed: Printed, taken: Ingredient | None, poison: list[Found]) -> Finding:
     held = f", which was taken for {taken.name}," if taken is not None and printed.known else ""
-    told = "; ".join(dict.fromkeys(map(_told, poison)))
+    told = "; ".join(dict.fromkeys(map(in_words, poison)))
     return Finding(
         "refuse",
         "poison",
@@ -140,16 +150,9 @@ def _poisoned(shown: str, printed: Printed, taken: Ingredient | None, poison: li
     )
 
 
-def _told(found: Found) -> str:
-    if found.ingredient:
-        return f"{found.words!r} is {name_of(found.ingredient)}"
-    name, what, law = why(found.group)
-    return f"{found.words!r} speaks of {name} ({what}{f'; {law}' if law else ''})"
-
-
 def _contested(shown: str, printed: Printed, taken: Ingredient | None, others: list[str], found: tuple[Found, ...]) -> Finding:
     meanings = [meaning_words(key, printed.name) for key in ([taken.id] if taken is not None else []) + others]
-    meanings += [_told(f) for f in found]
+    meanings += [in_words(f) for f in found]
     return Finding(
         "ask",
         "contested",
@@ -168,20 +171,32 @@ def _elsewhere(printed: Printed, named: list[Found], lines: list[Printed], mixtu
     loose = printed.where in ("title", "directions")
     told = [f for f in poisons_in(printed.words, loose) if not f.contested]
     told = [f for f in told if (f.ingredient not in ids if f.ingredient else f.group not in groups)]
+    told = [f for f in told if not any(_says_more(other, f) for other in told)]
     if not told:
         return
-    words = " ".join(dict.fromkeys(f.words for f in told))
-    if reason := mixture.reason(words, *(f.words for f in told), printed.words):
+    each = dict.fromkeys(f.words for f in told)
+    words = " ".join(each)
+    reasons = dict.fromkeys(
+        mixture.reason(one) for one in each
+    )  # who vouches for one of two poisons has said nothing of the other
+    if reason := mixture.reason(words, printed.words) or ("" if "" in reasons else "; ".join(reasons)):
         yield Finding("note", "declared", f"{words!r} in the {printed.where}: {reason}", (), words)
         return
     yield Finding(
         "ask",
         "poison",
-        f"The {_PLACES[printed.where]} speaks of a poison that no line has: {'; '.join(dict.fromkeys(map(_told, told)))}. "
+        f"The {_PLACES[printed.where]} speaks of a poison that no line has: {'; '.join(dict.fromkeys(map(in_words, told)))}. "
         f"Look whether it belongs into the mixture; if it does not, say why {words!r} is none.",
         tuple(filter(None, (f.ingredient for f in told))),
         words,
     )
+
+
+def _says_more(other: Found, found: Found) -> bool:
+    """Whether another finding has the same words and more, or has them as the name of an ingredient: 'white lead' for 'lead'."""
+    if other.words == found.words:
+        return bool(other.ingredient) and not found.ingredient
+    return found.words in other.words
 
 
 _PLACES = {

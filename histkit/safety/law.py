@@ -11,19 +11,20 @@ import difflib
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from decimal import ROUND_DOWN, Context, Decimal, localcontext
 from functools import cache
 
 from histkit.base import tables
-from histkit.base.bibliography import sourced
+from histkit.base.bibliography import MARKS, sourced
 from histkit.base.errors import UnknownName
 from histkit.glossary.nouns import Caution, Ingredient
-from histkit.safety.evidence import Finding
+from histkit.safety.evidence import LEVELS, Finding, Level
 from histkit.safety.products import Product, products
 
 TOLERANCE = 1e-9
 """How far above a limit floats may carry a share that keeps it."""
-ANNEX_DATE, ANNEX_SOURCE = "2024-05-16", "echa-annexes-2024"
-"""Of `annex_ii.csv` and `annex_iii.csv`, which are replaced together when the law changes."""
+ANNEX_SOURCE = "echa-annexes-2024"
+"""Of `annex_ii.csv` and `annex_iii.csv`, which are replaced together when the law changes (`tests/renewed_annexes.py`)."""
 _CAS = re.compile(r"\d+-\d\d-\d")
 
 
@@ -39,6 +40,8 @@ class Rule:
     note: str
     date: str
     source: str
+    bound: str = ""
+    """What the limit hangs on, by id of `bounds.csv`; '' where it holds whatever the purpose and the label."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,18 +89,18 @@ def _annex_iii() -> dict[str, tuple[Rule, ...]]:
     rules: dict[str, list[Rule]] = {}
     for row in tables.read("safety/annex_iii"):
         law = f"Reg. (EC) 1223/2009 Annex III{'/' if row['entry'] else ''}{row['entry']}"
-        rule = Rule(law, row["products"], tables.number(row, "maximum"), 1.0, row["note"], ANNEX_DATE, ANNEX_SOURCE)
+        rule = Rule(law, row["products"], tables.number(row, "maximum"), 1.0, row["note"], row["date"], ANNEX_SOURCE)
         rules.setdefault(row["cas"], []).append(rule)
     return {cas: tuple(group) for cas, group in rules.items()}
 
 
 @cache
-def _annex_ii() -> dict[str, tuple[tuple[str, str], ...]]:
-    """CAS number → (entry, products) of what is prohibited without a condition."""
-    entries: dict[str, list[tuple[str, str]]] = {}
+def _annex_ii() -> dict[str, tuple[tuple[str, str, str], ...]]:
+    """CAS number → (entry, products, date) of what is prohibited without a condition."""
+    entries: dict[str, list[tuple[str, str, str]]] = {}
     for row in tables.read("safety/annex_ii"):
         if not row["conditional"]:
-            entries.setdefault(row["cas"], []).append((row["entry"], row["products"]))
+            entries.setdefault(row["cas"], []).append((row["entry"], row["products"], row["date"]))
     return {cas: tuple(group) for cas, group in entries.items()}
 
 
@@ -106,7 +109,8 @@ def _own_rows() -> dict[tuple[str, str], tuple[Rule, ...]]:
     rules: dict[tuple[str, str], list[Rule]] = {}
     for row in sourced("safety/law_rows"):
         factor = tables.number(row, "factor") or 1.0
-        rule = Rule(row["law"], row["products"], tables.number(row, "maximum"), factor, row["note"], row["date"], row["source"])
+        maximum, bound = tables.number(row, "maximum"), row["bound"]
+        rule = Rule(row["law"], row["products"], maximum, factor, row["note"], row["date"], row["source"], bound)
         rules.setdefault((row["ingredient"], row["region"]), []).append(rule)
     return {key: tuple(group) for key, group in rules.items()}
 
@@ -172,9 +176,9 @@ def _unfit(ingredient: Ingredient, product: Product) -> Iterator[Finding]:
 
 def _prohibited(ingredient: Ingredient, product: Product, region: Region) -> Iterator[Finding]:
     entries = [entry for cas in cas_numbers(ingredient.cas) for entry in _annex_ii().get(cas, ()) if region.holds("EU")]
-    told = dict.fromkeys(f"II/{number}" for number, where in entries if product.fits(where))
+    told = {f"II/{number}": date for number, where, date in entries if product.fits(where)}
     if told:
-        law = f"Reg. (EC) 1223/2009 Annex {', '.join(told)}, as of {ANNEX_DATE}"
+        law = f"Reg. (EC) 1223/2009 Annex {', '.join(told)}, as of {max(told.values())}"
         text = f"{ingredient.name} ({ingredient.id}) is prohibited in {product.words} ({region.id}): {law}.{_stands(ingredient)}"
         yield Finding("refuse", "product", text, (ingredient.id,))
 
@@ -198,14 +202,36 @@ def _ruled(ingredient: Ingredient, share: float, rules: tuple[Rule, ...], produc
         return
     counted = share * strictest.factor
     if counted > strictest.maximum * (1 + TOLERANCE):
-        counts = f" ({strictest.note})" if strictest.note else ""
+        level, so = _gravity(strictest.bound, strictest.source)
+        counts = f", which counts as {100 * counted:.3g} % ({strictest.note})" if strictest.factor != 1 else ""
+        note = f" ({strictest.note})" if strictest.note and strictest.factor == 1 else ""
+        loose = "loose " if "loose" in strictest.products.split() else ""
+        most = at_most(strictest.maximum / strictest.factor)
         yield Finding(
-            "warn",
+            level,
             "limit",
-            f"{ingredient.name} makes {100 * counted:.3g} % and is limited to {100 * strictest.maximum:.3g} %{counts} "
-            f"in {product.words} ({region.id}): {_cited(strictest)}. Ask a safety assessor.",
+            f"{ingredient.name} ({ingredient.id}) makes {100 * share:.3g} %{counts} and is limited to "
+            f"{100 * strictest.maximum:.3g} %{note} in {loose}{product.words} ({region.id}): "
+            f"{_cited(strictest)}. {so.format(most=most)}",
             (ingredient.id,),
+            f"{ingredient.name} in {product.words}" if level == "ask" else "",
         )
+
+
+def _gravity(bound: str, source: str) -> tuple[Level, str]:
+    """How grave it is to be above a limit, and what would be right: it depends on what the limit hangs on, and who says it."""
+    key = bound or ("recalled" if source in MARKS else "")
+    row = next(row for row in sourced("safety/bounds") if row["bound"] == key)
+    return _LEVELS[row["level"]], row["right"]
+
+
+_LEVELS: dict[str, Level] = {level: level for level in LEVELS}
+
+
+def at_most(share: float) -> str:
+    """A share in per cent to three figures, never rounded up: who keeps to it keeps the limit."""
+    with localcontext(Context(prec=3, rounding=ROUND_DOWN)):
+        return f"{float(+Decimal(repr(100 * share * (1 + TOLERANCE)))):g} %"
 
 
 _NOWHERE = "in products for professionals only, or in none that is made here"
@@ -223,13 +249,18 @@ def _barred(rules: tuple[Rule, ...], product: Product) -> tuple[str, str]:
 
 
 def _cautioned(ingredient: Ingredient, share: float, product: Product, region: Region) -> Iterator[Finding]:
+    """Above the limit of a caution: refused where a law has it, a warning where it is but advice."""
     for caution in ingredient.cautions:
         if caution.limit is None or not concerns(caution, product, region) or share <= caution.limit * (1 + TOLERANCE):
             continue
-        form = f" ({caution.form})" if caution.form not in ("", "any") else ""
+        law = caution.law and caution.level in ("restricted", "forbidden")
+        level, so = _gravity("" if law else "advice", caution.source if law else "")
         said = f"{caution.text} {caution.law}{f', {caution.date}' if caution.date else ''}".strip()
-        limit = f"{ingredient.name} makes {100 * share:.3g} % and is limited to {100 * caution.limit:.3g} %{form}"
-        yield Finding("warn", "limit", f"{limit}: {said}", (ingredient.id,))
+        makes = f"{ingredient.name} ({ingredient.id}) makes {100 * share:.3g} %"
+        limit = f"is limited to {100 * caution.limit:.3g} % in {product.words} ({region.id})"
+        text = f"{makes} and {limit}. {so.format(most=at_most(caution.limit)).removesuffix('.')}: {said}"
+        words = f"{ingredient.name} in {product.words}" if level == "ask" else ""
+        yield Finding(level, "limit", text, (ingredient.id,), words)
 
 
 def _cited(rule: Rule) -> str:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from histkit.base.bibliography import sourced
 from histkit.glossary.caches import follows_the_tables
-from histkit.glossary.entries import ingredients
+from histkit.glossary.entries import ingredients, name_of
 from histkit.glossary.index import shipped
 from histkit.glossary.own import index_in_use
 from histkit.glossary.words import fold, singular, strangers
@@ -82,6 +82,14 @@ def why(group: str) -> tuple[str, str, str]:
     """(name, what it does, law) of a group of poisons."""
     row = _groups()[group]
     return row["name"], row["why"], row["law"]
+
+
+def in_words(found: Found) -> str:
+    """What a poison's word speaks of, in words."""
+    if found.ingredient:
+        return f"{found.words!r} is {name_of(found.ingredient)}"
+    name, what, law = why(found.group)
+    return f"{found.words!r} speaks of {name} ({what}{f'; {law}' if law else ''})"
 
 
 # -- the text -------------------------------------------------------------------------------------------------------------
@@ -214,7 +222,10 @@ def _end_of(pattern: _Pattern, words: tuple[str, ...], start: int) -> int:
 @follows_the_tables
 @lru_cache(maxsize=16384)
 def _nearly(word: str) -> str:
-    """The group of a long stem from which a word that no table knows differs by one letter; '' where there is none."""
+    """The group of a long stem that a word which no table knows holds ('Aetzquecksilber'), or differs from by one letter.
+
+    '' where there is none.
+    """
     if len(word) < LONG_STEM or word in index_in_use().vocabulary or singular(word) in index_in_use().vocabulary:
         return ""
     if word in strangers():
@@ -223,7 +234,7 @@ def _nearly(word: str) -> str:
 
     even = _even(word)
     for stem, group in _long_stems().items():
-        if any(OSA.distance(even[:length], stem, score_cutoff=1) <= 1 for length in (len(stem), len(stem) + 1)):
+        if stem in even or any(OSA.distance(even[:length], stem, score_cutoff=1) <= 1 for length in (len(stem), len(stem) + 1)):
             return group
     return ""
 

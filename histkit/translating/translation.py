@@ -18,6 +18,7 @@ from histkit.glossary.nouns import Caution, Ingredient, Match, worst_level
 from histkit.measures.choosing import ALSO
 from histkit.reading.formula import Formula, Line
 from histkit.safety.evidence import Printed, unidentified
+from histkit.safety.strange import not_understood, unread_before
 from histkit.safety.within import forbidden_within
 from histkit.translating.amounts import Reading, vessel
 from histkit.translating.doubts import NOTICEABLE
@@ -264,7 +265,9 @@ def printed_words(formula: Formula, lines: Sequence[TranslatedLine], settled: fr
         words = t.line.full_name if index in settled else f"{t.line.carried} {t.line.raw}".strip()
         entry = _ingredient_of(t)
         poisons = tuple(o.id for o in (t.match.alternatives if t.match else ()) if forbidden_within(o) and o.id != entry.id)
-        out.append(Printed(words, "line", entry.id, t.ingredient is not None, t.line.full_name, poisons, weighed))
+        before = "" if index in settled else unread_before(formula.text, t.line.raw, formula.unread)
+        strange = "" if index in settled else not_understood(t.line.full_name, t.match, before)
+        out.append(Printed(words, "line", entry.id, t.ingredient is not None, t.line.full_name, poisons, weighed, strange))
     out.append(Printed(formula.title, "title"))
     out.append(Printed(formula.directions, "directions"))
     out += [Printed(words, "unread") for words in formula.unread]

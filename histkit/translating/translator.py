@@ -7,6 +7,7 @@ together: where every line is printed in ounces it changes no share at all, and 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ from histkit.glossary.company import ENOUGH_OILS, among_oils
 from histkit.glossary.nouns import Caution, Match
 from histkit.measures.said import said_in, with_vessels_of
 from histkit.reading.formula import Formula, Line
+from histkit.safety.poisons import in_words, poisons_in
+from histkit.safety.within import forbidden_within
 from histkit.translating.amounts import Book, Reading
 from histkit.translating.doubts import doubt_of_the_drachm, doubt_of_the_other_drachm, line_doubts
 from histkit.translating.drachms import may_be_small
@@ -68,7 +71,7 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
                 _grams(readings, extra),
                 bounds[index],
                 (*readings, *_different(readings, extra)),
-                _cautions(match),
+                (*_poison_words(line, match), *_cautions(match)),
                 tuple(dict.fromkeys(doubts)),
             )
         )
@@ -144,6 +147,16 @@ def _different(readings: tuple[Reading, ...], extra: tuple[Reading, ...]) -> tup
     """The rival readings that weigh something else, marked as such."""
     bests = [r.grams.best for r in readings]
     return tuple(replace(r, rival=True) for r in extra if all(abs(r.grams.best - k) > 1e-9 * max(1.0, k) for k in bests))
+
+
+def _poison_words(line: Line, match: Match | None) -> Iterator[Caution]:
+    """A caution for each poison whose word stands in the print of a line, whatever it was taken for."""
+    taken = match.ingredient if match is not None else None
+    if taken is not None and forbidden_within(taken):
+        return
+    for found in dict.fromkeys((*poisons_in(f"{line.carried} {line.raw}".strip()), *poisons_in(line.full_name))):
+        if not found.contested:
+            yield Caution("forbidden", f"The print has the word of a poison: {in_words(found)}.", "histkit")
 
 
 def _cautions(match: Match | None) -> tuple[Caution, ...]:

@@ -207,17 +207,20 @@ class TestRefusal:
         with pytest.raises(Forbidden):
             batch(press(Composition.of([("talc", 3), ("lead-carbonate", 1)])), 60)
 
-    def test_the_warning_names_share_limit_form_and_law(self) -> None:
-        anyhow = Caution("restricted", "Not much.", "test", "Annex X", limit=0.1)
-        mouth = Caution("restricted", "Not for lips.", "test", form="oral", limit=0.2)
-        earth = made("new-earth", "mineral", "powder", "bulk", cautions=(anyhow, mouth))
-        warnings = batch(Composition.of([(earth, 1), ("kaolin", 1)]), 60, product="tooth-powder").warnings
-        assert warnings == (
-            "new earth makes 50 % and is limited to 10 %: Not much. Annex X",
-            "new earth makes 50 % and is limited to 20 % (oral): Not for lips.",
-        )
+    def test_above_a_limit_of_law_is_refused_and_above_an_advised_one_told(self) -> None:
+        lawful = Caution("restricted", "Not much.", "test", "Annex X", limit=0.1)
+        advised = Caution("restricted", "Not for lips.", "test", form="oral", limit=0.2)
 
-    def test_above_a_legal_limit_is_a_warning(self) -> None:
+        def half(caution: Caution) -> Composition:
+            return Composition.of([(made("new-earth", "mineral", "powder", "bulk", cautions=(caution,)), 1), ("kaolin", 1)])
+
+        with pytest.raises(Forbidden, match=r"makes 50 % and is limited to 10 % in tooth powder .*Lower it to 10 % or less: Not much"):
+            batch(half(lawful), 60, product="tooth-powder")
+        (warning,) = batch(half(advised), 60, product="tooth-powder").warnings
+        assert "limited to 20 % in tooth powder or paste (EU). Lower it to 20 % or less: Not for lips." in warning
+
+    def test_above_a_limit_for_one_purpose_is_a_warning(self) -> None:
+        """Zinc oxide: 25 % as a sun filter, which a face powder is not."""
         made_batch = batch(Composition.of([("talc", 1), ("zinc-oxide", 1)]), 60)
         assert any("50 %" in w and "25 %" in w for w in made_batch.warnings)
 

@@ -320,7 +320,7 @@ def test_over_limits() -> None:
     assert Composition.of([("talc", 3), ("zinc-oxide", 1)]).findings() == ()
     (over,) = Composition.of([("talc", 1), ("zinc-oxide", 1)]).findings()
     assert (over.level, over.about, over.ingredients) == ("warn", "limit", ("zinc-oxide",))
-    assert over.text.startswith("zinc oxide makes 50 % and is limited to 25 %")
+    assert over.text.startswith("zinc oxide (zinc-oxide) makes 50 % and is limited to 25 %")
     assert Composition.of([("talc", 1), ("zinc-oxide", 1)]).findings(region="US") == ()
 
 

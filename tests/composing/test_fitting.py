@@ -44,7 +44,9 @@ def test_none_is_worse_than_what_it_replaces(entry: hk.Ingredient) -> None:
 
 def test_every_grave_ingredient_has_an_answer_for_some_product() -> None:
     for entry in GRAVE:
-        assert any(s.curated for p in ("face-powder", "wash", "depilatory", "soap") for s in hk.substitutes(entry, product=p)), entry.id
+        assert any(s.curated for p in ("face-powder", "wash", "depilatory", "soap") for s in hk.substitutes(entry, product=p)), (
+            entry.id
+        )
 
 
 def test_what_explodes_beside_the_rest_is_not_offered() -> None:
@@ -68,3 +70,21 @@ def test_every_colour_has_a_hue() -> None:
 def test_every_option_of_a_product_is_one_of_the_glossary() -> None:
     for row in tables.read("composing/option_products"):
         assert row["option"] in [s.option for s in glossary.ingredients[row["ingredient"]].stands], row
+
+
+@pytest.mark.parametrize("entry", GRAVE, ids=lambda entry: entry.id)
+def test_the_first_stand_in_is_one_that_somebody_chose(entry: hk.Ingredient) -> None:
+    """Nothing computed stands in for what must not be used: it is in the table, and brings nothing worse, or there is none."""
+    first = hk.substitutes(entry, product="face-powder", limit=1)[:1]
+    if not first:
+        return
+    parts = [glossary.ingredients[key] for key, _ in first[0].parts]
+    assert first[0].curated or not entry.forbidden
+    assert not any(NEVER_UNASKED & groups_of(part) for part in parts)
+    assert not any(part.forbidden for part in parts)
+
+
+def test_other_work_is_no_work_in_common() -> None:
+    """Depilatories once got calcium nitrate, a copper solution and sodium tungstate: all did 'other' work."""
+    for key in ("barium-sulfide", "strontium-sulfide", "calcium-sulfide", "strontium-chloride"):
+        assert [s.parts for s in hk.substitutes(key)[:1]] == [()]

@@ -91,6 +91,21 @@ class TestUnknown:
             with pytest.raises(hk.Forbidden, match="mercury"):
                 hk.batch(mixture.declare(words, "I know it"), 60)
 
+    @pytest.mark.parametrize(("name", "strange"), [("chalk powder with opinm", "opinm"), ("wine of opiuru", "opiuru")])
+    def test_a_word_that_was_left_out_waits_too(self, name: str, strange: str) -> None:
+        """What was understood of a name is not the name: a scan made 'opinm' of opium, and chalk was read."""
+        (found,) = [f for f in with_a_line(name).findings() if f.holds]
+        assert (found.level, found.about) == ("ask", "unknown") and repr(strange) in found.text
+        assert hk.batch(with_a_line(name).declare(found.words, "a village"), 60)
+
+    def test_a_word_left_unread_before_the_name_waits(self) -> None:
+        (found,) = [f for f in with_a_line("Plumh. Carb.").findings() if f.holds]
+        assert "'plumh'" in found.text and "charcoal" in found.text
+
+    @pytest.mark.parametrize("name", ["prepared chalk in fine powder", "Calc. Carb. Praecip.", "best French chalk", "creta alba"])
+    def test_a_name_that_was_wholly_understood_does_not(self, name: str) -> None:
+        assert not holding(with_a_line(name))
+
     def test_pressing_keeps_what_was_printed(self) -> None:
         with pytest.raises(hk.Forbidden, match="Quibbleroot"):
             hk.batch(hk.press(with_a_line("Quibbleroot")).composition, 60)
@@ -131,6 +146,31 @@ class TestElsewhere:
         (found,) = [f for f in mixture.findings() if f.holds]
         assert hk.batch(mixture.declare(found.words, "a warning, no ingredient"), 60)
 
+    def test_each_poison_wants_a_word_of_its_own(self) -> None:
+        mixture = composition(
+            "Talc, 4 ounces.\nStarch, 2 ounces.\nMix. Keep it far from white lead and from corrosive sublimate."
+        )
+        for one in ("white lead", "corrosive sublimate", "lead", "talc"):
+            assert holding(mixture.declare(one, "a warning")) == {("ask", "poison")}
+        both = mixture.declare("white lead", "a warning").declare("corrosive sublimate", "the same")
+        assert hk.batch(both, 60)
+
+    def test_a_god_in_the_title_is_asked_about_once(self) -> None:
+        mixture = composition("Mercury's Powder\n\nTalc, 4 ounces.\nStarch, 2 ounces.")
+        (found,) = mixture.findings()
+        assert (found.level, found.words) == ("ask", "mercurys")
+        made = hk.batch(mixture.declare(found.words, "the messenger of the gods"), 60)
+        assert any("messenger" in warning for warning in made.warnings)
+
+    def test_what_is_not_in_it_may_be_named(self) -> None:
+        assert not holding(composition("Talc, 4 ounces.\nStarch, 2 ounces.\nThis powder contains neither lead nor bismuth."))
+
+    def test_a_poison_without_an_amount_that_is_declared_stays_on_the_sheet(self) -> None:
+        mixture = composition("Talc, 4 ounces.\nStarch, 2 ounces.\nCorrosive sublimate, q.s.")
+        (found,) = [f for f in mixture.findings() if f.holds]
+        declared = mixture.declare(found.words, "left out")
+        assert [(f.level, f.about) for f in declared.findings()] == [("note", "declared")]
+
     def test_a_poison_that_was_replaced_may_stand_in_the_directions(self) -> None:
         mixture = composition("Talc, 4 ounces.\nWhite lead, 2 ounces.\nGrind the white lead with the talc.")
         replaced = mixture.replace("lead-carbonate", {"zinc-oxide": 1.0})
@@ -164,3 +204,11 @@ class TestRecord:
 
 def test_nothing_is_said_of_a_plain_powder() -> None:
     assert composition("Face Powder\n\nTalc, 4 ounces.\nStarch, 2 ounces.\nMix well, and sift.").findings() == ()
+
+
+def test_a_line_names_the_poison_in_its_print() -> None:
+    """Whatever a name was taken for, the cautions of its line say what word it holds."""
+    line = hk.translate(hk.read(SETTINGS[0].format("Mercurial flour of Quib"))).lines[1]
+    assert ("forbidden", True) in {(c.level, "mercury" in c.text) for c in line.cautions}
+    harmless = hk.translate(hk.read(SETTINGS[0].format("Talc"))).lines[1]
+    assert "forbidden" not in {c.level for c in harmless.cautions}

@@ -1,8 +1,10 @@
 """The law of a product and a region: joined with the annexes by CAS number, a limit held to the hundredth part of itself."""
 
+import re
 from typing import ClassVar
 
 import pytest
+from settled_safety import rows, written
 
 import histkit as hk
 from histkit import glossary
@@ -86,7 +88,9 @@ def test_a_limit_is_held_to_a_hundredth_part(key: str, product: str, limit: floa
     at, above = in_talc(key, limit), in_talc(key, 1.01 * limit)
     assert not [f for f in at.findings(product) if f.about == "limit" and f.ingredients == (key,)]
     (found,) = [f for f in above.findings(product) if f.about == "limit" and f.ingredients == (key,)]
-    assert found.level == "warn" and "2024-05-16" in found.text
+    assert found.level == "refuse" and "2024-05-16" in found.text and "or less" in found.text
+    with pytest.raises(hk.Forbidden, match="is limited to"):
+        hk.batch(above, 60, product=product)
 
 
 def test_a_substance_of_another_product_is_refused() -> None:
@@ -177,6 +181,84 @@ class TestProducts:
 def test_what_is_barred_by_a_later_law_is_no_poison() -> None:
     """Massive silver: prohibited in the Union since 1 May 2026, but a silver dish in the directions is no hazard."""
     leaf = hk.Composition.of({"silver-leaf": 0.01, "talc": 0.99})
-    assert about(leaf, "face-powder") == [("refuse", "product")] == about(leaf, "face-powder", "GB")
+    assert about(leaf, "face-powder") == [("refuse", "product")]
+    assert about(leaf, "face-powder", "GB") == [("ask", "limit")], (
+        "the Union's law, not Britain's: the maker says what holds there"
+    )
     text = "Talc, 4 ounces.\nStarch, 2 ounces.\nMix them in a silver dish."
     assert not [f for f in hk.translate(hk.read(text)).composition().findings() if f.holds]
+
+
+@pytest.mark.parametrize(
+    ("key", "product", "region", "limit"),
+    [
+        ("methyl-salicylate", "tooth-powder", "GB", 0.025), ("methyl-salicylate", "mouth-wash", "GB", 0.004),
+        ("methyl-salicylate", "child-powder", "GB", 0.0002), ("methyl-salicylate", "pomade", "GB", 0.0006),
+        ("methyl-salicylate", "mouth-wash", "EU", 0.006),
+    ],
+)  # fmt: skip
+def test_where_great_britain_differs(key: str, product: str, region: str, limit: float) -> None:
+    """SI 2025/413, Schedule: toothpaste 2.5 %, mouthwash 0.4 %, children 0.02 %, left on the skin 0.06 %."""
+    above = [f for f in in_talc(key, 1.01 * limit).findings(product, region) if f.about == "limit"]
+    assert [f.level for f in above] == ["refuse"] and ("2025-09-30" in above[0].text) == (region == "GB")
+    assert not [f for f in in_talc(key, limit).findings(product, region) if f.about == "limit"]
+
+
+def test_the_limit_for_loose_powder_is_the_unions() -> None:
+    white = in_talc("titanium-dioxide", 0.4)
+    assert about(white, "face-powder") == [("refuse", "limit")] and about(white, "face-powder", "GB") == []
+
+
+def test_canada_what_was_looked_up_and_what_was_not() -> None:
+    """Sulfides: 2 and 6 % sulfur, in depilatories only (Hotlist of March 2011); a limit from memory waits for its maker's look."""
+    assert about(in_talc("sodium-sulfide", 0.01), "face-powder", "CA") == [("refuse", "product")]
+    assert about(in_talc("sodium-sulfide", 0.02 / 0.29), "depilatory", "CA") == [("refuse", "limit")]
+    mixture = in_talc("salicylic-acid", 0.03)
+    (found,) = [f for f in mixture.findings("wash", "CA") if f.about == "limit"]
+    assert found.level == "ask" and "not looked up" in found.text
+    assert hk.batch(mixture.declare(found.words, "looked up on the list"), 60, product="wash", region="CA")
+    oil = in_talc("eucalyptus-oil", 0.001)
+    (label,) = [f for f in oil.findings("wash", "CA") if f.about == "limit"]
+    assert label.level == "warn" and "label" in label.text
+
+
+class TestWhatWouldBeRight:
+    @pytest.mark.parametrize(
+        ("key", "product", "most"),
+        [("zinc-sulfate", "wash", 0.01 / 0.23), ("zinc-acetate", "wash", 0.01 / 0.3), ("methyl-salicylate", "lip-salve", 0.0003)],
+    )
+    def test_who_lowers_it_as_told_keeps_the_limit(self, key: str, product: str, most: float) -> None:
+        (found,) = [f for f in in_talc(key, 0.5).findings(product) if f.about == "limit"]
+        told = float(found.text.partition("Lower it to ")[2].partition(" %")[0]) / 100
+        assert told == pytest.approx(most, rel=0.01) and told <= most * (1 + 1e-9)
+        assert not [f for f in in_talc(key, told).findings(product) if f.about == "limit"]
+        assert [f for f in in_talc(key, 1.01 * told).findings(product) if f.about == "limit"]
+
+    def test_product_region_and_limit_are_named(self) -> None:
+        (found,) = [f for f in in_talc("storax", 0.02).findings("pomade") if f.about == "limit"]
+        assert all(words in found.text for words in ("makes 2 %", "0.6 % in pomade or hair oil (EU)", "III/180", "2024-05-16"))
+
+    def test_a_limit_for_one_purpose_only_warns(self) -> None:
+        """Benzoic acid: 0.5 % as a preservative in what stays on the skin."""
+        (found,) = [f for f in in_talc("benzoic-acid", 0.02).findings("cream") if f.about == "limit"]
+        assert found.level == "warn" and "purpose" in found.text
+
+
+def test_a_caution_cites_the_entry_that_has_its_cas_number() -> None:
+    """Boric acid is II/1395; II/1396 are the borates."""
+    entries: dict[str, set[str]] = {}
+    for row in tables.read("safety/annex_ii"):
+        entries.setdefault(row["cas"], set()).add(row["entry"])
+    wrong = []
+    for entry in glossary.ingredients.values():
+        joined = set().union(*(entries.get(cas, set()) for cas in cas_numbers(entry.cas)))
+        laws = [c.law for c in entry.cautions if c.level == "forbidden" and "Annex II/" in c.law]
+        cited = {number for law in laws for number in re.findall(r"\d+", law.partition("Annex II/")[2])}
+        if joined and laws and not joined & cited:
+            wrong.append((entry.id, laws, joined))
+    assert wrong == []
+
+
+def test_no_limit_pair_or_second_meaning_changes_unseen() -> None:
+    """A guard: if a change is meant, run python tests/settled_safety.py and look at the difference."""
+    assert rows() == written()

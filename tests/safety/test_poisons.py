@@ -18,21 +18,22 @@ POISONOUS = {
     "mercury": (
         "foure ounces of ſublimate", "fublimate", "crude Mercury", "Hydrarg. Oxid. Flav.", "Hydr. Amm.", "précipité rouge",
         "precipitate per se", "mercury killed with spittle", "Queckſilber", "vermillion", "argentum vivum", "lotio nigra",
-        "rnercury", "mer-\ncury", "onguent napolitain",
+        "rnercury", "mer-\ncury", "onguent napolitain", "Merc. praec. rub.", "quekesylver", "quicke siluer",
     ),
-    "arsenic": ("King's yellow", "realgar", "auripigmentum", "arſenick", "Rauschgelb", "mort aux rats", "Fowler's solution"),
+    "arsenic": ("Fliegengift", "rat poison", "King's yellow", "realgar", "auripigmentum", "arſenick", "Rauschgelb", "mort aux rats", "Fowler's solution"),
     "antimony": ("Butyr. Antim.", "Antim. Crud.", "tartar emetick", "Spießglanz", "beurre d'antimoine"),
     "copper": ("Eruginis raris", "Gruͤnspan auf", "verdigreece", "vert de gris", "Aeruginis"),
-    "cyanide": ("Ol. Amygd. Amar.", "essence d'amandes amères", "prussic acid", "Kirschlorbeerwasser", "laurel water"),
+    "cyanide": ("mandorle amare", "almendras amargas", "Ol. Amygd. Amar.", "essence d'amandes amères", "prussic acid", "Kirschlorbeerwasser", "laurel water"),
     "opium": ("Morph. Acet.", "Tinct. Opii", "acetate of morphia", "Mohnsaft", "Dover's powder"),
     "borate": ("Acid. Boric.", "biborate of soda", "Borsäure", "sal sedativum"),
-    "mineral-acid": ("aqua fortis", "Scheidewaſſer", "oil of vitriol", "spirit of salt", "glacial acetic acid"),
+    "carbon-disulfide": ("Schwefelalkohol", "alcool de soufre", "sulphuret of carbon"),
+    "mineral-acid": ("acqua forte", "agua regia", "aqua fortis", "Scheidewaſſer", "oil of vitriol", "spirit of salt", "glacial acetic acid"),
 }  # fmt: skip
 HARMLESS = (
     "black lead", "sugar", "butter", "milk of roses", "red sandal", "sweet almonds", "cream of tartar", "salt of wormwood",
     "syrup of red poppies", "plums", "precipitated chalk", "sulphur sublimatum", "heavy spar", "yellow prussiate of potash",
     "Prussian blue", "mallow flowers", "Bleistift", "lead-free glaze", "free from lead", "starch without arsenic", "flowers of sulphur",
-    "chromium oxide", "gum benzoin", "hemlock spruce", "labdanum", "phosphate of soda", "ambrette seed",
+    "chromium oxide", "gum benzoin", "hemlock spruce", "labdanum", "phosphate of soda", "ambrette seed", "white poppy oil", "baryta white", "mercerised cotton",
 )  # fmt: skip
 
 
@@ -61,6 +62,7 @@ def test_free_of_something_else_is_not_free_of_it() -> None:
     )
     assert poisons_in("a powder without any white lead", loose=True) == ()
     assert poisons_in("half an ounce of white lead without water")
+    assert poisons_in("with neither lead nor arsenic in it", loose=True) == ()
 
 
 @pytest.mark.parametrize("printed", ["flake white", "sandarach", "virgin's milk", "white ointment", "treacle"])
@@ -72,8 +74,10 @@ def test_two_meanings_are_told_apart_from_one(printed: str) -> None:
 def test_no_word_is_taken_away_unseen() -> None:
     """A guard: how many words there are of each sense. Change the figures when the table changes on purpose."""
     counted = Counter(row["sense"] for row in tables.read("safety/poison_words"))
-    assert counted == {"poison": 1504, "contested": 54, "harmless": 89}
-    assert {row["group"] for row in tables.read("safety/poison_words")} <= {row["group"] for row in tables.read("safety/poison_groups")}
+    assert counted == {"poison": 1587, "contested": 54, "harmless": 89}
+    assert {row["group"] for row in tables.read("safety/poison_words")} <= {
+        row["group"] for row in tables.read("safety/poison_groups")
+    }
 
 
 def test_every_group_says_what_it_does() -> None:

@@ -1,0 +1,68 @@
+"""What keeps a mixture from the bench, in short: a guard against a limit, a pair or a second meaning that changes unseen.
+
+`safety/settled.csv` is made from the tables themselves by `python tests/settled_safety.py`; it proves nothing about the world. Where a
+change of the tables is meant, make it anew and look at the difference.
+"""
+
+import csv
+from collections import Counter
+from pathlib import Path
+
+from histkit import glossary
+from histkit.base import tables
+from histkit.safety.law import regions, rules_of
+from histkit.safety.within import forbidden_within
+
+FILE = Path(__file__).parent / "safety" / "settled.csv"
+COLUMNS = ("about", "of", "said")
+
+
+def settled():
+    """Limits of every ingredient, pairs and their groups, poisonous second meanings, and how many words each poison has."""
+    entries = glossary.load(glossary.folder())
+    for entry in entries.values():
+        for region in regions().values():
+            said = sorted(
+                f"{rule.products or 'nowhere'} {'' if rule.maximum is None else f'{100 * rule.maximum / rule.factor:.6g} %'} {rule.bound}"
+                for rule in rules_of(entry, region)
+            )
+            if said and not (region.follows and rules_of(entry, region) == rules_of(entry, regions()[region.follows])):
+                yield "limit", f"{entry.id} {region.id}", "; ".join(" ".join(words.split()) for words in said)
+    for row in tables.read("safety/constituent_limits"):
+        yield "constituent", f"{row['constituent']} {row['products']}", f"{float(row['maximum']):.6g} {row['level']}"
+    for row in tables.read("safety/pairs"):
+        yield "pair", f"{row['first']} + {row['second']}", f"{row['level']} {row['where']}".strip()
+    members = {}
+    for row in tables.read("safety/pair_groups"):
+        members.setdefault(row["group"], []).append(row["value"])
+    for group, ids in members.items():
+        yield "group", group, " ".join(sorted(ids))
+    meanings = {}
+    for entry in entries.values():
+        for name in entry.names:
+            if name.contested:
+                meanings.setdefault(name.name, set()).add(entry.id)
+    for name, ids in meanings.items():
+        if len(ids) > 1 and any(forbidden_within(entries[key]) for key in ids):
+            yield "meanings", name, " ".join(sorted(ids))
+    words = Counter((row["group"], row["sense"]) for row in tables.read("safety/poison_words"))
+    for (group, sense), number in words.items():
+        yield "words", f"{group} {sense}", str(number)
+    for row in tables.read("safety/unfit"):
+        yield "unfit", row["ingredient"], row["products"]
+
+
+def rows():
+    return [dict(zip(COLUMNS, row, strict=True)) for row in sorted(settled())]
+
+
+def written():
+    with FILE.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+if __name__ == "__main__":
+    with FILE.open("w", encoding="utf-8", newline="") as out:
+        table = csv.DictWriter(out, COLUMNS, lineterminator="\n")
+        table.writeheader()
+        table.writerows(rows())
