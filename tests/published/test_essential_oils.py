@@ -60,7 +60,11 @@ HELD = [
 
 @pytest.mark.parametrize(("oil", "constituent", "low", "high"), HELD)
 def test_shares_of_constituents_are_those_of_the_standard_or_the_analysis(oil, constituent, low, high):
-    held = [(float(r["low"]), float(r["high"])) for r in glossary.rows("constituents") if r["ingredient"] == oil and r["constituent"] == constituent]
+    held = [
+        (float(r["low"]), float(r["high"]))
+        for r in glossary.rows("constituents")
+        if r["ingredient"] == oil and r["constituent"] == constituent
+    ]
     assert held == [(low, high)]
 
 
