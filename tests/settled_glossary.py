@@ -10,11 +10,14 @@ from pathlib import Path
 from histkit import glossary
 
 FILE = Path(__file__).parent / "glossary" / "settled.csv"
-COLUMNS = ("ingredient", "cautions", "roles", "values", "stand_ins", "made_of")
+COLUMNS = ("ingredient", "cautions", "roles", "values", "stand_ins", "made_of", "holds")
 
 
 def settled():
-    """Levels with their region, form and limit; roles, the chief ones with a star; values; stand-ins; parts."""
+    """Levels with their region, form and limit; roles, the chief ones with a star; values; stand-ins; parts; constituents."""
+    held: dict[str, list[str]] = {}
+    for row in glossary.rows("constituents"):
+        held.setdefault(row["ingredient"], []).append(f"{row['constituent']} {row['low']}-{row['high']} %")
     for entry in glossary.load(glossary.folder()).values():
         cautions = sorted(
             " ".join(filter(None, (c.level, c.region, c.form, "" if c.limit is None else f"{c.limit:g}"))) for c in entry.cautions
@@ -26,6 +29,7 @@ def settled():
             "values": "; ".join(sorted(f"{p.property} {p.low:g}-{p.high:g} {p.unit}" for p in entry.properties)),
             "stand_ins": "; ".join(" + ".join(f"{share:g} {key}" for key, share in s.parts) or "leave out" for s in entry.stands),
             "made_of": " + ".join(f"{share:g} {key}" for key, share in entry.made_of),
+            "holds": "; ".join(held.get(entry.id, ())),
         }
 
 

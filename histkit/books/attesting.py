@@ -21,7 +21,7 @@ from histkit.base.errors import BadValue
 from histkit.base.files import write_atomically
 from histkit.books.shelf import decode
 from histkit.glossary import fold
-from histkit.glossary.tables import names
+from histkit.glossary.tables import CONTESTED, names
 
 _BREAKS_AFTER = tuple(",;:)]!?")
 _BREAKS_BEFORE = ("(", "[")
@@ -93,7 +93,7 @@ def attest(files: Iterable[Path], folder: Path, anew: bool = False) -> int:
     """Look the names of the glossary up in these texts and add what is found to the tables in `folder`.
 
     The name of each file is the id of its work in the table of works ('flora-1779.txt'). With `anew` the tables begin empty.
-    Returns how many names the table then holds.
+    Returns how many names the table then holds. Where `folder` has the table of names, those recalled cite their print.
 
     Raises:
         BadValue: a file is named after no work, was looked through before, or cannot be read.
@@ -116,7 +116,27 @@ def attest(files: Iterable[Path], folder: Path, anew: bool = False) -> int:
         books.append({"source": book, "words": str(len(text.split())), "names": str(len(counts))})
     _write(folder / NAMES, ("name", "times", "books", "seen"), ({"name": name, **rows[name].cells()} for name in sorted(rows)))
     _write(folder / BOOKS, ("source", "words", "names"), sorted(books, key=lambda row: row["source"]))
+    _cite_prints(folder / "names.csv", {name: row.shown[0][0] for name, row in rows.items()})
     return len(rows)
+
+
+def _cite_prints(path: Path, earliest: dict[str, str]) -> None:
+    """Names that were recalled cite the earliest book that prints them; other rows stay as they are, to the byte.
+
+    A contested name stays recalled: that it stands in print does not say which of its meanings was meant.
+    """
+    if not path.is_file():
+        return
+    heading, *lines = path.read_text(encoding="utf-8").splitlines(keepends=True)
+    columns = next(csv.reader([heading]))
+    if columns[-1] != "source":
+        raise BadValue(f"{path}: its last column is {columns[-1]}; it must be source, where a name's print is written")
+    for number, cells in enumerate(csv.reader(lines)):
+        row = dict(zip(columns, cells, strict=True))
+        book = earliest.get(fold(row["name"]))
+        if book and row["source"] == "memory" and row["certainty"] != CONTESTED:
+            lines[number] = f"{lines[number].rstrip().removesuffix('memory')}{book}\n"
+    write_atomically(path, "".join([heading, *lines]))
 
 
 @dataclass(frozen=True, slots=True)

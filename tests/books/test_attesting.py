@@ -121,3 +121,20 @@ def test_of_two_names_equally_near_the_printed_one_is_taken(monkeypatch):
     for wanted in ("red sanders", "red sandars"):  # each a letter from what stands there
         monkeypatch.setattr(spelling, "is_attested", wanted.__eq__)
         assert spelling._near("red sandrs", shipped())[0][0] == wanted
+
+
+NAMES_TABLE = """ingredient,name,language,form,period,region,certainty,source
+orris-root,Orris-root,en,name,,,certain,memory
+orris-root,Florentine iris root,en,name,,,certain,memory
+orris-root,orris,en,name,,,contested,memory
+"orris-root","orris root",en,name,,,certain,gcide
+"""
+
+
+def test_a_recalled_name_that_is_printed_cites_its_print_and_nothing_else_changes(tmp_path):
+    (tmp_path / "names.csv").write_text(NAMES_TABLE, encoding="utf-8")
+    (tmp_path / "flora-1779.txt").write_text("Take of Orris Root one ounce, and of orris two.", encoding="utf-8")
+    (tmp_path / "plat-1602.txt").write_text("Take orris root and sugar.", encoding="utf-8")
+    attest([tmp_path / "flora-1779.txt", tmp_path / "plat-1602.txt"], tmp_path)
+    cited = NAMES_TABLE.replace("Orris-root,en,name,,,certain,memory", "Orris-root,en,name,,,certain,plat-1602")
+    assert (tmp_path / "names.csv").read_text(encoding="utf-8") == cited
