@@ -48,6 +48,10 @@ def settled():
     words = Counter((row["group"], row["sense"]) for row in tables.read("safety/poison_words"))
     for (group, sense), number in words.items():
         yield "words", f"{group} {sense}", str(number)
+    for row in tables.read("safety/poison_signs"):
+        yield "sign", row["sign"], row["word"]
+    for row in tables.read("safety/apart_words"):
+        yield "apart", row["words"], row["place"]
     for row in tables.read("safety/unfit"):
         yield "unfit", row["ingredient"], row["products"]
 
