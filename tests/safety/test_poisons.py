@@ -63,7 +63,7 @@ def test_free_of_something_else_is_not_free_of_it() -> None:
     assert poisons_in("a powder without any white lead", loose=True) == ()
     assert poisons_in("half an ounce of white lead without water")
     assert poisons_in("with neither lead nor arsenic in it", loose=True) == ()
-    assert poisons_in("nor white lead") == () and poisons_in("and white lead")
+    assert poisons_in("nor white lead", loose=True) == () and poisons_in("and white lead", loose=True)
 
 
 @pytest.mark.parametrize("printed", ["flake white", "sandarach", "virgin's milk", "white ointment", "treacle"])
