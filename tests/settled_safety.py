@@ -20,23 +20,32 @@ COLUMNS = ("about", "of", "said")
 def settled():
     """Limits of every ingredient, pairs and their groups, poisonous second meanings, and how many words each poison has."""
     entries = glossary.load(glossary.folder())
+    yield from limits(entries)
+    yield from second_meanings(entries)
+    yield from pairs()
+    words = Counter((row["group"], row["sense"]) for row in tables.read("safety/poison_words"))
+    yield from (("words", f"{group} {sense}", str(number)) for (group, sense), number in words.items())
+    yield from (("sign", row["sign"], row["word"]) for row in tables.read("safety/poison_signs"))
+    yield from (("apart", row["words"], row["place"]) for row in tables.read("safety/apart_words"))
+    yield from (("unfit", row["ingredient"], row["products"]) for row in tables.read("safety/unfit"))
+
+
+def limits(entries):
     for entry in entries.values():
         for region in regions().values():
-            said = sorted(
-                f"{rule.products or 'nowhere'} {'' if rule.maximum is None else f'{100 * rule.maximum / rule.factor:.6g} %'} {rule.bound}"
-                for rule in rules_of(entry, region)
-            )
+            said = sorted(" ".join(limit(rule).split()) for rule in rules_of(entry, region))
             if said and not (region.follows and rules_of(entry, region) == rules_of(entry, regions()[region.follows])):
-                yield "limit", f"{entry.id} {region.id}", "; ".join(" ".join(words.split()) for words in said)
+                yield "limit", f"{entry.id} {region.id}", "; ".join(said)
     for row in tables.read("safety/constituent_limits"):
         yield "constituent", f"{row['constituent']} {row['products']}", f"{float(row['maximum']):.6g} {row['level']}"
-    for row in tables.read("safety/pairs"):
-        yield "pair", f"{row['first']} + {row['second']}", f"{row['level']} {row['where']}".strip()
-    members = {}
-    for row in tables.read("safety/pair_groups"):
-        members.setdefault(row["group"], []).append(row["value"])
-    for group, ids in members.items():
-        yield "group", group, " ".join(sorted(ids))
+
+
+def limit(rule):
+    most = "" if rule.maximum is None else f"{100 * rule.maximum / rule.factor:.6g} %"
+    return f"{rule.products or 'nowhere'} {most} {rule.bound}"
+
+
+def second_meanings(entries):
     meanings = {}
     for entry in entries.values():
         for name in entry.names:
@@ -45,11 +54,16 @@ def settled():
     for name, ids in meanings.items():
         if len(ids) > 1 and any(forbidden_within(entries[key]) for key in ids):
             yield "meanings", name, " ".join(sorted(ids))
-    words = Counter((row["group"], row["sense"]) for row in tables.read("safety/poison_words"))
-    for (group, sense), number in words.items():
-        yield "words", f"{group} {sense}", str(number)
-    for row in tables.read("safety/unfit"):
-        yield "unfit", row["ingredient"], row["products"]
+
+
+def pairs():
+    for row in tables.read("safety/pairs"):
+        yield "pair", f"{row['first']} + {row['second']}", f"{row['level']} {row['where']}".strip()
+    members = {}
+    for row in tables.read("safety/pair_groups"):
+        members.setdefault(row["group"], []).append(row["value"])
+    for group, ids in members.items():
+        yield "group", group, " ".join(sorted(ids))
 
 
 def rows():

@@ -325,7 +325,7 @@ def refuse_unsafe(
     ids = dict.fromkeys(key for finding in holding for key in finding.ingredients)
     reasons = " ".join(f"({n}) {finding.text}" for n, finding in enumerate(holding, 1))
     raise Forbidden(
-        f"This batch is refused until what follows has been replaced, named or declared known. {reasons}",
+        f"This batch is refused until what follows has been lowered, replaced, named or declared known. {reasons}",
         tuple(ids),
     )
 

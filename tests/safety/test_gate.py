@@ -106,6 +106,10 @@ class TestUnknown:
     def test_a_name_that_was_wholly_understood_does_not(self, name: str) -> None:
         assert not holding(with_a_line(name))
 
+    def test_a_declaration_of_what_is_weighed_and_forbidden_says_nothing(self) -> None:
+        mixture = with_a_line("White lead").declare("White lead, 2 ounces.", "I know it").declare("White lead", "I know it")
+        assert {(f.level, f.about) for f in mixture.findings()} == {("refuse", "forbidden")}
+
     def test_pressing_keeps_what_was_printed(self) -> None:
         with pytest.raises(hk.Forbidden, match="Quibbleroot"):
             hk.batch(hk.press(with_a_line("Quibbleroot")).composition, 60)

@@ -1,6 +1,7 @@
 """The law of a product and a region: joined with the annexes by CAS number, a limit held to the hundredth part of itself."""
 
 import re
+from dataclasses import replace
 from typing import ClassVar
 
 import pytest
@@ -9,6 +10,7 @@ from settled_safety import rows, written
 import histkit as hk
 from histkit import glossary
 from histkit.base import tables
+from histkit.glossary.nouns import Caution
 from histkit.safety.law import cas_numbers, region_of, regions, rules_of
 from histkit.safety.products import Product, product_of, products
 from histkit.safety.within import forbidden_within
@@ -262,3 +264,12 @@ def test_a_caution_cites_the_entry_that_has_its_cas_number() -> None:
 def test_no_limit_pair_or_second_meaning_changes_unseen() -> None:
     """A guard: if a change is meant, run python tests/settled_safety.py and look at the difference."""
     assert rows() == written()
+
+
+def test_the_limit_of_a_caution_counts_where_no_rule_is_known() -> None:
+    """A maker's own ingredient: what a law limits is refused, what is only advised is told."""
+    lawful = Caution("restricted", "Not much.", "test", "Annex X", limit=0.1)
+    for caution, level in ((lawful, "refuse"), (replace(lawful, law=""), "warn"), (replace(lawful, source="memory"), "ask")):
+        earth = hk.Ingredient(id="new-earth", name="new earth", kind="mineral", state="powder", cautions=(caution,))
+        mixture = hk.Composition.of([(earth, 0.101), ("talc", 0.899)])
+        assert [f.level for f in mixture.findings("face-powder") if f.about == "limit"] == [level]

@@ -63,6 +63,7 @@ def test_free_of_something_else_is_not_free_of_it() -> None:
     assert poisons_in("a powder without any white lead", loose=True) == ()
     assert poisons_in("half an ounce of white lead without water")
     assert poisons_in("with neither lead nor arsenic in it", loose=True) == ()
+    assert poisons_in("nor white lead", loose=True) == () and poisons_in("and white lead", loose=True)
 
 
 @pytest.mark.parametrize("printed", ["flake white", "sandarach", "virgin's milk", "white ointment", "treacle"])
@@ -82,3 +83,10 @@ def test_no_word_is_taken_away_unseen() -> None:
 
 def test_every_group_says_what_it_does() -> None:
     assert all(all(why(group)[:2]) for group in POISONOUS)
+
+
+@pytest.mark.parametrize(
+    ("sign", "group"), [("☿ dulc.", "mercury"), ("sal ♄", "lead"), ("♁ crud.", "antimony"), ("🜺", "arsenic")]
+)
+def test_a_sign_is_a_word(sign: str, group: str) -> None:
+    assert group in {f.group for f in poisons_in(sign)}
