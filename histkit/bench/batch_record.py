@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 """How a date is written."""
+MOST_NAMED = 3
+"""How many parts without a date are named; more are counted."""
 DAYS_OF_A_MONTH = 365.25 / 12
 
 
@@ -118,7 +120,8 @@ class BatchRecord(Tabular):
         """Best before, cost and waste in sentences, with what is not known."""
         out, money = [], f" {self.currency}" if self.currency else ""
         undated = [r.ingredient.name for r in self.rows if r.lot is None or r.lot.keeps_until is None]
-        without = f" (no date is known of {', '.join(undated)})" if undated and len(undated) < len(self.rows) else ""
+        which = ", ".join(undated) if len(undated) <= MOST_NAMED else f"its {len(undated)} other parts"
+        without = f" (no date is known of {which})" if undated and len(undated) < len(self.rows) else ""
         if self.shortest is not None:
             out.append(f"Best before {self.best_before}, as long as {self.shortest.ingredient.name} keeps{without}.")
             if self.made_on is not None and self.best_before is not None and self.best_before < self.made_on:

@@ -87,7 +87,7 @@ def paper(sheet: BenchSheet) -> Paper:
     blocks += [Heading("How exact the dilutions are, and what is left over"), _bullets(sheet.accounts)] if sheet.accounts else []
     blocks += [Heading("Lots and dates"), _bullets(sheet.lots)] if sheet.lots else []
     blocks += [Paragraph(sheet.price)] if sheet.price else []
-    others = tuple(line for line in sheet.caution_lines() if line not in gravest)
+    others = sheet.further_cautions()
     if more or others:
         blocks += [Heading("Further cautions"), *(_warning(words) for words in more)]
         blocks += [_bullets(others)] if others else []

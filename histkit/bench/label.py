@@ -70,7 +70,7 @@ def label_draft(
     too few. Where the glossary has no label name, the plain name stands with a note. Raises Forbidden, as `batch` does, while
     anything keeps it from the bench as this `product` by the law of this `region`.
     """
-    refuse_unsafe(composition, product, region)
+    found = refuse_unsafe(composition, product, region)
     masses = taken_apart((part.ingredient, part.share) for part in composition.parts)
     rules = {row["id"]: row for row in sourced("bench/label_rules")}
     entries = tuple(
@@ -82,6 +82,7 @@ def label_draft(
     allergens = tuple(LabelEntry(name, share, "fragrance allergen, highest share known") for name, share in above)
     notes = [f"{row['words'].capitalize()} ({cited(row, mark=True)})." for row in (rules["any-order-below"], rule)]
     notes.append("Only what the glossary knows of the oils is counted; the supplier's own allergen sheet goes before it.")
+    notes += [finding.text for finding in found]
     if composition.omitted:
         notes.append(f"Not counted for want of an amount: {', '.join(composition.omitted)}.")
     listed = tuple(dict.fromkeys((i := resolve(given)).inci or i.name for given in may_contain))

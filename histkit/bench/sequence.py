@@ -245,11 +245,13 @@ class _Bench:
     def _liquids(self) -> Iterator[BenchStep]:
         """Fats, oils and other liquids, scents last; then the clumps that they made are broken."""
         wet = sorted((c for c in self.charges if c.state in ("liquid", "semisolid")), key=lambda c: (c.order, c.amount))
+        told: set[str] = set()
         for charge in wet:
             key = ("fat" if charge.state == "semisolid" else "oil") if self.dry else "stir"
-            usual = self.practice[key]
-            words = f"{usual.step}: {charge.words} {self._show(charge.amount)}"
-            yield self._put(key, words, [(charge.words, charge.amount)])
+            words = f"{self.practice[key].step}: {charge.words} {self._show(charge.amount)}"
+            step = self._put(key, words, [(charge.words, charge.amount)])
+            yield replace(step, detail="", time="") if key in told else step
+            told.add(key)
         if wet and self.dry:
             yield self._usual("rest")
             yield self._usual("again", f": all {self._show(self.held)}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ from histkit.base.descriptions import Paper
 from histkit.base.grid import Grid
 from histkit.bench import describing
 from histkit.bench.describing import AT_THE_HEAD, BENCH_CAUTION, weighing_list
+from histkit.bench.joint import joint_dilutions
 from histkit.bench.sequence import BenchStep, letter_of, mixing_stage, sequence
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient
@@ -76,17 +78,21 @@ class BenchSheet(Tabular):
 
     def caution_lines(self) -> tuple[tuple[str, str], ...]:
         """(ingredient, all its cautions), the ingredient with the gravest first; what they all close with is left to the end."""
-        lines: dict[str, list[str]] = {}
-        for who, caution in self.cautions:
-            law = f" [{', '.join(filter(None, (caution.law, caution.date)))}]" if caution.law else ""
-            lines.setdefault(who, []).append(f"({caution.level}) {caution.text.removesuffix(_SAID_ONCE).strip()}{law}")
-        return tuple((who, " ".join(texts)) for who, texts in lines.items())
+        return _caution_lines(self.cautions)
 
     def gravest_cautions(self) -> tuple[tuple[str, str], ...]:
-        """The caution lines that belong at the head of the sheet: of the gravest level that there is, a few at most."""
+        """The cautions that belong at the head of the sheet: those of the gravest level that there is, of a few at most."""
+        return _caution_lines(self._gravest())[:AT_THE_HEAD]
+
+    def further_cautions(self) -> tuple[tuple[str, str], ...]:
+        """The cautions that stand behind the work: all others."""
+        kept = [who for who, _ in self.gravest_cautions()]
+        head = [pair for pair in self._gravest() if pair[0] in kept]
+        return _caution_lines(pair for pair in self.cautions if pair not in head)
+
+    def _gravest(self) -> list[tuple[str, Caution]]:
         level = self.cautions[0][1].level if self.cautions else ""
-        grave = dict.fromkeys(who for who, caution in self.cautions if caution.level == level)
-        return tuple(line for line in self.caution_lines() if line[0] in grave)[:AT_THE_HEAD]
+        return [(who, caution) for who, caution in self.cautions if caution.level == level]
 
     def to_html(self) -> str:
         """The sheet as plain HTML, everything escaped; it prints on one or two pages."""
@@ -105,6 +111,14 @@ class BenchSheet(Tabular):
         from histkit.display import papers
 
         return papers.to_pdf(self.describe(), paper)
+
+
+def _caution_lines(cautions: Iterable[tuple[str, Caution]]) -> tuple[tuple[str, str], ...]:
+    lines: dict[str, list[str]] = {}
+    for who, caution in cautions:
+        law = f" [{', '.join(filter(None, (caution.law, caution.date)))}]" if caution.law else ""
+        lines.setdefault(who, []).append(f"({caution.level}) {caution.text.removesuffix(_SAID_ONCE).strip()}{law}")
+    return tuple((who, " ".join(texts)) for who, texts in lines.items())
 
 
 def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
@@ -126,8 +140,15 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
         judged_words(batch.judged_as, region_of(batch.region)),
         batch.press_card if press else (),
         batch.lots,
-        tuple((f"{letter_of(w, batch)}, {w.ingredient.name}", _account(w, batch)) for w in ordered if w.aliquot is not None),
+        _accounts(batch, ordered),
     )
+
+
+def _accounts(batch: Batch, ordered: list[Weighing]) -> tuple[tuple[str, str], ...]:
+    """Each dilution with how exact it is and what it wastes, and what could be one dilution instead."""
+    alone = [(f"{letter_of(w, batch)}, {w.ingredient.name}", _account(w, batch)) for w in ordered if w.aliquot is not None]
+    together = [(f"{' and '.join(joint.letters)} together", joint.text()) for joint in joint_dilutions(batch)]
+    return (*alone, *together)
 
 
 def _sheet_row(weighing: Weighing, batch: Batch) -> SheetRow:
@@ -151,9 +172,9 @@ MUCH_WASTE = 5
 def _account(weighing: Weighing, batch: Batch) -> str:
     """How far an aliquot may be off in all, what of it is left over, what that is worth, and what to do where it is much."""
     name, content = weighing.ingredient.name, weighing.content
-    rounding, by_weighing = 100 * abs(weighing.error_share), 100 * weighing.balance_error
     text = f"May be off by {100 * weighing.whole_error:.2g} % in all"
-    text += f" ({by_weighing:.2g} % by its weighings, {rounding:.2g} % by rounding)" if rounding >= 0.05 else " by its weighings"
+    beyond = weighing.whole_error > batch.error_limit * (1 + 1e-9)
+    text += f", above your limit of {100 * batch.error_limit:g} %" if beyond else ""
     left = weighing.aliquot.left_over if weighing.aliquot is not None else 0.0
     text += f". Left over: {left:.3g} g of mixture with {weighing.wasted:.3g} g of {name}"
     price = dict(batch.prices).get(weighing.ingredient.id)

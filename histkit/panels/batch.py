@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -144,6 +145,14 @@ def batch_panel(table: Desk | None = None) -> None:
     show(build(table), table, noun, "There is no formula yet.")
 
 
+def _shown(entry: str) -> Callable[[Record], Any]:
+    return lambda record: getattr(record.weighing, entry)
+
+
+def _kept(entry: str) -> Callable[[Record, Any], Record]:
+    return lambda record, value: with_weighing(record, **{entry: value})
+
+
 def build(table: Desk) -> Panel:
     """The panel itself."""
     w, troubles = table.record.weighing, Troubles()
@@ -159,15 +168,10 @@ def build(table: Desk) -> Panel:
     minimum = number("Least it weighs well, g", w.minimum, 0.0, 100, 0.05, "20em")
     sheet, done = result(), result()
 
-    bind(table, troubles, grams, lambda r: r.weighing.grams, lambda r, v: with_weighing(r, grams=v), NAME)
-    bind(table, troubles, readability, lambda r: r.weighing.readability, lambda r, v: with_weighing(r, readability=v), NAME)
-    bind(table, troubles, minimum, lambda r: r.weighing.minimum, lambda r, v: with_weighing(r, minimum=v), NAME)
-
-    bind(table, troubles, make, lambda r: r.weighing.make, lambda r, v: with_weighing(r, make=v), NAME)
-    bind(table, troubles, pans, lambda r: r.weighing.pans, lambda r, v: with_weighing(r, pans=v), NAME)
-    bind(table, troubles, batch_number, lambda r: r.weighing.number, lambda r, v: with_weighing(r, number=v), NAME)
-    bind(table, troubles, notes, lambda r: r.weighing.notes, lambda r, v: with_weighing(r, notes=v), NAME)
-    bind(table, troubles, made_on, lambda r: r.weighing.made_on, lambda r, v: with_weighing(r, made_on=v.strip()), NAME)
+    entries: list[tuple[Any, str]] = [(grams, "grams"), (readability, "readability"), (minimum, "minimum"), (make, "make")]
+    entries += [(pans, "pans"), (batch_number, "number"), (made_on, "made_on"), (notes, "notes")]
+    for field, entry in entries:
+        bind(table, troubles, field, _shown(entry), _kept(entry), NAME)
     bind(table, troubles, currency, lambda r: r.currency, lambda r, v: replace(r, currency=v), NAME)
 
     def save() -> None:

@@ -218,31 +218,62 @@ def button(label: str, action: Callable[[], None], troubles: Troubles, main: boo
     return pressed
 
 
-def number(label: str, value: float, low: float, high: float, step: float, width: str = "16em") -> widgets.BoundedFloatText:
-    return widgets.BoundedFloatText(value=value, min=low, max=max(high, value), step=step, **_labelled(label, width))
+class Figure(widgets.FloatText):
+    """A number box that takes what is typed. What lies outside `low` and `high` is refused in words, never changed silently."""
+
+    low, high = float("-inf"), float("inf")
 
 
-def whole_number(label: str, value: int, low: int, high: int, width: str = "10em") -> widgets.BoundedIntText:
-    return widgets.BoundedIntText(value=value, min=low, max=max(high, value), **_labelled(label, width))
+class Whole(widgets.IntText):
+    """The same for whole numbers."""
+
+    low, high = float("-inf"), float("inf")
 
 
-def slider(label: str, value: float, low: float, high: float, step: float) -> tuple[widgets.HBox, widgets.BoundedFloatText]:
+def _bounded(field: Any, low: float, high: float) -> Any:
+    field.low, field.high = low, high
+    return field
+
+
+def out_of_bounds(field: Any, value: float) -> str:
+    """A sentence where a figure lies outside the bounds of its field, '' where it does not."""
+    if not isinstance(field, (Figure, Whole)) or field.low <= value <= field.high:
+        return ""
+    run = f"from {field.low:,g} to {field.high:,g}"
+    return f"{field.description} lies {run}, so {value:,g} is not taken; what was there before counts."
+
+
+def number(label: str, value: float, low: float, high: float, step: float, width: str = "16em") -> Figure:
+    return _bounded(Figure(value=value, step=step, **_labelled(label, width)), low, max(high, value))  # type: ignore[no-any-return]
+
+
+def whole_number(label: str, value: int, low: int, high: int, width: str = "10em") -> Whole:
+    return _bounded(Whole(value=value, **_labelled(label, width)), low, max(high, value))  # type: ignore[no-any-return]
+
+
+def slider(label: str, value: float, low: float, high: float, step: float) -> tuple[widgets.HBox, Figure]:
     """A number box with its slider: the box has the name and takes exact figures, the slider follows it.
 
-    A slider on its way sends many values; of those only one in `SLIDER_EVERY` seconds, and the last, reaches the box.
+    A slider on its way sends many values; of those only one in `SLIDER_EVERY` seconds, and the last, reaches the box. A figure
+    that is out of bounds stays in the box and does not move the slider.
     """
     box = number(label, value, low, high, step, "18em")
     track = widgets.FloatSlider(
         value=box.value,
         min=low,
-        max=box.max,
+        max=box.high,
         step=step,
         readout=False,
         tooltip=label,
         layout=widgets.Layout(width="16em", max_width="100%"),
     )
-    widgets.dlink((box, "max"), (track, "max"))
-    widgets.dlink((box, "value"), (track, "value"))
+
+    def follow(change: Any) -> None:
+        if box.low <= change["new"] <= box.high:
+            track.max = max(track.max, box.high)
+            track.value = change["new"]
+
+    box.observe(follow, names="value")
     track.observe(Later(lambda: setattr(box, "value", track.value), SLIDER_EVERY, put_off=False), names="value")
     return widgets.HBox([box, track], layout=ROW), box
 
@@ -270,6 +301,9 @@ def bind(
         nonlocal busy
         if busy:
             return
+        if wrong := out_of_bounds(field, change["new"]):
+            troubles.tell(name, wrong)
+            return
         busy = True  # what is being typed is not put right under the maker's hands
         try:
             troubles.attempt(name, lambda: table.edit(lambda record: keep(record, change["new"])))
@@ -286,8 +320,8 @@ def bind(
         try:
             if isinstance(field, widgets.Dropdown) and value not in [v for _, v in field.options]:
                 field.options = [*field.options, (str(value), value)]  # what a record holds is shown, even if it is not offered
-            if isinstance(field, (widgets.BoundedFloatText, widgets.BoundedIntText)):
-                field.max, field.min = max(field.max, value), min(field.min, value)
+            if isinstance(field, (Figure, Whole)):
+                field.high, field.low = max(field.high, value), min(field.low, value)
             if field.value != value:
                 field.value = value
                 troubles.tell(name, "")

@@ -32,6 +32,7 @@ from histkit.panels.parts import (
     live,
     news_of,
     number,
+    out_of_bounds,
     paragraph,
     result,
     show,
@@ -306,7 +307,9 @@ class _FurtherBox:
         self.words.value = paragraph(f"Beside the first: {names}.") if names else ""
 
     def _put(self, per_cent: float) -> None:
-        if not self.busy:
+        if wrong := out_of_bounds(self.share, per_cent):
+            self.troubles.tell("further binder", wrong)
+        elif not self.busy:
             key = self.which.value
             self.troubles.attempt(
                 "further binder", lambda: self.table.edit(lambda record: with_further(record, key, per_cent / 100))

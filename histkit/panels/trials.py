@@ -23,6 +23,7 @@ from histkit.panels.parts import (
     live,
     number,
     offer,
+    out_of_bounds,
     paragraph,
     result,
     text_field,
@@ -315,6 +316,9 @@ class TrialsBox:
     def work_out(self) -> None:
         """Plan the test presses, and lay an empty row for the result of each."""
         planned: list[Ladder | IncrementalLadder] = []
+        for field in (self.count, self.each, self.step):
+            if wrong := out_of_bounds(field, field.value):
+                raise BadValue(wrong)
         work = plan if self.way.value == SEPARATE else plan_one_powder
 
         def put(record: Record) -> Record:

@@ -139,7 +139,9 @@ def label(
 ) -> None:
     """A draft of the list of ingredients for a label; a safety assessor has to check it."""
     with kindly():
-        record = record_of(formula, pressing, BatchOptions(), loose=True if loose else None)
+        # Binders that nobody asked for are on no label.
+        as_printed = not formula.file.endswith(".json") and not pressing.any
+        record = record_of(formula, pressing, BatchOptions(), loose=True if loose or as_printed else None)
         draft = record.label(rinse_off or None, tuple(may_contain or ()))
         if json_answer:
             entries = [{"name": e.name, "share": e.share, "note": e.note} for e in draft.entries]

@@ -63,7 +63,11 @@ class TestSheet:
         text = batch(Composition.of([("talc", 9), ("zinc-oxide", 1), ("titanium-dioxide", 1)]), 60).to_markdown()
         work = text.index("## Weigh")
         assert text.index("**zinc oxide**") < work < text.index("## Further cautions") < text.index("**titanium dioxide**")
+        assert text.index("(restricted)") < work < text.index("(care)")
         assert text.index("dust mask, work away") < work, "what always holds stands first"
+        assert sheet.gravest_cautions()[0][1].startswith("(restricted)") and "(care)" not in sheet.gravest_cautions()[0][1]
+        told = " ".join(words for _, words in (*sheet.gravest_cautions(), *sheet.further_cautions()))
+        assert all(caution.text.split(".")[0] in told for _, caution in sheet.cautions), "none is left out"
 
     def test_no_line_parts_a_figure_from_its_unit(self) -> None:
         for words in ("60.00 g", "4.5 %", "0.066 MPa", "2 to 5 s", "1.71 g of mixture"):

@@ -76,6 +76,7 @@ def test_it_holds_choices_and_no_results(record):
         "currency",
         "known",
         "swatches",
+        "packs",
     }
     assert "share" not in json.dumps(data["batches"]).replace("error_limit", "") and "composition" not in json.dumps(data)
 

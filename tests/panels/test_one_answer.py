@@ -20,7 +20,7 @@ from histkit.shell import main as cli
 PANELS = Path(histkit.__file__).parent / "panels"
 WORKING_ROOMS = ("bench", "composing", "translating", "measures")
 READS_A_TABLE = {
-    "levels", "pans", "process_steps",  # what is published or usual, out of a table
+    "levels", "pans", "process_steps", "all_faults", "faults_grid",  # what is published or usual, out of a table
     "conventions", "rows",  # the measures and countries to choose from
     "forbidden_within", "refusal_reason", "work",  # what is said of an ingredient, and of a source
 }  # fmt: skip

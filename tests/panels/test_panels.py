@@ -850,3 +850,22 @@ def test_begin_with_what_such_a_powder_takes(desk):
     fields(panel)["Begin with what such a powder takes"].click()
     base = desk.record.base()
     assert base.id == "starch" and desk.record.pressing.binder_share == base.binder.best and base.remark in shown(panel)
+
+
+def test_figures_out_of_bounds_are_refused_in_words_and_not_changed_silently(desk):
+    desk.keep(demo.record("complexion"))
+    panel = batch.build(desk)
+    before = desk.record.weighing.grams
+    field = fields(panel)["Make, grams"]
+    field.value = 5_000_000
+    assert "Make, grams lies from 0.01 to 100,000, so 5e+06 is not taken" in shown(panel)
+    assert desk.record.weighing.grams == before and field.value == 5_000_000, "what was typed is left to be put right"
+    field.value = 80
+    assert "is not taken" not in shown(panel) and desk.record.weighing.grams == 80
+    cake = pressing.build(desk)
+    fields(cake)["Binder, % of the cake"].value = 60
+    assert "Binder, % of the cake lies from 0 to 25, so 60 is not taken" in shown(cake)
+    assert desk.record.pressing.binder_share == 0.05
+    fields(cake)["Test presses"].value = 50
+    fields(cake)["Work out test presses"].click()
+    assert "Test presses lies from 2 to 9" in shown(cake) and not desk.record.trials
