@@ -58,6 +58,10 @@ if TYPE_CHECKING:
     from histkit.reading.formula import Line as Line
     from histkit.telling.comparing import compare as compare
     from histkit.telling.comparison import ComparisonTable as ComparisonTable
+    from histkit.telling.listed import IngredientList as IngredientList
+    from histkit.telling.listed import ingredient_list as ingredient_list
+    from histkit.telling.versions import Versions as Versions
+    from histkit.telling.versions import versions as versions
     from histkit.translating.translation import Translation as Translation
     from histkit.translating.translator import translate as translate
 
@@ -78,6 +82,8 @@ _HOMES = {
     **dict.fromkeys(("Caution", "Ingredient", "Match"), "glossary.nouns"),
     **dict.fromkeys(("Formula", "Line"), "reading.formula"),
     **dict.fromkeys(("PressedFormula", "press"), "bench.pressing"),
+    **dict.fromkeys(("IngredientList", "ingredient_list"), "telling.listed"),
+    **dict.fromkeys(("Versions", "versions"), "telling.versions"),
     "pan_fill": "bench.pans",
     "read": "reading",
     "Record": "keeping.records",
