@@ -9,7 +9,7 @@ from histkit.base import fields as shapes
 from histkit.base.checking import is_whole
 from histkit.base.errors import BadValue
 from histkit.base.fields import kept
-from histkit.base.nouns import UNITS, Amount
+from histkit.base.nouns import UNITS, Amount, Source
 from histkit.bench.weighing import Balance
 
 
@@ -145,3 +145,23 @@ class Weighing:
         else:
             size = {"diameter_mm": self.pan_diameter_mm}
         return {**size, "depth_mm": self.pan_depth_mm, "below_rim_mm": self.below_rim_mm}
+
+
+COMPANIONS = ("formula", "list", "old list", "record")
+"""What may stand beside a formula: another as printed, a label's list, a list whose order means nothing, a record in a file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Companion:
+    """Something that is set side by side with the formula."""
+
+    text: str = kept(shapes.MISSING, "the formula or list as printed; for a record the name of its file")
+    form: str = kept("formula", "what it is", choices=COMPANIONS)
+    name: str = kept("", "what it is called; its title where empty")
+    source: Source = kept(Source, "the book that it is from")
+    one_percent_from: str = kept("", "for a label's list: the name from which on all is below 1 %, where it is known")
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+        if not self.text.strip():
+            raise BadValue("what is set side by side with the formula has a text")

@@ -29,7 +29,7 @@ from histkit.composing.quantities import KEPT
 from histkit.composing.substitution import Suggestion, substitutes
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping import working
-from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Companion, Constraints, Correction, Known, Pressing, Replacement, Weighing
 from histkit.keeping.form import from_text, schema_of, to_text
 from histkit.reading.formula import Formula
 from histkit.safety.evidence import Finding
@@ -63,6 +63,7 @@ class Record:
     prices: tuple[tuple[str, float], ...] = kept((), "pairs of an id and the price of one gram; such a price", least=0)
     currency: str = kept("", "the currency of the prices")
     known: tuple[Known, ...] = kept((), "unknown or contested names that the maker vouches for, with the reasons")
+    beside: tuple[Companion, ...] = kept((), "what is set side by side with the formula")
 
     def __post_init__(self) -> None:
         shapes.check(self)

@@ -7,12 +7,12 @@ its earlier states in `history`).
 from __future__ import annotations
 
 from histkit.base.errors import RecordError
-from histkit.keeping.choices import Constraints, Correction, Known, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Companion, Constraints, Correction, Known, Pressing, Replacement, Weighing
 from histkit.keeping.files import ChangedElsewhere, Kept, RecordFile, go_back, history, is_record, load, restore, save
 from histkit.keeping.form import VERSION
 from histkit.keeping.record import Record, schema
 
 __all__ = [
-    "VERSION", "ChangedElsewhere", "Constraints", "Correction", "Kept", "Known", "Pressing", "Record", "RecordError",
+    "VERSION", "ChangedElsewhere", "Companion", "Constraints", "Correction", "Kept", "Known", "Pressing", "Record", "RecordError",
     "RecordFile", "Replacement", "Weighing", "go_back", "history", "is_record", "load", "restore", "save", "schema",
 ]  # fmt: skip

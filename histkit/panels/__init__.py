@@ -4,6 +4,7 @@ Each function gives one panel; all panels of a notebook share one `Desk`, which 
 """
 
 from histkit.panels.batch import batch_panel
+from histkit.panels.beside import beside_panel
 from histkit.panels.find import find_panel
 from histkit.panels.pictures import pictures_panel
 from histkit.panels.pressing import pressing_panel
@@ -15,6 +16,7 @@ from histkit.panels.summary import summary_panel
 __all__ = [
     "Desk",
     "batch_panel",
+    "beside_panel",
     "desk",
     "find_panel",
     "pictures_panel",

@@ -117,7 +117,9 @@ class FormulaOptions:
         """The record of the file, or a new one from its text, with what these options say."""
         from histkit.keeping.records import Record, load
 
-        start = load(self.file) if self.file.endswith(".json") and Path(self.file).is_file() else Record(text=_text(self.file))
+        start = (
+            load(self.file) if self.file.endswith(".json") and Path(self.file).is_file() else Record(text=read_text(self.file))
+        )
         country = self.country.upper() if self.country else self.country
         source = {"title": self.book, "author": self.author, "year": self.year, "country": country, "kind": self.kind}
         source["measures"] = self.said
@@ -273,7 +275,12 @@ LARGEST = 16_000_000
 """Bytes above which a text is taken to be no formula."""
 
 
-def _text(file: str) -> str:
+def read_text(file: str) -> str:
+    """The text of a file, or of standard input for '-'.
+
+    Raises:
+        BadValue: there is no such file, it is no UTF-8, or larger than any formula.
+    """
     if file == "-":
         return _decoded("standard input", sys.stdin.buffer.read(LARGEST + 1))
     path = Path(file)

@@ -12,6 +12,7 @@ from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
 from histkit.composing.likeness import DELTA, LIMIT
 from histkit.glossary.nouns import Ingredient
+from histkit.safety.within import forbidden_within
 from histkit.telling.listed import ListedName, ordinal
 
 if TYPE_CHECKING:
@@ -102,13 +103,17 @@ def exchanges(rows: Sequence[VersionRow], one: int, other: int) -> tuple[Exchang
         if gone:
             come = tuple(_moved(row, one, other) for row in rows if _does(row, role) and _grown(row, one, other))
             told.update(entry.id for entry, _ in come)
-            out.append(Exchange(role, gone, come))
+            out.append(Exchange(role, gone, _most_first(come)))
     for role in roles:
         new = [row for row in rows if row.role == role and row.held(other) and not row.held(one)]
         come = tuple(_moved(row, one, other) for row in new if row.ingredient.id not in told)
         if come:
-            out.append(Exchange(role, (), come))
+            out.append(Exchange(role, (), _most_first(come)))
     return tuple(out)
+
+
+def _most_first(come: tuple[tuple[Ingredient, float], ...]) -> tuple[tuple[Ingredient, float], ...]:
+    return tuple(sorted(come, key=lambda pair: -pair[1]))
 
 
 def _does(row: VersionRow, role: str) -> bool:
@@ -161,7 +166,8 @@ def _percent(share: float) -> Cell:
 
 
 def notes(side: Versions) -> Iterator[str]:
-    """What all share, what only one has, how the figures came about."""
+    """What must not be used, what all share, what only one has, how the figures came about."""
+    yield from barred(side)
     core = side.core
     if core:
         held = [f"{_words(sum(v.shares.get(i.id, 0.0) for i in core))} of {v.name}" for v in side.measured]
@@ -186,6 +192,14 @@ def notes(side: Versions) -> Iterator[str]:
         )
 
 
+def barred(side: Versions) -> Iterator[str]:
+    """What of it must not be used, and where it is; old receipts and shop tins alike show what was done, not what may be done."""
+    for row in side.rows:
+        if forbidden_within(row.ingredient):
+            holding = _listed(v.name for n, v in enumerate(side.versions) if row.held(n))
+            yield f"{row.ingredient.name} must not be used: it is in {holding}. Replace it before you make anything of this."
+
+
 def exchange_grid(side: Versions) -> Grid:
     """What makes up for what: the first formula beside each of the others."""
     columns = (
@@ -205,7 +219,8 @@ def exchange_grid(side: Versions) -> Grid:
 
 def _with_share(side: Versions, entry: Ingredient, place: int) -> str:
     share = side.at(place).shares.get(entry.id)
-    return entry.name if share is None else f"{entry.name} {_words(share)}"
+    words = entry.name if share is None else f"{entry.name} {_words(share)}"
+    return f"{words} (must not be used)" if forbidden_within(entry) else words
 
 
 def distance_grid(side: Versions) -> Grid:
@@ -253,10 +268,12 @@ def strips(side: Versions) -> Strips:
     core = f" All hold {_listed(i.name for i in side.core)}." if side.core else ""
     lines = tuple(
         f"{strip.name} ({strip.group}): "
-        + "; ".join(f"{name} {field.words}" for name, field in zip(side.names, strip.fields, strict=True))
+        + "; ".join(f"{name} {_spoken(field)}" for name, field in zip(side.names, strip.fields, strict=True))
         + "."
         for strip in rows
     )
+    bars = [row.ingredient.name for row in side.rows if forbidden_within(row.ingredient)]
+    core += f" Must not be used: {_listed(bars)}." if bars else ""
     spoken = Spoken(f"Side by side: {', '.join(side.names)}", lines=lines)
     return Strips(
         "Side by side", side.names, tuple(rows), foot=f"Per cent of the mass; the deeper the more.{core}", spoken=spoken
@@ -270,6 +287,12 @@ def _field(share: float | None, entry: ListedName | None, version: Version) -> S
     printed = _percent(share)
     words = "–" if printed is None else printed if isinstance(printed, str) else f"{printed:.1f}"
     return StripCell(share, words)
+
+
+def _spoken(field: StripCell) -> str:
+    if field.share is None:
+        return field.words
+    return f"{field.words} %" if field.share > 0 else "none"
 
 
 def _words(share: float) -> str:
