@@ -44,9 +44,7 @@ def test_none_is_worse_than_what_it_replaces(entry: hk.Ingredient) -> None:
 
 def test_every_grave_ingredient_has_an_answer_for_some_product() -> None:
     for entry in GRAVE:
-        assert any(s.curated for p in ("face-powder", "wash", "depilatory", "soap") for s in hk.substitutes(entry, product=p)), (
-            entry.id
-        )
+        assert any(s.curated for p in ("face-powder", "wash", "depilatory", "soap") for s in hk.substitutes(entry, product=p)), entry.id
 
 
 def test_what_explodes_beside_the_rest_is_not_offered() -> None:
