@@ -38,6 +38,8 @@ if TYPE_CHECKING:
     from histkit.bench.pressing import PressedFormula as PressedFormula
     from histkit.bench.pressing import press as press
     from histkit.bench.proposals import propose as propose
+    from histkit.bench.scent import Scent as Scent
+    from histkit.bench.scent import scent as scent
     from histkit.bench.trials import Trial as Trial
     from histkit.bench.trials import TrialLog as TrialLog
     from histkit.bench.weighing import Aliquot as Aliquot
@@ -87,6 +89,7 @@ _HOMES = {
     "pan_fill": "bench.pans",
     "read": "reading",
     "Record": "keeping.records",
+    **dict.fromkeys(("Scent", "scent"), "bench.scent"),
     "solve_blend": "composing.blending",
     "substitutes": "composing.substitution",
     "Translation": "translating.translation",
