@@ -24,7 +24,7 @@ from histkit.bench import scent_telling as telling
 from histkit.bench.drops import bench_drop
 from histkit.bench.scent_telling import Bought, ScentStock, StripStep
 from histkit.composing.composition import Composition, resolve
-from histkit.composing.scents import NO_SCENT, UNTOLD, apart, is_scent, made_of, notes, volatility
+from histkit.composing.scents import NO_SCENT, UNTOLD, apart, made_of, notes, volatility
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
 from histkit.safety.constituents import allergens as allergens_above
@@ -338,7 +338,7 @@ class Scent(Tabular):
                 for p in data.pop("parts")
             )
             rest = tuple((resolve(str(key)), float(share)) for key, share in data.pop("rest"))
-            pairs = {key: tuple((str(k), float(v)) for k, v in data.pop(key)) for key in ("own_drops", "prices")}
+            pairs: dict[str, Any] = {key: tuple((str(k), float(v)) for k, v in data.pop(key)) for key in ("own_drops", "prices")}
             return _checked(cls(parts=parts, rest=rest, **pairs, **data))
         except (json.JSONDecodeError, KeyError, TypeError, ValueError, AttributeError) as error:
             raise BadValue(f"this is not a scent that histkit wrote: {error}") from error
@@ -359,7 +359,7 @@ def scent(
     """The scent of a powder or cake.
 
     `given` is a composition, a pressed formula, a batch or a record, whose scented parts are taken; or parts as
-    (ingredient or id, amount, unit), with the units of `UNITS`, that go into `powder_grams` of powder. For a composition
+    (ingredient or id, amount, unit), by drop, gram, milligram, millilitre or per cent, that go into `powder_grams` of powder. For a composition
     `powder_grams` is the finished amount that is looked at. `own_drops` are (id of a liquid, grams of 20 drops) of the maker's
     own dropper; without them drops are those of the pharmacopoeia's dropper.
 
@@ -369,22 +369,20 @@ def scent(
     """
     chosen: dict[str, Any] = {"own_drops": tuple(own_drops), "product": product, "region": region, "currency": currency}
     chosen["prices"] = tuple((prices or {}).items())
-    mixture, cake = telling.mixture_of(given)
+    held = telling.mixed(given)
     grams = positive(powder_grams, "powder_grams")
-    if mixture is not None:
-        chosen["pressed"] = cake if pressed is None else pressed
-        return _of_composition(mixture, grams, name or mixture.name, chosen)
+    if held is not None:
+        chosen["pressed"] = held.cake if pressed is None else pressed
+        return _of_composition(held, grams, name or held.name, chosen)
     parts, total = _of_parts(given, grams, chosen["own_drops"])
     return _checked(Scent(parts, total, name, pressed=bool(pressed), **chosen))
 
 
-def _of_composition(mixture: Composition, total: float, name: str, chosen: dict[str, Any]) -> Scent:
-    scented = [p for p in mixture.parts if is_scent(p.ingredient)]
-    if not scented:
-        raise BadValue(f"nothing in {mixture.name or 'this powder'} is put in for its scent by drops or grams")
-    parts = tuple(ScentPart(p.ingredient, Spread.exact(p.share * total), "of the formula") for p in scented)
-    rest = tuple((p.ingredient, p.share) for p in mixture.parts if p not in scented)
-    return _checked(Scent(parts, total, name, rest, **chosen))
+def _of_composition(held: Mixed, total: float, name: str, chosen: dict[str, Any]) -> Scent:
+    if not held.scents:
+        raise BadValue(f"nothing in {held.name or 'this powder'} is put in for its scent by drops or grams")
+    parts = tuple(ScentPart(entry, Spread.exact(share * total), "of the formula") for entry, share in held.scents)
+    return _checked(Scent(parts, total, name, held.rest, **chosen))
 
 
 def _of_parts(given: Any, powder: float, own_drops: tuple[tuple[str, float], ...]) -> tuple[tuple[ScentPart, ...], float]:

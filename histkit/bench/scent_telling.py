@@ -17,7 +17,7 @@ from histkit.bench.batching import Batch
 from histkit.bench.levels import levels
 from histkit.bench.pressing import PressedFormula
 from histkit.composing.composition import Composition, resolve
-from histkit.composing.scents import NO_SCENT, UNTOLD, notes, source_of, volatility
+from histkit.composing.scents import NO_SCENT, UNTOLD, is_scent, notes, source_of, volatility
 from histkit.glossary.nouns import Ingredient
 from histkit.safety.within import forbidden_within
 
@@ -52,8 +52,8 @@ class ScentStock:
 
 @dataclass(frozen=True, slots=True)
 class StripStep:
-    """One test strip: so many times as strong as the scent is; `stock` grams of the scent in ten grams of spirit, of which one drop
-    goes on the strip; for a trial in powder `grams` of the scent, or `drops` of the stock of one in ten."""
+    """One test strip: so many times as strong as the scent is; `stock` grams of the scent are made up to ten with spirit, and one
+    drop of that goes on the strip; for a trial in powder `grams` of the scent, or `drops` of the stock of one in ten."""
 
     number: int
     factor: float
@@ -65,19 +65,46 @@ class StripStep:
 # -- what is given ----------------------------------------------------------------------------------------------------------
 
 
-def mixture_of(given: Any) -> tuple[Composition | None, bool]:
-    """(the composition of what is given, whether it is a cake); None where it is a list of parts."""
+@dataclass(frozen=True, slots=True)
+class Mixed:
+    """What a composition holds: its scents and the rest, as shares of the finished whole; whether that is a cake."""
+
+    scents: tuple[tuple[Ingredient, float], ...]
+    rest: tuple[tuple[Ingredient, float], ...]
+    name: str
+    cake: bool = False
+
+
+def mixed(given: Any) -> Mixed | None:
+    """What a composition, a cake, a batch or a record holds; None where a list of parts was given.
+
+    An extract or a tincture counts by what goes in, though its spirit dries off in a cake.
+    """
     match given:
         case Composition():
-            return given, False
+            return _divided(given, False)
         case PressedFormula():
-            return given.composition, True
+            return _of_cake(given)
         case Batch():
-            return given.composition, given.pressed
+            return _divided(given.composition, given.pressed)
     if callable(getattr(given, "final", None)) and callable(getattr(given, "pressed", None)):  # a record, which stands above us
-        mixture: Composition = given.final()
-        return mixture, given.pressed() is not None
-    return None, False
+        return mixed(given.pressed() or given.composition())
+    return None
+
+
+def _divided(mixture: Composition, cake: bool) -> Mixed:
+    parts = [(p.ingredient, p.share) for p in mixture.parts]
+    scents = tuple(pair for pair in parts if is_scent(pair[0]))
+    return Mixed(scents, tuple(pair for pair in parts if pair not in scents), mixture.name, cake)
+
+
+def _of_cake(pressed: PressedFormula) -> Mixed:
+    cake = _divided(pressed.composition, True)
+    if pressed.basis is None:
+        return cake
+    given = _divided(pressed.basis.given, True)
+    scale = pressed.powder_grams(1.0) / pressed.basis.share
+    return Mixed(tuple((entry, share * scale) for entry, share in given.scents), cake.rest, cake.name, True)
 
 
 def entries_of(given: Any) -> list[tuple[Ingredient, float, str]]:
@@ -197,8 +224,8 @@ def notes_grid(scent: Scent) -> Grid:
         rows.append((UNTOLD, 100 * scent.by_note[UNTOLD], "constituents that no table here tells of", ""))
     lines = ", ".join(f"{n.name} from {n.least_pascal:g} Pa" for n in notes() if n.least_pascal)
     note = (
-        f"By the vapour pressure of the constituents at 25 °C ({lines}; where to draw the lines is our own judgement). Most of the "
-        "pressures are worked out from published coefficients, some are recalled; an oil differs from harvest to harvest. The nose decides."
+        f"By the vapour pressure of the constituents at 25 °C ({lines}; where to draw the lines is our own judgement). Most "
+        "pressures are worked out from published coefficients, some are recalled; oils differ by harvest. The nose decides."
     )
     return Grid(columns, tuple(rows), "What flies off first", (note,))
 
@@ -261,11 +288,17 @@ def strips_grid(scent: Scent) -> Grid:
     ]
     when = "; ".join(f"{n.name} {n.smell_after}" for n in notes())
     note = (
-        "Weigh all parts together in their proportions, make the stocks from that, and put one drop of each on a numbered paper strip. "
-        f"Let the spirit go and smell: {when}. Write down which is right, then try that strength in a little powder: powder takes "
-        "up scent and quietens it."
+        "Weigh all parts together in their proportions, make stocks of that, and put a drop of each on a numbered paper strip. "
+        f"Let the spirit go and smell: {when}. Write down which is right, then try that strength in powder, which takes up "
+        "scent and quietens it."
     )
     return Grid(columns, tuple(rows), "Ladder of test strips", (note,))
+
+
+def grids(scent: Scent) -> tuple[Grid, ...]:
+    """All tables that have anything in them."""
+    tables = (scent_grid(scent), notes_grid(scent), bought_grid(scent), stocks_grid(scent), strips_grid(scent))
+    return tuple(grid for grid in tables if grid.rows)
 
 
 # -- bars -------------------------------------------------------------------------------------------------------------------

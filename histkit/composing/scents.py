@@ -91,7 +91,14 @@ def volatility(entry: Ingredient) -> dict[str, float]:
 @cache
 def _told() -> dict[str, tuple[str, float]]:
     """Ingredients that are told as a whole: their note, and what share of their mass it is that scents."""
-    return {row["ingredient"]: (row["note"], float(row["share"])) for row in sourced("composing/scent_materials")}
+    rows = (row for row in sourced("composing/scent_materials") if row["of"] == "whole")
+    return {row["ingredient"]: (row["note"], float(row["share"])) for row in rows}
+
+
+@cache
+def _rests() -> dict[str, str]:
+    """Oils of which the note of what their known constituents leave is known all the same."""
+    return {row["ingredient"]: row["note"] for row in sourced("composing/scent_materials") if row["of"] == "rest"}
 
 
 def _of_one(entry: Ingredient) -> dict[str, float]:
@@ -111,7 +118,8 @@ def _of_one(entry: Ingredient) -> dict[str, float]:
         out[note] = out.get(note, 0.0) + middle
     total = math.fsum(out.values())
     if total < 1:
-        out[UNTOLD] = out.get(UNTOLD, 0.0) + 1 - total
+        rest = _rests().get(entry.id, UNTOLD)
+        out[rest] = out.get(rest, 0.0) + 1 - total
         return out
     return {note: share / total for note, share in out.items()}
 

@@ -10,6 +10,8 @@ from histkit.base.checking import is_whole
 from histkit.base.errors import BadValue
 from histkit.base.fields import kept
 from histkit.base.nouns import UNITS, Amount, Source
+from histkit.bench.scent import FILLS
+from histkit.bench.scent_telling import UNITS as UNITS_OF_SCENT
 from histkit.bench.weighing import Balance
 
 
@@ -165,3 +167,31 @@ class Companion:
         shapes.check(self)
         if not self.text.strip():
             raise BadValue("what is set side by side with the formula has a text")
+
+
+@dataclass(frozen=True, slots=True)
+class AddedScent:
+    """A scent that the maker adds to the formula's own."""
+
+    ingredient: str = kept(shapes.MISSING, "id of what is added for its scent")
+    amount: float = kept(shapes.MISSING, "how much of it is added", above=0, below=1e6)
+    unit: str = kept("drop", "the unit of that", choices=UNITS_OF_SCENT)
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Scenting:
+    """How strong the scent is beside what the formula prints, and what is added to it."""
+
+    strength: float = kept(1.0, "how many times as strong the whole scent is; 0 is unscented", least=0, below=20)
+    changed: tuple[tuple[str, float], ...] = kept(
+        (), "pairs of a scent's id and how many times as much of it is taken; such a number", least=0, below=20
+    )
+    fill: str = kept("powder", "what fills up where a part is lessened", choices=FILLS)
+    added: tuple[AddedScent, ...] = kept((), "what is added")
+    per_grams: float = kept(100.0, "the grams of powder that it is added to", above=0)
+
+    def __post_init__(self) -> None:
+        shapes.check(self)

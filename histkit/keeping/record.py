@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -19,6 +19,7 @@ from histkit.bench.press_card import PressCard
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.pressures import PressPressure
 from histkit.bench.proposals import Proposal, propose
+from histkit.bench.scent import Scent
 from histkit.bench.sizing import smallest_batch
 from histkit.bench.trials import Trial, TrialLog, Varied
 from histkit.composing.avoiding import unwanted
@@ -29,7 +30,7 @@ from histkit.composing.quantities import KEPT
 from histkit.composing.substitution import Suggestion, substitutes
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping import working
-from histkit.keeping.choices import Companion, Constraints, Correction, Known, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Companion, Constraints, Correction, Known, Pressing, Replacement, Scenting, Weighing
 from histkit.keeping.form import from_text, schema_of, to_text
 from histkit.reading.formula import Formula
 from histkit.safety.evidence import Finding
@@ -64,6 +65,7 @@ class Record:
     currency: str = kept("", "the currency of the prices")
     known: tuple[Known, ...] = kept((), "unknown or contested names that the maker vouches for, with the reasons")
     beside: tuple[Companion, ...] = kept((), "what is set side by side with the formula")
+    scenting: Scenting = kept(Scenting, "how strong the scent is, and what is added to it")
 
     def __post_init__(self) -> None:
         shapes.check(self)
@@ -101,7 +103,8 @@ class Record:
 
     @cached_property
     def _composition(self) -> Composition:
-        return working.composition_of(self.translation(), self.replacements, self.corrections, self.known)
+        plain = working.composition_of(self.translation(), self.replacements, self.corrections, self.known)
+        return working.scented(plain, self.scenting, self.weighing.own_drops)
 
     @cached_property
     def _pressed(self) -> PressedFormula | None:
@@ -136,6 +139,15 @@ class Record:
     def effects(self) -> Effects:
         """What all changes together do, from the formula as printed to what is weighed."""
         return self.translation().composition().effects(self.final(), dict(self.prices) or None)
+
+    def scent(self, as_printed: bool = False) -> Scent:
+        """The scent in the next batch, with its limits, allergens and cost; `as_printed` before the maker changed it.
+
+        Raises BadValue where nothing in it is put in for its scent by drops or grams.
+        """
+        record = replace(self, scenting=Scenting()) if as_printed else self
+        law, prices = self.constraints, dict(self.prices)
+        return working.scent_of(record.pressed() or record.composition(), self.weighing, law, prices, self.currency)
 
     # -- pans and test presses ----------------------------------------------------------------------------------------
 

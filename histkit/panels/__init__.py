@@ -9,6 +9,7 @@ from histkit.panels.find import find_panel
 from histkit.panels.pictures import pictures_panel
 from histkit.panels.pressing import pressing_panel
 from histkit.panels.reading import reading_panel
+from histkit.panels.scent import scent_panel
 from histkit.panels.state import Desk, desk
 from histkit.panels.substitutes import substitutes_panel
 from histkit.panels.summary import summary_panel
@@ -22,6 +23,7 @@ __all__ = [
     "pictures_panel",
     "pressing_panel",
     "reading_panel",
+    "scent_panel",
     "substitutes_panel",
     "summary_panel",
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -150,7 +151,7 @@ class BesideBox:
         rows = []
         for number, companion in enumerate(record.beside, start=1):
             words = widgets.HTML(paragraph(f"{number}. {called(companion)}"))
-            away = button(f"Take number {number} away", lambda number=number: self.take_away(number), self.troubles)
+            away = button(f"Take number {number} away", partial(self.take_away, number), self.troubles)
             rows.append(widgets.HBox([words, away], layout=ROW))
         self.places.children = rows
 

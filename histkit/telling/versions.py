@@ -13,6 +13,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from histkit.base.checking import is_whole
 from histkit.base.descriptions import Strips
 from histkit.base.errors import BadValue, quoted
 from histkit.base.files import write_atomically
@@ -163,7 +164,7 @@ class Versions(Tabular):
         Raises:
             BadValue: there is none.
         """
-        if isinstance(place, bool) or not isinstance(place, int) or not -len(self.versions) <= place < len(self.versions):
+        if not is_whole(place) or not -len(self.versions) <= place < len(self.versions):
             raise BadValue(f"the formulas are counted from 0 to {len(self.versions) - 1}; there is none at {quoted(place)}")
         return self.versions[place]
 
