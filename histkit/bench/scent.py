@@ -22,7 +22,7 @@ from histkit.base.grid import Grid
 from histkit.base.nouns import Spread
 from histkit.bench import scent_telling as telling
 from histkit.bench.drops import bench_drop
-from histkit.bench.scent_telling import Bought, ScentStock, StripStep
+from histkit.bench.scent_telling import Bought, Mixed, ScentStock, StripStep
 from histkit.composing.composition import Composition, resolve
 from histkit.composing.scents import NO_SCENT, UNTOLD, apart, made_of, notes, volatility
 from histkit.display.tabular import Tabular
@@ -260,12 +260,10 @@ class Scent(Tabular):
         each = self.grams.best / self.total * powder_grams
         carrier = resolve("rectified-spirit")
         drop, _ = bench_drop(carrier, self.own_drops)
-        return tuple(
-            StripStep(
-                number, positive(factor, "a strength"), 10 * STOCK * factor, each * factor, each * factor / STOCK / drop.best
-            )
-            for number, factor in enumerate(factors, start=1)
-        )
+        steps = [(n, positive(factor, "a strength")) for n, factor in enumerate(factors, start=1)]
+        if any(factor * STOCK >= 1 for _, factor in steps):
+            raise BadValue(f"a strip is less than {1 / STOCK:g} times as strong as the scent is: the stock would be all scent")
+        return tuple(StripStep(n, f, 10 * STOCK * f, each * f, each * f / STOCK / drop.best) for n, f in steps)
 
     # -- to be shown --------------------------------------------------------------------------------------------------------
 
@@ -359,9 +357,9 @@ def scent(
     """The scent of a powder or cake.
 
     `given` is a composition, a pressed formula, a batch or a record, whose scented parts are taken; or parts as
-    (ingredient or id, amount, unit), by drop, gram, milligram, millilitre or per cent, that go into `powder_grams` of powder. For a composition
-    `powder_grams` is the finished amount that is looked at. `own_drops` are (id of a liquid, grams of 20 drops) of the maker's
-    own dropper; without them drops are those of the pharmacopoeia's dropper.
+    (ingredient or id, amount, unit), by drop, gram, milligram, millilitre or per cent (of the finished whole), that go into
+    `powder_grams` of powder. For a composition `powder_grams` is the finished amount that is looked at. `own_drops` are (id of a
+    liquid, grams of 20 drops) of the maker's own dropper; without them drops are those of the pharmacopoeia's dropper.
 
     Raises:
         BadValue: nothing in it scents, an amount or unit is none, or the scent would be half of the powder.

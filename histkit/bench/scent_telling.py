@@ -199,10 +199,10 @@ def parts_grid(parts: Iterable[ScentPart], total: float, caption: str, below: tu
 
 def _goes(entry: Ingredient) -> str:
     """'top 85 %, heart 5 %', the most first; old bases by what scents in them."""
-    shares = {note: share for note, share in volatility(entry).items() if note != NO_SCENT and share >= 0.005}
+    shares = {note: share for note, share in volatility(entry).items() if note != NO_SCENT}
     total = math.fsum(shares.values())
     ranked = sorted(shares.items(), key=lambda pair: -pair[1])
-    return ", ".join(f"{note} {100 * share / total:.0f} %" for note, share in ranked) if total else ""
+    return ", ".join(f"{note} {100 * share / total:.0f} %" for note, share in ranked if share >= 0.005 * total) if total else ""
 
 
 def scent_grid(scent: Scent) -> Grid:
@@ -315,8 +315,11 @@ def bars(scent: Scent, before: Scent | None) -> Bars:
         if any(shares):
             rows.append(BarRow(name, tuple(Length(Spread.exact(v), f"{100 * v:.2g} %") for v in shares), full))
     words = {n.name: f"{n.words}, to be smelled {n.smell_after}" for n in notes()}
-    lines = tuple(f"{r.name}: {', '.join(length.words for length in r.lengths)}. {words.get(r.name, '')}".strip() for r in rows)
     title = f"What flies off first: {scent.name}" if scent.name else "What flies off first"
     foot = "Per cent of the whole powder, by the vapour pressure of what the oils are made of."
     legend = ("as it was", "as it is now") if before is not None else ("as it is",)
+    lines = tuple(
+        f"{r.name}: {', '.join(f'{which} {x.words}' for which, x in zip(legend, r.lengths, strict=True))}. {words.get(r.name, '')}".strip()
+        for r in rows
+    )
     return Bars(title, legend, tuple(rows), foot=foot, spoken=Spoken(title, lines=(*lines, foot)))

@@ -92,6 +92,7 @@ def schema_of(kind: type) -> dict[str, Any]:
         ("Trial", "pressure"): {"exclusiveMinimum": 0},
         ("Trial", "drops_survived"): {"minimum": 0},
         ("Trial", "payoff"): {"minimum": 0, "maximum": 5},
+        ("Companion", "text"): {"pattern": "\\S"},
     }
     described = shapes.schema(kind, own_checks)
     version = {"description": "version of the form of this file", "type": "integer", "minimum": 1, "maximum": VERSION}

@@ -109,12 +109,12 @@ class BesideBox:
         self.kept = choice("A formula kept in this folder", [("–", "")], "", "34em")
         self.form = choice("What you paste", FORMS, "formula", "36em")
         self.text = text_area("Words to set beside it", "", 5, "Talc, 4 oz.  …   or   Ingredients: Talc, Zinc Oxide, …")
-        self.name = text_field("What it is called", "", "26em", "its title, if you leave this empty")
+        self.name = text_field("What it is called", "", "30em", "its title, if you leave this empty")
         self.year = text_field("Year of that book", "", "14em", "1893")
-        self.country = text_field("Country of that book", "", "16em", "GB, US, FR …")
+        self.country = text_field("Country of that book", "", "20em", "GB, US, FR …")
         self.one_percent = text_field("Below 1 % from", "", "22em", "a name on the label, if you know it")
-        self.folder = text_field("Folder with the tables of whole books", "", "34em", "what 'histkit corpus read' wrote")
-        self.count = whole_number("How many of them", 3, 1, MOST - 1, "12em")
+        self.folder = text_field("Folder with the tables of whole books", "", "44em", "what 'histkit corpus read' wrote")
+        self.count = whole_number("How many of them", 3, 1, MOST - 1, "16em")
         self.side: Versions | None = None
         self.children = [
             self.places,

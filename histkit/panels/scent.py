@@ -22,6 +22,7 @@ from histkit.panels.parts import (
     ROW,
     Panel,
     Troubles,
+    alert,
     bind,
     button,
     choice,
@@ -120,8 +121,9 @@ def view(record: Record) -> str:
         now, before = record.scent(), printed_scent(record)
         changed = before is not None and record.scenting != Scenting()
         first, *others = now.grids()
-        shown = _drawn(now, before if changed else None)
-        return to_html([first]) + shown + to_html(others)
+        told = [finding.text for finding in now.findings]
+        quiet = replace(first, notes=tuple(note for note in first.notes if note not in told))
+        return "".join(map(alert, told)) + to_html([quiet]) + _drawn(now, before if changed else None) + to_html(others)
 
     return live(kindly(made))
 
@@ -158,7 +160,7 @@ class ScentBox:
         self.rows: dict[str, widgets.BoundedFloatText] = {}
         self.parts = widgets.VBox(layout=widgets.Layout(width="100%"))
         self.added = widgets.VBox(layout=widgets.Layout(width="100%"))
-        self.name = text_field("Scent to add", "", "26em", "oil of sandalwood, essence bouquet …")
+        self.name = text_field("Scent to add", "", "32em", "oil of sandalwood, essence bouquet …")
         self.amount = number("How much of it", 3.0, 0.001, 10_000, 1, "14em")
         self.unit = choice("Measured in", UNITS, "drop", "16em")
         self.per = number("for grams of powder", 100.0, 0.1, 1_000_000, 10, "18em")

@@ -212,9 +212,15 @@ def exchange_grid(side: Versions) -> Grid:
     for place, v in enumerate(side.versions[1:], start=1):
         for each in side.makes_up(0, place):
             gone = ", ".join(_with_share(side, entry, 0) for entry, _ in each.gone) or "–"
-            come = ", ".join(_with_share(side, entry, place) for entry, _ in each.come) or "nothing"
+            come = ", ".join(_with_share(side, entry, place) for entry, _ in each.come) or _no_more(side, each.role, place)
             rows.append((v.name, each.role, gone, come))
     return Grid(columns, tuple(rows), "What makes up for what")
+
+
+def _no_more(side: Versions, role: str, place: int) -> str:
+    """'nothing', or what the other has for that work as well, where it has nothing else for it."""
+    same = [row.ingredient for row in side.rows if _does(row, role) and row.held(place) and row.held(0)]
+    return f"nothing more than {_listed(_with_share(side, entry, place) for entry in same)}" if same else "nothing"
 
 
 def _with_share(side: Versions, entry: Ingredient, place: int) -> str:
