@@ -318,8 +318,8 @@ def bars(scent: Scent, before: Scent | None) -> Bars:
     title = f"What flies off first: {scent.name}" if scent.name else "What flies off first"
     foot = "Per cent of the whole powder, by the vapour pressure of what the oils are made of."
     legend = ("as it was", "as it is now") if before is not None else ("as it is",)
-    lines = tuple(
-        f"{r.name}: {', '.join(f'{which} {x.words}' for which, x in zip(legend, r.lengths, strict=True))}. {words.get(r.name, '')}".strip()
-        for r in rows
-    )
+    lines = []
+    for row in rows:
+        figures = ", ".join(f"{which} {length.words}" for which, length in zip(legend, row.lengths, strict=True))
+        lines.append(f"{row.name}: {figures}. {words.get(row.name, '')}".strip())
     return Bars(title, legend, tuple(rows), foot=foot, spoken=Spoken(title, lines=(*lines, foot)))

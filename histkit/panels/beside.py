@@ -13,6 +13,7 @@ from histkit.base.nouns import Source
 from histkit.display.tabular import Tabular
 from histkit.keeping import beside
 from histkit.keeping.records import Companion, Record
+from histkit.panels.drawings import drawn
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -20,6 +21,7 @@ from histkit.panels.parts import (
     alert,
     button,
     choice,
+    folded,
     good,
     heading,
     kindly,
@@ -90,7 +92,9 @@ def view(record: Record, folder: Path, without_binders: bool) -> str:
             return paragraph("There is no formula yet: paste one in the first notebook.")
         side, troubles = beside.side_by_side(record, folder, without_binders)
         told = "".join(map(alert, troubles))
-        return told + (paragraph(NOTHING) if side is None else side.to_html())
+        if side is None:
+            return told + paragraph(NOTHING)
+        return told + side.to_html() + folded("The same as a picture: the deeper the more", drawn(side.describe()))
 
     return live(kindly(made))
 

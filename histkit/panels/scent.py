@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import partial
@@ -13,11 +12,10 @@ import ipywidgets as widgets
 from histkit import glossary
 from histkit.base.errors import BadValue, HistkitError, quoted
 from histkit.base.files import write_atomically
-from histkit.base.text import escape
 from histkit.bench.scent import Scent
-from histkit.display import frames, pictures
 from histkit.display.tabular import Tabular
 from histkit.keeping.records import AddedScent, Record, Scenting
+from histkit.panels.drawings import drawn
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -41,7 +39,6 @@ from histkit.panels.state import Desk, desk
 
 NAME = "scent panel"
 NOTHING = "Nothing in this powder is put in for its scent by drops or grams."
-_PICTURE = "max-width:44em;width:100%;height:auto;"
 PICTURE, TABLE = "scent.png", "scent.md"
 UNITS = (
     ("drops", "drop"),
@@ -123,7 +120,7 @@ def view(record: Record) -> str:
         first, *others = now.grids()
         told = [finding.text for finding in now.findings]
         quiet = replace(first, notes=tuple(note for note in first.notes if note not in told))
-        return "".join(map(alert, told)) + to_html([quiet]) + _drawn(now, before if changed else None) + to_html(others)
+        return "".join(map(alert, told)) + to_html([quiet]) + drawn(now.describe(before if changed else None)) + to_html(others)
 
     return live(kindly(made))
 
@@ -133,17 +130,6 @@ def to_html(grids: Iterable[Any]) -> str:
     from histkit.display.grids import to_html as html
 
     return "".join(map(html, grids))
-
-
-def _drawn(now: Scent, before: Scent | None) -> str:
-    """The bars as a picture in the page, with the same in words for who does not see it."""
-    described = now.describe(before)
-    drawn = pictures.draw(described, (1280, 720))
-    out = []
-    for frame in drawn:
-        data = base64.b64encode(frames.to_bytes(frame, "svg")).decode("ascii")
-        out.append(f'<img src="data:image/svg+xml;base64,{data}" alt="{escape(frame.alt)}" style="{_PICTURE}">')
-    return "".join(out)
 
 
 # -- the fields -------------------------------------------------------------------------------------------------------
@@ -236,8 +222,8 @@ class ScentBox:
         now, folder = record.scent(), self.table.folder
         write_atomically(folder / TABLE, now.to_markdown())
         before = printed_scent(record) if record.scenting != Scenting() else None
-        drawn = now.to_picture(folder / PICTURE, (1920, 1080), before=before)
-        self.done.value = good(f"Saved beside your record: {', '.join([TABLE, *(path.name for path in drawn)])}.")
+        paths = now.to_picture(folder / PICTURE, (1920, 1080), before=before)
+        self.done.value = good(f"Saved beside your record: {', '.join([TABLE, *(path.name for path in paths)])}.")
 
 
 def _strength(record: Record, value: float) -> Record:
