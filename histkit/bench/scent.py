@@ -379,7 +379,7 @@ def scent(
 def _of_composition(held: Mixed, total: float, name: str, chosen: dict[str, Any]) -> Scent:
     if not held.scents:
         raise BadValue(f"nothing in {held.name or 'this powder'} is put in for its scent by drops or grams")
-    parts = tuple(ScentPart(entry, Spread.exact(share * total), "of the formula") for entry, share in held.scents)
+    parts = tuple(ScentPart(entry, Spread.exact(share * total), said) for entry, share, said in held.scents)
     return _checked(Scent(parts, total, name, held.rest, **chosen))
 
 

@@ -67,9 +67,10 @@ class StripStep:
 
 @dataclass(frozen=True, slots=True)
 class Mixed:
-    """What a composition holds: its scents and the rest, as shares of the finished whole; whether that is a cake."""
+    """What a composition holds: its scents, with what is said of each, and the rest, as shares of the finished whole; whether
+    that is a cake."""
 
-    scents: tuple[tuple[Ingredient, float], ...]
+    scents: tuple[tuple[Ingredient, float, str], ...]
     rest: tuple[tuple[Ingredient, float], ...]
     name: str
     cake: bool = False
@@ -93,9 +94,9 @@ def mixed(given: Any) -> Mixed | None:
 
 
 def _divided(mixture: Composition, cake: bool) -> Mixed:
-    parts = [(p.ingredient, p.share) for p in mixture.parts]
-    scents = tuple(pair for pair in parts if is_scent(pair[0]))
-    return Mixed(scents, tuple(pair for pair in parts if pair not in scents), mixture.name, cake)
+    scents = tuple((p.ingredient, p.share, p.note or "of the formula") for p in mixture.parts if is_scent(p.ingredient))
+    rest = tuple((p.ingredient, p.share) for p in mixture.parts if not is_scent(p.ingredient))
+    return Mixed(scents, rest, mixture.name, cake)
 
 
 def _of_cake(pressed: PressedFormula) -> Mixed:
@@ -104,7 +105,7 @@ def _of_cake(pressed: PressedFormula) -> Mixed:
         return cake
     given = _divided(pressed.basis.given, True)
     scale = pressed.powder_grams(1.0) / pressed.basis.share
-    return Mixed(tuple((entry, share * scale) for entry, share in given.scents), cake.rest, cake.name, True)
+    return Mixed(tuple((entry, share * scale, said) for entry, share, said in given.scents), cake.rest, cake.name, True)
 
 
 def entries_of(given: Any) -> list[tuple[Ingredient, float, str]]:

@@ -194,7 +194,7 @@ def test_the_record_keeps_it_and_the_batch_follows():
     assert half.scent(as_printed=True) == record.scent()
     assert half.batch().weighing("rose-oil").exact < record.batch().weighing("rose-oil").exact
     assert Record.from_json(half.to_json()) == half
-    assert now.part("rose-oil").note == "0.5 times as much as printed"
+    assert now.part("rose-oil").note == "0.5 times as much as printed" == half.scent().parts[0].said
 
 
 def test_a_record_from_before_there_was_scent_opens_the_same():
