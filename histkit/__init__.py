@@ -39,6 +39,8 @@ if TYPE_CHECKING:
     from histkit.bench.pressing import PressedFormula as PressedFormula
     from histkit.bench.pressing import press as press
     from histkit.bench.proposals import propose as propose
+    from histkit.bench.scent import Scent as Scent
+    from histkit.bench.scent import scent as scent
     from histkit.bench.trials import Trial as Trial
     from histkit.bench.trials import TrialLog as TrialLog
     from histkit.bench.weighing import Aliquot as Aliquot
@@ -59,6 +61,10 @@ if TYPE_CHECKING:
     from histkit.reading.formula import Line as Line
     from histkit.telling.comparing import compare as compare
     from histkit.telling.comparison import ComparisonTable as ComparisonTable
+    from histkit.telling.listed import IngredientList as IngredientList
+    from histkit.telling.listed import ingredient_list as ingredient_list
+    from histkit.telling.versions import Versions as Versions
+    from histkit.telling.versions import versions as versions
     from histkit.translating.translation import Translation as Translation
     from histkit.translating.translator import translate as translate
 
@@ -80,9 +86,12 @@ _HOMES = {
     **dict.fromkeys(("Caution", "Ingredient", "Match"), "glossary.nouns"),
     **dict.fromkeys(("Formula", "Line"), "reading.formula"),
     **dict.fromkeys(("PressedFormula", "press"), "bench.pressing"),
+    **dict.fromkeys(("IngredientList", "ingredient_list"), "telling.listed"),
+    **dict.fromkeys(("Versions", "versions"), "telling.versions"),
     "pan_fill": "bench.pans",
     "read": "reading",
     "Record": "keeping.records",
+    **dict.fromkeys(("Scent", "scent"), "bench.scent"),
     "solve_blend": "composing.blending",
     "substitutes": "composing.substitution",
     "Translation": "translating.translation",

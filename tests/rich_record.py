@@ -2,9 +2,10 @@
 
 from dataclasses import replace
 
+from histkit.base.nouns import Source
 from histkit.bench.trials import Trial
 from histkit.keeping import example as demo
-from histkit.keeping.records import Correction, Pressing, Record, Weighing
+from histkit.keeping.records import AddedScent, Companion, Correction, Pressing, Record, Scenting, Weighing
 
 
 def rich() -> Record:
@@ -24,4 +25,6 @@ def rich() -> Record:
         batches=(Weighing(60, number="5"), Weighing(25, number="6", notes="too pale", make="pans", pans=2, density_g_cm3=1.2), Weighing(make="cupboard", cupboard=(("talc", 11.0),), number="6b")),
         prices=(("talc", 0.02), ("rose-oil", 9.5)),
         currency="EUR",
+        beside=(Companion("Talc 1 oz.", source=Source(year=1890)), Companion("Talc, Mica", "list", "a tin", one_percent_from="Mica")),
+        scenting=Scenting(0.5, (("rose-oil", 2.0),), "scent", (AddedScent("sandalwood-oil", 3, "drop"),), 50.0),
     )  # fmt: skip

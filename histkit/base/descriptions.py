@@ -7,6 +7,7 @@ see it. No colour, no size, no place. A table of cells is a `Grid` (base/grid.py
 - `Bars`: names with one or two lengths each; `Periods`: shares in groups, period by period;
 - `Ranges`: how far values may lie from their best;
 - `Card`: labels with their texts; `Listing`: a list with a figure to each entry;
+- `Strips`: shares of several things beside each other;
 - `Points`: results over a figure that was varied.
 
 For paper and for the web: `Paper` (a sheet to work with and to write on) and `Page`, both made of blocks.
@@ -248,6 +249,35 @@ class Points:
     band: tuple[Spread, str] | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class StripCell:
+    """A field of a strip: a share (0–1) that its colour tells, None where it is not known, and its words."""
+
+    share: float | None
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A name, what it belongs to, and a field for each head."""
+
+    name: str
+    group: str
+    fields: tuple[StripCell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Strips:
+    """Shares of several things beside each other, the more the deeper the colour. What belongs to one group stands together."""
+
+    title: str
+    heads: tuple[str, ...]
+    rows: tuple[Strip, ...]
+    subtitle: str = ""
+    foot: str = ""
+    spoken: Spoken | None = None
+
+
 # -- cards and lists ----------------------------------------------------------------------------------------------------------
 
 
@@ -294,7 +324,7 @@ class Listing:
     spoken: Spoken | None = None
 
 
-Picture = Ledger | Bars | Periods | Ranges | Card | Listing
+Picture = Ledger | Bars | Periods | Ranges | Strips | Card | Listing
 """What can be drawn for the screen."""
 
 

@@ -11,6 +11,7 @@
     verifying                     tables → whether they are what the run wrote
     tables, shares                tables → formulas with their lines, row by row
     questions, nearness, plots    → which hold lead, how a kind changed, which are nearest
+    besides                       the nearest → one's own formula beside them
 
 Nothing is imported here: each module is loaded by who uses it.
 """

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import heapq
-import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from histkit.base.errors import BadValue
@@ -13,14 +12,8 @@ from histkit.base.text import Cell, counted
 from histkit.books.shares import group_of, shares
 from histkit.books.tables import Tables
 from histkit.composing.composition import Composition
+from histkit.composing.likeness import DELTA, LIMIT, aitchison, closed
 from histkit.display.tabular import Tabular
-
-LIMIT = 0.001
-"""Shares below this are taken as not there: receipts seldom state less, and what is 'to taste' has no figure. Common practice."""
-DELTA = 0.65 * LIMIT
-"""What stands for a share that is not there: 65 % of the limit, after J. A. Martín-Fernández, C. Barceló-Vidal and
-V. Pawlowsky-Glahn, Dealing with zeros and missing values in compositional data sets using nonparametric imputation,
-Mathematical Geology 35 (2003), 253-278; the fraction as in the documentation of the R package zCompositions."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,44 +68,6 @@ class Neighbours(Tabular):
         return Grid(columns, tuple(rows), f"Nearest to {self.name or 'this formula'}", tuple(notes))
 
 
-def without_zeros(shares: Iterable[float], delta: float = DELTA) -> list[float]:
-    """Shares with `delta` for each zero and the others lessened in proportion, so that they add to 1 and keep their ratios.
-
-    The multiplicative replacement of Martín-Fernández, Barceló-Vidal and Pawlowsky-Glahn (2003).
-
-    Raises:
-        BadValue: a share is negative or none is positive, or so many are zero that delta leaves nothing for the rest.
-    """
-    values = list(shares)
-    total = math.fsum(values)
-    if not values or min(values) < 0 or not 0 < total < math.inf:
-        raise BadValue("shares are 0 or more, and at least one is above 0")
-    zeros = sum(v == 0 for v in values)
-    if zeros * delta >= 1:
-        raise BadValue(f"{zeros} shares are nought; at {delta:g} for each nothing is left for the others")
-    return [v / total * (1 - zeros * delta) if v else delta for v in values]
-
-
-def aitchison(one: Mapping[str, float], two: Mapping[str, float], delta: float = DELTA, limit: float = LIMIT) -> float:
-    """The Aitchison distance of two compositions (ingredient → share): Euclid's, between the centred logarithms of their parts.
-
-    The parts are those of either; shares below `limit` count as nought and nought as `delta` (J. Aitchison, The Statistical
-    Analysis of Compositional Data, London 1986, for the centred log-ratio; `without_zeros` for the noughts).
-    """
-    pair = [_closed(shares, limit) for shares in (one, two)]
-    parts = sorted(set(pair[0]) | set(pair[1]))
-    logs = [[math.log(v) for v in without_zeros([shares.get(p, 0.0) for p in parts], delta)] for shares in pair]
-    centred = [[v - math.fsum(values) / len(values) for v in values] for values in logs]
-    return math.dist(*centred)
-
-
-def _closed(shares: Mapping[str, float], limit: float) -> dict[str, float]:
-    total = math.fsum(shares.values())
-    if not total > 0:
-        raise BadValue("a composition has at least one share above 0")
-    return {key: share / total for key, share in shares.items() if share / total >= limit}
-
-
 def nearest(
     tables: Tables, composition: Composition | Mapping[str, float], count: int = 10, kind: str | None = None
 ) -> Neighbours:
@@ -129,7 +84,7 @@ def nearest(
         name, own = composition.name, {part.ingredient.id: part.share for part in composition.parts}
     else:
         name, own = "", dict(composition)
-    mine = _closed(own, LIMIT)
+    mine = closed(own, LIMIT)
     in_order = sorted(mine, key=lambda key: -mine[key])
     compared = incomplete = 0
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import assert_never
 
-from histkit.base.descriptions import Bars, Card, Ledger, Listing, Periods, Picture, Ranges
-from histkit.display import bars, frames, ledgers, listings, periods, ranges
+from histkit.base.descriptions import Bars, Card, Ledger, Listing, Periods, Picture, Ranges, Strips
+from histkit.display import bars, frames, ledgers, listings, periods, ranges, strips
 from histkit.display.frames import Frame, Screen
 from histkit.display.palette import theme
 
@@ -30,6 +30,8 @@ def draw(
             return periods.periods_frames(described, screen, colours, transparent)
         case Ranges():
             return ranges.ranges_frames(described, screen, colours, transparent)
+        case Strips():
+            return strips.strips_frames(described, screen, colours, transparent)
         case Card():
             return listings.card_frames(described, screen, colours, transparent)
         case Listing():

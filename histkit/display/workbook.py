@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from typing import Any
 
 from histkit.base.descriptions import Ledger, LedgerEntry, LedgerLine
+from histkit.base.grid import Grid
 from histkit.base.text import Cell, clean, spreadsheet_cell
 
 _WORDS_WIDTH, _FIGURE_WIDTH, _CHANGE_WIDTH = (34, 30), 12, 60
@@ -29,6 +31,45 @@ def to_bytes(ledger: Ledger) -> bytes:
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
+
+
+def of_grids(grids: Sequence[Grid]) -> bytes:
+    """The bytes of an .xlsx file with a sheet for each grid, named by its caption: figures as numbers, notes below."""
+    import openpyxl
+
+    book = openpyxl.Workbook()
+    if book.active is not None:
+        book.remove(book.active)
+    for number, grid in enumerate(grids, start=1):
+        letters = "".join(c for c in clean(grid.caption) if c.isalnum() or c in " -,")[:28].strip()
+        _fill_grid(book.create_sheet(letters or f"table {number}"), grid)
+    book.properties.creator = "histkit"
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def _fill_grid(sheet: Any, grid: Grid) -> None:
+    from openpyxl.styles import Alignment, Border, Font, Side
+    from openpyxl.utils import get_column_letter
+
+    top = Alignment(vertical="top", wrap_text=True)
+    rows: list[tuple[Cell, ...]] = [tuple(column.heading for column in grid.columns), *grid.rows]
+    for number, cells in enumerate(rows, start=1):
+        for place, (cell, column) in enumerate(zip(cells, grid.columns, strict=True), start=1):
+            target = sheet.cell(number, place)
+            _put(target, cell)
+            target.alignment = top
+            if isinstance(cell, float) and column.decimals is not None:
+                target.number_format = "0." + "0" * column.decimals if column.decimals else "0"
+            if number == 1:
+                target.font, target.border = Font(bold=True), Border(bottom=Side(style="thin"))
+    for number, note in enumerate(grid.notes, start=len(rows) + 2):
+        _put(sheet.cell(number, 1), note)
+    for place, column in enumerate(grid.columns, start=1):
+        wide = _FIGURE_WIDTH if column.numeric else _WORDS_WIDTH[1]
+        sheet.column_dimensions[get_column_letter(place)].width = max(wide, min(len(column.heading) + 2, 34))
+    sheet.freeze_panes = "B2"
 
 
 def _fill_table(sheet: Any, ledger: Ledger) -> None:

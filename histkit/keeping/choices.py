@@ -9,8 +9,10 @@ from histkit.base import fields as shapes
 from histkit.base.checking import is_whole
 from histkit.base.errors import BadValue
 from histkit.base.fields import kept
-from histkit.base.nouns import UNITS, Amount
+from histkit.base.nouns import UNITS, Amount, Source
 from histkit.bench.batch_record import Lot, day
+from histkit.bench.scent import FILLS
+from histkit.bench.scent_telling import UNITS as UNITS_OF_SCENT
 from histkit.bench.weighing import Balance
 
 
@@ -170,3 +172,51 @@ class Weighing:
         else:
             size = {"diameter_mm": self.pan_diameter_mm}
         return {**size, "depth_mm": self.pan_depth_mm, "below_rim_mm": self.below_rim_mm}
+
+
+COMPANIONS = ("formula", "list", "old list", "record")
+"""What may stand beside a formula: another as printed, a label's list, a list whose order means nothing, a record in a file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Companion:
+    """Something that is set side by side with the formula."""
+
+    text: str = kept(shapes.MISSING, "the formula or list as printed; for a record the name of its file")
+    form: str = kept("formula", "what it is", choices=COMPANIONS)
+    name: str = kept("", "what it is called; its title where empty")
+    source: Source = kept(Source, "the book that it is from")
+    one_percent_from: str = kept("", "for a label's list: the name from which on all is below 1 %, where it is known")
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+        if not self.text.strip():
+            raise BadValue("what is set side by side with the formula has a text")
+
+
+@dataclass(frozen=True, slots=True)
+class AddedScent:
+    """A scent that the maker adds to the formula's own."""
+
+    ingredient: str = kept(shapes.MISSING, "id of what is added for its scent")
+    amount: float = kept(shapes.MISSING, "how much of it is added", above=0, below=1e6)
+    unit: str = kept("drop", "the unit of that", choices=UNITS_OF_SCENT)
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Scenting:
+    """How strong the scent is beside what the formula prints, and what is added to it."""
+
+    strength: float = kept(1.0, "how many times as strong the whole scent is; 0 is unscented", least=0, below=20)
+    changed: tuple[tuple[str, float], ...] = kept(
+        (), "pairs of a scent's id and how many times as much of it is taken; such a number", least=0, below=20
+    )
+    fill: str = kept("powder", "what fills up where a part is lessened", choices=FILLS)
+    added: tuple[AddedScent, ...] = kept((), "what is added")
+    per_grams: float = kept(100.0, "the grams of powder that it is added to", above=0)
+
+    def __post_init__(self) -> None:
+        shapes.check(self)

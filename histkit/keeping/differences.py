@@ -18,6 +18,8 @@ WORDS = {
     "prices": "the prices",
     "constraints": "what is not wanted, or whose law counts",
     "known": "what the maker vouches for",
+    "beside": "what stands side by side with it",
+    "scenting": "the scent",
 }
 """What an entry of a record is called where all that can be said is that it changed."""
 SHOWN = 40

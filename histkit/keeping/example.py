@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from histkit.base.nouns import Source
-from histkit.keeping.choices import Pressing, Replacement, Weighing
+from histkit.keeping.choices import Companion, Pressing, Replacement, Weighing
 from histkit.keeping.record import Record
 
 
@@ -27,6 +27,11 @@ def note() -> str:
 def names() -> tuple[str, ...]:
     """The ids of the invented formulas, in the order of the invented book."""
     return tuple(entry["id"] for entry in _data()["formulas"])
+
+
+def companions() -> tuple[Companion, ...]:
+    """What stands beside the first invented formula: another invented book's version of it, and an invented tin's list."""
+    return tuple(Companion(**{**entry, "source": Source(**entry.get("source", {}))}) for entry in _data()["beside"])
 
 
 def record(name: str = "complexion", replaced: bool = True) -> Record:
@@ -50,5 +55,10 @@ def record(name: str = "complexion", replaced: bool = True) -> Record:
     )
     pressing = Pressing(**entry["press"]) if entry["press"] else None
     return Record(
-        text=entry["text"], source=source, replacements=replacements, pressing=pressing, weighing=Weighing(grams=entry["grams"])
+        text=entry["text"],
+        source=source,
+        replacements=replacements,
+        pressing=pressing,
+        weighing=Weighing(grams=entry["grams"]),
+        beside=companions() if name == names()[0] else (),
     )

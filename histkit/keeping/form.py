@@ -100,6 +100,7 @@ def schema_of(kind: type) -> dict[str, Any]:
         ("Weighing", "made_on"): when,
         ("Pack", "opened"): when,
         ("Pack", "best_before"): when,
+        ("Companion", "text"): {"pattern": "\\S"},
     }
     described = shapes.schema(kind, own_checks)
     version = {"description": "version of the form of this file", "type": "integer", "minimum": 1, "maximum": VERSION}

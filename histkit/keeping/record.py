@@ -22,6 +22,7 @@ from histkit.bench.pressing import PressedFormula
 from histkit.bench.pressures import PressPressure
 from histkit.bench.profiles import BaseProfile, base_profile
 from histkit.bench.proposals import Proposal, propose
+from histkit.bench.scent import Scent
 from histkit.bench.sizing import smallest_batch
 from histkit.bench.trials import Trial, TrialLog, Varied
 from histkit.composing.avoiding import unwanted
@@ -33,6 +34,17 @@ from histkit.composing.substitution import Suggestion, substitutes
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping import working
 from histkit.keeping.choices import Constraints, Correction, Known, Pack, Pressing, Replacement, Weighing
+from histkit.keeping.choices import (
+    Companion,
+    Constraints,
+    Correction,
+    Known,
+    Pack,
+    Pressing,
+    Replacement,
+    Scenting,
+    Weighing,
+)
 from histkit.keeping.form import from_text, schema_of, to_text
 from histkit.keeping.shades import KeptSwatch
 from histkit.reading.formula import Formula
@@ -69,6 +81,8 @@ class Record:
     known: tuple[Known, ...] = kept((), "unknown or contested names that the maker vouches for, with the reasons")
     swatches: tuple[KeptSwatch, ...] = kept((), "swatches of base, tints, powder and target, for the shade")
     packs: tuple[Pack, ...] = kept((), "what is at hand: lots, dates, sizes of packs")
+    beside: tuple[Companion, ...] = kept((), "what is set side by side with the formula")
+    scenting: Scenting = kept(Scenting, "how strong the scent is, and what is added to it")
 
     def __post_init__(self) -> None:
         shapes.check(self)
@@ -106,7 +120,8 @@ class Record:
 
     @cached_property
     def _composition(self) -> Composition:
-        return working.composition_of(self.translation(), self.replacements, self.corrections, self.known)
+        plain = working.composition_of(self.translation(), self.replacements, self.corrections, self.known)
+        return working.scented(plain, self.scenting, self.weighing.own_drops)
 
     @cached_property
     def _pressed(self) -> PressedFormula | None:
@@ -145,6 +160,12 @@ class Record:
     def base(self) -> BaseProfile | None:
         """What a powder such as this one usually takes to be pressed; None where nothing is known of its sort."""
         return base_profile(dry_basis(self.composition()).dry)
+    def scent(self, as_printed: bool = False) -> Scent:
+        """The scent in the next batch, with its limits, allergens and cost; `as_printed` before the maker changed it.
+        Raises BadValue where nothing in it is put in for its scent by drops or grams.
+        record = replace(self, scenting=Scenting()) if as_printed else self
+        law, prices = self.constraints, dict(self.prices)
+        return working.scent_of(record.pressed() or record.composition(), self.weighing, law, prices, self.currency)
 
     # -- pans and test presses ----------------------------------------------------------------------------------------
 

@@ -7,12 +7,24 @@ its earlier states in `history`).
 from __future__ import annotations
 
 from histkit.base.errors import RecordError
-from histkit.keeping.choices import Constraints, Correction, Known, Pack, Pressing, Replacement, Weighing
+from histkit.keeping.choices import (
+    AddedScent,
+    Companion,
+    Constraints,
+    Correction,
+    Known,
+    Pack,
+    Pressing,
+    Replacement,
+    Scenting,
+    Weighing,
+)
 from histkit.keeping.files import ChangedElsewhere, Kept, RecordFile, go_back, history, is_record, load, restore, save
 from histkit.keeping.form import VERSION
 from histkit.keeping.record import Record, schema
 
 __all__ = [
-    "VERSION", "ChangedElsewhere", "Constraints", "Correction", "Kept", "Known", "Pack", "Pressing", "Record", "RecordError",
-    "RecordFile", "Replacement", "Weighing", "go_back", "history", "is_record", "load", "restore", "save", "schema",
+    "VERSION", "AddedScent", "ChangedElsewhere", "Companion", "Constraints", "Correction", "Kept", "Known", "Pack", "Pressing",
+    "Record", "RecordError", "RecordFile", "Replacement", "Scenting", "Weighing", "go_back", "history", "is_record", "load", "restore",
+    "save", "schema",
 ]  # fmt: skip

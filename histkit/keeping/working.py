@@ -18,10 +18,12 @@ from histkit.bench.pans import Filling, PansNeed, pans_need
 from histkit.bench.press_card import PressCard, press_card
 from histkit.bench.pressing import PressedFormula, press
 from histkit.bench.pressures import PressPressure, press_pressure, window_note
+from histkit.bench.scent import Scent, scent
+from histkit.bench.scenting import rescented
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
 from histkit.bench.trials import Trial, TrialLog
 from histkit.composing.composition import Composition
-from histkit.keeping.choices import Constraints, Correction, Known, Pack, Pressing, Replacement, Weighing
+from histkit.keeping.choices import Constraints, Correction, Known, Pack, Pressing, Replacement, Scenting, Weighing
 from histkit.reading import read
 from histkit.reading.formula import Formula, Line
 from histkit.safety.evidence import Finding
@@ -81,6 +83,23 @@ def composition_of(
         if chosen.removed in composition:
             composition = composition.replace(chosen.removed, dict(chosen.parts), reason=chosen.reason, option=chosen.option)
     return composition
+
+
+def scented(composition: Composition, scenting: Scenting, own_drops: tuple[tuple[str, float], ...]) -> Composition:
+    """The composition with the scent that the maker chose; as it is where nothing was chosen."""
+    if scenting == Scenting():
+        return composition
+    added = [(a.ingredient, a.amount, a.unit) for a in scenting.added]
+    fill: Any = scenting.fill
+    return rescented(composition, scenting.strength, dict(scenting.changed), fill, added, scenting.per_grams, own_drops)
+
+
+def scent_of(
+    made: Composition | PressedFormula, weighing: Weighing, law: Constraints, prices: Mapping[str, float], currency: str
+) -> Scent:
+    """The scent in the next batch. Raises BadValue where nothing in it scents."""
+    chosen: dict[str, Any] = {"own_drops": weighing.own_drops, "product": law.product, "region": law.market}
+    return scent(made, weighing.grams, prices=prices, currency=currency, **chosen)
 
 
 def pressed_from(composition: Composition, pressing: Pressing) -> PressedFormula:

@@ -4,10 +4,12 @@ Each function gives one panel; all panels of a notebook share one `Desk`, which 
 """
 
 from histkit.panels.batch import batch_panel
+from histkit.panels.beside import beside_panel
 from histkit.panels.find import find_panel
 from histkit.panels.pictures import pictures_panel
 from histkit.panels.pressing import pressing_panel
 from histkit.panels.reading import reading_panel
+from histkit.panels.scent import scent_panel
 from histkit.panels.shade import shade_panel
 from histkit.panels.state import Desk, desk
 from histkit.panels.substitutes import substitutes_panel
@@ -16,11 +18,13 @@ from histkit.panels.summary import summary_panel
 __all__ = [
     "Desk",
     "batch_panel",
+    "beside_panel",
     "desk",
     "find_panel",
     "pictures_panel",
     "pressing_panel",
     "reading_panel",
+    "scent_panel",
     "shade_panel",
     "substitutes_panel",
     "summary_panel",

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from histkit.base.errors import BadValue
 from histkit.base.files import write_atomically
-from histkit.keeping import example
+from histkit.keeping import beside, example
+from histkit.keeping.records import Record
 from histkit.shade import row_of_tests
 from histkit.telling import files
 
@@ -18,7 +20,8 @@ SIZES = {"wide-1080": (1920, 1080), "wide-4k": (3840, 2160), "tall": (1080, 1920
 def run(folder: str | Path, say: Callable[[str], None] = print) -> list[Path]:
     """Take the invented complexion powder from print to bench sheet, tables and pictures in `folder`; the paths written.
 
-    All three formulas are translated; the complexion powder is pressed, weighed and drawn.
+    All three formulas are translated; the complexion powder is pressed, weighed and drawn, set beside another invented book's
+    version of it, and scented at half strength.
 
     Raises BadValue where `folder` is a file.
     """
@@ -50,4 +53,24 @@ def run(folder: str | Path, say: Callable[[str], None] = print) -> list[Path]:
         written += table.to_picture(folder / f"old-and-new-{name}.png", size=size)
     for ending in ("svg", "pdf"):
         written += table.to_picture(folder / f"old-and-new.{ending}", size=(1920, 1080))
-    return written
+    return written + _side_by_side(folder, main, say) + _scent(folder, main, say)
+
+
+def _side_by_side(folder: Path, main: Record, say: Callable[[str], None]) -> list[Path]:
+    """The powder beside the version of another invented book and the list of an invented tin: table, workbook, picture."""
+    side, _ = beside.side_by_side(main, folder, without_binders=True)
+    if side is None:
+        return []
+    say(side.to_text() + "\n")
+    write_atomically(folder / "side-by-side.md", side.to_markdown())
+    tables = [folder / "side-by-side.md", side.to_xlsx(folder / "side-by-side.xlsx")]
+    return tables + side.to_picture(folder / "side-by-side.png", SIZES["wide-1080"])
+
+
+def _scent(folder: Path, main: Record, say: Callable[[str], None]) -> list[Path]:
+    """The powder's scent at half strength, beside the scent as printed."""
+    half = replace(main, scenting=replace(main.scenting, strength=0.5)).scent()
+    say(half.to_text() + "\n")
+    write_atomically(folder / "scent-at-half-strength.md", half.to_markdown())
+    drawn = half.to_picture(folder / "scent-at-half-strength.png", SIZES["wide-1080"], before=main.scent(as_printed=True))
+    return [folder / "scent-at-half-strength.md", *drawn]

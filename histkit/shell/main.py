@@ -1,7 +1,7 @@
 """The `histkit` command: what all its commands share, and their order. Thin: every command is one call into the package.
 
-The commands stand in `formulas`, `bench`, `tables`, `record`, `lab` and `corpus`; the options that several of them share in
-`options`; what an answer or an error looks like in `answering`.
+The commands stand in `formulas`, `bench`, `scent`, `beside`, `tables`, `record`, `lab` and `corpus`; the options that several
+of them share in `options`; what an answer or an error looks like in `answering`.
 """
 
 from __future__ import annotations
@@ -15,10 +15,12 @@ import typer
 
 from histkit.shell.answering import Shell, kindly, say
 from histkit.shell.bench import batch, effects, label, press, trials
+from histkit.shell.beside import beside
 from histkit.shell.corpus import app as corpus
 from histkit.shell.formulas import blend, find, substitutes, translate
 from histkit.shell.lab import lab
 from histkit.shell.record import record
+from histkit.shell.scent import scent
 from histkit.shell.shade import app as shade
 from histkit.shell.tables import demo, table
 
@@ -33,7 +35,23 @@ app = typer.Typer(
 
 app.add_typer(corpus, name="corpus")
 app.add_typer(shade, name="shade")
-for command in (demo, translate, find, press, batch, label, effects, substitutes, blend, trials, record, table, lab):
+for command in (
+    demo,
+    translate,
+    find,
+    press,
+    batch,
+    label,
+    effects,
+    substitutes,
+    blend,
+    trials,
+    scent,
+    beside,
+    record,
+    table,
+    lab,
+):
     app.command()(command)
 
 

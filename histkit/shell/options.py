@@ -117,7 +117,9 @@ class FormulaOptions:
         """The record of the file, or a new one from its text, with what these options say."""
         from histkit.keeping.records import Record, load
 
-        start = load(self.file) if self.file.endswith(".json") and Path(self.file).is_file() else Record(text=_text(self.file))
+        start = (
+            load(self.file) if self.file.endswith(".json") and Path(self.file).is_file() else Record(text=read_text(self.file))
+        )
         country = self.country.upper() if self.country else self.country
         source = {"title": self.book, "author": self.author, "year": self.year, "country": country, "kind": self.kind}
         source["measures"] = self.said
@@ -177,9 +179,9 @@ class PressOptions:
             elif word is not None:
                 changes[key] = word
         if self.also:
-            changes["more_binders"] = _pairs("--also", self.also, "zinc-stearate=0.02")
+            changes["more_binders"] = read_pairs("--also", self.also, "zinc-stearate=0.02")
         if self.also_oil:
-            changes["more_oils"] = _pairs("--also-oil", self.also_oil, "squalane=0.01")
+            changes["more_oils"] = read_pairs("--also-oil", self.also_oil, "squalane=0.01")
         if self.oil_from_absorption:
             changes["oil_from"] = "absorption"
         if self.oil_drops is not None:
@@ -243,14 +245,14 @@ class BatchOptions:
                 raise BadValue(f"--pan {self.pan!r}: write for instance 44x4 or 20x30x4")
             start = replace(start, **names, pan_depth_mm=sizes[-1])
         if self.have:
-            changes |= {"make": "cupboard", "cupboard": _pairs("--have", self.have, "talc=120")}
+            changes |= {"make": "cupboard", "cupboard": read_pairs("--have", self.have, "talc=120")}
         if self.twenty_drops:
-            changes["own_drops"] = _pairs("--twenty-drops", self.twenty_drops, "jojoba-oil=0.41")
+            changes["own_drops"] = read_pairs("--twenty-drops", self.twenty_drops, "jojoba-oil=0.41")
         return replace(start, **{key: value for key, value in changes.items() if value is not None})
 
     def prices(self, start: Record) -> Record:
         """A record with these prices among its own."""
-        more = dict(_pairs("--price", self.price, "talc=0.02")) if self.price else {}
+        more = dict(read_pairs("--price", self.price, "talc=0.02")) if self.price else {}
         prices = tuple({**dict(start.prices), **more}.items())
         return replace(start, prices=prices, currency=start.currency if self.currency is None else self.currency)
 
@@ -273,7 +275,12 @@ LARGEST = 16_000_000
 """Bytes above which a text is taken to be no formula."""
 
 
-def _text(file: str) -> str:
+def read_text(file: str) -> str:
+    """The text of a file, or of standard input for '-'.
+
+    Raises:
+        BadValue: there is no such file, it is no UTF-8, or larger than any formula.
+    """
     if file == "-":
         return _decoded("standard input", sys.stdin.buffer.read(LARGEST + 1))
     path = Path(file)
@@ -315,7 +322,12 @@ def _figure(option: str, words: str, example: str) -> float:
         raise BadValue(f"{option}: {words!r} is no number; write for instance {example}") from None
 
 
-def _pairs(option: str, entries: list[str], example: str) -> tuple[tuple[str, float], ...]:
+def read_pairs(option: str, entries: list[str], example: str) -> tuple[tuple[str, float], ...]:
+    """What an option says as id=figure, once for each time that it is given.
+
+    Raises:
+        BadValue: one lacks an id, the '=' or a figure.
+    """
     out = []
     for entry in entries:
         name, equals, figure = entry.partition("=")

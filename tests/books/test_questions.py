@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 
 import histkit as hk
 from histkit.base.errors import BadValue, TableError, UnknownName
-from histkit.books.nearness import DELTA, LIMIT, aitchison, nearest, without_zeros
+from histkit.books.nearness import nearest
 from histkit.books.plots import save_trend, trend_frames
 from histkit.books.questions import metals, trend
 from histkit.books.running import run
 from histkit.books.tables import Tables
+from histkit.composing.likeness import DELTA, LIMIT, aitchison, without_zeros
 
 BOOKS = {
     # file: (year, formulas as (title, lines))

@@ -38,6 +38,8 @@ PANELS = [
     ("3-loose-to-pressed.ipynb", "Binder, % of the cake"),
     ("4-batch-and-bench-sheet.ipynb", "Make, grams"),
     ("5-table-and-pictures.ipynb", "Picture of"),
+    ("6-side-by-side.ipynb", "Words to set beside it"),
+    ("7-scent.ipynb", "Scent to add"),
 ]
 
 

@@ -74,6 +74,8 @@ def test_it_holds_choices_and_no_results(record):
         "batches",
         "prices",
         "currency",
+        "beside",
+        "scenting",
         "known",
         "swatches",
         "packs",

@@ -15,7 +15,7 @@ from histkit import records
 from histkit.composing import blending
 from histkit.keeping import example as demo
 from histkit.keeping.records import Record
-from histkit.panels import batch, find, lines, parts, pictures, pressing, reading, substitutes
+from histkit.panels import batch, beside, find, lines, parts, pictures, pressing, reading, scent, substitutes
 from histkit.panels.state import Desk
 
 
@@ -701,7 +701,7 @@ def test_look_up():
     assert "Type a name" in shown(panel)
 
 
-BUILDERS = [reading.build, substitutes.build, pressing.build, batch.build, pictures.build]
+BUILDERS = [reading.build, substitutes.build, pressing.build, batch.build, pictures.build, beside.build, scent.build]
 
 
 @pytest.mark.parametrize("build", BUILDERS, ids=lambda b: b.__module__.rsplit(".", 1)[-1])

@@ -315,6 +315,11 @@ def test_demo(tmp_path):
         "old-and-new-tall.png",
         "old-and-new.svg",
         "old-and-new.pdf",
+        "side-by-side.png",
+        "side-by-side.xlsx",
+        "side-by-side.md",
+        "scent-at-half-strength.png",
+        "scent-at-half-strength.md",
     ):
         assert (tmp_path / "out" / name).stat().st_size > 500, name
     answer = json.loads(run("demo", "--out", tmp_path / "two", "--json").stdout)
