@@ -15,6 +15,8 @@ from histkit.reading.wording import Cut, Wording
 
 _VERY, _MISCE = word_list("very"), word_list("misce")
 _WHOLE_ENDINGS = stems("whole-ending")
+_NEARLY_AS_GOOD = 1.6
+"""How much worse at most the next best arrangement is that deserves a doubt."""
 _AFTERTHOUGHT_WORDS = 8
 """Words at most of something without an amount of its own."""
 NO_AMOUNT = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
@@ -41,7 +43,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
     aside = [m for m in measures if m.kind in OF_THE_WHOLE]
     own = [m for m in measures if m.kind not in OF_THE_WHOLE]
     aside_first, aside_last = [m.first for m in aside], [m.last for m in aside]
-    sides = choose(wording, own, a, b)
+    sides, apart = choose(wording, own, a, b)
     entries: list[Entry] = []
     for index, m in enumerate(own):
         before, following = own[index - 1] if index else None, own[index + 1] if index + 1 < len(own) else None
@@ -51,7 +53,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         if m.kind == "interior":
             if following is not None and following.kind != "interior" and sides[index + 1] == LEFT:
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
-            entries += _around(wording, m, left, right)
+            named = _around(wording, m, left, right)
         elif sides[index] == LEFT:
             shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
             start = _left_start(wording, left, m, shared=shared, first=not index)
@@ -59,12 +61,31 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
             if alone is not None:
                 entries.append(alone[0])
                 start = alone[1]
-            entries += _named(wording, (start, m.first), m, rightward=False)
+            named = _named(wording, (start, m.first), m, rightward=False)
         else:
             shared = following is not None and sides[index + 1] == LEFT
-            entries += _behind(wording, m, right, b, following, shared)
+            named = _behind(wording, m, right, b, following, shared)
+        if apart[index] < _NEARLY_AS_GOOD:
+            _tell_runner_up(wording, named, m, (m.last, right) if sides[index] == LEFT else (left, m.first))
+        entries += named
     _tell_rates(wording, entries, [m for m in aside if m.kind == "rate" and wording.view.phrase(m.first, "rate")])
     return entries
+
+
+def _tell_runner_up(wording: Wording, entries: list[Entry], m: Measure, piece: Piece) -> None:
+    """The Doubt on the entries of an amount that could as well be that of the known name on its other side, in `piece`."""
+    others = wording.known_in(*piece)
+    if not others or m.kind in ("qs", "some", "few"):
+        return
+    other = others[-1] if piece[1] == m.first else others[0]
+    between = (other.last, m.first) if piece[1] == m.first else (m.last, other.first)
+    if any(wording.is_name(i) or wording.is_direction(i) for i in range(*between)):
+        return
+    text = f"The amount {wording.printed(m.first, m.last)!r} stands between two names."
+    meant = f"it is that of {wording.words_of(other.first, other.last)!r}"
+    doubt = Doubt("group", text, (meant,), "Then this line has another amount: look at the page.")
+    for entry in entries:
+        entry.doubts = (*entry.doubts, doubt)
 
 
 def unmeasured(name: Piece, carried: str = "") -> Entry:

@@ -217,8 +217,7 @@ def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     inner = read_signed(view, k) or read_counted(view, k)
     makes = phrase.when in ("make", "to-make", "make-up")
     if inner is None:
-        aims = makes and phrase.when != "to-make"
-        return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if aims else None
+        return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if phrase.when == "make" else None
     if inner.kind == "bare":
         return _total_without_unit(view, i, phrase, inner, makes and view.tokens[k - 1].kind == "gap")
     reached = Measure(
