@@ -17,6 +17,8 @@ _VERY, _MISCE = word_list("very"), word_list("misce")
 _WHOLE_ENDINGS = stems("whole-ending")
 _NEARLY_AS_GOOD = 1.6
 """How much worse at most the next best arrangement is that deserves a doubt."""
+_LIKE_EACH = ("same", "some", "few")
+"""Kinds of amount of which several names may each have one."""
 _AFTERTHOUGHT_WORDS = 8
 """Words at most of something without an amount of its own."""
 NO_AMOUNT = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
@@ -51,7 +53,9 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         left = max(before.last if before else a, aside_last[passed - 1] if passed else a)
         right = min(following.first if following else b, aside_first[ahead] if ahead < len(aside) else b)
         if m.kind == "interior":
-            if following is not None and following.kind != "interior" and sides[index + 1] == LEFT:
+            if following is not None and following.kind == "interior":
+                right = interior_start(wording, m.last, following)  # 'the whites of two eggs, the juice of two lemons'
+            elif following is not None and sides[index + 1] == LEFT:
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
             named = _around(wording, m, left, right)
         elif sides[index] == LEFT:
@@ -298,7 +302,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     head = _trailing_head(wording, m) if m.each == "after" and not rightward else ""
     shared = (several or implied) and len(names) > 1
     doubts: tuple[Doubt, ...] = ()
-    if implied and shared:
+    if implied and shared and m.kind not in ("some", "few"):
         text = "The amount stands before several names without 'each'; it is taken for each of them."
         together = "All together, each would be a share of it."
         doubts = (Doubt("group", text, ("the amount is for all together",), together),)
@@ -309,11 +313,12 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
 
 
 def _implies_each(wording: Wording, piece: Piece, m: Measure) -> bool:
-    """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk'."""
+    """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk', 'a few cloves, mace and pepper'."""
     a, b = trim(wording, *piece)
     if a < b and wording.tokens[a].word in heads("plural of each") and len(split(wording, a, b)) > 1:
         return True
-    return m.kind == "same" and len(split(wording, *piece)) > 1
+    pieces = split(wording, *piece) if m.kind in _LIKE_EACH else []
+    return len(pieces) > 1 and (m.kind == "same" or all(wording.known_in(*part) for part in pieces))
 
 
 def _trailing_head(wording: Wording, m: Measure) -> str:

@@ -79,8 +79,15 @@ def is_of_use(wording: Wording, i: int) -> bool:
     """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'."""
     ahead = range(i, min(len(wording.tokens), i + FARTHEST))
     end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
-    around = range(max(0, i - FARTHEST), end)
-    return any(wording.view.words[k] in _USE and one_clause(wording, min(k, i), max(k, i)) for k in around)
+    return any(
+        wording.view.words[k] in _USE and one_clause(wording, min(k, i), max(k, i)) and not _tells_another_step(wording, k, i)
+        for k in range(max(0, i - FARTHEST), end)
+    )
+
+
+def _tells_another_step(wording: Wording, a: int, b: int) -> bool:
+    """Whether a comma and a verb behind it stand in tokens a…b: 'well washed, season them with'."""
+    return any(wording.tokens[k].text == "," and wording.is_direction(wording.joined[wording.view.solid[k + 1]]) for k in range(a, b - 1))
 
 
 def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:

@@ -34,19 +34,24 @@ def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
     """A doubt about '12 oz.' among small figures: a copy that lost its raised figures prints ½ so."""
 
     compared = [m for m in measures if m.kind == "plain" and m.unit in _LARGER and isinstance(m.amount, float)]
-    odd = {m.first for m in compared if view.tokens[m.first].text in collapsed_fractions()}
+    odd = {m.first: printed for m in compared if (printed := _figure_of(view, m)) in collapsed_fractions()}
     others = [m.amount for m in compared if m.first not in odd and isinstance(m.amount, float)]
     if not odd or len(others) < _ENOUGH_TO_COMPARE or max(others) >= _NO_LONGER_SMALL:
         return measures
     doubted = []
     for m in measures:
         if m.first in odd:
-            printed = view.tokens[m.first].text
+            printed = odd[m.first]
             value = amount_text(collapsed_fractions()[printed])
             text = f"{printed} stands far above the other figures; a copy that lost its raised figures prints {value} so."
             m = replace(m, doubts=(*m.doubts, Doubt("amount", text, (f"{value} {m.unit}",), "Look at the page.")))
         doubted.append(m)
     return doubted
+
+
+def _figure_of(view: View, m: Measure) -> str:
+    """The first figure of an amount as printed: '12' of 'of each 12 oz.'; "" where it has none."""
+    return next((token.text for token in view.tokens[m.first : m.last] if token.kind == "num"), "")
 
 
 def _portions_of_something_printed(measures: list[Measure]) -> list[Measure]:

@@ -92,7 +92,7 @@ def _piece(view: View, i: int, j: int, phrase: Phrase) -> Measure:
 
 def _few(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     unit, following = unit_at(view, view.solid[j]), view.next_word(j)
-    doubt = Doubt("amount", f"{phrase.value or phrase.words[0].capitalize()!r} gives no figure.")
+    doubt = Doubt("amount", f"{phrase.value or ' '.join(phrase.words)!r} gives no figure.")
     if unit is not None:
         return Measure(i, unit.after, None, unit.name, kind="few", doubts=(doubt,))
     if following and following not in _NOT_A_NAME and following not in other_units():
