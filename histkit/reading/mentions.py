@@ -87,7 +87,8 @@ def is_of_use(wording: Wording, i: int) -> bool:
 
 def _tells_another_step(wording: Wording, a: int, b: int) -> bool:
     """Whether a comma and a verb behind it stand in tokens a…b: 'well washed, season them with'."""
-    return any(wording.tokens[k].text == "," and wording.is_direction(wording.joined[wording.view.solid[k + 1]]) for k in range(a, b - 1))
+    commas = (k for k in range(a, b - 1) if wording.tokens[k].text == ",")
+    return any(wording.is_direction(wording.joined[wording.view.solid[k + 1]]) for k in commas)
 
 
 def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:

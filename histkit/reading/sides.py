@@ -11,11 +11,13 @@ from itertools import pairwise
 
 from histkit.reading.dividing import cuts_of, ends_sentence, pieces_of
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import OF, THE, connectives, word_list
+from histkit.reading.vocabulary import OF, TAKE, THE, connectives, word_list
 from histkit.reading.wording import Wording
 
 SIDES = LEFT, RIGHT = "L", "R"
 IMPOSSIBLE = -9.0
+_TAKEN_NAME = 3.0
+"""What it costs to give no amount to what stands right behind 'take'."""
 _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
 
 
@@ -58,11 +60,20 @@ def _own_scores(wording: Wording, measures: list[Measure], a: int, b: int) -> li
         scores.append({LEFT: _leftward(wording, m, a), RIGHT: _rightward(wording, m, b, named_before or bool(index))})
         if not index:
             scores[0][LEFT] += 0.0 if named_before else IMPOSSIBLE
-            scores[0][RIGHT] -= 0.3 * named_before
+            scores[0][RIGHT] -= (_TAKEN_NAME if _takes_a_name(wording, a, m) else 0.3) * named_before
         end_before = m.last
     if not wording.is_nominal(measures[-1].last, b):
         scores[-1][RIGHT] += IMPOSSIBLE
     return scores
+
+
+def _takes_a_name(wording: Wording, a: int, m: Measure) -> bool:
+    """'Take sage, one ounce': whether all that stands between 'take' and an amount is a known name and what joins it."""
+    i = wording.joined[wording.view.solid[a]]
+    end = m.first - (wording.tokens[m.first - 1].text == ",")
+    if wording.view.words[i] not in TAKE or any(wording.is_direction(k) for k in range(i + 1, m.first)):
+        return False
+    return not wording.has_stop(i, end) and bool(wording.known_in(i + 1, end))
 
 
 def _pair_scores(wording: Wording, measures: list[Measure]) -> list[dict[str, float]]:

@@ -11,6 +11,7 @@ from histkit.reading.damage import collapsed_fractions
 from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
 from histkit.reading.measuring import measures_of
 from histkit.reading.numerals import BELOW_FORTY
+from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.view import View
 from histkit.reading.vocabulary import TAKE, table, word_list
 
@@ -27,7 +28,19 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     measures = _scented_by_amount(view, measures_of(view))
     measures = _trusted(view, _part_or_pint(view, measures), latin)
     measures = _without_use(view, _without_list_numbers(view, _grain_or_gram(view, measures, source)))
-    return _perhaps_collapsed(view, _portions_of_something_printed(measures))
+    return _illegible(view, _perhaps_collapsed(view, _portions_of_something_printed(measures)))
+
+
+def _illegible(view: View, measures: list[Measure]) -> list[Measure]:
+    """A doubt about each amount in which a letter could not be read, and of which nothing else is doubted."""
+    told = []
+    for m in measures:
+        worn = next((t for t in view.tokens[m.first : m.last] if ILLEGIBLE in t.damaged), None)
+        if worn is not None and not m.doubts:
+            text = f"A letter of {worn.damaged!r} is illegible; it is read as {worn.word!r}."
+            m = replace(m, doubts=(Doubt("amount", text, (), "Look at the page."),))
+        told.append(m)
+    return told
 
 
 def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
