@@ -13,7 +13,12 @@ from histkit.reading.sides import LEFT, RIGHT, choose, interior_start
 from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, modifiers, stems, word_list
 from histkit.reading.wording import Cut, Wording
 
-_VERY, _MISCE = word_list("very"), word_list("misce")
+_ARTICLES = word_list("article")
+_VERY, _MISCE, _WITH_OR_IN = word_list("very"), word_list("misce"), word_list("with-or-in")
+_WORKED_ON = THE | word_list("it-or-them")
+"""Words that begin what a verb is done to, which is named before or elsewhere."""
+_SEVERAL = 3
+"""Known names beside one amount without 'each' that share it; two may be mixed, or one made of the other."""
 _WHOLE_ENDINGS = stems("whole-ending")
 _NEARLY_AS_GOOD = 1.6
 """How much worse at most the next best arrangement is that deserves a doubt."""
@@ -21,6 +26,7 @@ _LIKE_EACH = ("same", "some", "few")
 """Kinds of amount of which several names may each have one."""
 _AFTERTHOUGHT_WORDS = 8
 """Words at most of something without an amount of its own."""
+_ONE = Doubt("amount", "No amount is printed but 'a'; it is taken as one.", (), "Another size would change what is weighed.")
 NO_AMOUNT = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
 
 Piece = tuple[int, int]
@@ -92,9 +98,18 @@ def _tell_runner_up(wording: Wording, entries: list[Entry], m: Measure, piece: P
         entry.doubts = (*entry.doubts, doubt)
 
 
-def unmeasured(name: Piece, carried: str = "") -> Entry:
-    """The entry of a name for which no amount is printed."""
-    measure = Measure(name[0], name[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
+def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried: str = "") -> Entry:
+    """The entry of a name for which no amount is printed, unless an article says that it is one: 'a nutmeg', 'juice of a lemon'.
+
+    `begins` is where its clause begins, if an article there counts.
+    """
+    first, last = name
+    words = wording.view.words
+    of_one = words[last - 2] in _ARTICLES and words[last - 3] in OF and last - 3 > first
+    if of_one or any(words[i] in _ARTICLES for i in range(first if begins is None else begins, first)):
+        measure = Measure(first, first, 1.0, "piece", article=True, doubts=(_ONE,))
+    else:
+        measure = Measure(first, first, None, "none", kind="some", doubts=(NO_AMOUNT,))
     return Entry([name], measure, carried=carried, holds_measure=False)
 
 
@@ -121,7 +136,7 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
     name = trim(wording, start, comma.left)
     if not _ends_known(wording, name) or not wording.known_in(comma.right, piece[1]):
         return None
-    return unmeasured(name), comma.right
+    return unmeasured(wording, name, start), comma.right
 
 
 def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
@@ -132,7 +147,7 @@ def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
     own, other = trim(wording, piece[0], comma.left), trim(wording, comma.right, piece[1])
     if not _ends_known(wording, own) or not _ends_known(wording, other):
         return piece, []
-    return (piece[0], comma.left), [unmeasured(other)]
+    return (piece[0], comma.left), [unmeasured(wording, other, comma.right)]
 
 
 def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
@@ -176,21 +191,34 @@ def _tell_rates(wording: Wording, entries: list[Entry], rates: list[Measure]) ->
 
 
 def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
-    """'half an ounce of loaf sugar, and the juice of a lemon': a second thing without an amount of its own."""
-    if m.each or m.kind in ("equal", "same") or m.reach or len(pieces_of(wording, *piece)) > 2:
-        return piece, []  # of more than two names the last is no afterthought
+    """'half an ounce of loaf sugar, and the juice of a lemon', 'two ounces of cloves, a nutmeg': things without an amount."""
+    if m.each or m.kind == "equal" or m.reach:
+        return piece, []
+    a_list = m.kind == "same" or len(pieces_of(wording, *piece)) > 2  # then 'and' before the last name says nothing
     looked_at = piece[0]
     for cut in cuts_of(wording, *piece):
-        if cut.strength != 1 or wording.view.next_word(cut.right) not in AND or not wording.is_nominal(piece[0], cut.left):
+        if cut.strength != 1 or cut.right < looked_at or not wording.is_nominal(piece[0], cut.left):
+            continue  # in the second case only small words stand between: the name would be the one just looked at
+        joined = wording.view.next_word(cut.right) in AND and not a_list
+        if not joined and not _has_an_article(wording, cut.right, piece[1]):
             continue
-        if cut.right < looked_at:
-            continue  # only small words stand between: the name would be the one just looked at
-        name = trim(wording, cut.right, piece[1])
+        rest, more = _afterthought(wording, (cut.right, piece[1]), replace(m, kind="plain"))
+        name = trim(wording, *rest)
         looked_at = name[0]
         if not wording.is_nominal(*name) or wording.words_between(*name) > _AFTERTHOUGHT_WORDS or only_modifies(wording, *name):
             continue
-        return (piece[0], cut.left), [unmeasured(name)]
+        return (piece[0], cut.left), [unmeasured(wording, name, cut.right), *more]
     return piece, []
+
+
+def _has_an_article(wording: Wording, a: int, b: int) -> bool:
+    """Whether 'a' or 'an' and a known name stand at the head of a…b, or 'the' and one with 'of': 'the juice of a lemon'."""
+    first = wording.view.solid[a]
+    word = wording.view.words[first]
+    end = next((cut.left for cut in cuts_of(wording, a, b) if cut.strength and cut.left > first), b)
+    known = wording.known_in(first, end) if word in _ARTICLES or word in THE else ()
+    of_something = (t.word in OF for name in known for t in wording.tokens[name.first : name.last])
+    return bool(known) and (word in _ARTICLES or any(of_something))
 
 
 # -- where a name begins and ends --------------------------------------------------------------------------------------------
@@ -243,11 +271,23 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
             start = cut.right
     first_word = next((i for i in range(start, m.first) if wording.tokens[i].kind == "word"), start)
     first_word = wording.joined[first_word]
-    if (
-        not m.each and wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE
-    ):  # 'pick out the moats, dates half a pound'
-        start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
+    if wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE:
+        if not m.each:  # 'pick out the moats, dates half a pound'
+            start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
+        return _past_object(wording, start, first_word, m)
+    verb = next((i for i in range(m.first - 1, start, -1) if wording.is_direction(i)), start)
+    if verb > start and not wording.known_in(start, verb) and wording.known_in(verb, m.first):
+        return verb  # 'in the working put thereto rose water, a spoonful'
     return start
+
+
+def _past_object(wording: Wording, start: int, verb: int, m: Measure) -> int:
+    """'melt the sugar in rose water, two ounces': behind what is worked on and 'in' or 'with'; `start` where that is not said."""
+    view = wording.view
+    if view.next_word(verb + 1) not in _WORKED_ON:
+        return start
+    joins = (i for i in range(verb + 1, m.first) if view.words[i] in _WITH_OR_IN)
+    return next((i + 1 for i in joins if wording.known_in(i + 1, m.first)), start)
 
 
 def trim(wording: Wording, a: int, b: int) -> Piece:
@@ -294,7 +334,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     """The entries of one measure: one, or several where it speaks of each."""
     in_list = m.kind == "qs" and not rightward and m.reach == 0 and len(pieces_of(wording, *piece)) > 2
     several = bool(m.each) or m.kind == "equal" or in_list
-    implied = rightward and not several and _implies_each(wording, piece, m)
+    implied = not several and _implies_each(wording, piece, m, rightward)
     pieces = split(wording, *piece) if several or implied else [piece]
     names = [name for name in (trim(wording, *part) for part in pieces) if name[0] < name[1]]
     if not names:
@@ -303,7 +343,8 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     shared = (several or implied) and len(names) > 1
     doubts: tuple[Doubt, ...] = ()
     if implied and shared and m.kind not in ("some", "few"):
-        text = "The amount stands before several names without 'each'; it is taken for each of them."
+        stands = "before" if rightward else "behind"
+        text = f"The amount stands {stands} several names without 'each'; it is taken for each of them."
         together = "All together, each would be a share of it."
         doubts = (Doubt("group", text, ("the amount is for all together",), together),)
     owner = 0 if rightward else len(names) - 1
@@ -312,13 +353,16 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     ]
 
 
-def _implies_each(wording: Wording, piece: Piece, m: Measure) -> bool:
+def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> bool:
     """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk', 'a few cloves, mace and pepper'."""
     a, b = trim(wording, *piece)
-    if a < b and wording.tokens[a].word in heads("plural of each") and len(split(wording, a, b)) > 1:
+    if rightward and a < b and wording.tokens[a].word in heads("plural of each") and len(split(wording, a, b)) > 1:
         return True
-    pieces = split(wording, *piece) if m.kind in _LIKE_EACH else []
-    return len(pieces) > 1 and (m.kind == "same" or all(wording.known_in(*part) for part in pieces))
+    pieces = split(wording, *piece) if m.kind in _LIKE_EACH or m.kind == "plain" else []
+    if m.kind == "same":
+        return len(pieces) > 1
+    fewest = 2 if m.kind in _LIKE_EACH else _SEVERAL
+    return len(pieces) >= fewest and all(wording.known_in(*part) for part in pieces)
 
 
 def _trailing_head(wording: Wording, m: Measure) -> str:

@@ -41,7 +41,7 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
                 continue  # 'a silver spoon', 'absolute alcohol content'
             printed = wording.words_of(first, last)
             heading = heading if goes_on else printed
-            added.append(unmeasured((first, last), distributed_head(heading, printed) if goes_on else ""))
+            added.append(unmeasured(wording, (first, last), carried=distributed_head(heading, printed) if goes_on else ""))
             named.ids.add(name.ingredients[0])
             before = Known(first, last, name.ingredients, name.exact)
         else:
