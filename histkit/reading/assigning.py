@@ -243,8 +243,24 @@ def _right_piece(wording: Wording, a: int, b: int) -> Piece:
     """From the measure to where its name ends: a sentence end, a semicolon, a direction."""
     for cut in cuts_of(wording, a, b):
         if wording.is_nominal(a, cut.left) and (cut.strength >= 2 or _tells_what_is_done(wording, a, cut, b)):
-            return a, cut.left
+            b = cut.left
+            break
+    for i in range(a + 1, b):
+        if wording.view.words[i] in _WITH_OR_IN and (end := _before_what_it_is_put_in(wording, a, i, b)):
+            return a, end
     return a, b
+
+
+def _before_what_it_is_put_in(wording: Wording, a: int, i: int, b: int) -> int:
+    """'four ounces of blue vitriol in water', 'anchovies dissolved in wine': where the first of two known names ends that 'in' or
+    'with' at token i and what is done part; 0 where it does not part two."""
+    end = i - (wording.view.words[i - 1].endswith(_WHOLE_ENDINGS) and i - 1 > a)
+    behind = wording.joined[wording.view.solid[i + 1]]
+    behind += wording.view.words[behind] in connectives()
+    parts = any(name.last == end for name in wording.known_in(a, end)) and any(
+        name.first == behind for name in wording.known_in(behind, b)
+    )
+    return end if parts and not wording.view.depth[i] else 0
 
 
 def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
@@ -361,8 +377,8 @@ def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -
     pieces = split(wording, *piece) if m.kind in _LIKE_EACH or m.kind == "plain" else []
     if m.kind == "same":
         return len(pieces) > 1
-    fewest = 2 if m.kind in _LIKE_EACH else _SEVERAL
-    return len(pieces) >= fewest and all(wording.known_in(*part) for part in pieces)
+    known = sum(bool(wording.known_in(*part)) for part in pieces)
+    return known == len(pieces) > 1 if m.kind in _LIKE_EACH else known >= _SEVERAL and 2 * known > len(pieces)
 
 
 def _trailing_head(wording: Wording, m: Measure) -> str:
