@@ -129,7 +129,7 @@ def _same(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
         ends = view.tokens[j - 1].dot or not following
         if not ends and following not in OF:
             return None
-        if ends and not (i > 1 and view.tokens[i - 1].text == ","):  # but 'chalk 1 oz., starch, the same.'
+        if ends and not _behind_comma(view, i):  # but 'chalk 1 oz., starch, the same.'
             doubt = Doubt("amount", "'The same' refers to another formula of the book, not printed here.")
             named = i > 0 and view.tokens[i - 1].kind == "word"
             return Measure(i, j, None, "q.s.", kind="qs", doubts=(doubt,)) if named else None
@@ -147,12 +147,22 @@ def _ends_an_entry(view: View, i: int, j: int, phrase: Phrase) -> bool:
         return False
     if phrase.when == "ends-entry-stopped" and not view.tokens[i].dot:
         return False
-    if phrase.when == "ends-entry-after-comma" and not (i > 0 and view.tokens[i - 1].text == ","):
+    behind_comma = _behind_comma(view, i)
+    if phrase.when == "ends-entry-after-comma" and not behind_comma:
         return False
     k = i - 1
+    while k >= 0 and behind_comma and view.tokens[k].kind == "line":
+        k -= 1
     while k >= 0 and (view.tokens[k].kind == "gap" or view.tokens[k].text == ","):
         k -= 1
     return k >= 0 and view.tokens[k].kind in ("word", "close")
+
+
+def _behind_comma(view: View, i: int) -> bool:
+    """Whether a comma stands before token i, if need be at the end of the line above."""
+    while i > 1 and view.tokens[i - 1].kind in ("gap", "line"):
+        i -= 1
+    return i > 0 and view.tokens[i - 1].text == ","
 
 
 def _as_much_as(view: View, j: int) -> Measure | None:

@@ -439,7 +439,7 @@ def test_several_names_before_one_amount_leave_a_doubt():
     for line, name in ((violets, "violets"), (tuberoses, "tuberoses"), (mint, "mint")):
         assert (line.amount, line.unit, line.ingredient, line.of_each) == (0.25, "pound", name, True)
         assert [d.about for d in line.doubts] == ["group"]
-    (line,) = read("A quarter of a pound of violets, wooden spoons, and mint.").lines  # not all of them are known
+    (line,) = read("A quarter of a pound of violets, wooden spoons, and bowls.").lines  # not all of them are known
     assert [(d.about, d.text.split()[0]) for d in line.doubts] == [("group", "Several")]
 
 
