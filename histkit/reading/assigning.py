@@ -18,7 +18,7 @@ _VERY, _MISCE, _WITH_OR_IN = word_list("very"), word_list("misce"), word_list("w
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
 _SEVERAL = 3
-"""Known names beside one amount without 'each' that share it; two may be mixed, or one made of the other."""
+"""Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
 _WHOLE_ENDINGS = stems("whole-ending")
 _NEARLY_AS_GOOD = 1.6
 """How much worse at most the next best arrangement is that deserves a doubt."""
@@ -378,7 +378,10 @@ def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -
     if m.kind == "same":
         return len(pieces) > 1
     known = sum(bool(wording.known_in(*part)) for part in pieces)
-    return known == len(pieces) > 1 if m.kind in _LIKE_EACH else known >= _SEVERAL and 2 * known > len(pieces)
+    in_prose = not rightward and wording.tokens[m.first - 1].kind != "gap"
+    if m.kind in _LIKE_EACH or (in_prose and len(pieces) == 2):
+        return known == len(pieces) > 1
+    return known >= _SEVERAL and 2 * known > len(pieces)
 
 
 def _trailing_head(wording: Wording, m: Measure) -> str:
