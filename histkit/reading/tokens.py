@@ -108,6 +108,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<brace>[{{}}|])
       | (?P<open>[(\[])
       | (?P<close>[)\]])
+      | (?P<rule>—{{3,}}(?=[ ]?[^\W\d_]))
       | (?P<dash>--+|[—–-])
       | (?P<sep>[,;:.])
       | (?P<other>.)
@@ -142,6 +143,9 @@ def tokenise(text: str) -> list[Token]:
                 add(Token("sep", piece, start, end))
         elif piece == "&":
             add(Token("word", piece, start, end, AMPERSAND))
+        elif kind == "rule":
+            before = next((token.kind for token in reversed(tokens) if token.kind != "gap"), "line")
+            add(Token("ditto", piece, start, end) if before in ("line", "para") else Token("sep", "—", start, end))
         elif piece == "|" and _is_rule(text, end, tokens):
             add(Token("gap", piece, start, end))
         elif (made_of := _MAKERS.get(kind)) is not None:
