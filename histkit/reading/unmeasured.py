@@ -55,8 +55,13 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
 
 
 def _tell_second_names(wording: Wording, entries: Sequence[Entry]) -> None:
-    """The Doubt on each entry in which more than one known name stands, and neither a choice nor what one is made of."""
+    """The Doubt on each entry in which more than one known name stands, and neither a choice nor what one is made of.
+
+    Where a line holds nothing but a name and its amount, it is one thing whatever it is called.
+    """
     for entry in entries:
+        if _is_a_row(wording, entry):
+            continue
         pairs = (pair for a, b in entry.names for pair in pairwise(wording.known_in(a, b)))
         apart = next((pair for pair in pairs if _are_apart(wording, *pair)), None)
         if apart is not None:
@@ -64,6 +69,15 @@ def _tell_second_names(wording: Wording, entries: Sequence[Entry]) -> None:
             text = f"{other!r} is named together with {one!r}; both are read as one ingredient."
             others = (f"{other!r} is an ingredient of its own",)
             entry.doubts = (*entry.doubts, Doubt("group", text, others, "Look at the page: it may be weighed too."))
+
+
+def _is_a_row(wording: Wording, entry: Entry) -> bool:
+    """Whether an entry is the whole of its printed line."""
+    if entry.measure is None or not entry.names:
+        return False
+    first, last = _span(entry)
+    begins = first == 0 or wording.tokens[first - 1].kind in ("line", "para", "gap")
+    return begins and last == entry.measure.last and wording.view.ends_clause(last) and not wording.has_break(first, last)
 
 
 def _are_apart(wording: Wording, before: Known, behind: Known) -> bool:
