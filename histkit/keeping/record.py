@@ -33,7 +33,6 @@ from histkit.composing.quantities import KEPT
 from histkit.composing.substitution import Suggestion, substitutes
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping import working
-from histkit.keeping.choices import Constraints, Correction, Known, Pack, Pressing, Replacement, Weighing
 from histkit.keeping.choices import (
     Companion,
     Constraints,
@@ -162,7 +161,9 @@ class Record:
         return base_profile(dry_basis(self.composition()).dry)
     def scent(self, as_printed: bool = False) -> Scent:
         """The scent in the next batch, with its limits, allergens and cost; `as_printed` before the maker changed it.
+
         Raises BadValue where nothing in it is put in for its scent by drops or grams.
+        """
         record = replace(self, scenting=Scenting()) if as_printed else self
         law, prices = self.constraints, dict(self.prices)
         return working.scent_of(record.pressed() or record.composition(), self.weighing, law, prices, self.currency)

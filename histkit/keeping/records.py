@@ -25,6 +25,6 @@ from histkit.keeping.record import Record, schema
 
 __all__ = [
     "VERSION", "AddedScent", "ChangedElsewhere", "Companion", "Constraints", "Correction", "Kept", "Known", "Pack", "Pressing",
-    "Record", "RecordError", "RecordFile", "Replacement", "Scenting", "Weighing", "go_back", "history", "is_record", "load", "restore",
-    "save", "schema",
+    "Record", "RecordError", "RecordFile", "Replacement", "Scenting", "Weighing", "go_back", "history", "is_record", "load",
+    "restore", "save", "schema",
 ]  # fmt: skip

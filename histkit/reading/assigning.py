@@ -13,10 +13,20 @@ from histkit.reading.sides import LEFT, RIGHT, choose, interior_start
 from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, modifiers, stems, word_list
 from histkit.reading.wording import Cut, Wording
 
-_VERY, _MISCE = word_list("very"), word_list("misce")
+_ARTICLES = word_list("article")
+_VERY, _MISCE, _WITH_OR_IN = word_list("very"), word_list("misce"), word_list("with-or-in")
+_WORKED_ON = THE | word_list("it-or-them")
+"""Words that begin what a verb is done to, which is named before or elsewhere."""
+_SEVERAL = 3
+"""Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
 _WHOLE_ENDINGS = stems("whole-ending")
+_NEARLY_AS_GOOD = 1.6
+"""How much worse at most the next best arrangement is that deserves a doubt."""
+_LIKE_EACH = ("same", "some", "few")
+"""Kinds of amount of which several names may each have one."""
 _AFTERTHOUGHT_WORDS = 8
 """Words at most of something without an amount of its own."""
+_ONE = Doubt("amount", "No amount is printed but 'a'; it is taken as one.", (), "Another size would change what is weighed.")
 NO_AMOUNT = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
 
 Piece = tuple[int, int]
@@ -41,7 +51,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
     aside = [m for m in measures if m.kind in OF_THE_WHOLE]
     own = [m for m in measures if m.kind not in OF_THE_WHOLE]
     aside_first, aside_last = [m.first for m in aside], [m.last for m in aside]
-    sides = choose(wording, own, a, b)
+    sides, apart = choose(wording, own, a, b)
     entries: list[Entry] = []
     for index, m in enumerate(own):
         before, following = own[index - 1] if index else None, own[index + 1] if index + 1 < len(own) else None
@@ -49,9 +59,11 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         left = max(before.last if before else a, aside_last[passed - 1] if passed else a)
         right = min(following.first if following else b, aside_first[ahead] if ahead < len(aside) else b)
         if m.kind == "interior":
-            if following is not None and following.kind != "interior" and sides[index + 1] == LEFT:
+            if following is not None and following.kind == "interior":
+                right = interior_start(wording, m.last, following)  # 'the whites of two eggs, the juice of two lemons'
+            elif following is not None and sides[index + 1] == LEFT:
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
-            entries += _around(wording, m, left, right)
+            named = _around(wording, m, left, right)
         elif sides[index] == LEFT:
             shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
             start = _left_start(wording, left, m, shared=shared, first=not index)
@@ -59,17 +71,45 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
             if alone is not None:
                 entries.append(alone[0])
                 start = alone[1]
-            entries += _named(wording, (start, m.first), m, rightward=False)
+            named = _named(wording, (start, m.first), m, rightward=False)
         else:
             shared = following is not None and sides[index + 1] == LEFT
-            entries += _behind(wording, m, right, b, following, shared)
+            named = _behind(wording, m, right, b, following, shared)
+        if apart[index] < _NEARLY_AS_GOOD:
+            _tell_runner_up(wording, named, m, (m.last, right) if sides[index] == LEFT else (left, m.first))
+        entries += named
     _tell_rates(wording, entries, [m for m in aside if m.kind == "rate" and wording.view.phrase(m.first, "rate")])
     return entries
 
 
-def unmeasured(name: Piece, carried: str = "") -> Entry:
-    """The entry of a name for which no amount is printed."""
-    measure = Measure(name[0], name[0], None, "none", kind="some", doubts=(NO_AMOUNT,))
+def _tell_runner_up(wording: Wording, entries: list[Entry], m: Measure, piece: Piece) -> None:
+    """The Doubt on the entries of an amount that could as well be that of the known name on its other side, in `piece`."""
+    others = wording.known_in(*piece)
+    if not others or m.kind in ("qs", "some", "few"):
+        return
+    other = others[-1] if piece[1] == m.first else others[0]
+    between = (other.last, m.first) if piece[1] == m.first else (m.last, other.first)
+    if any(wording.is_name(i) or wording.is_direction(i) for i in range(*between)):
+        return
+    text = f"The amount {wording.printed(m.first, m.last)!r} stands between two names."
+    meant = f"it is that of {wording.words_of(other.first, other.last)!r}"
+    doubt = Doubt("group", text, (meant,), "Then this line has another amount: look at the page.")
+    for entry in entries:
+        entry.doubts = (*entry.doubts, doubt)
+
+
+def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried: str = "") -> Entry:
+    """The entry of a name for which no amount is printed, unless an article says that it is one: 'a nutmeg', 'juice of a lemon'.
+
+    `begins` is where its clause begins, if an article there counts.
+    """
+    first, last = name
+    words = wording.view.words
+    of_one = words[last - 2] in _ARTICLES and words[last - 3] in OF and last - 3 > first
+    if of_one or any(words[i] in _ARTICLES for i in range(first if begins is None else begins, first)):
+        measure = Measure(first, first, 1.0, "piece", article=True, doubts=(_ONE,))
+    else:
+        measure = Measure(first, first, None, "none", kind="some", doubts=(NO_AMOUNT,))
     return Entry([name], measure, carried=carried, holds_measure=False)
 
 
@@ -96,7 +136,7 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
     name = trim(wording, start, comma.left)
     if not _ends_known(wording, name) or not wording.known_in(comma.right, piece[1]):
         return None
-    return unmeasured(name), comma.right
+    return unmeasured(wording, name, start), comma.right
 
 
 def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
@@ -107,7 +147,7 @@ def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
     own, other = trim(wording, piece[0], comma.left), trim(wording, comma.right, piece[1])
     if not _ends_known(wording, own) or not _ends_known(wording, other):
         return piece, []
-    return (piece[0], comma.left), [unmeasured(other)]
+    return (piece[0], comma.left), [unmeasured(wording, other, comma.right)]
 
 
 def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
@@ -151,21 +191,34 @@ def _tell_rates(wording: Wording, entries: list[Entry], rates: list[Measure]) ->
 
 
 def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
-    """'half an ounce of loaf sugar, and the juice of a lemon': a second thing without an amount of its own."""
-    if m.each or m.kind in ("equal", "same") or m.reach or len(pieces_of(wording, *piece)) > 2:
-        return piece, []  # of more than two names the last is no afterthought
+    """'half an ounce of loaf sugar, and the juice of a lemon', 'two ounces of cloves, a nutmeg': things without an amount."""
+    if m.each or m.kind == "equal" or m.reach:
+        return piece, []
+    a_list = m.kind == "same" or len(pieces_of(wording, *piece)) > 2  # then 'and' before the last name says nothing
     looked_at = piece[0]
     for cut in cuts_of(wording, *piece):
-        if cut.strength != 1 or wording.view.next_word(cut.right) not in AND or not wording.is_nominal(piece[0], cut.left):
+        if cut.strength != 1 or cut.right < looked_at or not wording.is_nominal(piece[0], cut.left):
+            continue  # in the second case only small words stand between: the name would be the one just looked at
+        joined = wording.view.next_word(cut.right) in AND and not a_list
+        if not joined and not _has_an_article(wording, cut.right, piece[1]):
             continue
-        if cut.right < looked_at:
-            continue  # only small words stand between: the name would be the one just looked at
-        name = trim(wording, cut.right, piece[1])
+        rest, more = _afterthought(wording, (cut.right, piece[1]), replace(m, kind="plain"))
+        name = trim(wording, *rest)
         looked_at = name[0]
         if not wording.is_nominal(*name) or wording.words_between(*name) > _AFTERTHOUGHT_WORDS or only_modifies(wording, *name):
             continue
-        return (piece[0], cut.left), [unmeasured(name)]
+        return (piece[0], cut.left), [unmeasured(wording, name, cut.right), *more]
     return piece, []
+
+
+def _has_an_article(wording: Wording, a: int, b: int) -> bool:
+    """Whether 'a' or 'an' and a known name stand at the head of a…b, or 'the' and one with 'of': 'the juice of a lemon'."""
+    first = wording.view.solid[a]
+    word = wording.view.words[first]
+    end = next((cut.left for cut in cuts_of(wording, a, b) if cut.strength and cut.left > first), b)
+    known = wording.known_in(first, end) if word in _ARTICLES or word in THE else ()
+    of_something = (t.word in OF for name in known for t in wording.tokens[name.first : name.last])
+    return bool(known) and (word in _ARTICLES or any(of_something))
 
 
 # -- where a name begins and ends --------------------------------------------------------------------------------------------
@@ -190,8 +243,24 @@ def _right_piece(wording: Wording, a: int, b: int) -> Piece:
     """From the measure to where its name ends: a sentence end, a semicolon, a direction."""
     for cut in cuts_of(wording, a, b):
         if wording.is_nominal(a, cut.left) and (cut.strength >= 2 or _tells_what_is_done(wording, a, cut, b)):
-            return a, cut.left
+            b = cut.left
+            break
+    for i in range(a + 1, b):
+        if wording.view.words[i] in _WITH_OR_IN and (end := _before_what_it_is_put_in(wording, a, i, b)):
+            return a, end
     return a, b
+
+
+def _before_what_it_is_put_in(wording: Wording, a: int, i: int, b: int) -> int:
+    """'four ounces of blue vitriol in water', 'anchovies dissolved in wine': where the first of two known names ends that 'in' or
+    'with' at token i and what is done part; 0 where it does not part two."""
+    end = i - (wording.view.words[i - 1].endswith(_WHOLE_ENDINGS) and i - 1 > a)
+    behind = wording.joined[wording.view.solid[i + 1]]
+    behind += wording.view.words[behind] in connectives()
+    parts = any(name.last == end for name in wording.known_in(a, end)) and any(
+        name.first == behind for name in wording.known_in(behind, b)
+    )
+    return end if parts and not wording.view.depth[i] else 0
 
 
 def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
@@ -218,10 +287,13 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
             start = cut.right
     first_word = next((i for i in range(start, m.first) if wording.tokens[i].kind == "word"), start)
     first_word = wording.joined[first_word]
-    if (
-        not m.each and wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE
-    ):  # 'pick out the moats, dates half a pound'
-        start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
+    if wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE:
+        if not m.each:  # 'pick out the moats, dates half a pound'
+            start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
+        return _past_object(wording, start, first_word, m)
+    verb = next((i for i in range(m.first - 1, start, -1) if wording.is_direction(i)), start)
+    if verb > start and not wording.known_in(start, verb) and wording.known_in(verb, m.first):
+        return verb  # 'in the working put thereto rose water, a spoonful'
     return start
 
 
@@ -235,6 +307,15 @@ def _behind_measure_of_all(wording: Wording, a: int, b: int) -> int:
     said = view.phrase(i, "system") if i < b else None
     end = view.solid[said[1]] if said else b
     return end if end < b and (view.tokens[end].text == "," or view.words[end] in OF) else a
+
+
+def _past_object(wording: Wording, start: int, verb: int, m: Measure) -> int:
+    """'melt the sugar in rose water, two ounces': behind what is worked on and 'in' or 'with'; `start` where that is not said."""
+    view = wording.view
+    if view.next_word(verb + 1) not in _WORKED_ON:
+        return start
+    joins = (i for i in range(verb + 1, m.first) if view.words[i] in _WITH_OR_IN)
+    return next((i + 1 for i in joins if wording.known_in(i + 1, m.first)), start)
 
 
 def trim(wording: Wording, a: int, b: int) -> Piece:
@@ -281,7 +362,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     """The entries of one measure: one, or several where it speaks of each."""
     in_list = m.kind == "qs" and not rightward and m.reach == 0 and len(pieces_of(wording, *piece)) > 2
     several = bool(m.each) or m.kind == "equal" or in_list
-    implied = rightward and not several and _implies_each(wording, piece, m)
+    implied = not several and _implies_each(wording, piece, m, rightward)
     pieces = split(wording, *piece) if several or implied else [piece]
     names = [name for name in (trim(wording, *part) for part in pieces) if name[0] < name[1]]
     if not names:
@@ -289,8 +370,9 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     head = _trailing_head(wording, m) if m.each == "after" and not rightward else ""
     shared = (several or implied) and len(names) > 1
     doubts: tuple[Doubt, ...] = ()
-    if implied and shared:
-        text = "The amount stands before several names without 'each'; it is taken for each of them."
+    if implied and shared and m.kind not in ("some", "few"):
+        stands = "before" if rightward else "behind"
+        text = f"The amount stands {stands} several names without 'each'; it is taken for each of them."
         together = "All together, each would be a share of it."
         doubts = (Doubt("group", text, ("the amount is for all together",), together),)
     owner = 0 if rightward else len(names) - 1
@@ -299,12 +381,19 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     ]
 
 
-def _implies_each(wording: Wording, piece: Piece, m: Measure) -> bool:
-    """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk'."""
+def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> bool:
+    """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk', 'a few cloves, mace and pepper'."""
     a, b = trim(wording, *piece)
-    if a < b and wording.tokens[a].word in heads("plural of each") and len(split(wording, a, b)) > 1:
+    if rightward and a < b and wording.tokens[a].word in heads("plural of each") and len(split(wording, a, b)) > 1:
         return True
-    return m.kind == "same" and len(split(wording, *piece)) > 1
+    pieces = split(wording, *piece) if m.kind in _LIKE_EACH or m.kind == "plain" else []
+    if m.kind == "same":
+        return len(pieces) > 1
+    known = sum(bool(wording.known_in(*part)) for part in pieces)
+    in_prose = not rightward and wording.tokens[m.first - 1].kind != "gap"
+    if m.kind in _LIKE_EACH or (in_prose and len(pieces) == 2):
+        return known == len(pieces) > 1
+    return known >= _SEVERAL and 2 * known > len(pieces)
 
 
 def _trailing_head(wording: Wording, m: Measure) -> str:

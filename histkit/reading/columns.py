@@ -123,7 +123,7 @@ def _unit(word: str) -> tuple[str, float] | None:
 def _name(printed: str) -> tuple[str, str, str] | None:
     """The name, its modifiers and its grade, if every word of it does nothing but name; None otherwise."""
     tokens = tokenise(printed)
-    if tokens[0].kind != "word" or tokens[0].word in OF or tokens[-1].word in OF:
+    if tokens[0].kind != "word" or tokens[0].word in OF or tokens[-1].word in OF or printed.count(",") > 1:
         return None
     depth = 0
     for before, token in pairwise((None, *tokens)):

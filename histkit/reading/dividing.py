@@ -129,6 +129,8 @@ def ends_sentence(wording: Wording, i: int) -> bool:
     if following.dot and any(name.first <= i < name.last - 1 for name in wording.known_in(i, i + 1)):
         return False  # 'Butyr. Antim.', 'Croc. Mart.'
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
+    if not wording.latin and _begins_a_known_name(wording, view.solid[i + 1]):
+        return True  # 'a stronger spirit. Rectified spirit 1 pint'
     shortened = not whole and modifiers().get(token.word, token.word) != token.word
     if shortened or token.word in _SHORTENED:
         return False
@@ -136,6 +138,12 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation
     starts_new = following.kind == "para" or (following.kind == "word" and following.text[:1].isupper())
     return starts_new and len(token.word) >= _SHORTEST_WORD and not wording.latin
+
+
+def _begins_a_known_name(wording: Wording, i: int) -> bool:
+    """Whether a known name of several words begins at token i with a capital, and none goes on across it."""
+    names = wording.known_in(i, i + 1) if wording.tokens[i].text[:1].isupper() else ()
+    return bool(names) and names[0].first == i and names[0].last > i + 1
 
 
 def _past_bracket(wording: Wording, i: int) -> Token:

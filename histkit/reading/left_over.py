@@ -23,7 +23,7 @@ from histkit.reading.view import View
 from histkit.reading.vocabulary import word_list
 from histkit.reading.wording import Wording
 
-_WEIGHING = frozenset((*WEIGHTS, *FLUIDS, *METRIC, "millilitre", "litre", "drop", "per cent"))
+_WEIGHING = frozenset((*WEIGHTS, *FLUIDS, *METRIC, "millilitre", "litre", "drop", "handful", "pinch", "per cent"))
 _YIELDS = word_list("makes-so-much") | word_list("strength-of-the-whole")
 _MOST_NAMED = 12
 """Names that one doubt lists; a text with more of them is no formula alone."""

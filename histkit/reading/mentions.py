@@ -13,11 +13,12 @@ from histkit.glossary.words import singular
 from histkit.reading.assigning import Entry
 from histkit.reading.known import Known
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import stems, word_list
+from histkit.reading.vocabulary import TO, stems, word_list
 from histkit.reading.wording import Wording
 
 _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
+_COMES, _ONE_OR_A = word_list("comes-to"), word_list("one-or-a")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH = word_list("strength-of-the-whole")
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
@@ -75,12 +76,22 @@ _SHORTENED = 3
 """Letters of an abbreviation, whose stop ends nothing."""
 
 
-def is_of_use(wording: Wording, i: int) -> bool:
-    """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'."""
+def is_of_use(wording: Wording, i: int, behind: int = 0) -> bool:
+    """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'. Tokens from i up to
+    `behind` are an amount ('3 heads') and say nothing of it."""
     ahead = range(i, min(len(wording.tokens), i + FARTHEST))
     end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
-    around = range(max(0, i - FARTHEST), end)
-    return any(wording.view.words[k] in _USE and one_clause(wording, min(k, i), max(k, i)) for k in around)
+    return any(
+        wording.view.words[k] in _USE and one_clause(wording, min(k, i), max(k, i)) and not _tells_another_step(wording, k, i)
+        for k in range(max(0, i - FARTHEST), end)
+        if not i <= k < behind
+    )
+
+
+def _tells_another_step(wording: Wording, a: int, b: int) -> bool:
+    """Whether a comma and a verb behind it stand in tokens a…b: 'well washed, season them with'."""
+    commas = (k for k in range(a, b - 1) if wording.tokens[k].text == ",")
+    return any(wording.is_direction(wording.joined[wording.view.solid[k + 1]]) for k in commas)
 
 
 def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
@@ -115,16 +126,26 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
     return (
         _weighs_nothing(m)
         or m.article
+        or _is_an_article(wording, m)
         or m.unit == "per cent"
         or _points(wording, entry)
         or _said_to_be(wording, m)
-        or is_of_use(wording, m.first)
+        or is_of_use(wording, m.first, m.last)
     )
 
 
 def _said_to_be(wording: Wording, m: Measure) -> bool:
-    """'there should be half a gallon of water': what there is in the end, not what goes in."""
-    return wording.view.words[m.first - 1] in _BEING if m.first else False
+    """'there should be half a gallon of water', 'till it come to a pint': what there is in the end, not what goes in."""
+    words, i = wording.view.words, m.first - 1
+    if i >= 0 and words[i] in _BEING:
+        return True
+    to = m.first if words[m.first] in TO else i
+    return to > 0 and words[to] in TO and words[to - 1] in _COMES
+
+
+def _is_an_article(wording: Wording, m: Measure) -> bool:
+    """'Eine Methode', 'un moyen': whether all that is printed for an amount is a word that need not be a number."""
+    return m.unit == "piece" and m.last == m.first + 1 and wording.view.words[m.first] in _ONE_OR_A
 
 
 def _points(wording: Wording, entry: Entry) -> bool:
@@ -138,7 +159,9 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
     assert m is not None
     if any(wording.view.words[i] in _STRENGTH for a, b in entry.names for i in range(a, b)):
         return False  # 'absolute alcohol content about 80 per cent.'
-    if not names and is_of_use(wording, m.first):
+    if _begins_a_title(wording, entry):
+        return False
+    if not names and (is_of_use(wording, m.first, m.last) or _said_to_be(wording, m) or _is_an_article(wording, m)):
         return False  # 'use one pint to a barrel'
     if entry.of_each and m.kind != "equal" and not _points(wording, entry):
         return True
@@ -193,6 +216,15 @@ def _is_a_list(entry: Entry, wording: Wording) -> bool:
         and not any(wording.is_direction(i) for i in range(first, last))
         and wording.view.words[m.first - 1] not in _INTO
     )
+
+
+def _begins_a_title(wording: Wording, entry: Entry) -> bool:
+    """'To perfume hair powder. Take …': whether the text begins with 'to' and an entry, and goes on behind a stop."""
+    m, first = entry.measure, wording.first_word()
+    if m is None or m.kind != "qs" or m.first != first or wording.view.words[first] not in TO:
+        return False
+    stops = (i for i in range(first, len(wording.tokens)) if wording.tokens[i].text in (".", ":", "—") or wording.tokens[i].dot)
+    return wording.has_name(next(stops, len(wording.tokens)), len(wording.tokens))
 
 
 def _is_a_heading(wording: Wording, entry: Entry) -> bool:

@@ -46,7 +46,7 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
 
 
 _LEADERS = re.compile(r"\.{2,}|…")
-_NUMBERINGS = tuple(map(pattern, ("numeral-or-recipe", "bracketed-number", "line-number", "solution-number")))
+_NUMBERINGS = tuple(map(pattern, ("numeral-or-recipe", "bracketed-number", "leading-bracket", "line-number", "solution-number")))
 _GRADE, _PREFIX = pattern("grade"), pattern("ditto-prefix")
 
 

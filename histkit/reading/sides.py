@@ -7,13 +7,17 @@ name; the best-scoring set of choices is found by dynamic programming over the r
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from histkit.reading.dividing import cuts_of, ends_sentence, pieces_of
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import OF, THE, connectives, word_list
+from histkit.reading.vocabulary import OF, TAKE, THE, connectives, word_list
 from histkit.reading.wording import Wording
 
-LEFT, RIGHT = "L", "R"
+SIDES = LEFT, RIGHT = "L", "R"
 IMPOSSIBLE = -9.0
+_TAKEN_NAME = 3.0
+"""What it costs to give no amount to what stands right behind 'take'."""
 _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
 
 
@@ -22,35 +26,62 @@ def interior_start(wording: Wording, a: int, m: Measure) -> int:
     return max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if cut.strength >= 1)])
 
 
-def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> list[str]:
-    """`LEFT` or `RIGHT` for each measure of tokens a…b: the best path."""
+def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> tuple[list[str], list[float]]:
+    """`LEFT` or `RIGHT` for each measure of tokens a…b, the best path; and how much worse the best path is on which that
+    measure looks the other way."""
     if not measures:
-        return []
+        return [], []
     if len(measures) == 1 and _stands_after_its_name(wording, measures[0], a, b):
-        return [LEFT]
-    came_from: list[dict[str, str]] = []
-    best: dict[str, float] = {}
+        return [LEFT], [-IMPOSSIBLE]
+    own, between = _own_scores(wording, measures, a, b), _pair_scores(wording, measures)
+    here = own[0]
+    onward = [here]  # the best path up to each measure, by the side of that one
+    for value, pair in zip(own[1:], between, strict=True):
+        here = {side: value[side] + max(here[before] + pair[before + side] for before in SIDES) for side in SIDES}
+        onward.append(here)
+    sides = [max(SIDES, key=onward[-1].__getitem__)]
+    behind = dict.fromkeys(SIDES, 0.0)
+    apart = [abs(onward[-1][LEFT] - onward[-1][RIGHT])]
+    for index in range(len(between) - 1, -1, -1):
+        value, pair, upto = own[index + 1], between[index], onward[index]
+        leading = {before: upto[before] + pair[before + sides[-1]] for before in SIDES}
+        sides.append(max(SIDES, key=leading.__getitem__))
+        behind = {before: max(pair[before + side] + value[side] + behind[side] for side in SIDES) for before in SIDES}
+        apart.append(abs(upto[LEFT] + behind[LEFT] - upto[RIGHT] - behind[RIGHT]))
+    return sides[::-1], apart[::-1]
+
+
+def _own_scores(wording: Wording, measures: list[Measure], a: int, b: int) -> list[dict[str, float]]:
+    """For each measure how well the words on either side of it are its name, by themselves."""
+    scores = []
+    end_before = a
     for index, m in enumerate(measures):
-        before = measures[index - 1] if index else None
-        named_before = wording.is_nominal(before.last if before else a, m.first)
-        own = {LEFT: _leftward(wording, m, a), RIGHT: _rightward(wording, m, b, named_before or bool(index))}
-        if before is None:
-            best = {LEFT: own[LEFT] + (0.0 if named_before else IMPOSSIBLE), RIGHT: own[RIGHT] - 0.3 * named_before}
-            continue
-        scores: dict[str, float] = {}
-        origins: dict[str, str] = {}
-        for side, value in own.items():
-            totals = {previous: total + _between(wording, before, m, previous + side) + value for previous, total in best.items()}
-            origins[side] = max(totals, key=totals.__getitem__)
-            scores[side] = totals[origins[side]]
-        came_from.append(origins)
-        best = scores
+        named_before = wording.is_nominal(end_before, m.first)
+        scores.append({LEFT: _leftward(wording, m, a), RIGHT: _rightward(wording, m, b, named_before or bool(index))})
+        if not index:
+            scores[0][LEFT] += 0.0 if named_before else IMPOSSIBLE
+            scores[0][RIGHT] -= (_TAKEN_NAME if _takes_a_name(wording, a, m) else 0.3) * named_before
+        end_before = m.last
     if not wording.is_nominal(measures[-1].last, b):
-        best[RIGHT] += IMPOSSIBLE
-    path = [max(best, key=best.__getitem__)]
-    for origins in reversed(came_from):
-        path.append(origins[path[-1]])
-    return path[::-1]
+        scores[-1][RIGHT] += IMPOSSIBLE
+    return scores
+
+
+def _takes_a_name(wording: Wording, a: int, m: Measure) -> bool:
+    """'Take sage, one ounce': whether all that stands between 'take' and an amount is a known name and what joins it."""
+    i = wording.joined[wording.view.solid[a]]
+    end = m.first - (wording.tokens[m.first - 1].text == ",")
+    if wording.view.words[i] not in TAKE or any(wording.is_direction(k) for k in range(i + 1, m.first)):
+        return False
+    return not wording.has_stop(i, end) and bool(wording.known_in(i + 1, end))
+
+
+def _pair_scores(wording: Wording, measures: list[Measure]) -> list[dict[str, float]]:
+    """For each two neighbours how well the words between them go with the sides of both."""
+    return [
+        {sides: _between(wording, left, right, sides) for sides in (LEFT + LEFT, LEFT + RIGHT, RIGHT + LEFT, RIGHT + RIGHT)}
+        for left, right in pairwise(measures)
+    ]
 
 
 def _stands_after_its_name(wording: Wording, m: Measure, a: int, b: int) -> bool:

@@ -11,6 +11,7 @@ from histkit.reading.damage import collapsed_fractions
 from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
 from histkit.reading.measuring import measures_of
 from histkit.reading.numerals import BELOW_FORTY
+from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.view import View
 from histkit.reading.vocabulary import TAKE, table, word_list
 
@@ -27,26 +28,43 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     measures = _scented_by_amount(view, measures_of(view))
     measures = _trusted(view, _part_or_pint(view, measures), latin)
     measures = _without_use(view, _without_list_numbers(view, _grain_or_gram(view, measures, source)))
-    return _perhaps_collapsed(view, _portions_of_something_printed(measures))
+    return _illegible(view, _perhaps_collapsed(view, _portions_of_something_printed(measures)))
+
+
+def _illegible(view: View, measures: list[Measure]) -> list[Measure]:
+    """A doubt about each amount in which a letter could not be read, and of which nothing else is doubted."""
+    told = []
+    for m in measures:
+        worn = next((t for t in view.tokens[m.first : m.last] if ILLEGIBLE in t.damaged), None)
+        if worn is not None and not m.doubts:
+            text = f"A letter of {worn.damaged!r} is illegible; it is read as {worn.word!r}."
+            m = replace(m, doubts=(Doubt("amount", text, (), "Look at the page."),))
+        told.append(m)
+    return told
 
 
 def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
     """A doubt about '12 oz.' among small figures: a copy that lost its raised figures prints ½ so."""
 
     compared = [m for m in measures if m.kind == "plain" and m.unit in _LARGER and isinstance(m.amount, float)]
-    odd = {m.first for m in compared if view.tokens[m.first].text in collapsed_fractions()}
+    odd = {m.first: printed for m in compared if (printed := _figure_of(view, m)) in collapsed_fractions()}
     others = [m.amount for m in compared if m.first not in odd and isinstance(m.amount, float)]
     if not odd or len(others) < _ENOUGH_TO_COMPARE or max(others) >= _NO_LONGER_SMALL:
         return measures
     doubted = []
     for m in measures:
         if m.first in odd:
-            printed = view.tokens[m.first].text
+            printed = odd[m.first]
             value = amount_text(collapsed_fractions()[printed])
             text = f"{printed} stands far above the other figures; a copy that lost its raised figures prints {value} so."
             m = replace(m, doubts=(*m.doubts, Doubt("amount", text, (f"{value} {m.unit}",), "Look at the page.")))
         doubted.append(m)
     return doubted
+
+
+def _figure_of(view: View, m: Measure) -> str:
+    """The first figure of an amount as printed: '12' of 'of each 12 oz.'; "" where it has none."""
+    return next((token.text for token in view.tokens[m.first : m.last] if token.kind == "num"), "")
 
 
 def _portions_of_something_printed(measures: list[Measure]) -> list[Measure]:

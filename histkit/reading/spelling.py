@@ -16,6 +16,9 @@ from histkit.reading.vocabulary import connectives, direction_words, numbers, ot
 _SHORTEST = 4
 """Letters of a word that may be an early spelling; among shorter ones too many are other words ('on' and 'one')."""
 _SHORTEST_WITH_F = 5
+_FEWEST_LEGIBLE = 2
+ILLEGIBLE = "•"
+"""What transcribers put for a letter that they could not read: 'ounc•', 'hal•'."""
 _OVERLINES = "\u0303\u0304"
 """The tilde and the macron over a vowel, for an m or n behind it."""
 _MADE_SHORT = tuple("nm")
@@ -72,6 +75,8 @@ SPELLED = _Spelled()
 
 
 def _spelling(word: str) -> str:
+    if ILLEGIBLE in word:
+        return _with_its_letter(word)
     if len(word) < _SHORTEST or word in _vocabulary() or LETTERS.issuperset(word):
         return word
     forms = _by_bare_form()
@@ -86,6 +91,23 @@ def _spelling(word: str) -> str:
             if mended in numbers() or mended in units():
                 return mended
     return word
+
+
+def _with_its_letter(word: str) -> str:
+    """The word of the vocabulary that a word with an illegible letter can only be; the word itself where several fit.
+
+    Of words that fit in several tables the most telling one is taken, as `_by_bare_form` has them in order. Short units
+    and verbs are left alone: 'min•' may be mint.
+    """
+    legible = len(word) - word.count(ILLEGIBLE)
+    shape = re.compile(re.escape(bare(word)).replace(ILLEGIBLE, "."))
+    fitting = [meant for form, meant in _by_bare_form().items() if shape.fullmatch(form)]
+    if legible < _SHORTEST:
+        fitting = [meant for meant in fitting if meant not in units() and meant not in direction_words()]
+    if legible < _FEWEST_LEGIBLE or not fitting:
+        return word
+    telling = fitting[0] in units() or fitting[0] in numbers()
+    return fitting[0] if telling or len(fitting) == 1 else word
 
 
 def _written_out(word: str) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from functools import cache
 from itertools import islice, takewhile
 from typing import NamedTuple
 
-from histkit.reading.spelling import SPELLED
+from histkit.reading.spelling import ILLEGIBLE, SPELLED
 from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, ELIDED, OF, PER_CENT, numbers, pattern, table
 
 VULGAR: dict[str, float] = {
@@ -64,7 +64,7 @@ _BEFORE_A_UNIT = (
 
 _LETTER = rf"[^\W\d_ʒ{GLYPHS}]"
 """A letter of a word. The glyphs of fractions count as letters elsewhere, and scans glue them to words: 'peppermint¾'."""
-_WORD_GOES_ON = rf"{_LETTER}*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
+_WORD_GOES_ON = rf"(?:{_LETTER}|{ILLEGIBLE})*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
 _NOTHING_ELSE = (
     "(?:[abekmnqrsxy]|g(?![ivxj]+(?:ss)?\\b|ss\\b)|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])|c(?![ceu.])|f(?=[aeioru])|l(?=[aeiou])"
     "|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
@@ -101,13 +101,14 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<gap>[ ]{{2,}})
       | (?P<space>[ ])
       | (?P<compound>(?<![^\W_])(?:{any_compound})(?![^\W\d_])|%)
-      | (?P<octarius>\b(?:[Oo]|(?-i:O)[ ])(?=(?:[ivj]{{1,4}}|[ivj]*ss)\b))
+      | (?P<octarius>\b(?:[Oo]|(?-i:O)[ ])(?=(?:[ivj]{{1,4}}|[ivj]*ss)\b(?![}}|])))
       | (?P<word>{_LETTER}{_WORD_GOES_ON})
       | (?P<ditto>"|,,|'')
       | (?P<brokenletter>(?<=[^\W\d_])[}}|](?=[ ][^\W\d_]))
       | (?P<brace>[{{}}|])
       | (?P<open>[(\[])
       | (?P<close>[)\]])
+      | (?P<rule>—{{3,}}(?=[ ]?[^\W\d_]))
       | (?P<dash>--+|[—–-])
       | (?P<sep>[,;:.])
       | (?P<other>.)
@@ -134,12 +135,17 @@ def tokenise(text: str) -> list[Token]:
             if "'" in piece and piece[1:2] == "'" and len(piece) > 3 and piece[0].lower() in ELIDED:
                 add(Token("word", piece[:2], start, start + 2, piece[:2].lower()))
                 piece, start = piece[2:], start + 2
-            add(Token("word", piece, start, end + dot, SPELLED[piece.lower()], 0.0, dot))
+            word = SPELLED[piece.lower()]
+            mended = piece if ILLEGIBLE in piece and ILLEGIBLE not in word else ""
+            add(Token("word", piece, start, end + dot, word, 0.0, dot, mended))
         elif kind == "sep":
             if piece != "." or not tokens or tokens[-1].end != end:  # else the stop already belongs to the word before it
                 add(Token("sep", piece, start, end))
         elif piece == "&":
             add(Token("word", piece, start, end, AMPERSAND))
+        elif kind == "rule":
+            before = next((token.kind for token in reversed(tokens) if token.kind != "gap"), "line")
+            add(Token("ditto", piece, start, end) if before in ("line", "para") else Token("sep", "—", start, end))
         elif piece == "|" and _is_rule(text, end, tokens):
             add(Token("gap", piece, start, end))
         elif (made_of := _MAKERS.get(kind)) is not None:

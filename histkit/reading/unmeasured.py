@@ -9,17 +9,21 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from itertools import pairwise
 
+from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry, unmeasured
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head
-from histkit.reading.vocabulary import AND, word_list
+from histkit.reading.vocabulary import AND, OF, OR, THE, word_list
 from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
 _SMALL = word_list("before-an-unmeasured-name")
 _NOT_PUT_IN = word_list("tool") | word_list("vessel") | word_list("strength-of-the-whole")
+_ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
+"""Words between two known names that are one print: 'mucilage of tragacanth', 'lemon or orange peel'."""
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
 
@@ -41,12 +45,46 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
                 continue  # 'a silver spoon', 'absolute alcohol content'
             printed = wording.words_of(first, last)
             heading = heading if goes_on else printed
-            added.append(unmeasured((first, last), distributed_head(heading, printed) if goes_on else ""))
+            added.append(unmeasured(wording, (first, last), carried=distributed_head(heading, printed) if goes_on else ""))
             named.ids.add(name.ingredients[0])
             before = Known(first, last, name.ingredients, name.exact)
         else:
             before = None
+    _tell_second_names(wording, entries)
     return [*entries, *added]
+
+
+def _tell_second_names(wording: Wording, entries: Sequence[Entry]) -> None:
+    """The Doubt on each entry in which more than one known name stands, and neither a choice nor what one is made of.
+
+    Where a line holds nothing but a name and its amount, it is one thing whatever it is called.
+    """
+    for entry in entries:
+        if _is_a_row(wording, entry):
+            continue
+        pairs = (pair for a, b in entry.names for pair in pairwise(wording.known_in(a, b)))
+        apart = next((pair for pair in pairs if _are_apart(wording, *pair)), None)
+        if apart is not None:
+            one, other = (wording.words_of(name.first, name.last) for name in apart)
+            text = f"{other!r} is named together with {one!r}; both are read as one ingredient."
+            others = (f"{other!r} is an ingredient of its own",)
+            entry.doubts = (*entry.doubts, Doubt("group", text, others, "Look at the page: it may be weighed too."))
+
+
+def _is_a_row(wording: Wording, entry: Entry) -> bool:
+    """Whether an entry is the whole of its printed line."""
+    if entry.measure is None or not entry.names:
+        return False
+    first, last = _span(entry)
+    begins = first == 0 or wording.tokens[first - 1].kind in ("line", "para", "gap")
+    return begins and last == entry.measure.last and wording.view.ends_clause(last) and not wording.has_break(first, last)
+
+
+def _are_apart(wording: Wording, before: Known, behind: Known) -> bool:
+    """Whether the words between two known names neither leave a choice nor say what one of them is made of."""
+    words = {token.word for token in wording.tokens[before.last : behind.first] if token.kind == "word"}
+    explains = wording.view.depth[behind.first] or not words.isdisjoint(OR)
+    return not explains and not words <= _ONE_NAME_GOES_ON
 
 
 def _span(entry: Entry) -> tuple[int, int]:

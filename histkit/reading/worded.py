@@ -92,7 +92,7 @@ def _piece(view: View, i: int, j: int, phrase: Phrase) -> Measure:
 
 def _few(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     unit, following = unit_at(view, view.solid[j]), view.next_word(j)
-    doubt = Doubt("amount", f"{phrase.value or phrase.words[0].capitalize()!r} gives no figure.")
+    doubt = Doubt("amount", f"{phrase.value or ' '.join(phrase.words)!r} gives no figure.")
     if unit is not None:
         return Measure(i, unit.after, None, unit.name, kind="few", doubts=(doubt,))
     if following and following not in _NOT_A_NAME and following not in other_units():
@@ -129,7 +129,7 @@ def _same(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
         ends = view.tokens[j - 1].dot or not following
         if not ends and following not in OF:
             return None
-        if ends and not (i > 1 and view.tokens[i - 1].text == ","):  # but 'chalk 1 oz., starch, the same.'
+        if ends and not _behind_comma(view, i):  # but 'chalk 1 oz., starch, the same.'
             doubt = Doubt("amount", "'The same' refers to another formula of the book, not printed here.")
             named = i > 0 and view.tokens[i - 1].kind == "word"
             return Measure(i, j, None, "q.s.", kind="qs", doubts=(doubt,)) if named else None
@@ -147,12 +147,22 @@ def _ends_an_entry(view: View, i: int, j: int, phrase: Phrase) -> bool:
         return False
     if phrase.when == "ends-entry-stopped" and not view.tokens[i].dot:
         return False
-    if phrase.when == "ends-entry-after-comma" and not (i > 0 and view.tokens[i - 1].text == ","):
+    behind_comma = _behind_comma(view, i)
+    if phrase.when == "ends-entry-after-comma" and not behind_comma:
         return False
     k = i - 1
+    while k >= 0 and behind_comma and view.tokens[k].kind == "line":
+        k -= 1
     while k >= 0 and (view.tokens[k].kind == "gap" or view.tokens[k].text == ","):
         k -= 1
     return k >= 0 and view.tokens[k].kind in ("word", "close")
+
+
+def _behind_comma(view: View, i: int) -> bool:
+    """Whether a comma stands before token i, if need be at the end of the line above."""
+    while i > 1 and view.tokens[i - 1].kind in ("gap", "line"):
+        i -= 1
+    return i > 0 and view.tokens[i - 1].text == ","
 
 
 def _as_much_as(view: View, j: int) -> Measure | None:
@@ -217,8 +227,7 @@ def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     inner = read_signed(view, k) or read_counted(view, k)
     makes = phrase.when in ("make", "to-make", "make-up")
     if inner is None:
-        aims = makes and phrase.when != "to-make"
-        return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if aims else None
+        return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if phrase.when == "make" else None
     if inner.kind == "bare":
         return _total_without_unit(view, i, phrase, inner, makes and view.tokens[k - 1].kind == "gap")
     reached = Measure(

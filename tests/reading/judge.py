@@ -1,7 +1,8 @@
 """Scores the reader on other_books.jsonl: formulas from books it was not built on, labelled by hand.
 
-    python tests/reading/judge.py        the table, by kind of print
-    python tests/reading/judge.py -v     and each line that was missed or read wrong
+    python tests/reading/judge.py                the table, by kind of print
+    python tests/reading/judge.py -v             and each line that was missed or read wrong
+    python tests/reading/judge.py FILE.jsonl …   the same for other files of labelled formulas
 
 The formulas: places were drawn at seeded random offsets in each book and the next formula that follows was taken, toilet
 formulas first where a book has them; those of the group "scan" are uncorrected machine readings of pages, in page order. The text
@@ -25,8 +26,10 @@ lost     Labelled names of which a word stands nowhere in the reading: in no lin
 silent   Labelled lines missed, or with a wrong measure, and no doubt of the line (or, for a missed one, no doubt of the formula
          that names one of its words) says so.
 misnamed Lines with a wrong ingredient and no doubt about it. A line left unidentified is not silent.
+sure     Lines found without any doubt about what is printed; "right" how many of them have the right measure.
+named    Lines identified without any doubt about the ingredient; "right" how many of them have the right one.
 
-All but the counts are per cent of the labelled lines. A formula that the reader refuses counts as missed, with no doubt.
+All but the counts and the last two are per cent of the labelled lines; those are counts of lines. A formula that the reader refuses counts as missed, with no doubt.
 """
 
 from __future__ import annotations
@@ -40,14 +43,15 @@ from pathlib import Path
 import histkit as hk
 
 LABELS = Path(__file__).with_name("other_books.jsonl")
+SURE = ("sure", "sure_right", "named", "named_right")
 GROUPS = ("early", "18th", "clean", "late", "german", "scan")
 COLUMNS = ("found", "measure", "name", "printed", "extra", "lost", "silent", "misnamed")
 GILLS = {"gallon": 32, "quart": 8, "pint": 4, "gill": 1}
 SMALL_WORDS = {"of", "the", "a", "an", "and", "in", "with"}
 
 
-def labelled_formulas() -> list[dict]:
-    return [json.loads(line) for line in LABELS.read_text(encoding="utf-8").splitlines()]
+def labelled_formulas(path: Path = LABELS) -> list[dict]:
+    return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
 
 
 def spans_of(formula: dict) -> list[tuple[int, int]]:
@@ -131,6 +135,10 @@ def line_verdict(label: dict, line: object, translated: object) -> Counter:
     verdict["printed"] = read <= words(label["name"]) <= read | words(line.modifier) | words(line.strength)
     verdict["silent"] = not verdict["measure"] and not read_doubts(line)
     about_name = any(doubt.about == "ingredient" for doubt in translated.doubts + line.doubts)
+    verdict["sure"] = not read_doubts(line)
+    verdict["sure_right"] = verdict["sure"] and verdict["measure"]
+    verdict["named"] = translated.ingredient is not None and not about_name
+    verdict["named_right"] = verdict["named"] and verdict["name"]
     verdict["misnamed"] = not verdict["name"] and translated.ingredient is not None and not about_name
     return verdict
 
@@ -157,11 +165,13 @@ def verdicts(formula: dict) -> tuple[list[Counter], int]:
     return results, len(reading.lines) - len(belongs)
 
 
-def scores() -> tuple[dict[str, dict[str, float]], list[str]]:
+def scores(formulas: list[dict]) -> tuple[dict[str, dict[str, float]], list[str]]:
     """Per cent of each column for each group and for 'all', and one sentence for each line that was not wholly right."""
-    sums: dict[str, Counter] = {group: Counter() for group in (*GROUPS, "all")}
+    groups = dict.fromkeys(formula["print"] for formula in formulas)
+    order = sorted(groups, key=lambda group: GROUPS.index(group) if group in GROUPS else len(GROUPS))
+    sums: dict[str, Counter] = {group: Counter() for group in (*order, "all")}
     misses = []
-    for formula in labelled_formulas():
+    for formula in formulas:
         results, extra = verdicts(formula)
         total = sum(results, Counter(formulas=1, lines=len(results), extra=extra))
         for group in (formula["print"], "all"):
@@ -174,19 +184,24 @@ def scores() -> tuple[dict[str, dict[str, float]], list[str]]:
     shares = {
         group: {"formulas": total["formulas"], "lines": total["lines"]}
         | {column: 100 * total[column] / total["lines"] for column in COLUMNS}
+        | {column: total[column] for column in SURE}
         for group, total in sums.items()
     }
     return shares, misses
 
 
 def main() -> None:
-    shares, misses = scores()
-    if "-v" in sys.argv[1:]:
-        print("\n".join(misses), end="\n\n")
-    print("print   formulas  lines" + "".join(f"{column:>10}" for column in COLUMNS))
-    for group, share in shares.items():
-        counts = f"{group:8}{share['formulas']:8}{share['lines']:7}"
-        print(counts + "".join(f"{share[column]:10.1f}" for column in COLUMNS))
+    paths = [Path(word) for word in sys.argv[1:] if not word.startswith("-")]
+    for path in paths or [LABELS]:
+        shares, misses = scores(labelled_formulas(path))
+        if "-v" in sys.argv[1:]:
+            print("\n".join(misses), end="\n\n")
+        heads = "".join(f"{column:>10}" for column in COLUMNS)
+        print(f"{'print':8}{'formulas':>8}{'lines':>7}{heads}  sure: right of   named: right of")
+        for group, share in shares.items():
+            counts = f"{group:8}{share['formulas']:8}{share['lines']:7}"
+            sure = f"{share['sure_right']:12} {share['sure']:4} {share['named_right']:12} {share['named']:4}"
+            print(counts + "".join(f"{share[column]:10.1f}" for column in COLUMNS) + sure)
 
 
 if __name__ == "__main__":

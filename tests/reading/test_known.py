@@ -34,7 +34,7 @@ def test_a_name_ends_where_the_text_goes_on(text, expected):
         ("Opium (2.5%), with oils of caraway, fennel and peppermint in syrup and water.", ["oils of caraway", "fennel", "peppermint", "syrup", "water"]),
         ("Take of blanched almonds, 1 lb.\nsugar, 1 lb.\n\nBeat up with orange flower water.", ["orange flower water"]),
         ("Talc 6 oz. Make it into a paste with honey.", ["honey"]),
-        ("Take a drachm of borax, the white of an egg, camphor a drachm and a half.", ["white of an egg"]),
+        ("Take a drachm of borax, the white of egg, camphor a drachm and a half.", ["white of egg"]),
     ],
 )  # fmt: skip
 def test_ingredients_without_an_amount(text, unmeasured):

@@ -131,7 +131,7 @@ def test_rules_numbers_and_letters_of_a_table_are_no_amounts():
 
 def test_eggs_that_stand_inside_their_name_leave_the_next_thing_alone():
     assert told("an Ounce of Soap scraped, the Whites of two Eggs, and the Juice of a Lemon.") == [
-        (1, "ounce", "Soap scraped"), (2, "piece", "Whites Eggs"), (None, "none", "Juice of a Lemon")]  # fmt: skip
+        (1, "ounce", "Soap scraped"), (2, "piece", "Whites Eggs"), (1, "piece", "Juice of a Lemon")]  # fmt: skip
 
 
 def test_the_same_after_a_comma_repeats_the_amount():
@@ -435,6 +435,47 @@ def test_a_total_without_a_unit_takes_the_one_before_it_with_a_doubt():
 
 
 def test_several_names_before_one_amount_leave_a_doubt():
-    line = read("Talc, 1 oz. A quarter of a pound of violets, tuberoses, and mint.").lines[1]
-    assert line.ingredient == "violets, tuberoses, and mint"
+    *_, violets, tuberoses, mint = read("Talc, 1 oz. A quarter of a pound of violets, tuberoses, and mint.").lines
+    for line, name in ((violets, "violets"), (tuberoses, "tuberoses"), (mint, "mint")):
+        assert (line.amount, line.unit, line.ingredient, line.of_each) == (0.25, "pound", name, True)
+        assert [d.about for d in line.doubts] == ["group"]
+    (line,) = read("A quarter of a pound of violets, wooden spoons, and bowls.").lines  # not all of them are known
     assert [(d.about, d.text.split()[0]) for d in line.doubts] == [("group", "Several")]
+
+
+def test_names_behind_an_article_are_one_each():
+    text = "Take two ounces of cloves, a nutmeg, the juice of purslane, and twelve grains of musk."
+    assert told(text) == [(2, "ounce", "cloves"), (1, "piece", "nutmeg"), (None, "none", "juice of purslane"), (12, "grain", "musk")]
+    assert all([d.about for d in line.doubts] == ["amount"] for line in read(text).lines[1:3])
+    assert told("Half an ounce of cloves, as much cinnamon, a nutmeg, and musk.")[2] == (1, "piece", "nutmeg")
+    assert told("Take the white of an egg, camphor a drachm")[0] == (1, "piece", "white of an egg")
+
+
+def test_a_few_or_a_little_of_several_names():
+    assert told("Half a pint of cream, a few cloves, nutmegs and mace, with a little salt.") == [
+        (0.5, "pint", "cream"), (None, "none", "cloves"), (None, "none", "nutmegs"), (None, "none", "mace"), (None, "none", "salt")]  # fmt: skip
+
+
+def test_what_is_worked_on_is_not_what_is_measured():
+    text = "Take red rose leaves an ounce, a pound of white sugar; melt the sugar in rose water, two ounces."
+    assert told(text)[-1] == (2, "ounce", "rose water")
+    assert told("Litharge one dram; in the working put thereto rose water and honey, of each a spoonful.")[1:] == [
+        (1, "tablespoonful", "rose water"), (1, "tablespoonful", "honey")]  # fmt: skip
+
+
+def test_by_weight_between_commas():
+    text = "1 part, by weight, of gelatin, 1 part, by weight, of glycerine, in 12 parts, by weight, of vinegar"
+    assert told(text) == [(1, "part", "gelatin"), (1, "part", "glycerine"), (12, "part", "vinegar")]
+
+
+def test_letters_that_a_transcriber_could_not_read():
+    text = "Take sage, one ounce and hal•, mace, of eac• two ounc•, camphor tw• drams, mint one h•ndfull."
+    assert told(text) == [(1.5, "ounce", "sage"), (2, "ounce", "mace"), (2, "drachm", "camphor"), (1, "handful", "mint")]
+    assert all(line.doubts for line in read(text).lines)
+    assert told("min• two ounces") == [(2, "ounce", "min•")]
+
+
+def test_an_amount_between_two_names_tells_of_the_other():
+    line = read("Liquorice eight ounces. Aniseed and caraway, of each an ounce.").lines[0]
+    assert [(d.about, d.others) for d in line.doubts] == [("group", ("it is that of 'Aniseed'",))]
+    assert not [d for line in read("Take talc, 4 oz.; starch, 2 oz.; orris, 1 oz.").lines for d in line.doubts]
