@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 NOTICED = 0.01
 """By how much of the mass an ingredient that both have must differ to make up for another. Own judgement."""
 NOTHING_KNOWN = "not identified"
+_BY_PLACE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,11 @@ def _row(entry: Ingredient, versions: Sequence[Version], listed: Sequence[dict[s
 
 
 def _most(rows: Sequence[VersionRow] | Iterator[VersionRow]) -> float:
-    return max((share or 0.0 for row in rows for share in row.shares), default=0.0)
+    """The greatest share; where there are lists alone, less than any share, by the place in them."""
+    found = list(rows)
+    shares = [share or 0.0 for row in found for share in row.shares]
+    places = [_BY_PLACE / entry.place for row in found for entry in row.listed if entry is not None and entry.place is not None]
+    return max((*shares, *places), default=0.0)
 
 
 # -- what makes up for what -----------------------------------------------------------------------------------------------------
@@ -288,6 +293,8 @@ def strips(side: Versions) -> Strips:
 
 def _field(share: float | None, entry: ListedName | None, version: Version) -> StripCell:
     if share is None:
+        if entry is not None and entry.perhaps:
+            return StripCell(None, "perhaps")
         place = entry.place if entry is not None else None
         return StripCell(None, ordinal(place) if place else "in it")
     printed = _percent(share)

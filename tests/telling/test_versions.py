@@ -175,6 +175,14 @@ def test_the_strips(side, size, theme):
     assert "talc (slip): Pearl Powder (1850) 66.6 %; Pearl Powder (1900) 50.0 %; a tin 1st." in frames[0].alt
 
 
+def test_what_only_may_be_in_it_is_drawn_so():
+    side = hk.versions(["Talc. May contain: CI 77491", "Talc"])
+    assert [field.words for field in side.describe().rows[-1].fields] == ["perhaps", "–"]
+    assert "may be in it" in side.to_text()
+    lists = hk.versions(["Zinc Oxide, Talc, Kaolin", "Zinc Oxide, Talc"])
+    assert [row.ingredient.id for row in lists.rows] == ["zinc-oxide", "talc", "kaolin"], "by their place where nothing else is known"
+
+
 def test_eight_strips_with_long_names(tmp_path):
     long = [
         Composition.of({"talc": n, "kaolin": 1}, name=f"A very long title of a powder with many words, number {n}")
