@@ -20,6 +20,8 @@ WORDS = {
     "known": "what the maker vouches for",
     "beside": "what stands side by side with it",
     "scenting": "the scent",
+    "swatches": "the swatches of its shade",
+    "packs": "lots, dates and packs",
 }
 """What an entry of a record is called where all that can be said is that it changed."""
 SHOWN = 40
