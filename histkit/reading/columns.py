@@ -49,7 +49,8 @@ _ROW = re.compile(
     re.VERBOSE,
 )
 _BLANK_LINES = re.compile(r"\n[ ]*\n")
-_GRAIN_OR_GRAM = word_list("grain-or-gram")
+_MEANING_MORE_THAN_ONE = word_list("grain-or-gram") | word_list("unit-before-of")
+"""Units that are none, or another one, where nothing else stands with them."""
 _REMEMBERED = 16_384
 """Different names kept at once: more than one book prints, and about 4 MB."""
 
@@ -114,7 +115,7 @@ def _amount(figure: str) -> float:
 def _unit(word: str) -> tuple[str, float] | None:
     """The unit and factor of a word that means one unit wherever it stands. 'gr.' is none: a grain here, a gramme there."""
     entry = plain_units().get(word)
-    if entry is None or word in _GRAIN_OR_GRAM or LETTERS.issuperset(word):
+    if entry is None or word in _MEANING_MORE_THAN_ONE or LETTERS.issuperset(word):
         return None
     return entry.unit, entry.factor
 

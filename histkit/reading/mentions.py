@@ -76,15 +76,13 @@ _SHORTENED = 3
 """Letters of an abbreviation, whose stop ends nothing."""
 
 
-def is_of_use(wording: Wording, i: int, behind: int = 0) -> bool:
-    """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'. Tokens from i up to
-    `behind` are an amount ('3 heads') and say nothing of it."""
+def is_of_use(wording: Wording, i: int) -> bool:
+    """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'."""
     ahead = range(i, min(len(wording.tokens), i + FARTHEST))
     end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
     return any(
         wording.view.words[k] in _USE and one_clause(wording, min(k, i), max(k, i)) and not _tells_another_step(wording, k, i)
         for k in range(max(0, i - FARTHEST), end)
-        if not i <= k < behind
     )
 
 
@@ -130,7 +128,7 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
         or m.unit == "per cent"
         or _points(wording, entry)
         or _said_to_be(wording, m)
-        or is_of_use(wording, m.first, m.last)
+        or is_of_use(wording, m.first)
     )
 
 
@@ -161,7 +159,7 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
         return False  # 'absolute alcohol content about 80 per cent.'
     if _begins_a_title(wording, entry):
         return False
-    if not names and (is_of_use(wording, m.first, m.last) or _said_to_be(wording, m) or _is_an_article(wording, m)):
+    if not names and (is_of_use(wording, m.first) or _said_to_be(wording, m) or _is_an_article(wording, m)):
         return False  # 'use one pint to a barrel'
     if entry.of_each and m.kind != "equal" and not _points(wording, entry):
         return True
