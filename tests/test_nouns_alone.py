@@ -55,12 +55,14 @@ def test_one_row_of_a_batch_its_sheet_and_its_label(complexion):
 
 
 def test_one_figure_one_effect_one_fault():
-    before, after = Measured(hk.Spread.exact(2.0)), Measured(hk.Spread.exact(3.0), ("kaolin",), 0.5)
+    before, after = Measured(hk.Spread.exact(2.0)), Measured(hk.Spread.exact(3.0), ("kaolin",), 0.75)
     effect = Effect("x", "Oil that it takes", "g", before, after)
     assert effect.change == pytest.approx(0.5) and effect.certain and effect.without == ("kaolin",)
-    assert effect.text() == "Oil that it takes: 2 before, 3 after g (no value for kaolin)"
+    assert effect.text() == "Oil that it takes: more (+50 %); 2 before, 3 after g (no value for kaolin)"
     assert "Oil that it takes" in effect.to_text()
-    assert only_row(after) == {"value": "3", "known": 50.0, "without": "kaolin"}
+    assert only_row(after) == {"value": "3", "known": 75.0, "without": "kaolin"}
+    little = Effect("x", "Oil that it takes", "g", before, Measured(hk.Spread.exact(3.0), ("kaolin",), 0.5))
+    assert little.change is None and little.verdict() == "not known: no value for kaolin"
     fault = faults_in("it crumbles")[0]
     assert only_row(fault)["cause"] == fault.cause
 

@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 
 from histkit.base.bibliography import sourced
 from histkit.base.descriptions import Bars
-from histkit.base.errors import BadValue, TableError
+from histkit.base.errors import BadValue
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
@@ -35,6 +35,8 @@ if TYPE_CHECKING:
 AIR = 1.000
 KNOWN_ENOUGH = 2 / 3
 """Share of the mass, before and after, on which figures have to rest to be compared (own judgement)."""
+_PLAIN = {"more": "more", "less": "less", "none": "as before"}
+"""Words for a figure that the table has none for."""
 UNCHANGED = 0.005
 """Change of a figure, as a share of it, up to which it is called the same (own judgement)."""
 OIL = 1.47
@@ -83,12 +85,11 @@ class Effect(Tabular):
 
     def verdict(self) -> str:
         """What the change does in a maker's words: 'covers more, about 2.4 times', 'takes less oil (−35 %)', 'not known: …'."""
-        words = next((row for row in sourced("composing/effect_words") if row["key"] == self.key), None)
+        rows = {row["key"]: row for row in sourced("composing/effect_words")}
+        words = rows.get(self.key, _PLAIN)
         if not self.comparable or self.before.value is None or self.after.value is None:
             lacking = ", ".join(self.unknown or self.without)
             return f"not known{f': no value for {lacking}' if lacking else ''}"
-        if words is None:
-            raise TableError(f"histkit/composing/effect_words.csv: it has no words for {self.key!r}")
         first, second = self.before.value.best, self.after.value.best
         if abs(second - first) <= UNCHANGED * max(first, second):
             return words["none"]

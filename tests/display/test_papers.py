@@ -45,7 +45,7 @@ def test_everything_of_the_sheet_is_on_the_pages(paper):
     wanted = [step.text() for step in sheet.steps] + [text for _, text in sheet.accounts]
     wanted += [sheet.price, "7b", "60.00 g", "Notes", "Balance showed", "(restricted)", "page 1 of", "Wet it"]
     words = words.replace("\u00a0", " ")
-    for text in (*wanted, *(w for _, w in sheet.caution_lines())):
+    for text in (*wanted, *(w for _, w in (*sheet.gravest_cautions(), *sheet.further_cautions()))):
         assert " ".join(text.split()) in words, text
     for page in pages:
         inside(page, papers.MARGIN)
