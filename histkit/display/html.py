@@ -35,7 +35,7 @@ from histkit.base.descriptions import (
 )
 from histkit.base.text import escape
 from histkit.display import grids
-from histkit.display.palette import THEMES, Theme
+from histkit.display.palette import Look, looks
 
 _INK = "color:var(--jp-ui-font-color1,inherit);background:transparent;"
 _FIGURE = "text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap;"
@@ -202,14 +202,12 @@ def document(title: str, body: str, linked_data: Mapping[str, Any] | None = None
     )
 
 
-def _colours(theme: Theme) -> str:
-    return (
-        f"--paper:{theme.paper};--ink:{theme.ink};--muted:{theme.muted};--old:{theme.old};--new:{theme.new};--hair:{theme.hair};"
-    )
+def _colours(look: Look) -> str:
+    return "".join(f"--{name}:{look.colour(name)};" for name in ("paper", "ink", "muted", "old", "new", "hair"))
 
 
 def _style_sheet() -> str:
-    light, dark = THEMES["light"], THEMES["dark"]
+    light, dark = looks()["paper"], looks()["dark"]
     return f""":root {{ color-scheme: light dark; {_colours(light)} }}
 @media (prefers-color-scheme: dark) {{ :root {{ {_colours(dark)} }} }}
 body {{ margin: 0; background: var(--paper); color: var(--ink); font: 1.06rem/1.5 "DejaVu Sans", Verdana, sans-serif; }}

@@ -74,7 +74,7 @@ class Wish:
 
     kind: str = "table"
     size: tuple[int, int] = (1920, 1080)
-    theme: str = "light"
+    theme: str = "paper"
     ending: str = "png"
     transparent: bool = False
     way: str = EACH
@@ -214,7 +214,7 @@ class _Pictures:
         wish = Wish()
         self.kind = choice("Picture of", kinds, wish.kind, "28em")
         self.size = choice("Size", SIZES, wish.size, "20em")
-        self.theme = choice("Background", [("light", "light"), ("dark", "dark")], wish.theme, "14em")
+        self.theme = choice("Look", [("old paper", "paper"), ("plain white", "light"), ("dark", "dark")], wish.theme, "14em")
         self.ending = choice("File", [("PNG", "png"), ("SVG", "svg"), ("PDF", "pdf")], wish.ending, "10em")
         self.way = choice("Save as", WAYS, wish.way, "22em")
         self.transparent = tick("transparent background, to lay over the film")

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
-from histkit.base.descriptions import Picture
 from histkit.base.errors import BadValue, Forbidden
+from histkit.base.filmed import Picture
 from histkit.base.nouns import Source
 from histkit.bench import describing as bench
 from histkit.display import pictures
@@ -81,12 +81,12 @@ KINDS: Mapping[str, Kind] = {
 
 
 def draw_sets(
-    record: Pictured, kinds: Iterable[str], size: Size = (3840, 2160), theme: str = "light", transparent: bool = False
+    record: Pictured, kinds: Iterable[str], size: Size = (3840, 2160), theme: str = "paper", transparent: bool = False
 ) -> tuple[dict[str, tuple[Frame, ...]], tuple[str, ...]]:
     """The frames of these kinds by name, in order, and the kinds left out because something in it must not be weighed.
 
     Raises:
-        BadValue: a kind that nobody knows, or a size or theme that makes no sense.
+        BadValue: a kind that nobody knows, or a size or look that makes no sense.
         Forbidden: every kind that was asked for would have to be left out.
     """
     drawn: dict[str, tuple[Frame, ...]] = {}
