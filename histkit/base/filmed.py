@@ -65,6 +65,7 @@ class StepCard:
     words: str
     figure: str = ""
     more: str = ""
+    source: str = ""
     spoken: Spoken | None = None
 
 

@@ -80,7 +80,7 @@ def what_it_does(ingredient: Ingredient) -> tuple[tuple[str, ...], tuple[str, ..
     for group in poison_groups(ingredient):
         name, words, where = why(group)
         harm.append(f"{name[:1].upper()}{name[1:]} {words}.")
-        law += [where] if where else []
+        law += [f"Not allowed in cosmetics in the European Union: Reg. (EC) 1223/2009, {where}."] if where else []
     if not harm:
         for caution in ingredient.cautions:
             if caution.level == "forbidden":
