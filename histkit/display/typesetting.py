@@ -75,6 +75,13 @@ def shown(template: str, data: Mapping[str, Any], frame: int = 0) -> list[dict[s
     return found
 
 
+def parts(template: str, data: Mapping[str, Any], frame: int) -> list[dict[str, Any]]:
+    """Where the rows of a frame stand: number, y and height, in pixels."""
+    found = json.loads(_compiler(template, json.dumps(data), only=str(frame)).query("<parts>", field="value"))
+    assert isinstance(found, list)
+    return found
+
+
 def render(template: str, data: Mapping[str, Any], kind: str, frame: int = 0) -> bytes:
     """The bytes of one frame as a "png" or "svg", or of a "pdf" with that frame (0: with all pages)."""
     made = _compiler(template, json.dumps(data), only=str(frame)).compile(format=kind, ppi=_PPI)

@@ -47,6 +47,7 @@ SIZES = (
 )
 FOLDER = "pictures"
 TEXT = "under-the-video.md"
+SHORT = "under-the-video.txt"
 ALL = "all"
 EACH, NUMBERED, ARCHIVE = "each", "numbered", "archive"
 WAYS = (("single files", EACH), ("a numbered set in a folder", NUMBERED), ("a numbered set in a ZIP file", ARCHIVE))
@@ -257,11 +258,13 @@ class _Texts:
         self.table = table
         self.troubles, self.done = Troubles(), result()
         self.text = text_area("Text under the video", "", 12)
-        self.text.layout.display = "none"
+        self.short = text_area("Text under the video, in short", "", 12)
+        self.text.layout.display = self.short.layout.display = "none"
         self.children = [
             button("Save table and text", self.write, self.troubles),
             self.troubles.place,
             self.done,
+            self.short,
             self.text,
         ]
 
@@ -271,11 +274,13 @@ class _Texts:
         names = ", ".join(path.name for path in written)
         page = next(path for path in written if path.suffix == ".html")
         self.done.value = good(f"Saved in {page.parent}: {names}.") + download(page, "Download the table as a web page")
-        self.text.value = next(path for path in written if path.name == TEXT).read_text(encoding="utf-8")
-        self.text.layout.display = None
+        for area, file in ((self.short, SHORT), (self.text, TEXT)):
+            area.value = next(path for path in written if path.name == file).read_text(encoding="utf-8")
+            area.layout.display = None
+        self.done.value += paragraph(f"The short text has {len(self.short.value)} characters.")
 
     def grow_old(self) -> None:
         """Take a text of an earlier state of the formula away."""
         if self.done.value:
             self.done.value = good("The formula has changed since the text was saved.")
-            self.text.layout.display = "none"
+            self.text.layout.display = self.short.layout.display = "none"

@@ -8,7 +8,7 @@ up; a line whose ingredient was already weighed says so. Whatever is doubtful ca
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -25,6 +25,7 @@ from histkit.telling.printing import MOST_GRAM_DECIMALS, NOT_IN_THE_BOOK, grams_
 if TYPE_CHECKING:
     import pandas
 
+    from histkit.display.clips import Motion
     from histkit.display.frames import Frame
 
 Fate = Literal["kept", "again", "replaced", "left out", "no weight", "unknown", "forbidden", "gone", "stand-in", "added"]
@@ -278,6 +279,30 @@ class ComparisonTable(Tabular):
         from histkit.display import pictures
 
         return pictures.save(self.describe(), path, size, theme, transparent, alt_text)
+
+    def to_clip(
+        self,
+        path: str | Path,
+        size: tuple[int, int] = (1920, 1080),
+        motion: Motion | None = None,
+        theme: str | Path = "paper",
+        transparent: bool = False,
+        stills: bool = False,
+        progress: Callable[[int, int], None] = lambda done, of: None,
+    ) -> list[Path]:
+        """A film of the table building up, old to new, the figures counting to the grams; the paths, the film first.
+
+        The ending says which kind: .mp4, .mov (ProRes 4444) or .webm (VP9), or none for a folder of PNG pictures; the last
+        three can be `transparent`. `motion` is a `display.clips.Motion` (seconds, frames a second, calm). Needs the extra `film`.
+
+        Raises:
+            BadValue: the ending, the size or the look is none of those.
+            HistkitError: the encoder is not installed.
+            RecordError: a file cannot be written.
+        """
+        from histkit.display import clips
+
+        return clips.save(self.describe(), path, size, theme, motion, transparent, stills, progress)
 
 
 _FRAME_COLUMNS = (

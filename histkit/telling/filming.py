@@ -125,7 +125,9 @@ def plaques(table: ComparisonTable) -> dict[str, Plaque]:
         mark = plainly.warning_word(row.ingredient)
         if mark or row.fate == "replaced":
             what = f"{row.today}: {row.why or mark or 'replaced'}"
-            out.setdefault(f"lower third {row.today}", Plaque(plainly.without_joints(row.printed), what, table.citation(), "lower third"))
+            out.setdefault(
+                f"lower third {row.today}", Plaque(plainly.without_joints(row.printed), what, table.citation(), "lower third")
+            )
     lines = ("The formula in grams, the steps and all doubts are in the text below the film.", SAFETY)
     out["end"] = Plaque(table.title, "", f"Source: {table.citation()}", "end", lines)
     return out

@@ -27,7 +27,10 @@ def test_the_card_of_a_poison_says_what_it_does_and_which_law_forbids_it():
     card = cards[LEAD]
     assert (card.mark, card.printed, card.share.text) == ("poison", "White lead, finely levigated, 2 oz.", "12.9 %")
     assert card.harm == ("Lead poisons by mouth and lungs and in part through the skin; it stays in the body.",)
-    assert card.law == ("Not allowed in cosmetics in the European Union: Reg. (EC) 1223/2009, Annex II/289.",) and card.title == "It was in it"
+    assert (
+        card.law == ("Not allowed in cosmetics in the European Union: Reg. (EC) 1223/2009, Annex II/289.",)
+        and card.title == "It was in it"
+    )
     still = filming.poison_cards(demo.record("complexion", replaced=False).table())[LEAD]
     assert still.title == "It is still in it"
     assert filming.poison_cards(demo.record("tinted").table()) == {}
