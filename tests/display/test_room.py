@@ -106,7 +106,7 @@ def test_a_ledger_made_by_hand_is_a_table_and_a_workbook():
     assert '<td class="new"' in page and ">→ tragacanth<" in page
     sheet = openpyxl.load_workbook(io.BytesIO(workbook.to_bytes(LEDGER)))["old and new"]
     assert [row[:4] for row in sheet.iter_rows(values_only=True)][1:] == [
-        ("Gum, an ounce †", "gum arabic", 100, None), (None, "→ tragacanth", None, 100), ("Total", None, 100, 100),
+        ("Gum, an ounce †", "gum arabic", 100, None), (None, "→ tragacanth", None, 100), ("Total", None, "=SUM(C2:C3)", "=SUM(D2:D3)"),
     ]  # fmt: skip
 
 
