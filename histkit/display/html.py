@@ -228,6 +228,7 @@ summary {{ cursor: pointer; }}
 @media screen and (max-width: 40rem) {{
   main {{ padding: 1rem .9rem 3rem; }}
   h1 {{ font-size: 1.4rem; }}
+  .histkit th, .histkit td {{ padding: .2rem .35rem !important; }}
   .old-and-new, .old-and-new caption, .old-and-new tbody, .old-and-new tfoot, .old-and-new tr, .old-and-new th, .old-and-new td {{
     display: block !important; max-width: none !important; padding: .1rem 0 !important; }}
   .old-and-new thead {{ position: absolute; clip-path: inset(50%); height: 1px; overflow: hidden; }}
