@@ -38,7 +38,7 @@ def draw(
     }
     report = typesetting.report(template, data)
     if "factor" in report:
-        data["settled"] = {"factor": report["factor"], "brief": report["brief"]}
+        data["settled"] = {name: report[name] for name in ("factor", "brief", "compact")}
     first = Frame(screen.width, screen.height, template, data, 1, clean(title), "", clean(source), report)
     return tuple(_told(replace(first, number=n), int(report["frames"]), spoken) for n in range(1, int(report["frames"]) + 1))
 

@@ -16,7 +16,7 @@ HELD = "\u00a0"
 _TOGETHER = re.compile(r"(?:(?<=[\d½⅓⅔¼¾⅛⅜⅝⅞])|(?<=\bp\.)|(?<=\bpp\.)|(?<=\bc\.)) (?=\S)")
 _OPENING = re.compile(r"(^|[\s(\[—–\u00a0])([\"'])(?=\S)")
 _PIECES = re.compile(r"(?P<fraction>(?<![\d/])\d{1,3}/\d{1,3}(?![\d/]))|(?P<caps>(?<!\w)[^\W\d_a-z][^\W\d_a-zß]+(?!\w))")
-_HAIR = "\u200a"
+_HAIR = "\u202f"
 _WHOLE_AND_PART = re.compile(rf"(?<=\d)[ {HELD}](?=\d{{1,3}}/\d{{1,3}}(?![\d/])|[½⅓⅔¼¾⅛⅜⅝⅞])")
 
 

@@ -219,7 +219,7 @@ def test_words_are_set_as_a_printer_sets_them():
         ("caps", "White"),
         ("", " "),
         ("caps", "Lead"),
-        ("", ", 1\u200a"),
+        ("", ", 1\u202f"),
         ("fraction", "1/2"),
         ("", "\u00a0oz. of it"),
     ]
@@ -494,3 +494,17 @@ def test_the_png_is_whole_with_its_words():
     data = frames.to_bytes(ip.table().frames((640, 360))[0], "png")
     Image.open(io.BytesIO(data)).verify()
     assert Image.open(io.BytesIO(data)).text["Software"] == "histkit"
+
+
+@pytest.mark.parametrize("size", [*SIZES, (3840, 2160)])
+def test_twelve_rows_of_long_words_stand_in_one_frame(size):
+    from dataclasses import replace
+
+    ledger = demo.record("complexion").table().describe()
+    first = ledger.entries[0]
+    long = replace(first, printed="The best Venetian talc, twice levigated, 3 1/2 oz.", brief="", signs=("†", "‡"))
+    twelve = replace(ledger, entries=(*ledger.entries[1:4], *(replace(long) for _ in range(7))))
+    assert len(twelve.lines) == 12
+    (frame,) = pictures.draw(twelve, size)
+    sound(frame)
+    assert all(letters(note.text) in letters(frame.text()) for note in ledger.footnotes) or frame.report["brief"] > 0
