@@ -1,27 +1,40 @@
-"""What is asked of every drawing, on its frames."""
+"""What is asked of every drawing, on its frames: seen in the pixels and in what the template says of each piece of text."""
 
-from histkit.display.frames import Words
+import io
+import re
+
+import numpy
+from PIL import Image
+
+from histkit.display import frames as drawing
+from histkit.display import typesetting
+from histkit.display.typography import curled
 
 
 def words_of(frames):
     return " ".join(" ".join(frame.text() for frame in frames).split())
 
 
-def inside(frame, margin):
-    for item in frame.items:
-        left, top, right, bottom = (
-            item.box() if isinstance(item, Words) else (item.x, item.y, item.x + item.width, item.y + item.height)
-        )
-        assert margin - 1 <= left and right <= frame.width - margin + 1, item
-        assert margin - 1 <= top and bottom <= frame.height - margin + 20, item
+def letters(text):
+    """Words as they are set, without blanks and without capitals: quotes are curled, CAPITALS are small capitals."""
+    return re.sub(r"\s+", "", curled(text)).casefold()
 
 
-def apart(frame):
-    """No two lines of words cross each other."""
-    boxes = [w.box() for w in frame.words if w.text.strip()]
-    for n, (left, top, right, bottom) in enumerate(boxes):
-        middle = (top + bottom) / 2
-        for left2, top2, right2, bottom2 in boxes[n + 1 :]:
-            middle2 = (top2 + bottom2) / 2
-            if left < right2 and left2 < right and abs(middle - middle2) < 0.5 * min(bottom - top, bottom2 - top2):
-                raise AssertionError(f"words lie over each other on {frame.title}")
+def pixels(frame):
+    return numpy.asarray(Image.open(io.BytesIO(drawing.to_bytes(frame, "png"))).convert("RGBA"))
+
+
+def sound(frame, margin=0.05):
+    """The size asked for, nothing outside the safe area, no text below the least size, nothing cut, no box for a letter."""
+    drawn = pixels(frame)
+    high, wide = drawn.shape[:2]
+    assert (wide, high) == (frame.width, frame.height)
+    across, down = int(margin * wide) - 1, int(margin * high) - 1
+    around = drawn.copy()
+    around[down : high - down, across : wide - across] = drawn[0, 0]
+    assert (around == drawn[0, 0]).all(), f"{frame.title}: something stands outside the safe area"
+    assert not frame.report["overflow"], f"{frame.title}: {frame.report}"
+    least = frame.data["least"]
+    for piece in frame.pieces():
+        assert piece.size >= least - 1e-6, f"{frame.title}: {piece.words!r} has {piece.size} of {least}"
+        assert all(c.isspace() or typesetting.covers(c) for c in piece.words), piece.words

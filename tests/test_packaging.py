@@ -145,7 +145,12 @@ def test_no_page_of_ours_loads_from_the_network() -> None:
     assert loading == []
 
 
-OPTIONAL = {"corpus": ("dask", "distributed", "pyarrow"), "app": ("voila",), "spectra": ("colour-science",)}
+OPTIONAL = {
+    "corpus": ("dask", "distributed", "pyarrow"),
+    "app": ("voila",),
+    "film": ("av",),
+    "spectra": ("colour-science",),
+}
 """What an extra brings, and what the code that uses it must do without."""
 COMES_WITH = {"jupyter-server": "jupyterlab", "tornado": "jupyterlab"}
 """Packages used where the package that brings them is used."""

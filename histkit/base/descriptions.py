@@ -7,8 +7,8 @@ see it. No colour, no size, no place. A table of cells is a `Grid` (base/grid.py
 - `Bars`: names with one or two lengths each; `Periods`: shares in groups, period by period;
 - `Ranges`: how far values may lie from their best;
 - `Card`: labels with their texts; `Listing`: a list with a figure to each entry;
-- `Strips`: shares of several things beside each other;
-- `Points`: results over a figure that was varied.
+- `Points`: results over a figure that was varied;
+- what a film shows one at a time stands in base/filmed.py.
 
 For paper and for the web: `Paper` (a sheet to work with and to write on) and `Page`, both made of blocks.
 """
@@ -61,6 +61,8 @@ class Head:
     words: str
     short: str = ""
     decimals: int | None = None
+    holds: Literal["", "share then", "share now", "weight"] = ""
+    """What a column of figures holds, where a picture has a place of its own for it: shares are drawn as bars."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +90,12 @@ class LedgerLine:
     change_tone: Tone = "ink"
     as_before: bool = False
     """Whether `change` says no more than that all stayed as it was."""
+    mark: str = ""
+    """One word for what must not be used, such as "poison": shown beside the name, and the bar is hatched."""
+    why: str = ""
+    """Why it went, in a few words of its own."""
+    swatch: str = ""
+    """The colour of the thing itself where it is known, as red, green and blue in six hexadecimal digits after a #."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +109,8 @@ class LedgerEntry:
     lines: tuple[LedgerLine, ...]
     signs: tuple[str, ...] = ()
     in_book: bool = True
+    brief: str = ""
+    """The printed words without those that only join ("Take of the"), for a picture; '': the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +136,9 @@ class Ledger:
     """One short sentence to stand below a picture."""
     spoken: Spoken | None = None
     total_words: str = "Total"
+    instead_words: str = "in its place"
+    brief_notes: tuple[str, ...] = ()
+    """What stands at the foot of a picture where the footnotes in full would crowd it."""
 
     @property
     def lines(self) -> tuple[LedgerLine, ...]:
@@ -249,35 +262,6 @@ class Points:
     band: tuple[Spread, str] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class StripCell:
-    """A field of a strip: a share (0–1) that its colour tells, None where it is not known, and its words."""
-
-    share: float | None
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """A name, what it belongs to, and a field for each head."""
-
-    name: str
-    group: str
-    fields: tuple[StripCell, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Strips:
-    """Shares of several things beside each other, the more the deeper the colour. What belongs to one group stands together."""
-
-    title: str
-    heads: tuple[str, ...]
-    rows: tuple[Strip, ...]
-    subtitle: str = ""
-    foot: str = ""
-    spoken: Spoken | None = None
-
-
 # -- cards and lists ----------------------------------------------------------------------------------------------------------
 
 
@@ -322,10 +306,6 @@ class Listing:
     foot: str = ""
     numbered: bool = False
     spoken: Spoken | None = None
-
-
-Picture = Ledger | Bars | Periods | Ranges | Strips | Card | Listing
-"""What can be drawn for the screen."""
 
 
 # -- paper and pages ------------------------------------------------------------------------------------------------------------

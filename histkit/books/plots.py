@@ -48,16 +48,16 @@ def _sentence(trend: Trend, decade: TrendDecade) -> str:
 
 
 def trend_frames(
-    trend: Trend, size: Sequence[int] = (3840, 2160), theme_name: str = "light", transparent: bool = False
+    trend: Trend, size: Sequence[int] = (3840, 2160), theme_name: str = "paper", transparent: bool = False
 ) -> tuple[Frame, ...]:
     """The trend as pictures.
 
     Raises:
-        BadValue: the size is none, or there is no such theme.
+        BadValue: the size is none, or there is no such look.
     """
     return pictures.draw(describe(trend), size, theme_name, transparent)
 
 
-def save_trend(trend: Trend, path: str | Path, size: Sequence[int] = (3840, 2160), theme_name: str = "light") -> list[Path]:
+def save_trend(trend: Trend, path: str | Path, size: Sequence[int] = (3840, 2160), theme_name: str = "paper") -> list[Path]:
     """The trend as png, svg or pdf, by the ending of the name; the paths, several where one frame does not hold it."""
     return pictures.save(describe(trend), path, size, theme_name)

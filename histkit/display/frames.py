@@ -1,93 +1,66 @@
-"""A frame: words and bars at places in pixels. Laid out as plain data, drawn with Matplotlib, written as PNG, SVG or PDF.
+"""A frame: one picture of exactly the size asked for, set by Typst from a template and plain data, written as PNG, SVG or PDF.
 
 Everything drawn goes through here, so the promises about every picture are kept in one place: exactly the size asked for,
-all text inside the title-safe area, no text smaller than 1/36 of the height, a description in the file.
+all text inside the title-safe area, none smaller than 1/45 of the height (1/60 of a tall one), a description in the file.
 """
 
 from __future__ import annotations
 
 import io
+import re
+import struct
+import zlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from html import escape
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any
 
 from histkit.base.errors import BadValue, RecordError, quoted
 from histkit.base.files import write_atomically
-from histkit.base.text import clean
-from histkit.display import lettering
-from histkit.display.lettering import ASCENT, DESCENT, Face
+from histkit.display import typesetting
 
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
-SAFE = 0.90
-"""Title-safe area: the middle 90 % of width and height (SMPTE ST 2046-1:2009)."""
-LEAST_TEXT = 36
-"""The smallest text is the frame's height over this."""
 SIZES = (240, 16384)
 """Least and greatest side of a picture, in pixels."""
-_DPI = 256  # a power of two, so that pixels over dots per inch times dots per inch gives the same pixels again
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
-    """A line of text: `x` is its left edge, middle or right edge by `align`, `y` its baseline, in pixels from the top left."""
+class Piece:
+    """A piece of text as it is set: its words, size in pixels, colour, and where it begins, in pixels from the top left."""
 
-    text: str
-    x: float
-    y: float
+    words: str
     size: float
     colour: str
-    face: Face = "regular"
-    align: Literal["left", "center", "right"] = "left"
-
-    def box(self) -> tuple[float, float, float, float]:
-        """Left, top, right, bottom by the measures of the face."""
-        room = lettering.width(self.text, self.size, self.face)
-        left = {"left": self.x, "center": self.x - room / 2, "right": self.x - room}[self.align]
-        return left, self.y - ASCENT * self.size, left + room, self.y + DESCENT * self.size
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """A filled rectangle, also a rule: left, top, width, height in pixels."""
-
     x: float
     y: float
-    width: float
-    height: float
-    colour: str
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """A picture: `background` None is transparent; `alt` describes it in words."""
+    """A picture: a template with its data, which of its frames (from 1), and the same in words.
+
+    `report` is what the template said of its setting: the size of its type, whether something would not fit.
+    """
 
     width: int
     height: int
-    items: tuple[Words | Bar, ...]
-    background: str | None
+    template: str
+    data: Mapping[str, Any] = field(repr=False)
+    number: int = 1
     title: str = ""
     alt: str = ""
     source: str = ""
+    report: Mapping[str, Any] = field(default_factory=dict, repr=False)
 
-    def __post_init__(self) -> None:
-        for name in ("title", "alt", "source"):  # control characters would make the files' metadata unreadable
-            object.__setattr__(self, name, clean(getattr(self, name)))
-
-    @property
-    def words(self) -> tuple[Words, ...]:
-        return tuple(item for item in self.items if isinstance(item, Words))
+    def pieces(self) -> tuple[Piece, ...]:
+        """Every piece of text in it, in its order."""
+        found = typesetting.shown(self.template, self.data, self.number)
+        return tuple(Piece(p["words"], p["size"], p["fill"][:7], p["at"][1], p["at"][2]) for p in found)
 
     def text(self) -> str:
-        """All words, line by line."""
-        return "\n".join(words.text for words in self.words).replace(lettering.HELD, " ")
-
-    def moved(self, down: float) -> Frame:
-        """The same with everything moved down."""
-        return replace(self, items=tuple(replace(item, y=item.y + down) for item in self.items))
+        """All words, a line for each piece; a figure in one with what stands behind its point."""
+        lines = "\n".join(piece.words for piece in self.pieces() if piece.words.strip()).replace("\u00a0", " ")
+        return re.sub(r"(?<=\d)\n(?=\.\d| )", "", lines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,131 +88,30 @@ class Screen:
 
     @property
     def least(self) -> float:
-        """Size of the smallest text allowed."""
-        return self.height / LEAST_TEXT
-
-    @property
-    def left(self) -> float:
-        return self.width * (1 - SAFE) / 2
-
-    @property
-    def right(self) -> float:
-        return self.width - self.left
-
-    @property
-    def top(self) -> float:
-        return self.height * (1 - SAFE) / 2
-
-    @property
-    def bottom(self) -> float:
-        return self.height - self.top
-
-    @property
-    def room(self) -> float:
-        """Width of the safe area."""
-        return self.right - self.left
-
-    @property
-    def rise(self) -> float:
-        """Height of the safe area."""
-        return self.bottom - self.top
-
-    @property
-    def ems(self) -> float:
-        """How many ems of the smallest text fit side by side: what decides between columns and cards."""
-        return self.room / self.least
-
-    def rule(self, weight: float = 1.0) -> float:
-        """Thickness of a rule in whole pixels."""
-        return float(max(1, round(weight * min(self.width, self.height) / 540)))
+        """Size of the smallest text, in pixels: 1/45 of the height, of a tall picture 1/60."""
+        return self.height / (60 if self.height > 1.15 * self.width else 45)
 
 
 # -- drawing ------------------------------------------------------------------------------------------------------------
 
 
-def figure(frame: Frame) -> Figure:
-    """The frame as a Matplotlib figure, one text artist for each of its words, without pyplot and its global state."""
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-    from matplotlib.patches import Rectangle
-
-    wide, high = frame.width, frame.height
-    drawing = Figure(figsize=(wide / _DPI, high / _DPI), dpi=_DPI)
-    FigureCanvasAgg(drawing)
-    drawing.patch.set_facecolor(frame.background or "none")
-    drawing.patch.set_alpha(None if frame.background else 0.0)
-    for item in frame.items:
-        if isinstance(item, Bar):
-            corner = (item.x / wide, 1 - (item.y + item.height) / high)
-            patch = Rectangle(corner, item.width / wide, item.height / high, transform=drawing.transFigure)
-            patch.set_linewidth(0)
-            patch.set_facecolor(item.colour)
-            patch.set_snap(True)
-            drawing.add_artist(patch)
-        else:
-            # Printed words may hold dollar signs: they are text, never formulas to be set.
-            drawing.text(
-                item.x / wide,
-                1 - item.y / high,
-                item.text,
-                fontproperties=lettering.properties(item.face),
-                fontsize=item.size * 72 / _DPI,
-                color=item.colour,
-                ha=item.align,
-                va="baseline",
-                parse_math=False,
-            )
-    return drawing
-
-
 def to_bytes(frame: Frame, kind: str) -> bytes:
     """The frame as the bytes of a "png", "svg" or "pdf", its description inside."""
-    import matplotlib
-
-    settings: dict[Any, Any] = {
-        "svg.fonttype": "path",
-        "svg.hashsalt": "histkit",
-        "pdf.fonttype": 42,
-        "text.hinting": "none",
-        "text.usetex": False,
-    }
-    with matplotlib.rc_context(settings):
-        drawn = figure(frame)
-        if kind == "png":
-            return _png(frame, drawn)
-        out = io.BytesIO()
-        if kind == "svg":
-            about = {"Title": frame.title, "Description": frame.alt, "Source": frame.source, "Date": None, "Creator": "histkit"}
-            drawn.savefig(
-                out,
-                format="svg",
-                metadata={k: v for k, v in about.items() if v or k == "Date"},
-                transparent=frame.background is None,
-            )
-            return _named_svg(out.getvalue(), frame)
-        about = {"Title": frame.title, "Subject": frame.alt, "Creator": "histkit", "CreationDate": None}
-        drawn.savefig(out, format="pdf", metadata=about, transparent=frame.background is None)
-        return out.getvalue()
+    made = typesetting.render(frame.template, frame.data, kind, frame.number)
+    if kind == "png":
+        return _named_png(made, frame)
+    return _named_svg(made, frame) if kind == "svg" else made
 
 
-def _png(frame: Frame, drawn: Figure) -> bytes:
-    import numpy
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from PIL import Image
-    from PIL.PngImagePlugin import PngInfo
-
-    canvas: Any = FigureCanvasAgg(drawn)
-    canvas.draw()
-    picture = Image.fromarray(numpy.asarray(canvas.buffer_rgba()))
-    if frame.background is not None:
-        picture = picture.convert("RGB")
-    about = PngInfo()
+def _named_png(png: bytes, frame: Frame) -> bytes:
+    """The PNG with title, description and source as international text, set in behind its head."""
+    head = 8 + 25  # signature, and the chunk IHDR
+    out = [png[:head]]
     for key, value in (("Title", frame.title), ("Description", frame.alt), ("Source", frame.source), ("Software", "histkit")):
         if value:
-            about.add_itxt(key, value)
-    out = io.BytesIO()
-    picture.save(out, "png", pnginfo=about, compress_level=1)
-    return out.getvalue()
+            body = key.encode("ascii") + b"\0\0\0\0\0" + value.encode("utf-8")
+            out.append(struct.pack(">I", len(body)) + b"iTXt" + body + struct.pack(">I", zlib.crc32(b"iTXt" + body)))
+    return b"".join((*out, png[head:]))
 
 
 def _named_svg(svg: bytes, frame: Frame) -> bytes:

@@ -35,7 +35,7 @@ from histkit.base.descriptions import (
 )
 from histkit.base.text import escape
 from histkit.display import grids
-from histkit.display.palette import THEMES, Theme
+from histkit.display.palette import Look, looks
 
 _INK = "color:var(--jp-ui-font-color1,inherit);background:transparent;"
 _FIGURE = "text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap;"
@@ -65,9 +65,11 @@ def ledger_table(ledger: Ledger) -> str:
         f"<thead><tr>{''.join(map(_head, heads))}</tr></thead>",
     ]
     digits = _most_digits(ledger)
-    out += [f"<tbody>{_entry(entry, digits)}</tbody>" for entry in ledger.entries]
+    shorts = [head.short or head.words for head in ledger.figure_heads]
+    out += [f"<tbody>{_entry(entry, digits, shorts)}</tbody>" for entry in ledger.entries]
     out.append(f'<tfoot><tr><th scope="row" colspan="2" style="{_STYLES["total"]}">{escape(ledger.total_words)}</th>')
-    out += [f'<td style="{_STYLES["sum"]}">{text}</td>' for text in _figures(ledger.totals, digits)]
+    totals = zip(shorts, _figures(ledger.totals, digits), strict=True)
+    out += [f'<td data-head="{escape(head)}" style="{_STYLES["sum"]}">{text}</td>' for head, text in totals]
     out.append(f'<td style="{_STYLES["total"]}"></td></tr></tfoot></table>')
     out += [f'<p class="note" style="{_STYLES["note"]}">{escape(remark)}</p>' for remark in ledger.remarks()]
     return "".join(out)
@@ -78,19 +80,20 @@ def _head(head: Head) -> str:
     return f'<th scope="col" style="{_STYLES["head"]}{align}">{escape(head.words)}</th>'
 
 
-def _entry(entry: LedgerEntry, digits: Sequence[int]) -> str:
+def _entry(entry: LedgerEntry, digits: Sequence[int], heads: Sequence[str]) -> str:
     """The rows of an entry; the printed words span them."""
     scope = f'scope="rowgroup" rowspan="{len(entry.lines)}"' if len(entry.lines) > 1 else 'scope="row"'
     style = _STYLES["cell"] + ("font-style:italic;" if entry.in_book else "")
     printed = f'<th {scope} style="{style}">{escape(" ".join((entry.printed, *entry.signs)))}</th>'
-    rows = [f"<tr>{printed if number == 0 else ''}{_line(line, digits)}</tr>" for number, line in enumerate(entry.lines)]
+    rows = [f"<tr>{printed if number == 0 else ''}{_line(line, digits, heads)}</tr>" for number, line in enumerate(entry.lines)]
     return "".join(rows)
 
 
-def _line(line: LedgerLine, digits: Sequence[int]) -> str:
+def _line(line: LedgerLine, digits: Sequence[int], heads: Sequence[str]) -> str:
     tone = line.tone if line.tone in ("old", "new") else ""  # a class for the page's colours; the words say the same
     today = f"{'→ ' if line.place == 'instead' else ''}{escape(line.today)}"
-    figures = "".join(f'<td style="{_STYLES["figure"]}">{text}</td>' for text in _figures(line.figures, digits))
+    texts = zip(heads, _figures(line.figures, digits), strict=True)
+    figures = "".join(f'<td data-head="{escape(head)}" style="{_STYLES["figure"]}">{text}</td>' for head, text in texts)
     change = f'<td style="{_STYLES["cell"]}">{escape(line.change)}</td>'
     return f'<td class="{tone}" style="{_STYLES["cell"]}">{today}</td>{figures}{change}'
 
@@ -202,14 +205,12 @@ def document(title: str, body: str, linked_data: Mapping[str, Any] | None = None
     )
 
 
-def _colours(theme: Theme) -> str:
-    return (
-        f"--paper:{theme.paper};--ink:{theme.ink};--muted:{theme.muted};--old:{theme.old};--new:{theme.new};--hair:{theme.hair};"
-    )
+def _colours(look: Look) -> str:
+    return "".join(f"--{name}:{look.colour(name)};" for name in ("paper", "ink", "muted", "old", "new", "hair"))
 
 
 def _style_sheet() -> str:
-    light, dark = THEMES["light"], THEMES["dark"]
+    light, dark = looks()["paper"], looks()["dark"]
     return f""":root {{ color-scheme: light dark; {_colours(light)} }}
 @media (prefers-color-scheme: dark) {{ :root {{ {_colours(dark)} }} }}
 body {{ margin: 0; background: var(--paper); color: var(--ink); font: 1.06rem/1.5 "DejaVu Sans", Verdana, sans-serif; }}
@@ -223,6 +224,18 @@ img {{ max-width: 100%; height: auto; }}
 pre {{ white-space: pre-wrap; overflow-wrap: anywhere; border-left: 2px solid var(--hair); padding-left: 1rem; }}
 blockquote {{ margin: .5rem 0; padding-left: 1rem; border-left: 2px solid var(--hair); font-style: italic; }}
 summary {{ cursor: pointer; }}
+/* On a narrow screen each line of the table is a card: its words, then its figures with what they are. */
+@media screen and (max-width: 40rem) {{
+  main {{ padding: 1rem .9rem 3rem; }}
+  h1 {{ font-size: 1.4rem; }}
+  .histkit th, .histkit td {{ padding: .2rem .35rem !important; }}
+  .old-and-new, .old-and-new caption, .old-and-new tbody, .old-and-new tfoot, .old-and-new tr, .old-and-new th, .old-and-new td {{
+    display: block !important; max-width: none !important; padding: .1rem 0 !important; }}
+  .old-and-new thead {{ position: absolute; clip-path: inset(50%); height: 1px; overflow: hidden; }}
+  .old-and-new tbody {{ border-bottom: 1px solid var(--hair); padding: .5rem 0; }}
+  .old-and-new td[data-head] {{ display: inline-block !important; padding-right: 1rem !important; }}
+  .old-and-new td[data-head]::before {{ content: attr(data-head) ": "; color: var(--muted); }}
+}}
 @media print {{
   :root {{ color-scheme: light; {_colours(light)} --paper: #ffffff; --ink: #000000; }}
   body {{ font-size: 10pt; }}

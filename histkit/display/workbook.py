@@ -16,7 +16,8 @@ _WORDS_WIDTH, _FIGURE_WIDTH, _CHANGE_WIDTH = (34, 30), 12, 60
 def to_bytes(ledger: Ledger) -> bytes:
     """The bytes of an .xlsx file: the sheet 'old and new' with figures as numbers, the sheet 'notes' with all that is below it.
 
-    Every text is stored as text; one that begins like a formula gets an apostrophe before it as well.
+    The totals are sums that follow the cells above them; nothing else is a formula: every text is stored as text, and one that
+    begins like a formula gets an apostrophe before it as well. Both sheets print on landscape pages, the table on one.
     """
     import openpyxl
 
@@ -92,9 +93,23 @@ def _fill_table(sheet: Any, ledger: Ledger) -> None:
             if number in (1, len(rows)):
                 target.font = Font(bold=True)
                 target.border = Border(bottom=edge) if number == 1 else Border(top=edge)
+            if number == len(rows) and isinstance(cell, float):
+                letter = get_column_letter(place)
+                target.value = f"=SUM({letter}2:{letter}{number - 1})"
     for place, wide in enumerate((*_WORDS_WIDTH, *[_FIGURE_WIDTH] * len(ledger.figure_heads), _CHANGE_WIDTH), start=1):
         sheet.column_dimensions[get_column_letter(place)].width = wide
     sheet.freeze_panes = "A2"
+    sheet.print_title_rows = "1:1"
+    sheet.oddHeader.center.text = clean(ledger.title).replace("&", "&&")[:200]
+    _lay_out(sheet)
+
+
+def _lay_out(sheet: Any) -> None:
+    """One landscape page of A4."""
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_A4
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.page_setup.fitToWidth = sheet.page_setup.fitToHeight = 1
 
 
 def _cells(entry: LedgerEntry | None, line: LedgerLine) -> tuple[Cell, ...]:
@@ -116,6 +131,7 @@ def _fill_notes(sheet: Any, ledger: Ledger) -> None:
         sheet.cell(number, 2).alignment = Alignment(vertical="top", wrap_text=True)
     sheet.column_dimensions["A"].width = 12
     sheet.column_dimensions["B"].width = 110
+    _lay_out(sheet)
 
 
 def _digits(value: float, least: int) -> int:

@@ -16,7 +16,7 @@ from histkit.bench.batching import Batch
 from histkit.bench.drying import dry_basis
 from histkit.bench.label import LabelDraft, label_draft
 from histkit.bench.ladders import IncrementalLadder, Ladder, incremental_ladder, ladder
-from histkit.bench.pans import PansNeed
+from histkit.bench.pans import Filling, PansNeed
 from histkit.bench.press_card import PressCard
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.pressures import PressPressure
@@ -176,6 +176,10 @@ class Record:
         if pressed is None or self.pressing is None or not self.weighing.pans:
             return None
         return working.need_of_pans(pressed, self.pressing, self.weighing)
+
+    def filling(self) -> Filling | None:
+        """The pans and how they are pressed; None where there are no pans or it stays loose."""
+        return None if self.pressing is None or not self.weighing.pans else working.filling_of(self.pressing, self.weighing)
 
     def pan_fill(self) -> Spread | None:
         """Grams of cake that the pans take, with their spread; None where there are no pans or it stays loose."""

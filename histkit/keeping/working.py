@@ -123,7 +123,7 @@ def _several(first: str | None, share: float, more: tuple[tuple[str, float], ...
     return out
 
 
-def _filling(pressing: Pressing, weighing: Weighing) -> Filling:
+def filling_of(pressing: Pressing, weighing: Weighing) -> Filling:
     """The pans and how they are pressed, for what they take and for the batch alike."""
     return Filling(
         **weighing.pan(),
@@ -137,12 +137,12 @@ def _filling(pressing: Pressing, weighing: Weighing) -> Filling:
 
 def need_of_pans(pressed: PressedFormula, pressing: Pressing, weighing: Weighing) -> PansNeed:
     """What the pans take and what to make for them (grams)."""
-    return pans_need(pressed, _filling(pressing, weighing))
+    return pans_need(pressed, filling_of(pressing, weighing))
 
 
 def press_card_of(pressed: PressedFormula, pressing: Pressing, weighing: Weighing) -> PressCard:
     """How these pans are filled and pressed."""
-    return press_card(pressed, _filling(pressing, weighing))
+    return press_card(pressed, filling_of(pressing, weighing))
 
 
 def pressure_of(pressing: Pressing, weighing: Weighing) -> PressPressure | None:
@@ -189,7 +189,7 @@ def batch_of(
     if weighing.make == "pans":
         if pressed is None or pressing is None or not weighing.pans:
             raise BadValue("a batch that fills pans needs the number of pans, and a powder that is pressed")
-        return batch_for_pans(pressed, _filling(pressing, weighing), weighing.scales(), **shown)
+        return batch_for_pans(pressed, filling_of(pressing, weighing), weighing.scales(), **shown)
     made = batch(pressed or composition, weighing.grams, weighing.scales(), pans=weighing.pans, **shown)
     if pressed is None or pressing is None or not weighing.pans:
         return made

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import base64
 
-from histkit.base.descriptions import Picture
+from histkit.base.filmed import Picture
 from histkit.base.text import escape
 from histkit.display import frames, pictures
 

@@ -12,6 +12,7 @@ import ipywidgets as widgets
 
 from histkit.base.errors import Forbidden
 from histkit.base.text import escape
+from histkit.display import clips
 from histkit.display import frames as drawing
 from histkit.keeping.records import Record
 from histkit.panels.parts import (
@@ -26,6 +27,7 @@ from histkit.panels.parts import (
     kindly,
     live,
     news_of,
+    number,
     paragraph,
     result,
     show,
@@ -45,8 +47,16 @@ SIZES = (
     ("square, 1080 × 1080", (1080, 1080)),
     ("square, 2160 × 2160", (2160, 2160)),
 )
+LOOKS = (("old paper", "paper"), ("plain white", "light"), ("dark", "dark"))
+FILMS = (
+    ("MP4, to show", "mp4"),
+    ("MOV (ProRes 4444), transparent", "mov"),
+    ("WebM (VP9), transparent", "webm"),
+    ("PNG pictures in a folder, transparent", ""),
+)
 FOLDER = "pictures"
 TEXT = "under-the-video.md"
+SHORT = "under-the-video.txt"
 ALL = "all"
 EACH, NUMBERED, ARCHIVE = "each", "numbered", "archive"
 WAYS = (("single files", EACH), ("a numbered set in a folder", NUMBERED), ("a numbered set in a ZIP file", ARCHIVE))
@@ -74,7 +84,7 @@ class Wish:
 
     kind: str = "table"
     size: tuple[int, int] = (1920, 1080)
-    theme: str = "light"
+    theme: str = "paper"
     ending: str = "png"
     transparent: bool = False
     way: str = EACH
@@ -149,6 +159,38 @@ def picture_html(files: Sequence[Path]) -> str:
     return "".join(out)
 
 
+# -- film ----------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class FilmWish:
+    """What a maker asks for of a film: how large, how long, frames a second, which file ('' for a folder of pictures)."""
+
+    size: tuple[int, int] = (1920, 1080)
+    seconds: float = 10.0
+    rate: int = 30
+    ending: str = "mp4"
+    theme: str = "paper"
+    calm: bool = False
+    stills: bool = False
+
+
+def save_film(table: Desk, wish: FilmWish, progress: clips.Progress = lambda done, of: None) -> list[Path]:
+    """Write the film of the table into the folder 'pictures' beside the record; all but an .mp4 is transparent.
+
+    Raises:
+        HistkitError: the length or rate makes no sense, there is no encoder, or a file cannot be written.
+    """
+    table.fetch()
+    motion = clips.Motion(wish.seconds, wish.rate, wish.calm)
+    folder = table.folder / FOLDER
+    drawing.make_folder(folder)
+    name = f"old-and-new-{wish.size[0]}x{wish.size[1]}"
+    path = folder / (f"{name}.{wish.ending}" if wish.ending else f"{name}-film")
+    beside = table.record.table()
+    return beside.to_clip(path, wish.size, motion, wish.theme, wish.ending != "mp4", wish.stills, progress)
+
+
 # -- texts ------------------------------------------------------------------------------------------------------------
 
 
@@ -184,11 +226,12 @@ def pictures_panel(table: Desk | None = None) -> None:
 def build(table: Desk) -> Panel:
     """The panel itself."""
     shown = result()
-    pictures, texts = _Pictures(table), _Texts(table)
+    pictures, film, texts = _Pictures(table), _Film(table), _Texts(table)
 
     def refresh(record: Record) -> None:
         shown.value = table_view(record)
         pictures.grow_old()
+        film.grow_old()
         texts.grow_old()
 
     table.watch(refresh, NAME)
@@ -199,6 +242,8 @@ def build(table: Desk) -> Panel:
             shown,
             heading("Pictures for the video"),
             *pictures.children,
+            heading("A film of the table building up"),
+            *film.children,
             heading("The table as a file, and the text under the video"),
             *texts.children,
         ],
@@ -214,7 +259,7 @@ class _Pictures:
         wish = Wish()
         self.kind = choice("Picture of", kinds, wish.kind, "28em")
         self.size = choice("Size", SIZES, wish.size, "20em")
-        self.theme = choice("Background", [("light", "light"), ("dark", "dark")], wish.theme, "14em")
+        self.theme = choice("Look", LOOKS, wish.theme, "14em")
         self.ending = choice("File", [("PNG", "png"), ("SVG", "svg"), ("PDF", "pdf")], wish.ending, "10em")
         self.way = choice("Save as", WAYS, wish.way, "22em")
         self.transparent = tick("transparent background, to lay over the film")
@@ -250,6 +295,49 @@ class _Pictures:
             self.done.value, self.shown.value = good("The formula has changed since the pictures were made."), ""
 
 
+class _Film:
+    """How large, how long and as which file; a button; how far it is, and what was made."""
+
+    def __init__(self, table: Desk) -> None:
+        self.table = table
+        wish = FilmWish()
+        self.size = choice("Film size", SIZES, wish.size, "20em")
+        self.seconds = number("Seconds", wish.seconds, *clips.SECONDS, 1)
+        self.rate = choice("Frames a second", [(str(rate), rate) for rate in clips.RATES], wish.rate, "14em")
+        self.ending = choice("Film file", FILMS, wish.ending, "24em")
+        self.theme = choice("Film look", LOOKS, wish.theme, "14em")
+        self.calm = tick("calm: nothing grows or counts")
+        self.stills = tick("a picture after each step as well")
+        self.troubles, self.done = Troubles(), result()
+        fields = [self.size, self.seconds, self.rate, self.ending, self.theme, self.calm, self.stills]
+        self.children = [
+            widgets.HBox(fields, layout=ROW),
+            button("Make the film", self.draw, self.troubles),
+            self.troubles.place,
+            self.done,
+        ]
+
+    def draw(self) -> None:
+        """Make the film, telling how far it is."""
+        self.done.value = ""
+        wish = FilmWish(
+            self.size.value, self.seconds.value, self.rate.value, self.ending.value, self.theme.value,
+            self.calm.value, self.stills.value,
+        )  # fmt: skip
+        written = save_film(self.table, wish, self._tell)
+        names = ", ".join(path.name for path in written[:4]) + (" …" if len(written) > 4 else "")
+        self.done.value = good(f"Saved in {written[0].parent}: {names}.")
+
+    def _tell(self, finished: int, of: int) -> None:
+        bar = f'<progress max="{of}" value="{finished}" aria-label="film"></progress>'
+        self.done.value = good(f"Frame {finished} of {of}.") + bar
+
+    def grow_old(self) -> None:
+        """Say that the film is of an earlier state of the formula."""
+        if self.done.value:
+            self.done.value = good("The formula has changed since the film was made.")
+
+
 class _Texts:
     """A button; which files were written; the text to copy under the video."""
 
@@ -257,11 +345,13 @@ class _Texts:
         self.table = table
         self.troubles, self.done = Troubles(), result()
         self.text = text_area("Text under the video", "", 12)
-        self.text.layout.display = "none"
+        self.short = text_area("Text under the video, in short", "", 12)
+        self.text.layout.display = self.short.layout.display = "none"
         self.children = [
             button("Save table and text", self.write, self.troubles),
             self.troubles.place,
             self.done,
+            self.short,
             self.text,
         ]
 
@@ -271,11 +361,13 @@ class _Texts:
         names = ", ".join(path.name for path in written)
         page = next(path for path in written if path.suffix == ".html")
         self.done.value = good(f"Saved in {page.parent}: {names}.") + download(page, "Download the table as a web page")
-        self.text.value = next(path for path in written if path.name == TEXT).read_text(encoding="utf-8")
-        self.text.layout.display = None
+        for area, file in ((self.short, SHORT), (self.text, TEXT)):
+            area.value = next(path for path in written if path.name == file).read_text(encoding="utf-8")
+            area.layout.display = None
+        self.done.value += paragraph(f"The short text has {len(self.short.value)} characters.")
 
     def grow_old(self) -> None:
         """Take a text of an earlier state of the formula away."""
         if self.done.value:
             self.done.value = good("The formula has changed since the text was saved.")
-            self.text.layout.display = "none"
+            self.text.layout.display = self.short.layout.display = "none"

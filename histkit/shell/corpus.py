@@ -174,7 +174,7 @@ def trend_(
     most: Annotated[int, typer.Option(help="How many groups stand by themselves.", min=2, max=20)] = 8,
     plot: Annotated[Path | None, typer.Option(help="Also draw it: a name ending in .png, .svg or .pdf.")] = None,
     size: Annotated[str, typer.Option(help="Size of the picture in pixels.")] = "3840x2160",
-    theme: Annotated[str, typer.Option(help="light or dark.")] = "light",
+    theme: Annotated[str, typer.Option(help="paper, light or dark, or a .csv file of your own.")] = "paper",
     json_answer: Json = False,
 ) -> None:
     """How a kind of formula changed: its mean composition in each decade, with the number of formulas behind it."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -23,9 +25,15 @@ def table(
     weighing: BatchOptions,
     to: Annotated[
         list[Path] | None,
-        typer.Option("--to", help="Where to write it: .html .md .csv .xlsx .png .svg .pdf. May be given again."),
+        typer.Option("--to", help="Where to write it: .html .md .csv .xlsx .png .svg .pdf .mp4 .mov .webm. Again for more."),
     ] = None,
-    size: Annotated[str, typer.Option(help="Size of a picture in pixels.")] = "3840x2160",
+    size: Annotated[str, typer.Option(help="Size of a picture or film in pixels.")] = "3840x2160",
+    look: Annotated[str, typer.Option(help="paper, light or dark, or a .csv file of your own.")] = "paper",
+    transparent: Annotated[bool, typer.Option("--transparent", help="Pictures and films to lay over other film.")] = False,
+    seconds: Annotated[float, typer.Option(help="How long a film is, 5 to 30.")] = 10.0,
+    rate: Annotated[int, typer.Option(help="Frames a second: 25, 30 or 60.")] = 30,
+    calm: Annotated[bool, typer.Option("--calm", help="A film in which nothing grows or counts.")] = False,
+    stills: Annotated[bool, typer.Option("--stills", help="A picture after each step of a film as well.")] = False,
     loose: Loose = False,
     json_answer: Json = False,
 ) -> None:
@@ -34,7 +42,7 @@ def table(
         across = pixels(size)
         shown = record_of(formula, pressing, weighing, loose=True if loose else None).table()
         for path in to or ():
-            _write(shown, path, across)
+            _write(shown, path, _Wish(across, look, transparent, seconds, rate, calm, stills))
         if json_answer:
             frame = shown.to_frame().astype(object)
             rows = frame.where(frame.notna(), None).to_dict(orient="records")
@@ -45,8 +53,21 @@ def table(
             say_written(to)
 
 
-def _write(shown: ComparisonTable, path: Path, across: tuple[int, int]) -> None:
-    """Write the table in the form that the name of the file asks for; `across` is the size of a picture in pixels."""
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """How a picture or a film is to be: size in pixels, look, transparent or not; seconds, frames a second, calm, with stills."""
+
+    size: tuple[int, int]
+    look: str
+    transparent: bool
+    seconds: float
+    rate: int
+    calm: bool
+    stills: bool
+
+
+def _write(shown: ComparisonTable, path: Path, wish: _Wish) -> None:
+    """Write the table in the form that the name of the file asks for."""
     from histkit.base.files import write_atomically
     from histkit.telling import pages
 
@@ -55,12 +76,29 @@ def _write(shown: ComparisonTable, path: Path, across: tuple[int, int]) -> None:
         ".xlsx": lambda: shown.to_xlsx(path),
         ".html": lambda: write_atomically(path, pages.page(shown)),
         ".md": lambda: write_atomically(path, shown.to_markdown()),
-        **dict.fromkeys((".png", ".svg", ".pdf"), lambda: shown.to_picture(path, size=across)),
+        **dict.fromkeys((".png", ".svg", ".pdf"), lambda: shown.to_picture(path, wish.size, wish.look, wish.transparent)),
+        **dict.fromkeys((".mp4", ".mov", ".webm"), lambda: _film(shown, path, wish)),
     }
     write = writers.get(path.suffix.lower())
     if write is None:
-        raise BadValue(f"--to {path}: the name ends in .html, .md, .csv, .xlsx, .png, .svg or .pdf")
+        raise BadValue(f"--to {path}: the name ends in .html, .md, .csv, .xlsx, .png, .svg, .pdf, .mp4, .mov or .webm")
     write()
+
+
+def _film(shown: ComparisonTable, path: Path, wish: _Wish) -> None:
+    """Write a film, with a bar of its progress."""
+    from histkit.display.clips import Motion
+
+    motion = Motion(wish.seconds, wish.rate, wish.calm)
+    with typer.progressbar(length=motion.frames, label=path.name, file=sys.stderr) as bar:
+        done = 0
+
+        def tell(now: int, _of: int) -> None:
+            nonlocal done
+            bar.update(now - done)
+            done = now
+
+        shown.to_clip(path, wish.size, motion, wish.look, wish.transparent, wish.stills, tell)
 
 
 def demo(

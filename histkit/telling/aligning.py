@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from histkit.base.descriptions import Spoken, Strip, StripCell, Strips
+from histkit.base.descriptions import Figure, Spoken
+from histkit.base.filmed import Strip, StripRow
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
 from histkit.composing.likeness import DELTA, LIMIT
@@ -270,42 +271,40 @@ def cells(side: Versions) -> Iterator[tuple[Cell, ...]]:
 # -- as a drawing ---------------------------------------------------------------------------------------------------------------
 
 
-def strips(side: Versions) -> Strips:
+def strips(side: Versions) -> Strip:
     """A strip for each ingredient, a field in it for each formula."""
     rows = []
     for row in side.rows:
         fields = tuple(_field(share, entry, v) for share, entry, v in zip(row.shares, row.listed, side.versions, strict=True))
-        rows.append(Strip(row.ingredient.name, row.role, fields))
+        rows.append(StripRow(row.ingredient.name, fields, row.role))
     core = f" All hold {_listed(i.name for i in side.core)}." if side.core else ""
     lines = tuple(
         f"{strip.name} ({strip.group}): "
-        + "; ".join(f"{name} {_spoken(field)}" for name, field in zip(side.names, strip.fields, strict=True))
+        + "; ".join(f"{name} {_spoken(field)}" for name, field in zip(side.names, strip.cells, strict=True))
         + "."
         for strip in rows
     )
     bars = [row.ingredient.name for row in side.rows if forbidden_within(row.ingredient)]
     core += f" Must not be used: {_listed(bars)}." if bars else ""
     spoken = Spoken(f"Side by side: {', '.join(side.names)}", lines=lines)
-    return Strips(
-        "Side by side", side.names, tuple(rows), foot=f"Per cent of the mass; the deeper the more.{core}", spoken=spoken
-    )
+    return Strip("Side by side", side.names, tuple(rows), foot=f"Per cent of the mass.{core}", spoken=spoken)
 
 
-def _field(share: float | None, entry: ListedName | None, version: Version) -> StripCell:
+def _field(share: float | None, entry: ListedName | None, version: Version) -> Figure:
     if share is None:
         if entry is not None and entry.perhaps:
-            return StripCell(None, "perhaps")
+            return Figure("perhaps")
         place = entry.place if entry is not None else None
-        return StripCell(None, ordinal(place) if place else "in it")
+        return Figure(ordinal(place) if place else "in it")
     printed = _percent(share)
     words = "–" if printed is None else printed if isinstance(printed, str) else f"{printed:.1f}"
-    return StripCell(share, words)
+    return Figure(words, 100 * share)
 
 
-def _spoken(field: StripCell) -> str:
-    if field.share is None:
-        return field.words
-    return f"{field.words} %" if field.share > 0 else "none"
+def _spoken(field: Figure) -> str:
+    if field.value is None:
+        return field.text
+    return f"{field.text} %" if field.value > 0 else "none"
 
 
 def _words(share: float) -> str:

@@ -6,6 +6,7 @@ Also the source in the forms that reference managers read (BibTeX, CSL-JSON).
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from histkit.base.nouns import Source
@@ -17,6 +18,12 @@ if TYPE_CHECKING:
     from histkit.bench.batching import Batch
     from histkit.telling.comparison import ComparisonTable, Row
     from histkit.translating.translation import Translation
+
+
+MOST = 1500
+"""Characters of the short text: what the field under a film holds without a fold."""
+_MORE = "Doubts, steps and cautions in full are in the long text."
+_FIRST_CARE = ("Wear a dust mask, work away from flames, test on the inner arm first; at any reaction stop and ask a physician.",)
 
 
 def under_the_video(table: ComparisonTable, batch: Batch | None = None, translation: Translation | None = None) -> str:
@@ -41,6 +48,52 @@ def under_the_video(table: ComparisonTable, batch: Batch | None = None, translat
     if table.basis:
         out += [markdown_cell(table.basis), ""]
     return "\n".join(out)
+
+
+def in_short(table: ComparisonTable, batch: Batch | None = None, most: int = MOST) -> str:
+    """The same in plain characters for a field that holds little: source, grams, what changed and why, safety; `most` characters.
+
+    What does not fit is left to the long text, which it then names; the safety stands in it however short it is.
+    """
+    head = [clean(table.title), f"After {clean(table.citation())}."]
+    rows = [row for row in table.rows if not (table.has_now and row.now is None)]
+    made = [_amount_in_short(table, row) for row in rows]
+    grams = table.total_figures()[2]
+    title = f"Makes {grams} g:" if table.has_grams else "Per cent by weight:"
+    changed = [
+        f"{clean(row.printed or row.today)}: {clean(row.change.partition(':')[0])}{f' ({clean(row.why)})' if row.why else ''}."
+        for row in table.rows
+        if row.fate in ("replaced", "left out", "forbidden")
+    ]
+    doubts = []
+    for note in table.footnotes:
+        names = ", ".join(dict.fromkeys(clean(row.today) for row in table.rows if note.sign in row.signs))
+        doubts.append(f"{names}: {clean(note.text)}")
+    safety = [*(_FIRST_CARE if batch is not None else ()), SAFETY]
+    blocks = [head, [title, *made], changed and ["What changed:", *changed], doubts and ["Doubtful:", *doubts], safety]
+    # Given up in this order where it is too much: doubts, the end of the list, the reasons of changes.
+    for spare in (3, None):
+        text = _joined(blocks)
+        if len(text) <= most:
+            return text
+        if spare is not None:
+            blocks[spare] = [_MORE]
+    while len(_joined(blocks)) > most and len(blocks[1]) > 3:
+        blocks[1] = [*blocks[1][:-2], "…"]
+    while len(_joined(blocks)) > most and len(blocks[2]) > 2:
+        blocks[2] = [*blocks[2][:-2], "…"]
+    text = _joined(blocks)
+    return text if len(text) <= most else _joined([[clean(table.title)[: most // 4]], [_MORE], [SAFETY]])[:most]
+
+
+def _joined(blocks: Sequence[Sequence[str]]) -> str:
+    return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def _amount_in_short(table: ComparisonTable, row: Row) -> str:
+    then, now, grams = table.figures(row)
+    share = now if table.has_now else then
+    return f"{grams} g {clean(row.today)}" if row.grams is not None else f"{share} % {clean(row.today)}"
 
 
 def _formula(table: ComparisonTable) -> list[str]:

@@ -13,6 +13,7 @@ from histkit.base.descriptions import Footnote
 from histkit.base.errors import BadValue
 from histkit.glossary.nouns import Ingredient
 from histkit.telling.comparison import ComparisonTable, Fate, Row
+from histkit.telling.plainly import measures_caption
 from histkit.telling.printing import SAFETY, listed, printed_percents, printed_words, sign
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ class _Comparing:
         footnotes = tuple(Footnote(mark, self._note_text(text)) for text, mark in self.signs.items())
         return ComparisonTable(
             tuple(finished), formula.title or "Old and new", formula.source, footnotes, self._notes(), self._basis(),
-            then_decimals, now_decimals, self.batch.balance.decimals if self.batch else 2,
+            then_decimals, now_decimals, self.batch.balance.decimals if self.batch else 2, measures_caption(self.translation),
         )  # fmt: skip
 
     # -- rows
@@ -87,9 +88,10 @@ class _Comparing:
             texts.append("No weight is known for this line, so it is in no share.")
         today = t.ingredient.name if t.ingredient else (t.line.full_name or "unnamed")
         now, grams, aliquot = self._take(entry) if fate in ("kept", "unknown", "forbidden") else (None, None, False)
+        reasons = [c.reason for c in self._history(entry.id)] if entry and fate in ("replaced", "left out") else []
         first = Row(
             fate, printed_words(t.line), today, entry, number, t.share, now, grams,
-            change=change, signs=self._signs(texts), by_aliquot=aliquot,
+            change=change, signs=self._signs(texts), by_aliquot=aliquot, why=reasons[-1] if reasons else "",
         )  # fmt: skip
         return [first, *(self._stand_in(number, i, words) for i, words in stand_ins)]
 

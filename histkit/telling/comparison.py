@@ -8,7 +8,7 @@ up; a line whose ingredient was already weighed says so. Whatever is doubtful ca
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -25,6 +25,7 @@ from histkit.telling.printing import MOST_GRAM_DECIMALS, NOT_IN_THE_BOOK, grams_
 if TYPE_CHECKING:
     import pandas
 
+    from histkit.display.clips import Motion
     from histkit.display.frames import Frame
 
 Fate = Literal["kept", "again", "replaced", "left out", "no weight", "unknown", "forbidden", "gone", "stand-in", "added"]
@@ -50,6 +51,8 @@ class Row(Tabular):
     change: str = ""
     signs: tuple[str, ...] = ()
     by_aliquot: bool = False
+    why: str = ""
+    """Why it was replaced or left out, in the maker's own words."""
 
     @property
     def is_line(self) -> bool:
@@ -102,6 +105,8 @@ class ComparisonTable(Tabular):
     then_decimals: int = 1
     now_decimals: int = 1
     gram_decimals: int = 2
+    caption: str = ""
+    """The measures in words for people: 'Ounces of 28.35 g, as British shops weighed.'"""
 
     @property
     def lines(self) -> tuple[Row, ...]:
@@ -242,7 +247,9 @@ class ComparisonTable(Tabular):
 
         return _put(path, workbook.to_bytes(self.describe()))
 
-    def frames(self, size: tuple[int, int] = (3840, 2160), theme: str = "light", transparent: bool = False) -> tuple[Frame, ...]:
+    def frames(
+        self, size: tuple[int, int] = (3840, 2160), theme: str | Path = "paper", transparent: bool = False
+    ) -> tuple[Frame, ...]:
         """The table laid out for a screen of `size` pixels: one frame where it fits, else several. See `to_picture`."""
         from histkit.display import pictures
 
@@ -252,25 +259,50 @@ class ComparisonTable(Tabular):
         self,
         path: str | Path,
         size: tuple[int, int] = (3840, 2160),
-        theme: str = "light",
+        theme: str | Path = "paper",
         transparent: bool = False,
         alt_text: bool = False,
     ) -> list[Path]:
         """Draw the table into a picture of exactly `size` pixels (width, height); the paths written, always as a list.
 
         The ending says which kind: .png, .svg or .pdf (the latter two have the same proportions). All text lies in the middle
-        90 % of the frame and none is smaller than 1/36 of its height; where the table does not fit, it runs over several
-        frames: the first is `path` itself, the others `name-2.png`, `name-3.png` and so on. `theme` is "light" or "dark";
-        `transparent` leaves the background out;
+        90 % of the frame and none is smaller than 1/45 of its height (1/60 of a tall one); where the table does not fit, it
+        runs over several frames: the first is `path` itself, the others `name-2.png`, `name-3.png` and so on. `theme` is
+        "paper", "light" or "dark", or a file of a maker's own (see `display.palette.look`); `transparent` leaves the
+        background out but for a plate behind the text;
         `alt_text` also writes a description into a text file beside each picture (it is in the picture's metadata anyway).
 
         Raises:
-            BadValue: the ending, the size or the theme is none of those.
+            BadValue: the ending, the size or the look is none of those.
             RecordError: the file cannot be written.
         """
         from histkit.display import pictures
 
         return pictures.save(self.describe(), path, size, theme, transparent, alt_text)
+
+    def to_clip(
+        self,
+        path: str | Path,
+        size: tuple[int, int] = (1920, 1080),
+        motion: Motion | None = None,
+        theme: str | Path = "paper",
+        transparent: bool = False,
+        stills: bool = False,
+        progress: Callable[[int, int], None] = lambda done, of: None,
+    ) -> list[Path]:
+        """A film of the table building up, old to new, the figures counting to the grams; the paths, the film first.
+
+        The ending says which kind: .mp4, .mov (ProRes 4444) or .webm (VP9), or none for a folder of PNG pictures; the last
+        three can be `transparent`. `motion` is a `display.clips.Motion` (seconds, frames a second, calm). Needs the extra `film`.
+
+        Raises:
+            BadValue: the ending, the size or the look is none of those.
+            HistkitError: the encoder is not installed.
+            RecordError: a file cannot be written.
+        """
+        from histkit.display import clips
+
+        return clips.save(self.describe(), path, size, theme, motion, transparent, stills, progress)
 
 
 _FRAME_COLUMNS = (

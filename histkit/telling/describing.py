@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, Literal
 
 from histkit.base.descriptions import (
     BarRow,
@@ -21,12 +22,22 @@ from histkit.base.descriptions import (
 )
 from histkit.base.errors import BadValue
 from histkit.base.nouns import Spread
+from histkit.telling import plainly
 from histkit.telling.printing import percent_text
 
 if TYPE_CHECKING:
     from histkit.telling.comparison import ComparisonTable, Row
 
-_SHORT_HEADS = ("then, %", "now, %", "weigh, g")
+_FIGURES: tuple[tuple[str, Literal["share then", "share now", "weight"]], ...] = (
+    ("then, %", "share then"),
+    ("now, %", "share now"),
+    ("weigh, g", "weight"),
+)
+"""For each column of figures its short head and what it holds."""
+
+
+_SHORT_REASON = 90
+"""Characters up to which a reason stands in a picture of the table."""
 
 
 # -- the ledger -------------------------------------------------------------------------------------------------------------
@@ -35,6 +46,8 @@ _SHORT_HEADS = ("then, %", "now, %", "weigh, g")
 def ledger(table: ComparisonTable) -> Ledger:
     """Old beside new, row by row."""
     printed, today, *figures, change = (Head(c.heading, c.heading, c.decimals) for c in table.columns())
+    year = table.source.year if table.source is not None else None
+    printed = replace(printed, short=f"{printed.words}, {year}") if year else printed
     totals = (table.then_total, table.now_total, table.grams_total)
     return Ledger(
         title=table.title,
@@ -42,7 +55,7 @@ def ledger(table: ComparisonTable) -> Ledger:
         printed_head=printed,
         today_head=today,
         both_head="As printed, and today",
-        figure_heads=tuple(Head(h.words, short, h.decimals) for h, short in zip(figures, _SHORT_HEADS, strict=True)),
+        figure_heads=tuple(Head(h.words, short, h.decimals, holds) for h, (short, holds) in zip(figures, _FIGURES, strict=True)),
         change_head=Head(change.words, "Change and why"),
         entries=tuple(_entry(table, rows) for rows in table.blocks()),
         totals=tuple(Figure(text, value) for text, value in zip(table.total_figures(), totals, strict=True)),
@@ -50,12 +63,14 @@ def ledger(table: ComparisonTable) -> Ledger:
         notes=table.notes,
         foot=table.basis,
         spoken=_spoken(table),
+        brief_notes=(table.caption,) if table.caption else (),
     )
 
 
 def _entry(table: ComparisonTable, rows: tuple[Row, ...]) -> LedgerEntry:
     first = rows[0]
-    return LedgerEntry(first.book_words, tuple(_line(table, row) for row in rows), first.signs, first.is_line)
+    lines = tuple(_line(table, row) for row in rows)
+    return LedgerEntry(first.book_words, lines, first.signs, first.is_line, plainly.without_joints(first.book_words))
 
 
 def _line(table: ComparisonTable, row: Row) -> LedgerLine:
@@ -69,7 +84,21 @@ def _line(table: ComparisonTable, row: Row) -> LedgerLine:
         row.change,
         _change_tone(row),
         row.change == "kept",
+        mark := plainly.warning_word(row.ingredient),
+        _why(row, mark),
+        plainly.swatch(row.ingredient) if row.fate in ("kept", "stand-in", "added") else "",
     )
+
+
+def _why(row: Row, mark: str) -> str:
+    """Why it went, as short as it can be told: what the maker said, where it is short; else what the poison does."""
+    if row.fate not in ("replaced", "left out", "forbidden"):
+        return ""
+    said = row.why if len(row.why) <= _SHORT_REASON else row.why.partition(";")[0].partition(". ")[0]
+    if said and len(said) <= _SHORT_REASON:
+        return said
+    harm = plainly.what_it_does(row.ingredient)[0] if mark and row.ingredient is not None else ()
+    return harm[0].rstrip(".") if harm else ""
 
 
 def _place(row: Row) -> Place:

@@ -17,13 +17,15 @@ if TYPE_CHECKING:
 
 
 def save_table(folder: Path, table: ComparisonTable, translation: Translation, batch: Batch | None = None) -> list[Path]:
-    """`old-and-new` as HTML, Markdown, CSV and XLSX, the text for under the video, the source as BibTeX and CSL-JSON; the paths.
+    """`old-and-new` as HTML, Markdown, CSV and XLSX, the text for under the video in short and in full, the source as BibTeX and
+    CSL-JSON; the paths.
 
     Raises RecordError where a file cannot be written.
     """
     texts = {
         "old-and-new.html": pages.page(table, batch=batch, translation=translation),
         "old-and-new.md": table.to_markdown(),
+        "under-the-video.txt": captions.in_short(table, batch=batch),
         "under-the-video.md": captions.under_the_video(table, batch=batch, translation=translation),
     }
     if table.source is not None:

@@ -14,9 +14,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from histkit.base.checking import is_whole
-from histkit.base.descriptions import Strips
 from histkit.base.errors import BadValue, quoted
 from histkit.base.files import write_atomically
+from histkit.base.filmed import Strip
 from histkit.base.grid import Grid
 from histkit.base.nouns import Source
 from histkit.base.text import csv_text
@@ -241,7 +241,7 @@ class Versions(Tabular):
 
         return _put(path, workbook.of_grids(self.grids()))
 
-    def describe(self) -> Strips:
+    def describe(self) -> Strip:
         """The shares as they are to be drawn."""
         return aligning.strips(self)
 
@@ -253,7 +253,7 @@ class Versions(Tabular):
         transparent: bool = False,
         alt_text: bool = False,
     ) -> list[Path]:
-        """Draw the shares as strips of colour, the darker the more, with their figures; the paths, as `ComparisonTable` does.
+        """Draw the shares as bars beside each other, with their figures; the paths, as `ComparisonTable` does.
 
         Raises:
             BadValue: the ending, the size or the theme is none of those. RecordError: the file cannot be written.

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from histkit.base.descriptions import Range, Ranges, Spoken
+from histkit.base.nouns import Spread
 
 if TYPE_CHECKING:
     from histkit.translating.translation import Translation
@@ -16,13 +18,10 @@ NEGLIGIBLE = 0.01
 def doubtful_amounts(translation: Translation) -> Ranges:
     """How far each doubtful amount may lie from its best reading. Lines whose spread is negligible are counted in the foot."""
     unit = "parts" if translation.in_parts else "g"
-    rows = tuple(
-        Range(t.name, t.grams, f"{t.grams.low:.3g} to {t.grams.high:.3g} {unit}, best {t.grams.best:.3g}")
-        for t in translation.lines
-        if t.grams and t.grams.best > 0 and t.grams.relative > NEGLIGIBLE
-    )
+    doubtful = [(t.name, t.grams) for t in translation.lines if t.grams and t.grams.best > 0 and t.grams.relative > NEGLIGIBLE]
+    rows = tuple(_range(names, grams, unit) for names, grams in _alike(doubtful))
     weighed = sum(1 for t in translation.lines if t.grams is not None)
-    sure = weighed - len(rows)
+    sure = weighed - len(doubtful)
     foot = (
         f"{sure} of {weighed} weighed lines {'is' if sure == 1 else 'are'} sure to within {100 * NEGLIGIBLE:g} %." if sure else ""
     )
@@ -39,3 +38,22 @@ def doubtful_amounts(translation: Translation) -> Ranges:
         foot=foot,
         spoken=Spoken(what, cited, (*(f"{row.name}: {row.words}." for row in rows), foot)),
     )
+
+
+def _alike(doubtful: list[tuple[str, Spread]]) -> list[tuple[tuple[str, ...], list[Spread]]]:
+    """Names and amounts that are in doubt by the same factors together: what all ounces do is one doubt, not one for each."""
+    groups: dict[tuple[str, str], list[tuple[str, Spread]]] = {}
+    for name, grams in doubtful:
+        groups.setdefault((f"{grams.low / grams.best:.3f}", f"{grams.high / grams.best:.3f}"), []).append((name, grams))
+    return [(tuple(name for name, _ in group), [grams for _, grams in group]) for group in groups.values()]
+
+
+def _range(names: tuple[str, ...], grams: list[Spread], unit: str) -> Range:
+    """One range for amounts that move together."""
+    whole = Spread(*(math.fsum(side) for side in zip(*((g.low, g.best, g.high) for g in grams), strict=True)))
+    together = " together" if len(grams) > 1 else ""
+    return Range(_listed(names), whole, f"{whole.low:.3g} to {whole.high:.3g} {unit}{together}, best {whole.best:.3g}")
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

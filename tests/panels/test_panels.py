@@ -101,10 +101,17 @@ def test_a_lost_correction_is_told(own):
     assert "no longer fit" in shown(panel) and own.record.corrections == ()
 
 
-@pytest.mark.parametrize(("field", "words", "told"), [
-    ("Year", "about 1870", "no year"), ("Year", "99999", "between 1000 and 2100"), ("Year", "²", "no year"),
-    ("Formula", "Good morning", "no ingredient line"), ("Formula", "", "Paste a formula"), ("Formula", "\x00\u202e", "Paste a formula"),
-])
+@pytest.mark.parametrize(
+    ("field", "words", "told"),
+    [
+        ("Year", "about 1870", "no year"),
+        ("Year", "99999", "between 1000 and 2100"),
+        ("Year", "²", "no year"),
+        ("Formula", "Good morning", "no ingredient line"),
+        ("Formula", "", "Paste a formula"),
+        ("Formula", "\x00\u202e", "Paste a formula"),
+    ],
+)
 def test_odd_input_gets_a_sentence(desk, field, words, told):
     panel = reading.build(desk)
     fields(panel)[field].value = words
@@ -148,9 +155,21 @@ def test_other_formulas(own):
     assert "give the copy a name" in shown(panel)
 
 
-@pytest.mark.parametrize(("words", "amount"), [
-    ("2", 2), ("0.5", 0.5), ("1/2", 0.5), ("1 1/2", 1.5), ("½", 0.5), ("5 to 8", (5, 8)), ("8-5", (5, 8)), ("", None), (" 0,5 ", 0.5), ("two", 2),
-])
+@pytest.mark.parametrize(
+    ("words", "amount"),
+    [
+        ("2", 2),
+        ("0.5", 0.5),
+        ("1/2", 0.5),
+        ("1 1/2", 1.5),
+        ("½", 0.5),
+        ("5 to 8", (5, 8)),
+        ("8-5", (5, 8)),
+        ("", None),
+        (" 0,5 ", 0.5),
+        ("two", 2),
+    ],
+)
 def test_amounts_that_a_maker_types(words, amount):
     assert lines.amount_of(words) == amount
 
@@ -170,7 +189,13 @@ def test_everything_typed_is_escaped(own):
     fields(panel)["Open line 2"].value = True
     fields(panel)["Ingredient in line 2"].value = "<script>x</script>"
     fields(panel)["Amount in line 2"].value = "<b>1</b>"
-    everything = shown(panel) + shown(substitutes.build(own)) + shown(pressing.build(own)) + shown(batch.build(own)) + shown(pictures.build(own))
+    everything = (
+        shown(panel)
+        + shown(substitutes.build(own))
+        + shown(pressing.build(own))
+        + shown(batch.build(own))
+        + shown(pictures.build(own))
+    )
     assert "<script" not in everything and "<img src=x" not in everything and "<b>1</b>" not in everything
     assert "&lt;script&gt;" in everything
 
@@ -188,7 +213,6 @@ def test_what_the_book_says_of_its_measures(own):
     assert own.record.source.measures == "wine measure"
     assert own.record.translation().lines[0].grams.best == pytest.approx(imperial * 473.176473 / 568.26125)
     assert before == pytest.approx(imperial)
-
 
 
 def test_replace_white_lead_and_take_it_back(own):
@@ -621,6 +645,32 @@ def test_pictures_and_texts(desk):
     assert f["Text under the video"].layout.display == "none", "a text of an earlier state is taken away"
 
 
+def test_a_film_of_the_table_tells_its_progress(desk, monkeypatch):
+    pytest.importorskip("av")
+    desk.keep(demo.record("complexion"))
+    told = []
+    wish = pictures.FilmWish(size=(480, 270), seconds=5, rate=25, ending="mp4", calm=True)
+    (film, words) = pictures.save_film(desk, wish, lambda *step: told.append(step))
+    assert film.name == "old-and-new-480x270.mp4" and film.stat().st_size > 1000 and words.suffix == ".txt"
+    assert told[-1] == (125, 125)
+    panel = pictures.build(desk)
+    f = fields(panel)
+    asked = []
+
+    def stub(table, wish, progress):
+        asked.append(wish)
+        progress(1, 2)
+        assert "Frame 1 of 2." in shown(panel) and '<progress max="2" value="1"' in shown(panel)
+        return [film, words]
+
+    monkeypatch.setattr(pictures, "save_film", stub)
+    f["Film size"].value, f["Seconds"].value, f["Film file"].value = (1080, 1080), 40, "webm"
+    f["Make the film"].click()
+    assert asked == [pictures.FilmWish((1080, 1080), 30, 30, "webm")] and film.name in shown(panel)
+    desk.change(notes="z")
+    assert "has changed since the film" in shown(panel)
+
+
 def _png_size(path):
     head = path.read_bytes()[:24]
     return int.from_bytes(head[16:20], "big"), int.from_bytes(head[20:24], "big")
@@ -631,7 +681,8 @@ SMALL = pictures.Wish(size=(640, 360), theme="dark")
 
 @pytest.mark.parametrize("kind", [k for k in pictures.KINDS if k != "cards"])
 def test_every_kind_of_picture(desk, kind):
-    desk.keep(demo.record("complexion"))
+    record = demo.record("complexion")
+    desk.keep(replace(record, weighing=replace(record.weighing, pans=3)))
     saved = pictures.save_pictures(desk, replace(SMALL, kind=kind))
     assert saved.files and not saved.left_out and all(_png_size(f) == (640, 360) for f in saved.files)
     assert all(f.with_suffix(".txt").exists() for f in saved.files), "each with its description"
@@ -642,7 +693,9 @@ def test_all_pictures_tell_their_progress_and_what_is_left_out(own, way):
     told = []
     saved = pictures.save_pictures(own, replace(SMALL, kind=pictures.ALL, ending="svg", way=way), lambda *step: told.append(step))
     assert [n for n, _, _ in told] == list(range(len(told))) and told[-1][0] + 1 == told[-1][1]
-    assert saved.left_out == ("needs", "steps") and "must not be used: what you need; steps" in saved.sentence(), "lead is not weighed"
+    assert saved.left_out == ("needs", "steps", "step-cards") and "must not be used: what you need; steps" in saved.sentence(), (
+        "lead is not weighed"
+    )
     if way != pictures.ARCHIVE:
         assert len({f.name for f in saved.files}) == len(saved.files) >= len(told)
 
@@ -657,7 +710,9 @@ def test_a_set_goes_into_a_numbered_folder_or_an_archive_to_download(desk):
     assert (numbered / "01-shares.png").exists()
     f["Picture of"].value = "needs"
     f["Make the pictures"].click()
-    assert re.search(r"still in that folder: [^<]*01-shares\.png", shown(panel)), "frames of an earlier set are told, for they would be shown too"
+    assert re.search(r"still in that folder: [^<]*01-shares\.png", shown(panel)), (
+        "frames of an earlier set are told, for they would be shown too"
+    )
     f["Save as"].value = pictures.ARCHIVE
     f["Make the pictures"].click()
     assert 'download="frames-1080x1080.zip" href="data:application/zip;base64,' in shown(panel)

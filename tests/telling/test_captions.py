@@ -3,8 +3,10 @@
 import json
 
 import invented_powder as ip
+import pytest
 
 from histkit.base.nouns import Source
+from histkit.keeping import example as demo
 from histkit.telling import captions as text
 from histkit.telling.comparing import compare
 
@@ -44,6 +46,28 @@ def test_the_text_is_harmless_markdown():
     words = text.under_the_video(compare(translation, composition=translation.composition()), translation=translation)
     assert "<script" not in words
     assert "<img" not in words
+
+
+@pytest.mark.parametrize("name", demo.names())
+def test_the_short_text_fits_its_field_and_keeps_source_and_safety(name):
+    record = demo.record(name)
+    table = record.table()
+    words = text.in_short(table, record.batch())
+    assert len(words) <= text.MOST == 1500
+    assert table.citation() in words and "safety assessor" in words and "dust mask" in words
+    assert not set("#*`<>|") & set(words), "plain characters, and no hashtags"
+    for row in table.rows:
+        if row.grams is not None:
+            assert f"{table.figures(row)[2]} g {row.today}" in words.splitlines()
+        if row.fate == "replaced":
+            assert row.why in words
+
+
+@pytest.mark.parametrize("most", [1500, 700, 300, 150])
+def test_a_short_text_that_does_not_fit_names_the_long_one(most):
+    words = text.in_short(ip.table(repeat=6), ip.made_batch(), most)
+    assert len(words) <= most and "safety assessor" in words
+    assert ("long text" in words) == (most < 1500 or len(text.in_short(ip.table(repeat=6), ip.made_batch(), 9999)) > most)
 
 
 def test_the_source_for_reference_managers():

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 import subprocess
 import sys
 import zipfile
@@ -334,19 +335,25 @@ def test_no_csv_cell_begins_like_a_formula(tmp_path):
     assert "'=HYPERLINK" in text
 
 
-def test_no_workbook_cell_is_a_formula(tmp_path):
+def test_no_workbook_cell_but_a_total_is_a_formula(tmp_path):
     table = hostile_table()
     path = table.to_xlsx(tmp_path / "t.xlsx")
     book = openpyxl.load_workbook(path)
     assert book.sheetnames == ["old and new", "notes"]
+    sums = []
     for sheet in book:
         for row in sheet.iter_rows():
             for cell in row:
-                assert cell.data_type != "f"
-                if isinstance(cell.value, str):
+                if cell.data_type == "f":
+                    sums.append(cell.value)
+                elif isinstance(cell.value, str):
                     assert cell.value[:1] not in tuple("=+-@\t\r")
+    last = len(table.rows) + 1
+    assert sums and all(re.fullmatch(rf"=SUM\(([CDE])2:(?:\1){last}\)", formula) for formula in sums), (
+        "ours, in the row of totals alone"
+    )
     with zipfile.ZipFile(path) as archive:
-        assert not any(b"<f>" in archive.read(name) for name in archive.namelist() if name.startswith("xl/worksheets/"))
+        assert sum(archive.read(n).count(b"<f>") for n in archive.namelist() if n.startswith("xl/worksheets/")) == len(sums)
 
 
 def test_workbook_holds_numbers_totals_source_and_doubts(tmp_path):
@@ -356,8 +363,13 @@ def test_workbook_holds_numbers_totals_source_and_doubts(tmp_path):
     assert rows[0] == ("As printed", "Today", "Share then, %", "Share now, %", "Weigh now, g", "What changed and why")
     assert [row[4] for row in rows[1:-1]] == [row.grams for row in table.rows]
     assert rows[-1][0] == "Total"
-    assert rows[-1][2:5] == (100, 100, 60)
+    last = len(rows) - 1
+    assert rows[-1][2:5] == tuple(f"=SUM({column}2:{column}{last})" for column in "CDE"), "totals that follow what is changed"
+    assert abs(sum(row[4] or 0 for row in rows[1:-1]) - 60) < 1e-9
     assert abs(sum(row[3] or 0 for row in rows[1:-1]) - 100) < 1e-9
+    for sheet in book:
+        assert sheet.page_setup.orientation == "landscape" and sheet.sheet_properties.pageSetUpPr.fitToPage
+        assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 1)
     notes = "\n".join(f"{a} {b}" for a, b in book["notes"].iter_rows(values_only=True))
     assert table.citation() in notes
     for note in table.footnotes:

@@ -3,7 +3,6 @@
 import invented_powder as ip
 import pytest
 
-from histkit.display import palette, pictures
 from histkit.telling import describing
 from histkit.telling.comparing import compare
 
@@ -37,20 +36,22 @@ def test_what_went_is_old_what_came_is_new_and_what_stayed_is_plain():
     assert (forbidden.tone, forbidden.change_tone) == ("old", "old"), "a poison that is still in it"
 
 
-def test_tones_are_drawn_in_the_colours_of_the_theme():
-    for name, theme in palette.THEMES.items():
-        colours = {
-            words.text: words.colour
-            for frame in pictures.draw(ip.table().describe(), (1920, 1080), name)
-            for words in frame.words
-        }
-        assert colours["→ zinc oxide"] == theme.new and colours["talc"] == theme.ink and colours["kept"] == theme.muted
-        assert colours["lead carbonate"] == theme.old
+def test_a_line_says_what_a_picture_marks():
+    shown = lines(ip.table())
+    assert (shown[LEAD].mark, shown["talc"].mark) == ("poison", "")
+    assert shown[LEAD].why == "white lead is a cumulative poison and may not be used on the skin", "the first of a long reason"
+    still = lines(compare(ip.translation(), composition=ip.translation().composition()))[LEAD]
+    assert (
+        still.mark == "poison"
+        and still.why == "Lead poisons by mouth and lungs and in part through the skin; it stays in the body"
+    )
+    assert shown["zinc oxide"].swatch.startswith("#") and shown["jojoba oil"].swatch == ""
 
 
-def test_cards_leave_out_what_goes_without_saying():
-    text = " ".join(" ".join(frame.text() for frame in pictures.draw(ip.table().describe(), (1080, 1920))).split())
-    assert "kept" not in text and "(not in the book: added as dry binder)" in text and ip.REASON.split(";")[0] in text
+def test_heads_say_what_they_hold():
+    ledger = ip.table().describe()
+    assert [head.holds for head in ledger.figure_heads] == ["share then", "share now", "weight"]
+    assert ledger.printed_head.short == "As printed, 1871" and ledger.brief_notes == (ip.table().caption,)
 
 
 def test_a_stand_in_for_a_line_printed_twice_says_that_the_book_has_it_not():

@@ -20,7 +20,7 @@ def test_it_is_written_by_its_ending(tmp_path):
 def test_the_table_is_written_in_every_form_of_text(tmp_path):
     written = save_table(tmp_path, ip.table(), ip.translation(), ip.made_batch())
     assert [path.name for path in written] == [
-        "old-and-new.html", "old-and-new.md", "under-the-video.md", "source.bib", "source.csl.json", "old-and-new.csv",
+        "old-and-new.html", "old-and-new.md", "under-the-video.txt", "under-the-video.md", "source.bib", "source.csl.json", "old-and-new.csv",
         "old-and-new.xlsx",
     ]  # fmt: skip
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted(path.name for path in written)

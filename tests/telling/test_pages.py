@@ -99,6 +99,7 @@ def test_the_page_is_whole_and_loads_nothing():
     assert not any(a.get("src", "").startswith("http") or "href" in a for _, a in read.tags)
     assert "prefers-color-scheme: dark" in source
     assert "@media print" in source
+    assert "@media screen and (max-width: 40rem)" in source and source.count('data-head="weigh, g"') == len(ip.table().rows) + 1
     words = "".join(read.words)
     assert "Mix and sift." in words  # the book's directions
     assert "Bench sheet" in words
