@@ -7,14 +7,13 @@ import base64
 import os
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 import ipywidgets as widgets
 from IPython.display import display
 
 from histkit.base.errors import Forbidden, HistkitError
 from histkit.base.text import escape
-from histkit.display.tabular import Tabular
 from histkit.keeping.records import Record
 from histkit.panels.state import Desk
 
@@ -312,10 +311,17 @@ class Panel(widgets.VBox):
         return f"<{self.name}>"
 
 
+class Shown(Protocol):
+    """What can be shown at rest."""
+
+    def to_text(self) -> str: ...
+    def to_html(self) -> str: ...
+
+
 class PlainCopy:
     """A result as plain text and HTML, for where widgets do not live: a notebook that was reopened, a web page, a terminal."""
 
-    def __init__(self, noun: Callable[[], Tabular | None], nothing: str, fold: bool = True) -> None:
+    def __init__(self, noun: Callable[[], Shown | None], nothing: str, fold: bool = True) -> None:
         try:
             shown = noun()
             self.text, html = (shown.to_text(), shown.to_html()) if shown is not None else (nothing, paragraph(nothing))
@@ -368,7 +374,7 @@ def in_voila() -> bool:
     return os.environ.get("SERVER_SOFTWARE", "").startswith("voila")
 
 
-def show(panel: Panel, table: Desk | None, noun: Callable[[Record], Tabular | None], nothing: str = "Nothing yet.") -> None:
+def show(panel: Panel, table: Desk | None, noun: Callable[[Record], Shown | None], nothing: str = "Nothing yet.") -> None:
     """Display a panel, and under it a plain copy of its result that follows the record, so that the saved notebook has it."""
     display(panel)  # type: ignore[no-untyped-call]
     if in_voila():

@@ -13,15 +13,15 @@ from histkit.base.errors import BadValue
 from histkit.base.nouns import KINDS
 from histkit.keeping import example as demo
 from histkit.keeping.records import Record, load
-from histkit.panels.lines import LineRows
+from histkit.panels.page import PageWidget, page_at_rest
 from histkit.panels.parts import (
     ROW,
     Panel,
     Troubles,
-    alert,
     bind,
     button,
     choice,
+    folded,
     good,
     heading,
     kindly,
@@ -41,21 +41,17 @@ NAME = "reading panel"
 EMPTY = "Paste a formula above, one line for each ingredient or a whole sentence, just as the book prints it."
 
 
-def translation_view(record: Record) -> str:
-    """The table of all lines in today's names and grams, what matters most, and what could not be placed."""
+def figures_view(record: Record) -> str:
+    """What stands beneath the page, folded: the doubts that move most, and the whole table."""
 
     def view() -> str:
         if not record.text.strip():
             return paragraph(EMPTY)
         translation = record.translation()
-        out = [translation.to_html()]
-        matters = [m for m in translation.what_matters() if m.effect > 0.001][:4]
-        if matters:
-            items = [f"{100 * m.effect:.1f} % of the mass: {m.text}" for m in matters]
-            out.append(paragraph("The doubts that matter most:") + listed(items, "ol"))
-        if translation.formula.unread:
-            out.append(alert("Not read as ingredients: " + " … ".join(" ".join(u.split()) for u in translation.formula.unread)))
-        return "".join(out)
+        matters = [m for m in translation.what_matters() if m.effect > 0.001][:3]
+        items = [f"{100 * m.effect:.1f} % of the mass would change places: {m.text}" for m in matters]
+        doubts = folded("What the doubts would change, the greatest first", listed(items, "ol")) if items else ""
+        return doubts + folded("All figures, as a table", translation.to_html())
 
     return live(kindly(view))
 
@@ -94,9 +90,24 @@ def in_source(entry: str, read: Callable[[Any], Any]) -> Callable[[Record, Any],
     return lambda record, value: replace(record, source=replace(record.source, **{entry: read(value)}))
 
 
-def noun(record: Record) -> Any:
-    """What the plain copy shows: the translation, or nothing for an empty page."""
-    return record.translation() if record.text.strip() else None
+class Saved:
+    """What stays in the saved notebook: the page, marked, and the table beneath it."""
+
+    def __init__(self, record: Record) -> None:
+        self._record = record
+
+    def to_text(self) -> str:
+        """The table as plain text."""
+        return self._record.translation().to_text()
+
+    def to_html(self) -> str:
+        """The page, marked, and the table."""
+        return page_at_rest(self._record) + self._record.translation().to_html()
+
+
+def noun(record: Record) -> Saved | None:
+    """What the plain copy shows: the page and the translation, or nothing for an empty page."""
+    return Saved(record) if record.text.strip() else None
 
 
 def reading_panel(table: Desk | None = None) -> None:
@@ -107,29 +118,28 @@ def reading_panel(table: Desk | None = None) -> None:
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    troubles, shown, rows = Troubles(), result(), LineRows(table)
+    troubles, shown, page = Troubles(), result(), PageWidget(table)
     text = _text_of(table, troubles)
     fields = _fields_of(table, troubles)
 
     def refresh(record: Record) -> None:
-        shown.value = translation_view(record)
-        rows.refresh(record)
+        page.refresh(record)
+        shown.value = figures_view(record)
 
     table.watch(refresh, NAME)
     return Panel(
         NAME,
         [
             news_of(table),
-            heading("1. The formula, and which book it comes from"),
+            heading("The formula, and which book it comes from"),
             text,
             widgets.HBox([fields[name] for name in ("title", "author", "year", "page")], layout=ROW),
             widgets.HBox([fields[name] for name in ("country", "kind", "said")], layout=ROW),
             widgets.HBox([fields[name] for name in ("measures", "name")], layout=ROW),
             troubles.place,
-            heading("2. What it means"),
+            heading("The page as it was read: click what is wrong"),
+            page,
             shown,
-            heading("3. Line by line: how it was read, and where to put it right"),
-            rows.box,
             heading("Another formula"),
             *_another(table),
         ],

@@ -11,8 +11,9 @@ import ipywidgets as widgets
 from histkit import glossary
 from histkit.base.errors import HistkitError
 from histkit.keeping.records import Known, Record
+from histkit.panels.changes import corrected
 from histkit.panels.parts import ROW, Troubles, alert, bind, button, choice, good, listed, live, paragraph, result, text_field
-from histkit.panels.state import Desk, corrected
+from histkit.panels.state import Desk
 from histkit.panels.substitutes import MARKETS
 from histkit.safety.evidence import Finding
 from histkit.safety.products import products

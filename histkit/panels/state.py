@@ -21,7 +21,8 @@ from histkit import glossary
 from histkit.base.errors import HistkitError, RecordError, TableError
 from histkit.keeping import example as demo
 from histkit.keeping import folder as formulas
-from histkit.keeping.records import ChangedElsewhere, Correction, Record, RecordFile
+from histkit.keeping.records import ChangedElsewhere, Record, RecordFile
+from histkit.panels.changes import lines_of
 from histkit.reading.formula import Line
 
 DEFAULT_FILE = "my-formula.json"
@@ -224,7 +225,7 @@ class Desk(traitlets.HasTraits):
             )
             holding = [finding for finding in record.findings() if finding.holds and finding.about != "forbidden"]
             out += [f"Before a batch can be made: {finding.text}" for finding in holding]
-            unknown = ", ".join(t.name for t in record.translation().lines if t.ingredient is None)
+            unknown = ", ".join(t.name for t in record.translation().lines if t.ingredient is None and not t.line.set_aside)
             if unknown:
                 out.append(f"Not in the glossary, find out what it is: {unknown}.")
             out.append(f"{'Pressed' if record.pressing else 'Loose'}: {len(composition.parts)} ingredients.")
@@ -253,14 +254,6 @@ def is_demo(record: Record) -> bool:
 
 
 # -- changes to a record ----------------------------------------------------------------------------------------------
-
-
-def lines_of(record: Record) -> tuple[Line, ...]:
-    """The lines of the formula; none where nothing can be read in its text."""
-    try:
-        return record.formula().lines
-    except HistkitError:
-        return ()
 
 
 def with_text(record: Record, text: str) -> tuple[Record, str]:
@@ -294,23 +287,6 @@ def with_text(record: Record, text: str) -> tuple[Record, str]:
 
 def _words(line: Line) -> str:
     return " ".join(line.raw.split())
-
-
-def correction_of(record: Record, index: int) -> Correction:
-    """What the maker put right in one line; an empty correction where nothing was."""
-    return next((c for c in record.corrections if c.line == index), Correction(index))
-
-
-def corrected(record: Record, index: int, **parts: Any) -> Record:
-    """The record with more of one line put right; a part of None goes back to what was read.
-
-    Raises:
-        BadValue: an amount or unit that makes no sense.
-    """
-    changed = replace(correction_of(record, index), **parts)
-    others = [c for c in record.corrections if c.line != index]
-    kept = others if changed == Correction(index) else [*others, changed]
-    return replace(record, corrections=tuple(sorted(kept, key=lambda c: c.line)))
 
 
 _desks: dict[Path, Desk] = {}

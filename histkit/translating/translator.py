@@ -56,6 +56,8 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
         shares = (best_shares[index], rival_shares[index])
         doubts = [*line.doubts, *(match.doubts if match else ()), *line_doubts(line, entry, readings, rival, shares, formula)]
         doubts += doubt_of_the_drachm(line, book.small_drachm)
+        if line.set_aside:  # the maker has said what it is
+            doubts = []
         lines.append(
             TranslatedLine(
                 line,
@@ -109,7 +111,7 @@ def _matches(formula: Formula) -> list[Match | None]:
 
 def _find(line: Line, formula: Formula) -> Match | None:
     name = line.full_name
-    if not name:
+    if not name or line.set_aside:
         return None
     match = glossary.find(name, formula.source, line.unit)
     if match is None and line.carried:

@@ -25,14 +25,14 @@ def test_a_makers_whole_way(lab, watched):
     put(page, "Year", "1868")
     page.get_by_role("cell", name="lead carbonate").first.wait_for()
     shoot(page, "1-read")
-    page.get_by_role("button", name="Open line 3").click()
-    wait_for(lambda: page.get_by_label("Amount in line 3", exact=True).input_value() == "1", "the line's amount as read")
-    put(page, "Amount in line 3", "2")
+    page.get_by_role("button", name="1 drachm., amount of line 3").click()
+    page.get_by_label("Amount in line 3", exact=True).fill("2")
+    page.keyboard.press("Enter")
     wait_for(lambda: lab.record.exists() and records.load(lab.record).corrections, "the corrected line in the record")
     kept = records.load(lab.record)
     assert (kept.corrections[0].amount, kept.source.year, kept.source.title) == (2.0, 1868, "An invented receipt book")
-    page.get_by_text("Put right by you.").wait_for()
-    page.get_by_role("button", name="Close line 3").scroll_into_view_if_needed()
+    page.get_by_text("put right: 2 drachms").first.wait_for()
+    page.get_by_text("POISON", exact=True).first.scroll_into_view_if_needed()
     shoot(page, "1-corrected")
     put(page, "Year", "eighteen")
     page.get_by_role("alert").filter(has_text="is no year").wait_for()
@@ -127,11 +127,11 @@ def test_a_makers_whole_way(lab, watched):
     page = last.open(lab, "1-modernise-a-formula.ipynb")
     wait_for(lambda: page.get_by_label("Formula", exact=True).count() and page.get_by_label("Formula", exact=True).input_value() == FORMULA, "the formula")
     assert page.get_by_label("Year", exact=True).input_value() == "1868"
-    page.get_by_text("Put right by you.").wait_for()
+    page.get_by_text("put right: 2 drachms").first.wait_for()
 
 
 def test_the_keyboard_alone(lab, watched):
-    """From the formula on, Tab reaches the fields in their order, and the space bar opens a line."""
+    """From the formula on, Tab reaches the fields in their order, Enter opens the form of a word, Escape closes it."""
     page = watched().open(lab, "1-modernise-a-formula.ipynb")
     page.get_by_label("Formula", exact=True).focus()
     reached = []
@@ -140,10 +140,13 @@ def test_the_keyboard_alone(lab, watched):
         reached.append(page.evaluate("document.activeElement.labels?.[0]?.textContent?.trim() || document.activeElement.textContent.trim()"))
     books_own = "The book says of its measures"
     assert reached[:9] == ["Book", "Author", "Year", "Page", "Country", "Sort of book", books_own, "Measures", "Name of the formula"]
-    assert "Open line 1" in reached
-    page.get_by_role("button", name="Open line 1").focus()
-    page.keyboard.press("Space")
-    page.get_by_label("Amount in line 1", exact=True).wait_for()
+    assert "Wheat starch" in reached, "the words of the page follow in their order"
+    page.get_by_role("button", name="Wheat starch, ingredient of line 1").focus()
+    page.keyboard.press("Enter")
+    page.get_by_label("Ingredient in line 1", exact=True).wait_for()
+    page.keyboard.press("Escape")
+    assert page.get_by_label("Ingredient in line 1", exact=True).count() == 0
+    assert page.evaluate("document.activeElement.textContent") == "Wheat starch"
 
 
 def test_the_look_up_on_the_start_page(lab, watched):

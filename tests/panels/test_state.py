@@ -12,7 +12,8 @@ from histkit import records
 from histkit.keeping import example as demo
 from histkit.keeping.records import Correction, Record, load, save
 from histkit.panels import state
-from histkit.panels.state import Desk, corrected, correction_of, with_text
+from histkit.panels.changes import corrected, correction_of
+from histkit.panels.state import Desk, with_text
 
 
 def test_it_starts_from_the_invented_formula_and_writes_nothing_until_something_changes(desk):
