@@ -22,9 +22,10 @@ class Mark:
 class MarkedRow:
     """One row of the page: the print, and beside it what an ingredient line is today.
 
-    `line` is its number among the formula's lines, from 0; None for print that is no line. `grams` and `share` are figures in
-    words, '' where there are none; `today` is '' where the print says the same. `aside`: the maker has set it aside. `fate` says in words what became of it ('replaced by zinc oxide', 'not an ingredient'), `changed` what
-    the maker put right ('put right: 12 drops').
+    `line` is its number among the formula's lines, from 0; None for print that is no line. `today` is its name now, '' where the
+    print says the same; `grams` and `share` are figures in words, '' where there are none. `fate` says what became of it
+    ('replaced by zinc oxide', 'not an ingredient'), `changed` what the maker put right ('put right: 12 drops'); `aside`: the
+    maker has set it aside.
     """
 
     marks: tuple[Mark, ...]

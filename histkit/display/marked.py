@@ -116,7 +116,7 @@ def _labels(row: MarkedRow) -> Iterable[tuple[str, str]]:
 
 
 def alive(page: MarkedPage) -> str:
-    """The page as HTML with something to press for each name and amount; `panels/page.css` dresses it and `page.js` opens the form."""
+    """The page as HTML, something to press for each name and amount: `panels/page.css` dresses it, `page.js` opens the form."""
     rows = "".join(_live_row(row, n) for n, row in enumerate(page.rows))
     legend = "".join(f'<span class="hk-{key}">{words}</span>' for key, words in LEGEND)
     remarks = "".join(f"<li>{escape(text)}</li>" for text in page.remarks)
@@ -153,9 +153,10 @@ def _live_mark(mark: Mark, row: MarkedRow, key: str) -> str:
         why = escape(" ".join(mark.doubts))
         doubt = f'<span class="hk-tip" role="tooltip" id="hk-tip-{key}">{why}</span>' if mark.doubts else ""
         label = f"{' '.join(mark.text.split())}, {what} of line {row.line + 1}{', doubtful' if mark.doubts else ''}"
+        classes = f"hk-press hk-{mark.kind}{' hk-doubt' if mark.doubts else ''}"
         described = f' aria-describedby="hk-tip-{key}"' if mark.doubts else ""
         return (
-            f'{before}<span class="hk-hold"><span role="button" tabindex="0" class="hk-press hk-{mark.kind}{" hk-doubt" if mark.doubts else ""}" '
+            f'{before}<span class="hk-hold"><span role="button" tabindex="0" class="{classes}" '
             f'data-line="{row.line}" data-part="{mark.kind}" aria-expanded="false" aria-label="{escape(label)}"{described}>'
             f"{core}</span>{doubt}</span>{after}"
         )
