@@ -91,12 +91,12 @@ function render({ model, el }) {
     const [means, meansBox] = meanings(line, data);
     const trouble = made("div", { class: "hk-trouble", role: "alert" });
     const button = (words, action, main = false) => {
-      const pressed = made("button", { type: main ? "submit" : "button", class: main ? "hk-main" : "" }, words);
-      if (action) pressed.addEventListener("click", action);
+      const pressed = made("button", { type: "button", class: main ? "hk-main" : "" }, words);
+      pressed.addEventListener("click", action);
       return pressed;
     };
     const tell = (does) => () => model.send({ does, line });
-    const buttons = made("div", { class: "hk-buttons" }, button("Put it right", null, true), button("Not an ingredient", tell("leave_out")));
+    const buttons = made("div", { class: "hk-buttons" }, button("Put it right", () => submit(), true), button("Not an ingredient", tell("leave_out")));
     if (line > 0) buttons.append(button("Belongs to the line above", tell("join")));
     if (data.changed) buttons.append(button("Read as printed", tell("as_printed")));
     buttons.append(button("Close", () => close(true)));
@@ -107,13 +107,18 @@ function render({ model, el }) {
     const form = made("form", { class: "hk-form", "aria-label": `Line ${line + 1}` },
       made("fieldset", {}, made("legend", {}, `Line ${line + 1}: ${data.printed}`), data.doubts.length ? doubts : "",
         made("div", { class: "hk-fields" }, ...boxes), meansBox, trouble, buttons, fold));
-    form.addEventListener("submit", (event) => {
-      event.preventDefault();
+    const submit = () => {
       const values = {};
       for (const [name, control] of Object.entries(fields)) if (control.value !== data[name]) values[name] = control.value;
       const chosen = means?.querySelector("input:checked");
       if (chosen && chosen.value !== data.meaning) values.meaning = chosen.value;
       model.send({ does: "put_right", line, values });
+    };
+    form.addEventListener("submit", (event) => event.preventDefault());
+    form.addEventListener("keydown", (event) => { // JupyterLab keeps Enter from submitting a form
+      if (event.key !== "Enter" || event.target.tagName !== "INPUT") return;
+      event.preventDefault();
+      submit();
     });
     form.addEventListener("input", () => { trouble.textContent = ""; });
     open = { line, part, form, trouble, closer };

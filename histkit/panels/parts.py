@@ -151,16 +151,19 @@ class Troubles:
         return True
 
 
-def news_of(table: Desk) -> widgets.HTML:
-    """Where a panel says what happened to the record: what could not be saved, what another notebook changed."""
-    place = result()
+def news_of(table: Desk) -> widgets.VBox:
+    """Undo and redo, and where a panel says what happened: what could not be saved, what another notebook changed."""
+    place, troubles = result(), Troubles()
 
     def tell(_: Any = None) -> None:
         place.value = alert(table.trouble) + good(table.news)
 
     table.observe(tell, names=["trouble", "news"])
     tell()
-    return place
+    where = f"Kept in {table.path.name}." if table.path is not None else "Not kept in any file."
+    words = widgets.HTML(f'<span style="{_INK}opacity:.8;">{escape(where)}</span>')
+    bar = widgets.HBox([button("Undo", table.undo, troubles), button("Redo", table.redo, troubles), words], layout=ROW)
+    return widgets.VBox([bar, place, troubles.place], layout=widgets.Layout(width="100%"))
 
 
 # -- fields -----------------------------------------------------------------------------------------------------------

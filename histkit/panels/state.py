@@ -18,11 +18,13 @@ from typing import Any
 import traitlets
 
 from histkit import glossary
-from histkit.base.errors import HistkitError, RecordError, TableError
+from histkit.base.errors import BadValue, HistkitError, RecordError, TableError
 from histkit.keeping import example as demo
 from histkit.keeping import folder as formulas
-from histkit.keeping.records import ChangedElsewhere, Record, RecordFile
+from histkit.keeping.differences import differences
+from histkit.keeping.records import ChangedElsewhere, Kept, Record, RecordFile, history
 from histkit.panels.changes import lines_of
+from histkit.panels.steps import Steps
 from histkit.reading.formula import Line
 
 DEFAULT_FILE = "my-formula.json"
@@ -60,6 +62,7 @@ class Desk(traitlets.HasTraits):
         self._damaged = False
         self._watchers: dict[str, Callable[[Any], None]] = {}
         self._following: asyncio.Task[None] | None = None
+        self._steps = Steps()
         self._seen = _mark(path)
         if self._seen is not None and path is not None and self._file is not None:
             try:
@@ -99,6 +102,14 @@ class Desk(traitlets.HasTraits):
         saved a moment ago, so that the change must be made again to what it saved."""
         if record == self.record:
             return True
+        self._steps.made(self.record, record)
+        if self._laid(record, over):
+            return True
+        self._steps.unmade()
+        return False
+
+    def _laid(self, record: Record, over: bool) -> bool:
+        """Whether the record now lies on the desk, and in the file unless that could not be written."""
         self.trouble = self.news = ""
         self.record = record
         try:
@@ -137,6 +148,7 @@ class Desk(traitlets.HasTraits):
         self._damaged = False
         if record == self.record:
             return False
+        self._steps.made(self.record, record)
         self.trouble, self.news = "", "Something was changed in another notebook; it is shown here now."
         self.record = record
         return True
@@ -155,6 +167,50 @@ class Desk(traitlets.HasTraits):
                 self.fetch()
             except Exception as error:
                 self.trouble = f"The file could not be looked at again ({type(error).__name__}: {error})."
+
+    # -- taking back ----------------------------------------------------------------------------------------------------------
+
+    def undo(self) -> None:
+        """Take the last choice back, whichever notebook it was made in; `news` says what it was."""
+        self.fetch()
+        self._step(self._steps.earlier(self.record, self._kept_states), "Taken back", "There is nothing to take back.")
+
+    def redo(self) -> None:
+        """Do again what was taken back last."""
+        self.fetch()
+        self._step(self._steps.later(self.record), "Done again", "There is nothing to do again.")
+
+    def go_back(self, number: int) -> None:
+        """Lay the state of that number in the file's history on the desk; this can be taken back too.
+
+        Raises a HistkitError where there is none of that number, or it cannot be read.
+        """
+        state = next((kept for kept in self.history() if kept.number == number), None)
+        if state is None or state.record is None:
+            raise BadValue(f"the history has no state {number} that can be read")
+        self._steps.pause()
+        self._kept(state.record, over=True)
+        self._steps.pause()
+        self.news = f"This is the formula as it was kept as number {number}. Undo takes that back."
+
+    def history(self) -> tuple[Kept, ...]:
+        """Every state of the file that is kept, the oldest first; none where nothing was saved yet."""
+        try:
+            return history(self.path) if self.path is not None else ()
+        except RecordError:
+            return ()
+
+    def _kept_states(self) -> list[Record]:
+        return [kept.record for kept in self.history() if kept.record is not None]
+
+    def _step(self, to: Record | None, what: str, nothing: str) -> None:
+        if to is None:
+            self.trouble, self.news = "", nothing
+            return
+        taken_back = what == "Taken back"
+        words = differences(to, self.record) if taken_back else differences(self.record, to)
+        self._laid(to, over=True)
+        self.news = f"{what}: {'; '.join(words)}."
 
     # -- several formulas -----------------------------------------------------------------------------------------------------
 
@@ -283,6 +339,23 @@ def with_text(record: Record, text: str) -> tuple[Record, str]:
             lost.append(words or f"line {correction.line + 1}")
     loss = f"Your corrections no longer fit and were taken out, for the words changed: {'; '.join(lost)}." if lost else ""
     return replace(new, corrections=tuple(kept)), loss
+
+
+def is_another(record: Record, text: str) -> bool:
+    """Whether a text in the place of the record's own may be another formula: it is empty, or has none of the old one's lines
+    and less than half of its words."""
+    old, new = ({" ".join(line.split()) for line in words.splitlines() if line.strip()} for words in (record.text, text))
+    if not old or is_demo(record) or not old.isdisjoint(new):
+        return False
+    before, after = (set(words.casefold().split()) for words in (record.text, text))
+    return len(before & after) < len(before) / 2
+
+
+def begun(record: Record, text: str = "") -> Record:
+    """A new formula of the same maker: it has no book, year or choices yet, but their balance, cupboard, prices and wishes."""
+    weighing = replace(record.weighing, number="", notes="")
+    kept = {name: getattr(record, name) for name in ("constraints", "pressing", "prices", "currency")}
+    return Record(text=text, weighing=weighing, **kept)
 
 
 def _words(line: Line) -> str:

@@ -78,9 +78,9 @@ def test_lines_come_and_go_with_the_text(own):
     panel = reading.build(own)
     fields(panel)["Formula"].value = FORMULA + "\nKaolin,   2 oz."
     assert [form["name"] for form in page_in(panel).lines][-1] == "Kaolin"
-    fields(panel)["Formula"].value = "Talc,   2 oz."
+    fields(panel)["Formula"].value = "Venetian talc,   4 oz."
     assert len(page_in(panel).lines) == 1
-    fields(panel)["Formula"].value = ""
+    own.change(text="")
     assert page_in(panel).lines == [] and page_in(panel).html == ""
 
 
@@ -170,7 +170,7 @@ def test_everything_typed_is_escaped(own):
 
 def test_what_the_book_says_of_its_measures(own):
     panel = reading.build(own)
-    fields(panel)["Formula"].value = "Rose water  1 pint\nTalc  1 oz."
+    own.change(text="Rose water  1 pint\nTalc  1 oz.")
     before = own.record.translation().lines[0].grams.best
     fields(panel)["The book says of its measures"].value = " imperial pint "
     imperial = own.record.translation().lines[0].grams.best
