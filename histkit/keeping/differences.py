@@ -18,6 +18,7 @@ WORDS = {
     "prices": "the prices",
     "constraints": "what is not wanted, or whose law counts",
     "known": "what the maker vouches for",
+    "kept_as": "the name of its file",
 }
 """What an entry of a record is called where all that can be said is that it changed."""
 SHOWN = 40

@@ -63,6 +63,7 @@ class Record:
     prices: tuple[tuple[str, float], ...] = kept((), "pairs of an id and the price of one gram; such a price", least=0)
     currency: str = kept("", "the currency of the prices")
     known: tuple[Known, ...] = kept((), "unknown or contested names that the maker vouches for, with the reasons")
+    kept_as: str = kept("", "the name of its file among the maker's formulas, where it has one")
 
     def __post_init__(self) -> None:
         shapes.check(self)

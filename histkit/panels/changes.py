@@ -140,14 +140,6 @@ def why_of(entry: Ingredient) -> str:
     return _SENTENCE.split(grave[0].text)[0].rstrip(".;") if grave else ""
 
 
-def chosen_words(replacement: Replacement) -> str:
-    """What stands in, in words: 'replaced by zinc oxide and titanium dioxide', 'left out'."""
-    names = [glossary.name_of(part) for part, _ in replacement.parts]
-    if not names:
-        return "left out"
-    return f"replaced by {' and '.join(filter(None, (', '.join(names[:-1]), names[-1])))}"
-
-
 def chosen_grams(replacement: Replacement) -> str:
     """The same with its grams, as a sentence."""
     parts = ", ".join(f"{grams:.3g} g {glossary.name_of(part)}" for part, grams in replacement.parts)

@@ -7,7 +7,6 @@ out. Nothing is loaded from elsewhere.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -17,17 +16,16 @@ import traitlets
 
 from histkit import glossary
 from histkit.base.errors import BadValue, HistkitError
-from histkit.base.marks import MarkedPage
 from histkit.base.nouns import UNITS, amount_text
 from histkit.display.marked import alive, at_rest
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping.records import Correction, Record
+from histkit.keeping.sharing import chosen_words, page_of
 from histkit.panels.changes import (
     LEAVE_OUT,
     as_printed,
     choice_for,
     chosen_grams,
-    chosen_words,
     correction_of,
     kept_choice,
     put_right,
@@ -38,20 +36,12 @@ from histkit.panels.changes import (
 from histkit.panels.parts import alert, kindly, listed, paragraph, sentence, unexpected
 from histkit.panels.state import Desk
 from histkit.panels.substitutes import concerns, level_of, suggestions
-from histkit.telling.marking import balance_text, doubts_of, marked, own_grams
+from histkit.telling.marking import balance_text, doubts_of, own_grams
 from histkit.translating.translation import TranslatedLine
 
 MOST_OPTIONS = 8
 """Stand-ins that the page itself offers; the notebook on substitutes has them all, with what they change."""
 _HERE = Path(__file__).parent
-
-
-def page_of(record: Record) -> MarkedPage:
-    """The page of a record, marked. Raises a HistkitError where nothing can be read."""
-    here = {r.removed: chosen_words(r) for r in record.replacements}
-    changed = [c.line for c in record.corrections]
-    printed = replace(record, corrections=()).formula() if record.corrections else record.formula()
-    return marked(printed, record.translation(), here, changed, record.weighing.readability)
 
 
 def page_at_rest(record: Record) -> str:

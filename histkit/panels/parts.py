@@ -74,7 +74,7 @@ def download(file: Path, words: str) -> str:
     """A link that puts a file where the browser keeps what it saves; a sentence where it is too large to carry in a page."""
     if file.stat().st_size > MOST_TO_DOWNLOAD:
         return paragraph(f"{file.name} is too large for a link in this page; it lies in {file.parent}.")
-    kind = {".html": "text/html", ".zip": "application/zip", ".pdf": "application/pdf"}[file.suffix]
+    kind = {".html": "text/html", ".zip": "application/zip", ".pdf": "application/pdf", ".json": "application/json"}[file.suffix]
     data = base64.b64encode(file.read_bytes()).decode("ascii")
     return (
         f'<p style="margin:.4em 0;"><a download="{escape(file.name)}" href="data:{kind};base64,{data}" '
@@ -191,7 +191,7 @@ def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, width: st
     return widgets.Dropdown(options=list(options), value=value, **_labelled(label, width))
 
 
-def offer(field: widgets.Dropdown, options: Sequence[tuple[str, Any]], value: Any) -> None:
+def offer(field: widgets.Dropdown | widgets.Select, options: Sequence[tuple[str, Any]], value: Any) -> None:
     """Give a list new options and choose one of them; the first one where `value` is none of them."""
     values = [v for _, v in options]
     chosen = value if value in values else values[0]

@@ -11,8 +11,8 @@ import ipywidgets as widgets
 
 from histkit.base.errors import BadValue
 from histkit.base.nouns import KINDS
-from histkit.keeping import example as demo
-from histkit.keeping.records import Record, load
+from histkit.keeping.records import Record
+from histkit.panels import library
 from histkit.panels.page import PageWidget, page_at_rest
 from histkit.panels.parts import (
     ROW,
@@ -23,13 +23,11 @@ from histkit.panels.parts import (
     button,
     choice,
     folded,
-    good,
     heading,
     kindly,
     listed,
     live,
     news_of,
-    offer,
     paragraph,
     result,
     show,
@@ -134,6 +132,8 @@ def build(table: Desk) -> Panel:
         NAME,
         [
             news_of(table),
+            *library.folded_away(table),
+            *past.children,
             heading("The formula, and which book it comes from"),
             text,
             widgets.HBox([fields[name] for name in ("title", "author", "year", "page")], layout=ROW),
@@ -143,9 +143,6 @@ def build(table: Desk) -> Panel:
             heading("The page as it was read: click what is wrong"),
             page,
             shown,
-            heading("Another formula"),
-            *_another(table),
-            *past.children,
         ],
     )
 
@@ -243,44 +240,3 @@ def _fields_of(table: Desk, troubles: Troubles) -> dict[str, Any]:
     for name, (show_it, keep_it) in ways.items():
         bind(table, troubles, fields[name], show_it, keep_it, NAME)
     return fields
-
-
-def _another(table: Desk) -> list[Any]:
-    """Keep a copy, open a kept one, begin anew, or take an invented example."""
-    troubles, done = Troubles(), result()
-    name = text_field("Name for a copy", "", "24em", "rice powder 1871")
-    kept = choice("Kept formulas", [("none yet", "")], "", "26em")
-    examples = [(" ".join(i.replace("-", " ").split()), i) for i in demo.names()]
-    example = choice("Invented example", examples, examples[0][1], "24em")
-
-    def list_kept() -> None:
-        names = [(path.stem.replace("-", " "), path.name) for path in table.kept()]
-        offer(kept, names or [("none yet", "")], kept.value)
-
-    def keep() -> None:
-        done.value = good(f"Kept as {table.keep_copy(name.value)}, in the folder of this notebook.")
-        list_kept()
-
-    def open_kept() -> None:
-        if not kept.value:
-            raise BadValue("there is no kept formula in this folder yet: keep a copy first")
-        table.begin(load(table.folder / kept.value))
-        list_kept()
-
-    def take_example() -> None:
-        table.begin(demo.record(example.value, replaced=False))
-        list_kept()
-
-    def anew() -> None:
-        table.begin(begun(table.record))
-        list_kept()
-
-    list_kept()
-    return [
-        widgets.HBox([name, button("Keep a copy", keep, troubles)], layout=ROW),
-        widgets.HBox([kept, button("Open the kept formula", open_kept, troubles)], layout=ROW),
-        widgets.HBox([example, button("Use the example", take_example, troubles)], layout=ROW),
-        button("Begin with an empty page", anew, troubles),
-        troubles.place,
-        done,
-    ]

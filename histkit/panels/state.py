@@ -21,6 +21,7 @@ from histkit import glossary
 from histkit.base.errors import BadValue, HistkitError, RecordError, TableError
 from histkit.keeping import example as demo
 from histkit.keeping import folder as formulas
+from histkit.keeping import library
 from histkit.keeping.differences import differences
 from histkit.keeping.records import ChangedElsewhere, Kept, Record, RecordFile, history
 from histkit.panels.changes import lines_of
@@ -215,16 +216,17 @@ class Desk(traitlets.HasTraits):
     # -- several formulas -----------------------------------------------------------------------------------------------------
 
     def begin(self, record: Record) -> None:
-        """Lay another formula on the desk. The one that lay there is set aside in a file of its own, unless it was invented."""
+        """Lay another formula on the desk. The one that lay there is kept in a file of its own, unless it was invented."""
         self.fetch()
         before, sentence = self.record, ""
         if self.path is not None and before.text.strip() and not is_demo(before):
             try:
-                aside = formulas.keep_aside(before, self.path)
+                aside = library.put_away(before, self.path)
             except (RecordError, OSError) as error:
                 self.trouble = f"{error} So the formula stays on the desk."
                 return
             sentence = f"What lay on the desk before is kept in {aside.name}."
+        self._steps.pause()
         self.keep(record)
         self.news = " ".join(filter(None, (sentence, self.news)))
 
@@ -236,16 +238,24 @@ class Desk(traitlets.HasTraits):
             RecordError: it cannot be saved.
         """
         self.fetch()
-        return formulas.keep_copy(self.record, self.folder, name, self.path).name
+        return formulas.keep_copy(self.record, self.home, name, self.path).name
 
     def kept(self) -> tuple[Path, ...]:
         """The other records in the folder, by name."""
-        return formulas.kept_in(self.folder, self.path)
+        return formulas.kept_in(self.home, self.path)
+
+    @property
+    def home(self) -> Path:
+        """Where the formulas lie: the folder of the record."""
+        return self.path.parent if self.path is not None else Path()
 
     @property
     def folder(self) -> Path:
-        """Where pictures and bench sheets go: beside the record."""
-        return self.path.parent if self.path is not None else Path()
+        """Where pictures and bench sheets of this formula go: a folder of its name, made here where it is missing.
+
+        Raises RecordError where it cannot be made.
+        """
+        return library.own_folder(self.record, self.home) if self.path is not None else Path()
 
     # -- listening ------------------------------------------------------------------------------------------------------------
 
@@ -342,13 +352,8 @@ def with_text(record: Record, text: str) -> tuple[Record, str]:
 
 
 def is_another(record: Record, text: str) -> bool:
-    """Whether a text in the place of the record's own may be another formula: it is empty, or has none of the old one's lines
-    and less than half of its words."""
-    old, new = ({" ".join(line.split()) for line in words.splitlines() if line.strip()} for words in (record.text, text))
-    if not old or is_demo(record) or not old.isdisjoint(new):
-        return False
-    before, after = (set(words.casefold().split()) for words in (record.text, text))
-    return len(before & after) < len(before) / 2
+    """Whether a text in the place of the record's own may be another formula: it is empty, or has nothing much of the old one."""
+    return bool(record.text.strip()) and not is_demo(record) and not library.alike(record.text, text)
 
 
 def begun(record: Record, text: str = "") -> Record:

@@ -14,8 +14,9 @@ from histkit.composing.substitution import Suggestion
 from histkit.display.grids import to_html
 from histkit.glossary.nouns import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
 from histkit.keeping.records import Constraints, Record, Replacement
+from histkit.keeping.sharing import chosen_words
 from histkit.panels.blends import BlendBox
-from histkit.panels.changes import choice_for, chosen_grams, chosen_words, kept_choice, with_choice, without
+from histkit.panels.changes import choice_for, chosen_grams, kept_choice, with_choice, without
 from histkit.panels.effects import effects_grid
 from histkit.panels.parts import (
     ROW,
@@ -206,7 +207,8 @@ class Block:
         self.reason = text_field(f"My reason for replacing {name}", "", "40em", "for the table and the video")
         self.option.observe(self._look, names="value")
         self.reason.observe(self._reword, names="value")
-        self.back = button(f"Take the choice for {name} back", self.undo, self.troubles)
+        back = button(f"Take the choice for {name} back", self.undo, self.troubles)
+        self.back = widgets.HBox([back], layout=widgets.Layout(display="none"))
         self.box = widgets.VBox(
             [
                 widgets.HTML(caution_view(entry)),
@@ -256,7 +258,7 @@ class Block:
         self._search()
         self._look()
         kept = self.kept()
-        self.back.layout.display = None if kept is not None else "none"
+        self.back.layout.display = "flex" if kept is not None else "none"
         self.state.value = "" if kept is None else good(f"Chosen and kept: {chosen_words(kept)}. {chosen_grams(kept)}")
         if kept is not None and self.reason.value != kept.reason:
             self.busy = True

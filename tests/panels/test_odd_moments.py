@@ -145,7 +145,7 @@ def test_a_formula_that_cannot_be_set_aside_stays_on_the_desk(own, monkeypatch):
 
 def test_what_is_too_large_to_be_a_record_is_not_read(own):
     own.keep_copy("small")
-    large = own.folder / "large.json"
+    large = own.home / "large.json"
     large.write_text(json.dumps({"histkit-record": 1, "notes": "x" * 1_000_001}), encoding="utf-8")
     assert [p.name for p in own.kept()] == ["small.json"]
     before = large.read_bytes()

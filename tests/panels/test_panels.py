@@ -118,26 +118,6 @@ def test_what_another_notebook_changed_stands_in_the_fields(own):
     assert "another notebook" in shown(panel)
 
 
-def test_other_formulas(own):
-    panel = reading.build(own)
-    f = fields(panel)
-    f["Open the kept formula"].click()
-    assert "no kept formula" in shown(panel)
-    f["Name for a copy"].value = "my powder"
-    f["Keep a copy"].click()
-    f["Invented example"].value = "tooth-powder"
-    f["Use the example"].click()
-    assert "PULVIS" in f["Formula"].value and own.record.source.title
-    f["Begin with an empty page"].click()
-    assert f["Formula"].value == "" and own.record.source == hk.Source()
-    f["Kept formulas"].value = "my-powder.json"
-    f["Open the kept formula"].click()
-    assert f["Formula"].value == FORMULA
-    f["Name for a copy"].value = "../x"
-    f["Keep a copy"].click()
-    assert "give the copy a name" in shown(panel)
-
-
 @pytest.mark.parametrize(("words", "amount"), [
     ("2", 2), ("0.5", 0.5), ("1/2", 0.5), ("1 1/2", 1.5), ("½", 0.5), ("5 to 8", (5, 8)), ("8-5", (5, 8)), ("", None), (" 0,5 ", 0.5), ("two", 2),
 ])
