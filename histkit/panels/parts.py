@@ -17,7 +17,7 @@ from histkit.base.text import escape
 from histkit.keeping.records import Record
 from histkit.panels.state import Desk
 
-ROW = widgets.Layout(display="flex", flex_flow="row wrap", align_items="center", width="100%", grid_gap=".15em 1.2em")
+ROW = widgets.Layout(display="flex", flex_flow="row wrap", align_items="flex-end", width="100%", grid_gap=".3em 1.2em")
 _INK = "color:var(--jp-ui-font-color1,#1b1b1b);background:transparent;"
 _BOX = (
     "padding:.4em .8em;margin:.3em 0;max-width:56em;line-height:1.45;"
@@ -303,12 +303,27 @@ def bind(
 # -- a panel and its plain copy ---------------------------------------------------------------------------------------
 
 
+# Labels stand above their fields, so that all fields of a panel begin at the same edges, in a wide window and a narrow one.
+_DRESS = """<style>
+.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) { flex-direction: column; align-items: stretch;
+  height: auto; }
+.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) > .widget-label { width: auto; max-width: none;
+  text-align: left; height: auto; line-height: 1.5; padding: 0; overflow: visible; white-space: normal; }
+.histkit-panel .widget-inline-hbox input[type="text"], .histkit-panel .widget-inline-hbox input[type="number"],
+.histkit-panel .widget-inline-hbox select { height: 32px; flex: 0 0 auto; font-size: 14px; }
+.histkit-panel .widget-inline-hbox select[size], .histkit-panel .widget-inline-hbox select[multiple] { height: auto; }
+.histkit-panel .widget-textarea textarea { font-size: 14px; line-height: 1.45; }
+.histkit-panel .jupyter-button { height: 32px; font-size: 14px; padding: 0 14px; }
+</style>"""
+
+
 class Panel(widgets.VBox):
     """A panel whose plain text is its name, not a list of its widgets."""
 
     def __init__(self, name: str, children: Sequence[Any]) -> None:
         self.name = name
-        super().__init__(list(children), layout=widgets.Layout(width="100%"))
+        super().__init__([widgets.HTML(_DRESS), *children], layout=widgets.Layout(width="100%"))
+        self.add_class("histkit-panel")
 
     def __repr__(self) -> str:
         return f"<{self.name}>"

@@ -119,6 +119,7 @@ def reading_panel(table: Desk | None = None) -> None:
 def build(table: Desk) -> Panel:
     """The panel itself."""
     troubles, shown, page, past = Troubles(), result(), PageWidget(table), PastBox(table)
+    formulas = library.folded_away(table)
     text = _text_of(table, troubles)
     fields = _fields_of(table, troubles)
 
@@ -132,8 +133,9 @@ def build(table: Desk) -> Panel:
         NAME,
         [
             news_of(table),
-            *library.folded_away(table),
-            *past.children,
+            widgets.HBox([formulas[0], past.children[0]], layout=ROW),
+            formulas[1],
+            past.children[1],
             heading("The formula, and which book it comes from"),
             text,
             widgets.HBox([fields[name] for name in ("title", "author", "year", "page")], layout=ROW),
