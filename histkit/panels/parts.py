@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import Any, Protocol
 
 import ipywidgets as widgets
+import traitlets
 from IPython.display import display
 
-from histkit.base.errors import Forbidden, HistkitError
+from histkit.base.errors import BadValue, Forbidden, HistkitError
 from histkit.base.text import escape
 from histkit.keeping.records import Record
 from histkit.panels.state import Desk
@@ -220,15 +221,27 @@ def button(label: str, action: Callable[[], None], troubles: Troubles, main: boo
     return pressed
 
 
-def number(label: str, value: float, low: float, high: float, step: float, width: str = "16em") -> widgets.BoundedFloatText:
-    return widgets.BoundedFloatText(value=value, min=low, max=max(high, value), step=step, **_labelled(label, width))
+class Number(widgets.FloatText):
+    """A box for a figure from `min` to `max`. One beyond them is not changed: it stays there, and `check` says that it is not kept."""
+
+    min = traitlets.CFloat(0.0)
+    max = traitlets.CFloat(1.0)
+
+    def check(self) -> None:
+        """Raise BadValue where the figure lies beyond its bounds."""
+        if not self.min <= self.value <= self.max:
+            raise BadValue(f"{self.description}: {self.value:g} is not kept; write a figure from {self.min:g} to {self.max:g}")
+
+
+def number(label: str, value: float, low: float, high: float, step: float, width: str = "16em") -> Number:
+    return Number(value=value, min=low, max=max(high, value), step=step, **_labelled(label, width))
 
 
 def whole_number(label: str, value: int, low: int, high: int, width: str = "10em") -> widgets.BoundedIntText:
     return widgets.BoundedIntText(value=value, min=low, max=max(high, value), **_labelled(label, width))
 
 
-def slider(label: str, value: float, low: float, high: float, step: float) -> tuple[widgets.HBox, widgets.BoundedFloatText]:
+def slider(label: str, value: float, low: float, high: float, step: float) -> tuple[widgets.HBox, Number]:
     """A number box with its slider: the box has the name and takes exact figures, the slider follows it.
 
     A slider on its way sends many values; of those only one in `SLIDER_EVERY` seconds, and the last, reaches the box.
@@ -245,7 +258,12 @@ def slider(label: str, value: float, low: float, high: float, step: float) -> tu
     )
     widgets.dlink((box, "max"), (track, "max"))
     widgets.dlink((box, "value"), (track, "value"))
-    track.observe(Later(lambda: setattr(box, "value", track.value), SLIDER_EVERY, put_off=False), names="value")
+
+    def follow() -> None:
+        if track.value != min(max(box.value, box.min), box.max):  # else it only shows what the box says, as far as it goes
+            box.value = track.value
+
+    track.observe(Later(follow, SLIDER_EVERY, put_off=False), names="value")
     return widgets.HBox([box, track], layout=ROW), box
 
 
@@ -274,9 +292,14 @@ def bind(
             return
         busy = True  # what is being typed is not put right under the maker's hands
         try:
-            troubles.attempt(name, lambda: table.edit(lambda record: keep(record, change["new"])))
+            troubles.attempt(name, lambda: keep_it(change["new"]))
         finally:
             busy = False
+
+    def keep_it(value: Any) -> None:
+        if isinstance(field, Number):
+            field.check()
+        table.edit(lambda record: keep(record, value))
 
     def changed(record: Record) -> None:
         nonlocal busy, last
@@ -288,7 +311,7 @@ def bind(
         try:
             if isinstance(field, widgets.Dropdown) and value not in [v for _, v in field.options]:
                 field.options = [*field.options, (str(value), value)]  # what a record holds is shown, even if it is not offered
-            if isinstance(field, (widgets.BoundedFloatText, widgets.BoundedIntText)):
+            if isinstance(field, (Number, widgets.BoundedIntText)):
                 field.max, field.min = max(field.max, value), min(field.min, value)
             if field.value != value:
                 field.value = value

@@ -97,10 +97,12 @@ class SettlingBox:
 
     def __init__(self, table: Desk) -> None:
         self.table, self.troubles = table, Troubles()
-        sorts = [(BY_TITLE, None), *((p.words, p.id) for p in products().values())]
-        product = choice("Sort of product", sorts, table.record.constraints.product, "30em")
+        sorts = [(BY_TITLE, ""), *((p.words, p.id) for p in products().values())]
+        product = choice("Sort of product", sorts, table.record.constraints.product or "", "30em")
         region = choice("Law of", MARKETS, table.record.constraints.market, "22em")
-        bind(table, self.troubles, product, lambda r: r.constraints.product, lambda r, v: with_law(r, product=v), NAME)
+        bind(
+            table, self.troubles, product, lambda r: r.constraints.product or "", lambda r, v: with_law(r, product=v or None), NAME
+        )  # fmt: skip
         bind(table, self.troubles, region, lambda r: r.constraints.market, lambda r, v: with_law(r, market=v), NAME)
         self.words, self.kept = result(), widgets.VBox(layout=widgets.Layout(width="100%"))
         self.place = widgets.VBox(layout=widgets.Layout(width="100%"))

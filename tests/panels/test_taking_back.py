@@ -8,7 +8,7 @@ from panels_without_browser import FORMULA, fields, page_in, put_right, shown, w
 import histkit as hk
 from histkit.keeping import example as demo
 from histkit.keeping.records import Correction, Record, load
-from histkit.panels import reading
+from histkit.panels import batch, pressing, reading
 from histkit.panels.state import Desk, is_another
 from histkit.panels.steps import Steps
 
@@ -157,3 +157,23 @@ def test_the_history_is_listed_and_any_state_comes_back(own):
 def test_no_state_of_a_number_that_is_not_there(own):
     with pytest.raises(hk.BadValue, match="no state 99"):
         own.go_back(99)
+
+
+def test_a_figure_beyond_its_bounds_is_told_and_not_changed_silently(desk):
+    """Fault: 5,000,000 g became 100,000 and 60 % became 25 % without a word."""
+    desk.keep(demo.record("complexion"))
+    panel = batch.build(desk)
+    grams = fields(panel)["Make, grams"]
+    grams.value = 5_000_000
+    assert "5e+06 is not kept; write a figure from 0.01 to 100000" in shown(panel)
+    assert grams.value == 5_000_000 and desk.record.weighing.grams == 60
+    grams.value = 80
+    assert "is not kept" not in shown(panel) and desk.record.weighing.grams == 80
+    panel = pressing.build(desk)
+    share = fields(panel)["Binder, % of the cake"]
+    share.value = 60
+    assert "60 is not kept; write a figure from 0 to 25" in shown(panel)
+    assert share.value == 60 and desk.record.pressing.binder_share == pytest.approx(0.05)
+    stock = next(field for name, field in fields(batch.build(desk)).items() if name.startswith("talc: have"))
+    stock.value = -1
+    assert desk.record.weighing.cupboard == ()
