@@ -222,7 +222,7 @@ def button(label: str, action: Callable[[], None], troubles: Troubles, main: boo
 
 
 class Number(widgets.FloatText):
-    """A box for a figure from `min` to `max`. One beyond them is not changed: it stays there, and `check` says that it is not kept."""
+    """A box for a figure from `min` to `max`. One beyond them is not changed: it stays, and `check` says that it is not kept."""
 
     min = traitlets.CFloat(0.0)
     max = traitlets.CFloat(1.0)

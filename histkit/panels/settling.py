@@ -27,6 +27,11 @@ def with_law(record: Record, **law: Any) -> Record:
     return replace(record, constraints=replace(record.constraints, **law))
 
 
+def judged_as(record: Record, product: str) -> Record:
+    """The record judged as that sort of product; '' as its title says."""
+    return with_law(record, product=product or None)
+
+
 def with_known(record: Record, words: str, reason: str) -> Record:
     """The record with one more thing that the maker vouches for. Raises BadValue without words or a reason."""
     others = tuple(said for said in record.known if said.words != words)
@@ -100,9 +105,7 @@ class SettlingBox:
         sorts = [(BY_TITLE, ""), *((p.words, p.id) for p in products().values())]
         product = choice("Sort of product", sorts, table.record.constraints.product or "", "30em")
         region = choice("Law of", MARKETS, table.record.constraints.market, "22em")
-        bind(
-            table, self.troubles, product, lambda r: r.constraints.product or "", lambda r, v: with_law(r, product=v or None), NAME
-        )  # fmt: skip
+        bind(table, self.troubles, product, lambda r: r.constraints.product or "", judged_as, NAME)
         bind(table, self.troubles, region, lambda r: r.constraints.market, lambda r, v: with_law(r, market=v), NAME)
         self.words, self.kept = result(), widgets.VBox(layout=widgets.Layout(width="100%"))
         self.place = widgets.VBox(layout=widgets.Layout(width="100%"))

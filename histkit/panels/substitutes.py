@@ -347,6 +347,9 @@ class _Blocks:
     def _arrange(self, record: Record) -> None:
         """Give each ingredient its place; where they are the same as before, everything stays where it is."""
         entries, reasons = {entry.id: entry for entry in concerns(record)}, to_replace(record)
+        for chosen in record.replacements:
+            if chosen.removed in reasons:
+                reasons[chosen.removed] = chosen_words(chosen)
         if list(entries) == list(self.entries) and reasons == self.reasons:
             return
         self.entries, self.reasons = entries, reasons

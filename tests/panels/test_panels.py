@@ -171,6 +171,7 @@ def test_replace_white_lead_and_take_it_back(own):
     chosen = own.record.replacements[0]
     assert (chosen.parts, chosen.reason) == ((("zinc-oxide", 0.7), ("titanium-dioxide", 0.3)), "poison")
     assert "Nothing that must not be used" in shown(panel) and "Chosen and kept" in shown(panel)
+    assert "Lead carbonate: replaced by zinc oxide and titanium dioxide" in shown(panel) and "Lead carbonate: must not" not in shown(panel)
     f["My reason for replacing lead carbonate"].value = "lead poisons"
     assert own.record.replacements[0].reason == "lead poisons", "a reason may be written afterwards"
     f["Take the choice for lead carbonate back"].click()
