@@ -23,11 +23,12 @@ unexport PYTHONHOME
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: help demo lab test coverage bench fuzz faults lint wheel clean anew
+.PHONY: help demo lab pages test coverage bench fuzz faults lint wheel clean anew
 
 help:
 	@echo "make demo      take an invented receipt from printed words to bench sheet, tables and pictures, in $(OUT)/"
 	@echo "make lab       put the notebooks into $(LAB)/ and open them in JupyterLab"
+	@echo "make pages     the same as plain pages in a browser, without notebooks (adds the extra 'app')"
 	@echo "make test      run the tests, notebooks included; those in a browser where there is a Chromium"
 	@echo "make coverage  the share of histkit's lines and branches that the tests run through (some minutes; 95 % at least)"
 	@echo "make bench     measure the speed"
@@ -47,6 +48,9 @@ demo: $(VENV)/.ready
 # The notebooks are put into a folder of the maker's own, and never over one that was changed there.
 lab: $(VENV)/.ready
 	@$(VENV)/bin/histkit lab "$(LAB)" $(ARGS)
+
+pages: $(VENV)/.ready-app
+	@$(VENV)/bin/histkit lab "$(LAB)" --app $(ARGS)
 
 # Files are handed out in their order, the longest among the first; each worker holds one more in hand.
 workers = -n $(WORKERS) --maxprocesses=4 --dist loadfile --no-loadscope-reorder -p no:benchmark

@@ -14,9 +14,25 @@ def fields(panel):
     return {w.description: w for w in widgets_in(panel) if getattr(w, "description", "")}
 
 
+def page_in(panel):
+    """The marked page of a panel."""
+    return next(w for w in widgets_in(panel) if type(w).__name__ == "PageWidget")
+
+
+def put_right(panel, line, **values):
+    """Put right a line (counted from 1) in its small form; what is said back."""
+    return page_in(panel).handle({"does": "put_right", "line": line - 1, "values": values})
+
+
 def shown(panel):
-    """All HTML of a panel."""
-    return "".join(w.value for w in widgets_in(panel) if type(w).__name__ == "HTML")
+    """All HTML of a panel, the marked page and what stands beside it too."""
+    out = []
+    for widget in widgets_in(panel):
+        if type(widget).__name__ == "HTML":
+            out.append(widget.value)
+        elif type(widget).__name__ == "PageWidget":
+            out += [widget.html, *(f"{one['title']} {one['text']} {one['taken']}" for one in widget.grave)]
+    return "".join(out)
 
 
 FORMULA = "Venetian talc,   4 oz.\nWhite lead,   1 oz.\nCarmine,   1 drachm.\nOtto of rose,   10 drops."

@@ -461,12 +461,14 @@ def hostile_record():
 
 
 def test_no_panel_shows_markup_of_the_maker():
+    from histkit.display.marked import alive
     from histkit.panels import batch, find, parts, pictures, pressing, reading, substitutes, trials
+    from histkit.panels import page as marked_page
 
     record = hostile_record()
     shown = [view(record) for view in (
         batch.bench_view, batch.least_view, batch.made_view, pictures.table_view, pressing.cake_view, pressing.pans_view,
-        reading.translation_view, substitutes.overview,
+        reading.figures_view, marked_page.page_at_rest, lambda r: alive(marked_page.page_of(r)), substitutes.overview,
     )]  # fmt: skip
     shown += [trials.log_view(record, "binder"), find.find_view(EVIL), parts.paragraph(EVIL), parts.alert(EVIL), parts.good(EVIL)]
     shown += [parts.alert(parts.sentence(hk.UnknownName("ingredient", EVIL))), parts.kindly(lambda: hk.glossary.ingredient(EVIL).name)]

@@ -61,33 +61,79 @@ def to_markdown(grid: Grid) -> str:
     return "\n".join(lines) + "\n"
 
 
+ACROSS = 80
+"""Characters of a line in a terminal that has no other width."""
 WIDEST = 36
-"""Characters of a text column in a terminal; longer cells are wrapped."""
+"""Characters of a text column; longer cells are wrapped."""
+NARROWEST, TALLEST = 9, 12
+"""Characters that a text column has at least, and lines that a row has at most: where columns do not fit so, each row becomes a
+paragraph."""
 
 
-def to_text(grid: Grid) -> str:
-    """Aligned columns for a terminal; long cells and notes are wrapped, nothing is cut off."""
-    rows = [[textwrap.wrap(text, WIDEST) or [""] for text in texts] for texts in grid.texts()]
-    head = [textwrap.wrap(c.heading, WIDEST) for c in grid.columns]
-    widths = [max(len(piece) for row in [head, *rows] for piece in row[i]) for i in range(len(head))]
+def to_text(grid: Grid, across: int = ACROSS) -> str:
+    """Aligned columns for a terminal of `across` characters; long cells and notes are wrapped, nothing is cut off.
 
-    def lines(cells: list[list[str]]) -> list[str]:
+    Columns that do not fit beside each other are told one below the other, a paragraph for each row.
+    """
+    texts = [list(row) for row in grid.texts()]
+    widths = _widths(grid, texts, across)
+    out = [*textwrap.wrap(grid.caption, across), ""] if grid.caption else []
+    out += _beside(grid, texts, widths) if widths and _tallest(texts, widths) <= TALLEST else _below(grid, texts, across)
+    for note in grid.notes:
+        out += textwrap.wrap(note, across, initial_indent="  ", subsequent_indent="    ")
+    return clean("\n".join(out))
+
+
+def _widths(grid: Grid, texts: list[list[str]], across: int) -> list[int]:
+    """The width of each column; none where they do not fit. Figures are never wrapped, texts give way, the widest first."""
+    columns = range(len(grid.columns))
+    longest = [max((len(line) for row in texts for line in row[i].split("\n")), default=0) for i in columns]
+    heads = [max(map(len, column.heading.split()), default=0) for column in grid.columns]
+    least = [max(longest[i] if grid.columns[i].numeric else min(longest[i], NARROWEST), heads[i]) for i in columns]
+    widths = [max(least[i], min(max(longest[i], len(grid.columns[i].heading)), WIDEST)) for i in columns]
+    for i in columns:
+        if grid.columns[i].numeric:
+            widths[i] = least[i]
+    room = across - 2 * (len(widths) - 1)
+    if sum(least) > room:
+        return []
+    while sum(widths) > room:
+        widest = max((i for i in columns if widths[i] > least[i]), key=widths.__getitem__)
+        widths[widest] -= 1
+    return widths
+
+
+def _tallest(texts: list[list[str]], widths: list[int]) -> int:
+    """How many lines the tallest row takes."""
+    return max((len(textwrap.wrap(c, w)) for row in texts for c, w in zip(row, widths, strict=True)), default=0)
+
+
+def _beside(grid: Grid, texts: list[list[str]], widths: list[int]) -> list[str]:
+    """The rows as columns."""
+
+    def lines(cells: list[str]) -> list[str]:
+        wrapped = [textwrap.wrap(cell, width) or [""] for cell, width in zip(cells, widths, strict=True)]
         out = []
-        for level in range(max(len(cell) for cell in cells)):
-            parts = [
-                (cell[level] if level < len(cell) else "").rjust(width)
-                if column.numeric
-                else (cell[level] if level < len(cell) else "").ljust(width)
-                for cell, width, column in zip(cells, widths, grid.columns, strict=True)
-            ]
-            out.append("  ".join(parts).rstrip())
+        for level in range(max(map(len, wrapped))):
+            parts = [cell[level] if level < len(cell) else "" for cell in wrapped]
+            placed = zip(parts, widths, grid.columns, strict=True)
+            out.append("  ".join(p.rjust(w) if c.numeric else p.ljust(w) for p, w, c in placed).rstrip())
         return out
 
-    total = max(60, sum(widths) + 2 * len(widths) - 2)
-    out = [grid.caption, ""] if grid.caption else []
-    out += [*lines(head), "  ".join("-" * w for w in widths)]
-    for row in rows:
+    out = [*lines([column.heading for column in grid.columns]), "  ".join("-" * width for width in widths)]
+    for row in texts:
         out += lines(row)
-    for note in grid.notes:
-        out += textwrap.wrap(note, min(total, 110), initial_indent="  ", subsequent_indent="    ")
-    return clean("\n".join(out))
+    return out
+
+
+def _below(grid: Grid, texts: list[list[str]], across: int) -> list[str]:
+    """The rows as paragraphs: the first cell, and beneath it what stands in the others, by the headings of their columns."""
+    room = max(len(column.heading) for column in grid.columns) + 2
+    out = []
+    for row in texts:
+        out += textwrap.wrap(row[0], across) or ["–"]
+        for column, cell in zip(grid.columns[1:], row[1:], strict=True):
+            begin = f"  {column.heading}:".ljust(room + 2)
+            out += textwrap.wrap(cell, across, initial_indent=begin, subsequent_indent=" " * len(begin)) if cell else []
+        out.append("")
+    return out

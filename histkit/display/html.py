@@ -173,9 +173,9 @@ _POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 """A page may use its own styles and the pictures inside it, and load or run nothing at all."""
 
 
-def page(described: Page) -> str:
-    """The whole page, its title as the heading."""
-    body = "\n".join([f"<h1>{escape(described.title)}</h1>", *(_block(block, "h2") for block in described.blocks)])
+def page(described: Page, first: str = "") -> str:
+    """The whole page, its title as the heading; `first` is HTML, escaped already, that stands before everything else."""
+    body = "\n".join([f"<h1>{escape(described.title)}</h1>", first, *(_block(block, "h2") for block in described.blocks)])
     return document(described.title, body, described.linked_data)
 
 

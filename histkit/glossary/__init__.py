@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from histkit.glossary.lookup import find as find
     from histkit.glossary.lookup import ingredient as ingredient
     from histkit.glossary.lookup import knows as knows
+    from histkit.glossary.lookup import near as near
     from histkit.glossary.meanings import found_how as found_how
     from histkit.glossary.own import own_summary as own_summary
     from histkit.glossary.own import use as use
@@ -38,7 +39,7 @@ if TYPE_CHECKING:
     from histkit.glossary.words import fold as fold
 
 _HOMES = {
-    **dict.fromkeys(("find", "ingredient", "knows"), "lookup"),
+    **dict.fromkeys(("find", "ingredient", "knows", "near"), "lookup"),
     **dict.fromkeys(("Attestation", "seen_in_words"), "attested"),
     **dict.fromkeys(("ingredients", "load", "name_of"), "entries"),
     **dict.fromkeys(("OWN", "TABLES", "folder", "own_rows", "rows", "sources"), "tables"),

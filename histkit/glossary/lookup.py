@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from rapidfuzz import fuzz, process
+
 from histkit.base.errors import UnknownName
 from histkit.base.nouns import Source
 from histkit.glossary.caches import follows_the_tables
@@ -20,6 +22,9 @@ from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.own import index_in_use
 from histkit.glossary.stages import by_words, identified
 from histkit.glossary.words import LONGEST_NAME, fold
+
+NEAR = 65
+"""Of 100: how much of two names must be alike for one to be shown as near the other."""
 
 
 def find(name: str, source: Source | None = None, unit: str = "") -> Match | None:
@@ -56,6 +61,18 @@ def _find(name: str) -> Match | None:
 def knows(name: str) -> bool:
     """Whether the glossary has this very name, or its words in another order: a quick answer, and no guess."""
     return len(name) <= LONGEST_NAME and bool(by_words(fold(name), index_in_use()))
+
+
+def near(name: str, most: int = 5) -> tuple[str, ...]:
+    """Names of the glossary whose letters are nearest to an unknown one, the nearest first, one for each ingredient.
+
+    They are to be looked at, never taken: nothing says that one of them is meant.
+    """
+    wanted, names = fold(name[:LONGEST_NAME]), index_in_use().exact
+    found: dict[str, str] = {}
+    for other, _, _ in process.extract(wanted, names.keys(), scorer=fuzz.ratio, limit=4 * most, score_cutoff=NEAR):
+        found.setdefault(names[other][0][0], other)
+    return tuple(found.values())[:most]
 
 
 def ingredient(key: str | Ingredient) -> Ingredient:

@@ -24,7 +24,8 @@ class Correction:
     amount: Amount = kept(None, "a corrected amount, or the two ends of one,", least=0, below=1e9)
     unit: str | None = kept(None, "a corrected unit", choices=tuple(sorted(UNITS)))
     ingredient: str | None = kept(None, "the corrected name")
-    leave_out: bool = kept(False, "whether the line is left out")
+    leave_out: bool = kept(False, "whether the line is left out, as no ingredient")
+    joins_above: bool = kept(False, "whether the line only goes on with the one above it")
 
     def __post_init__(self) -> None:
         try:

@@ -22,6 +22,7 @@ WORDS = {
     "scenting": "the scent",
     "swatches": "the swatches of its shade",
     "packs": "lots, dates and packs",
+    "kept_as": "the name of its file",
 }
 """What an entry of a record is called where all that can be said is that it changed."""
 SHOWN = 40

@@ -5,9 +5,9 @@ from __future__ import annotations
 import unicodedata
 from pathlib import Path
 
-from histkit.base.errors import BadValue, RecordError
+from histkit.base.errors import BadValue
 from histkit.base.files import numbered, write_new
-from histkit.keeping.files import is_record, load
+from histkit.keeping.files import is_record
 from histkit.keeping.record import Record
 
 ENDING = ".json"
@@ -39,6 +39,20 @@ def _alike(name: str) -> str:
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
 
 
+def named(name: str) -> str:
+    """The beginning of a file's name for a name that a maker gives: 'rice powder' → 'rice-powder'.
+
+    Raises BadValue where it holds something else than letters, figures, blanks and hyphens.
+    """
+    words = " ".join(unicodedata.normalize("NFC", name).split())
+    if not words or not all(c.isalnum() or c in " -_" or unicodedata.category(c) == "Mn" for c in words):
+        raise BadValue("give it a name of letters, figures, blanks and hyphens, such as 'rice powder 1871'")
+    stem = words.replace(" ", "-")
+    if stem.casefold() in NOT_ON_WINDOWS:
+        raise BadValue(f"{stem!r} is no name for a file on Windows; choose another name")
+    return stem
+
+
 def keep_copy(record: Record, folder: Path, name: str, own: Path | None = None) -> Path:
     """Save a record under a name that a maker gives, in a file that was not there: 'rice powder' in `rice-powder.json`, or in
     `rice-powder-2.json` where there is one already. `own` is a file that keeps its name for itself.
@@ -47,33 +61,9 @@ def keep_copy(record: Record, folder: Path, name: str, own: Path | None = None) 
         BadValue: the name holds something else than letters, figures, blanks and hyphens, or is that of `own`.
         RecordError: it cannot be saved.
     """
-    words = " ".join(unicodedata.normalize("NFC", name).split())
-    if not words or not all(c.isalnum() or c in " -_" or unicodedata.category(c) == "Mn" for c in words):
-        raise BadValue("give the copy a name of letters, figures, blanks and hyphens, such as 'rice powder 1871'")
-    stem = words.replace(" ", "-")
-    if stem.casefold() in NOT_ON_WINDOWS:
-        raise BadValue(f"{stem!r} is no name for a file on Windows; choose another name for the copy")
+    stem = named(name)
     path = folder / f"{stem}{ENDING}"
     if own is not None and same_file(path, own):
         raise BadValue(f"{path.name} is the desk's own file; choose another name for the copy")
     names = (free for free in numbered(stem, ENDING) if own is None or not same_file(folder / free, own))
     return write_new(folder, names, record.to_json())
-
-
-def keep_aside(record: Record, own: Path) -> Path:
-    """Keep a record that makes room for another beside its file `own`: in the file that holds just this already, or else in a new
-    one, `my-formula-set-aside.json` or with a number; its path.
-
-    Raises RecordError where it cannot be saved.
-    """
-    for file in kept_in(own.parent, own):
-        if _holds(file, record):
-            return file
-    return write_new(own.parent, numbered(f"{own.stem}-set-aside", ENDING), record.to_json())
-
-
-def _holds(file: Path, record: Record) -> bool:
-    try:
-        return load(file) == record
-    except RecordError:
-        return False

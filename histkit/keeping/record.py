@@ -82,6 +82,7 @@ class Record:
     packs: tuple[Pack, ...] = kept((), "what is at hand: lots, dates, sizes of packs")
     beside: tuple[Companion, ...] = kept((), "what is set side by side with the formula")
     scenting: Scenting = kept(Scenting, "how strong the scent is, and what is added to it")
+    kept_as: str = kept("", "the name of its file among the maker's formulas, where it has one")
 
     def __post_init__(self) -> None:
         shapes.check(self)

@@ -29,6 +29,9 @@ from histkit.reading.formula import Formula, Line
 from histkit.safety.evidence import Finding
 from histkit.translating.translation import Translation
 
+NOT_AN_INGREDIENT, JOINED = "not an ingredient", "belongs to the line above"
+"""Why a maker sets a line aside."""
+
 
 def formula_of(text: str, source: Source, title: str, corrections: Iterable[Correction]) -> Formula:
     """The formula as read, with the maker's title and corrections in it. A correction of a line that is not there is ignored.
@@ -41,15 +44,33 @@ def formula_of(text: str, source: Source, title: str, corrections: Iterable[Corr
     by_line = {correction.line: correction for correction in corrections}
     if not by_line:
         return formula
-    lines = (_corrected(line, by_line.get(index)) for index, line in enumerate(formula.lines))
+    lines = [_corrected(line, by_line.get(index)) for index, line in enumerate(formula.lines)]
+    for index, line in enumerate(formula.lines):
+        above = next((n for n in range(index - 1, -1, -1) if not lines[n].set_aside), None)
+        if lines[index].set_aside == JOINED and above is not None:
+            named = above in by_line and by_line[above].ingredient is not None
+            lines[above] = _joined(lines[above], line, named)
     return replace(formula, lines=tuple(lines))
+
+
+def _joined(above: Line, below: Line, named: bool) -> Line:
+    """A line with the words, unless the maker has `named` it, and the amount of the one below that only goes on with it."""
+    new: dict[str, Any] = {} if named else {"ingredient": f"{above.ingredient} {below.ingredient}".strip()}
+    if above.amount is None and above.to_make is None:
+        new |= {name: getattr(below, name) for name in ("amount", "unit", "plus", "to_make", "of_each", "system", "strength")}
+    elif below.amount is not None:
+        new["plus"] = (*above.plus, (below.amount, below.unit), *below.plus)
+    doubts = (*(d for d in above.doubts if d.about != "amount"), *(d for d in below.doubts if d.about != "ingredient"))
+    return replace(above, **new, doubts=doubts, steps=(*above.steps, "The line below belongs to it, says the maker."))
 
 
 def _corrected(line: Line, correction: Correction | None) -> Line:
     if correction is None:
         return line
-    if correction.leave_out:
-        return replace(line, amount=None, unit="none", plus=(), to_make=None, steps=(*line.steps, "Left out by the maker."))
+    if correction.leave_out or correction.joins_above:
+        words = NOT_AN_INGREDIENT if correction.leave_out else JOINED
+        steps = (*line.steps, f"The maker says: {words}.")
+        return replace(line, amount=None, unit="none", plus=(), to_make=None, doubts=(), steps=steps, set_aside=words)
     new: dict[str, Any] = {"steps": (*line.steps, "Corrected by the maker.")}
     settled = set()
     if correction.amount is not None:

@@ -6,6 +6,7 @@ Each function gives one panel; all panels of a notebook share one `Desk`, which 
 from histkit.panels.batch import batch_panel
 from histkit.panels.beside import beside_panel
 from histkit.panels.find import find_panel
+from histkit.panels.library import library_panel
 from histkit.panels.pictures import pictures_panel
 from histkit.panels.pressing import pressing_panel
 from histkit.panels.reading import reading_panel
@@ -21,6 +22,7 @@ __all__ = [
     "beside_panel",
     "desk",
     "find_panel",
+    "library_panel",
     "pictures_panel",
     "pressing_panel",
     "reading_panel",

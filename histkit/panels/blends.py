@@ -12,6 +12,7 @@ from histkit.base.errors import BadValue, HistkitError
 from histkit.composing.blending import Blend
 from histkit.display.grids import to_html
 from histkit.keeping.records import Record, Replacement
+from histkit.panels.changes import without
 from histkit.panels.effects import UNCHANGED, effects_grid
 from histkit.panels.parts import (
     ROW,
@@ -34,11 +35,6 @@ KEEP = (("keep how it covers", "opacity"), ("keep how much oil it takes up", "oi
 OPTION = "a blend worked out"
 MOST_ROWS = 8
 """Rows of the list of stand-ins that are seen at once."""
-
-
-def without(record: Record, key: str) -> Record:
-    """The record with every replacement but that of `key`."""
-    return replace(record, replacements=tuple(r for r in record.replacements if r.removed != key))
 
 
 def candidates(record: Record, key: str) -> list[tuple[str, str]]:

@@ -15,9 +15,9 @@ def find_view(name: str) -> str:
             return paragraph("Type a name as a book prints it.")
         match = glossary.find(name)
         if match is None:
-            return alert(
-                f"The glossary knows no {quoted(' '.join(name.split()))}. Look at the page again, or try a part of the name."
-            )
+            near = ", ".join(glossary.near(name))
+            more = f"Near it: {near}." if near else "Look at the page again, or try a part of the name."
+            return alert(f"The glossary knows no {quoted(' '.join(name.split()))}. {more}")
         doubts = "".join(alert(f"{d.text} {d.effect}".strip()) for d in match.doubts)
         others = [f"{a.name}: {a.description}" for a in match.alternatives]
         return doubts + match.ingredient.to_html() + (paragraph("It may also be:") + listed(others) if others else "")

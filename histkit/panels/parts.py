@@ -7,18 +7,17 @@ import base64
 import os
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 import ipywidgets as widgets
 from IPython.display import display
 
 from histkit.base.errors import Forbidden, HistkitError
 from histkit.base.text import escape
-from histkit.display.tabular import Tabular
 from histkit.keeping.records import Record
 from histkit.panels.state import Desk
 
-ROW = widgets.Layout(display="flex", flex_flow="row wrap", align_items="center", width="100%", grid_gap=".15em 1.2em")
+ROW = widgets.Layout(display="flex", flex_flow="row wrap", align_items="flex-end", width="100%", grid_gap=".3em 1.2em")
 _INK = "color:var(--jp-ui-font-color1,#1b1b1b);background:transparent;"
 _BOX = (
     "padding:.4em .8em;margin:.3em 0;max-width:56em;line-height:1.45;"
@@ -75,7 +74,7 @@ def download(file: Path, words: str) -> str:
     """A link that puts a file where the browser keeps what it saves; a sentence where it is too large to carry in a page."""
     if file.stat().st_size > MOST_TO_DOWNLOAD:
         return paragraph(f"{file.name} is too large for a link in this page; it lies in {file.parent}.")
-    kind = {".html": "text/html", ".zip": "application/zip", ".pdf": "application/pdf"}[file.suffix]
+    kind = {".html": "text/html", ".zip": "application/zip", ".pdf": "application/pdf", ".json": "application/json"}[file.suffix]
     data = base64.b64encode(file.read_bytes()).decode("ascii")
     return (
         f'<p style="margin:.4em 0;"><a download="{escape(file.name)}" href="data:{kind};base64,{data}" '
@@ -152,16 +151,19 @@ class Troubles:
         return True
 
 
-def news_of(table: Desk) -> widgets.HTML:
-    """Where a panel says what happened to the record: what could not be saved, what another notebook changed."""
-    place = result()
+def news_of(table: Desk) -> widgets.VBox:
+    """Undo and redo, and where a panel says what happened: what could not be saved, what another notebook changed."""
+    place, troubles = result(), Troubles()
 
     def tell(_: Any = None) -> None:
         place.value = alert(table.trouble) + good(table.news)
 
     table.observe(tell, names=["trouble", "news"])
     tell()
-    return place
+    where = f"Kept in {table.path.name}." if table.path is not None else "Not kept in any file."
+    words = widgets.HTML(f'<span style="{_INK}opacity:.8;">{escape(where)}</span>')
+    bar = widgets.HBox([button("Undo", table.undo, troubles), button("Redo", table.redo, troubles), words], layout=ROW)
+    return widgets.VBox([bar, place, troubles.place], layout=widgets.Layout(width="100%"))
 
 
 # -- fields -----------------------------------------------------------------------------------------------------------
@@ -189,7 +191,7 @@ def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, width: st
     return widgets.Dropdown(options=list(options), value=value, **_labelled(label, width))
 
 
-def offer(field: widgets.Dropdown, options: Sequence[tuple[str, Any]], value: Any) -> None:
+def offer(field: widgets.Dropdown | widgets.Select, options: Sequence[tuple[str, Any]], value: Any) -> None:
     """Give a list new options and choose one of them; the first one where `value` is none of them."""
     values = [v for _, v in options]
     chosen = value if value in values else values[0]
@@ -335,21 +337,43 @@ def bind(
 # -- a panel and its plain copy ---------------------------------------------------------------------------------------
 
 
+# Labels stand above their fields, so that all fields of a panel begin at the same edges, in a wide window and a narrow one.
+_DRESS = """<style>
+.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) { flex-direction: column; align-items: stretch;
+  height: auto; }
+.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) > .widget-label { width: auto; max-width: none;
+  text-align: left; height: auto; line-height: 1.5; padding: 0; overflow: visible; white-space: normal; }
+.histkit-panel .widget-inline-hbox input[type="text"], .histkit-panel .widget-inline-hbox input[type="number"],
+.histkit-panel .widget-inline-hbox select { height: 32px; flex: 0 0 auto; font-size: 14px; }
+.histkit-panel .widget-inline-hbox select[size], .histkit-panel .widget-inline-hbox select[multiple] { height: auto; }
+.histkit-panel .widget-textarea textarea { font-size: 14px; line-height: 1.45; }
+.histkit-panel .jupyter-button { height: 32px; font-size: 14px; padding: 0 14px; }
+</style>"""
+
+
 class Panel(widgets.VBox):
     """A panel whose plain text is its name, not a list of its widgets."""
 
     def __init__(self, name: str, children: Sequence[Any]) -> None:
         self.name = name
-        super().__init__(list(children), layout=widgets.Layout(width="100%"))
+        super().__init__([widgets.HTML(_DRESS), *children], layout=widgets.Layout(width="100%"))
+        self.add_class("histkit-panel")
 
     def __repr__(self) -> str:
         return f"<{self.name}>"
 
 
+class Shown(Protocol):
+    """What can be shown at rest."""
+
+    def to_text(self) -> str: ...
+    def to_html(self) -> str: ...
+
+
 class PlainCopy:
     """A result as plain text and HTML, for where widgets do not live: a notebook that was reopened, a web page, a terminal."""
 
-    def __init__(self, noun: Callable[[], Tabular | None], nothing: str, fold: bool = True) -> None:
+    def __init__(self, noun: Callable[[], Shown | None], nothing: str, fold: bool = True) -> None:
         try:
             shown = noun()
             self.text, html = (shown.to_text(), shown.to_html()) if shown is not None else (nothing, paragraph(nothing))
@@ -402,7 +426,7 @@ def in_voila() -> bool:
     return os.environ.get("SERVER_SOFTWARE", "").startswith("voila")
 
 
-def show(panel: Panel, table: Desk | None, noun: Callable[[Record], Tabular | None], nothing: str = "Nothing yet.") -> None:
+def show(panel: Panel, table: Desk | None, noun: Callable[[Record], Shown | None], nothing: str = "Nothing yet.") -> None:
     """Display a panel, and under it a plain copy of its result that follows the record, so that the saved notebook has it."""
     display(panel)  # type: ignore[no-untyped-call]
     if in_voila():

@@ -11,9 +11,9 @@ import ipywidgets as widgets
 
 from histkit.base.errors import BadValue
 from histkit.base.nouns import KINDS
-from histkit.keeping import example as demo
-from histkit.keeping.records import Record, load
-from histkit.panels.lines import LineRows
+from histkit.keeping.records import Record
+from histkit.panels import library
+from histkit.panels.page import PageWidget, page_at_rest
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -22,40 +22,36 @@ from histkit.panels.parts import (
     bind,
     button,
     choice,
-    good,
+    folded,
     heading,
     kindly,
     listed,
     live,
     news_of,
-    offer,
     paragraph,
     result,
     show,
     text_area,
     text_field,
 )
-from histkit.panels.state import Desk, desk, with_text
+from histkit.panels.past import PastBox
+from histkit.panels.state import Desk, begun, desk, is_another, with_text
 
 NAME = "reading panel"
 EMPTY = "Paste a formula above, one line for each ingredient or a whole sentence, just as the book prints it."
 
 
-def translation_view(record: Record) -> str:
-    """The table of all lines in today's names and grams, what matters most, and what could not be placed."""
+def figures_view(record: Record) -> str:
+    """What stands beneath the page, folded: the doubts that move most, and the whole table."""
 
     def view() -> str:
         if not record.text.strip():
             return paragraph(EMPTY)
         translation = record.translation()
-        out = [translation.to_html()]
-        matters = [m for m in translation.what_matters() if m.effect > 0.001][:4]
-        if matters:
-            items = [f"{100 * m.effect:.1f} % of the mass: {m.text}" for m in matters]
-            out.append(paragraph("The doubts that matter most:") + listed(items, "ol"))
-        if translation.formula.unread:
-            out.append(alert("Not read as ingredients: " + " … ".join(" ".join(u.split()) for u in translation.formula.unread)))
-        return "".join(out)
+        matters = [m for m in translation.what_matters() if m.effect > 0.001][:3]
+        items = [f"{100 * m.effect:.1f} % of the mass would change places: {m.text}" for m in matters]
+        doubts = folded("What the doubts would change, the greatest first", listed(items, "ol")) if items else ""
+        return doubts + folded("All figures, as a table", translation.to_html())
 
     return live(kindly(view))
 
@@ -94,9 +90,24 @@ def in_source(entry: str, read: Callable[[Any], Any]) -> Callable[[Record, Any],
     return lambda record, value: replace(record, source=replace(record.source, **{entry: read(value)}))
 
 
-def noun(record: Record) -> Any:
-    """What the plain copy shows: the translation, or nothing for an empty page."""
-    return record.translation() if record.text.strip() else None
+class Saved:
+    """What stays in the saved notebook: the page, marked, and the table beneath it."""
+
+    def __init__(self, record: Record) -> None:
+        self._record = record
+
+    def to_text(self) -> str:
+        """The table as plain text."""
+        return self._record.translation().to_text()
+
+    def to_html(self) -> str:
+        """The page, marked, and the table."""
+        return page_at_rest(self._record) + self._record.translation().to_html()
+
+
+def noun(record: Record) -> Saved | None:
+    """What the plain copy shows: the page and the translation, or nothing for an empty page."""
+    return Saved(record) if record.text.strip() else None
 
 
 def reading_panel(table: Desk | None = None) -> None:
@@ -107,52 +118,100 @@ def reading_panel(table: Desk | None = None) -> None:
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    troubles, shown, rows = Troubles(), result(), LineRows(table)
+    troubles, shown, page, past = Troubles(), result(), PageWidget(table), PastBox(table)
+    formulas = library.folded_away(table)
     text = _text_of(table, troubles)
     fields = _fields_of(table, troubles)
 
     def refresh(record: Record) -> None:
-        shown.value = translation_view(record)
-        rows.refresh(record)
+        page.refresh(record)
+        shown.value = figures_view(record)
+        past.refresh()
 
     table.watch(refresh, NAME)
     return Panel(
         NAME,
         [
             news_of(table),
-            heading("1. The formula, and which book it comes from"),
+            widgets.HBox([formulas[0], past.children[0]], layout=ROW),
+            formulas[1],
+            past.children[1],
+            heading("The formula, and which book it comes from"),
             text,
             widgets.HBox([fields[name] for name in ("title", "author", "year", "page")], layout=ROW),
             widgets.HBox([fields[name] for name in ("country", "kind", "said")], layout=ROW),
             widgets.HBox([fields[name] for name in ("measures", "name")], layout=ROW),
             troubles.place,
-            heading("2. What it means"),
+            heading("The page as it was read: click what is wrong"),
+            page,
             shown,
-            heading("3. Line by line: how it was read, and where to put it right"),
-            rows.box,
-            heading("Another formula"),
-            *_another(table),
         ],
     )
 
 
-def _text_of(table: Desk, troubles: Troubles) -> Any:
-    """The field for the text; corrections that do not fit another text are told."""
+def _text_of(table: Desk, troubles: Troubles) -> widgets.VBox:
+    """The field for the text. Corrections that do not fit another text are told; of quite another text it is asked whether it is
+    a new formula, and until that is answered the old one stays."""
     field = text_area("Formula", table.record.text, 10, "Paste the formula here, just as the book prints it")
     lost: list[str] = []
+    waiting: list[str] = []
+    question = result()
+    asked = widgets.VBox(layout=widgets.Layout(display="none", width="100%"))
+
+    def close() -> None:
+        waiting.clear()
+        asked.layout.display = "none"
+
+    def changed(record: Record) -> None:
+        if waiting and record.text != waiting[1]:
+            close()
 
     def keep_text(record: Record, value: str) -> Record:
+        if is_another(record, value):
+            waiting[:] = [value, record.text]
+            question.value = _question(record, value)
+            asked.layout.display = "flex"
+            return record
+        close()
         new, sentence = with_text(record, value)
         lost[:] = [sentence] if sentence else []
         return new
+
+    def begin() -> None:
+        if waiting:
+            table.begin(begun(table.record, waiting[0]))
+            close()
+
+    def go_on() -> None:
+        if waiting:
+            text = waiting[0]
+            table.edit(lambda record: with_text(record, text)[0])
+            close()
+
+    def put_back() -> None:
+        close()
+        field.value = table.record.text
 
     def tell_lost(_: Record) -> None:
         if lost:
             table.news = lost.pop()
 
+    answers = [button("A new formula", begin, troubles, main=True), button("The same formula, its text changed", go_on, troubles)]
+    answers.append(button("Put the old text back", put_back, troubles))
+    asked.children = [question, widgets.HBox(answers, layout=ROW)]
     bind(table, troubles, field, lambda r: r.text, keep_text, NAME)
     table.watch(tell_lost, f"{NAME}, lost corrections")
-    return field
+    table.watch(changed, f"{NAME}, question", now=False)
+    return widgets.VBox([field, asked], layout=widgets.Layout(width="100%"))
+
+
+def _question(record: Record, text: str) -> str:
+    """Whether a text that takes the place of the record's own is a new formula, asked in words."""
+    name = record.title or record.text.strip().splitlines()[0].strip()
+    what = "This is another text" if text.strip() else "The text is empty"
+    return alert(f"{what}. Is it a new formula?") + paragraph(
+        f"A new one has its own book, year, choices and files; '{name}' is kept among your formulas."
+    )
 
 
 def _fields_of(table: Desk, troubles: Troubles) -> dict[str, Any]:
@@ -183,44 +242,3 @@ def _fields_of(table: Desk, troubles: Troubles) -> dict[str, Any]:
     for name, (show_it, keep_it) in ways.items():
         bind(table, troubles, fields[name], show_it, keep_it, NAME)
     return fields
-
-
-def _another(table: Desk) -> list[Any]:
-    """Keep a copy, open a kept one, begin anew, or take an invented example."""
-    troubles, done = Troubles(), result()
-    name = text_field("Name for a copy", "", "24em", "rice powder 1871")
-    kept = choice("Kept formulas", [("none yet", "")], "", "26em")
-    examples = [(" ".join(i.replace("-", " ").split()), i) for i in demo.names()]
-    example = choice("Invented example", examples, examples[0][1], "24em")
-
-    def list_kept() -> None:
-        names = [(path.stem.replace("-", " "), path.name) for path in table.kept()]
-        offer(kept, names or [("none yet", "")], kept.value)
-
-    def keep() -> None:
-        done.value = good(f"Kept as {table.keep_copy(name.value)}, in the folder of this notebook.")
-        list_kept()
-
-    def open_kept() -> None:
-        if not kept.value:
-            raise BadValue("there is no kept formula in this folder yet: keep a copy first")
-        table.begin(load(table.folder / kept.value))
-        list_kept()
-
-    def take_example() -> None:
-        table.begin(demo.record(example.value, replaced=False))
-        list_kept()
-
-    def anew() -> None:
-        table.begin(Record(pressing=table.record.pressing, weighing=table.record.weighing))
-        list_kept()
-
-    list_kept()
-    return [
-        widgets.HBox([name, button("Keep a copy", keep, troubles)], layout=ROW),
-        widgets.HBox([kept, button("Open the kept formula", open_kept, troubles)], layout=ROW),
-        widgets.HBox([example, button("Use the example", take_example, troubles)], layout=ROW),
-        button("Begin with an empty page", anew, troubles),
-        troubles.place,
-        done,
-    ]

@@ -11,8 +11,9 @@ import ipywidgets as widgets
 from histkit import glossary
 from histkit.base.errors import HistkitError
 from histkit.keeping.records import Known, Record
+from histkit.panels.changes import corrected
 from histkit.panels.parts import ROW, Troubles, alert, bind, button, choice, good, listed, live, paragraph, result, text_field
-from histkit.panels.state import Desk, corrected
+from histkit.panels.state import Desk
 from histkit.panels.substitutes import MARKETS
 from histkit.safety.evidence import Finding
 from histkit.safety.products import products
@@ -24,6 +25,11 @@ NAME = "what has to be settled"
 def with_law(record: Record, **law: Any) -> Record:
     """The record with another product or region whose law counts."""
     return replace(record, constraints=replace(record.constraints, **law))
+
+
+def judged_as(record: Record, product: str) -> Record:
+    """The record judged as that sort of product; '' as its title says."""
+    return with_law(record, product=product or None)
 
 
 def with_known(record: Record, words: str, reason: str) -> Record:
@@ -96,10 +102,10 @@ class SettlingBox:
 
     def __init__(self, table: Desk) -> None:
         self.table, self.troubles = table, Troubles()
-        sorts = [(BY_TITLE, None), *((p.words, p.id) for p in products().values())]
-        product = choice("Sort of product", sorts, table.record.constraints.product, "30em")
+        sorts = [(BY_TITLE, ""), *((p.words, p.id) for p in products().values())]
+        product = choice("Sort of product", sorts, table.record.constraints.product or "", "30em")
         region = choice("Law of", MARKETS, table.record.constraints.market, "22em")
-        bind(table, self.troubles, product, lambda r: r.constraints.product, lambda r, v: with_law(r, product=v), NAME)
+        bind(table, self.troubles, product, lambda r: r.constraints.product or "", judged_as, NAME)
         bind(table, self.troubles, region, lambda r: r.constraints.market, lambda r, v: with_law(r, market=v), NAME)
         self.words, self.kept = result(), widgets.VBox(layout=widgets.Layout(width="100%"))
         self.place = widgets.VBox(layout=widgets.Layout(width="100%"))

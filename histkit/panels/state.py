@@ -18,10 +18,14 @@ from typing import Any
 import traitlets
 
 from histkit import glossary
-from histkit.base.errors import HistkitError, RecordError, TableError
+from histkit.base.errors import BadValue, HistkitError, RecordError, TableError
 from histkit.keeping import example as demo
 from histkit.keeping import folder as formulas
-from histkit.keeping.records import ChangedElsewhere, Correction, Record, RecordFile
+from histkit.keeping import library
+from histkit.keeping.differences import differences
+from histkit.keeping.records import ChangedElsewhere, Kept, Record, RecordFile, history
+from histkit.panels.changes import lines_of
+from histkit.panels.steps import Steps
 from histkit.reading.formula import Line
 
 DEFAULT_FILE = "my-formula.json"
@@ -59,6 +63,7 @@ class Desk(traitlets.HasTraits):
         self._damaged = False
         self._watchers: dict[str, Callable[[Any], None]] = {}
         self._following: asyncio.Task[None] | None = None
+        self._steps = Steps()
         self._seen = _mark(path)
         if self._seen is not None and path is not None and self._file is not None:
             try:
@@ -98,6 +103,14 @@ class Desk(traitlets.HasTraits):
         saved a moment ago, so that the change must be made again to what it saved."""
         if record == self.record:
             return True
+        self._steps.made(self.record, record)
+        if self._laid(record, over):
+            return True
+        self._steps.unmade()
+        return False
+
+    def _laid(self, record: Record, over: bool) -> bool:
+        """Whether the record now lies on the desk, and in the file unless that could not be written."""
         self.trouble = self.news = ""
         self.record = record
         try:
@@ -136,6 +149,7 @@ class Desk(traitlets.HasTraits):
         self._damaged = False
         if record == self.record:
             return False
+        self._steps.made(self.record, record)
         self.trouble, self.news = "", "Something was changed in another notebook; it is shown here now."
         self.record = record
         return True
@@ -155,19 +169,64 @@ class Desk(traitlets.HasTraits):
             except Exception as error:
                 self.trouble = f"The file could not be looked at again ({type(error).__name__}: {error})."
 
+    # -- taking back ----------------------------------------------------------------------------------------------------------
+
+    def undo(self) -> None:
+        """Take the last choice back, whichever notebook it was made in; `news` says what it was."""
+        self.fetch()
+        self._step(self._steps.earlier(self.record, self._kept_states), "Taken back", "There is nothing to take back.")
+
+    def redo(self) -> None:
+        """Do again what was taken back last."""
+        self.fetch()
+        self._step(self._steps.later(self.record), "Done again", "There is nothing to do again.")
+
+    def go_back(self, number: int) -> None:
+        """Lay the state of that number in the file's history on the desk; this can be taken back too.
+
+        Raises a HistkitError where there is none of that number, or it cannot be read.
+        """
+        state = next((kept for kept in self.history() if kept.number == number), None)
+        if state is None or state.record is None:
+            raise BadValue(f"the history has no state {number} that can be read")
+        self._steps.pause()
+        self._kept(state.record, over=True)
+        self._steps.pause()
+        self.news = f"This is the formula as it was kept as number {number}. Undo takes that back."
+
+    def history(self) -> tuple[Kept, ...]:
+        """Every state of the file that is kept, the oldest first; none where nothing was saved yet."""
+        try:
+            return history(self.path) if self.path is not None else ()
+        except RecordError:
+            return ()
+
+    def _kept_states(self) -> list[Record]:
+        return [kept.record for kept in self.history() if kept.record is not None]
+
+    def _step(self, to: Record | None, what: str, nothing: str) -> None:
+        if to is None:
+            self.trouble, self.news = "", nothing
+            return
+        taken_back = what == "Taken back"
+        words = differences(to, self.record) if taken_back else differences(self.record, to)
+        self._laid(to, over=True)
+        self.news = f"{what}: {'; '.join(words)}."
+
     # -- several formulas -----------------------------------------------------------------------------------------------------
 
     def begin(self, record: Record) -> None:
-        """Lay another formula on the desk. The one that lay there is set aside in a file of its own, unless it was invented."""
+        """Lay another formula on the desk. The one that lay there is kept in a file of its own, unless it was invented."""
         self.fetch()
         before, sentence = self.record, ""
         if self.path is not None and before.text.strip() and not is_demo(before):
             try:
-                aside = formulas.keep_aside(before, self.path)
+                aside = library.put_away(before, self.path)
             except (RecordError, OSError) as error:
                 self.trouble = f"{error} So the formula stays on the desk."
                 return
             sentence = f"What lay on the desk before is kept in {aside.name}."
+        self._steps.pause()
         self.keep(record)
         self.news = " ".join(filter(None, (sentence, self.news)))
 
@@ -179,16 +238,24 @@ class Desk(traitlets.HasTraits):
             RecordError: it cannot be saved.
         """
         self.fetch()
-        return formulas.keep_copy(self.record, self.folder, name, self.path).name
+        return formulas.keep_copy(self.record, self.home, name, self.path).name
 
     def kept(self) -> tuple[Path, ...]:
         """The other records in the folder, by name."""
-        return formulas.kept_in(self.folder, self.path)
+        return formulas.kept_in(self.home, self.path)
+
+    @property
+    def home(self) -> Path:
+        """Where the formulas lie: the folder of the record."""
+        return self.path.parent if self.path is not None else Path()
 
     @property
     def folder(self) -> Path:
-        """Where pictures and bench sheets go: beside the record."""
-        return self.path.parent if self.path is not None else Path()
+        """Where pictures and bench sheets of this formula go: a folder of its name, made here where it is missing.
+
+        Raises RecordError where it cannot be made.
+        """
+        return library.own_folder(self.record, self.home) if self.path is not None else Path()
 
     # -- listening ------------------------------------------------------------------------------------------------------------
 
@@ -224,7 +291,7 @@ class Desk(traitlets.HasTraits):
             )
             holding = [finding for finding in record.findings() if finding.holds and finding.about != "forbidden"]
             out += [f"Before a batch can be made: {finding.text}" for finding in holding]
-            unknown = ", ".join(t.name for t in record.translation().lines if t.ingredient is None)
+            unknown = ", ".join(t.name for t in record.translation().lines if t.ingredient is None and not t.line.set_aside)
             if unknown:
                 out.append(f"Not in the glossary, find out what it is: {unknown}.")
             out.append(f"{'Pressed' if record.pressing else 'Loose'}: {len(composition.parts)} ingredients.")
@@ -253,14 +320,6 @@ def is_demo(record: Record) -> bool:
 
 
 # -- changes to a record ----------------------------------------------------------------------------------------------
-
-
-def lines_of(record: Record) -> tuple[Line, ...]:
-    """The lines of the formula; none where nothing can be read in its text."""
-    try:
-        return record.formula().lines
-    except HistkitError:
-        return ()
 
 
 def with_text(record: Record, text: str) -> tuple[Record, str]:
@@ -292,25 +351,20 @@ def with_text(record: Record, text: str) -> tuple[Record, str]:
     return replace(new, corrections=tuple(kept)), loss
 
 
+def is_another(record: Record, text: str) -> bool:
+    """Whether a text in the place of the record's own may be another formula: it is empty, or has nothing much of the old one."""
+    return bool(record.text.strip()) and not is_demo(record) and not library.alike(record.text, text)
+
+
+def begun(record: Record, text: str = "") -> Record:
+    """A new formula of the same maker: it has no book, year or choices yet, but their balance, cupboard, prices and wishes."""
+    weighing = replace(record.weighing, number="", notes="")
+    kept = {name: getattr(record, name) for name in ("constraints", "pressing", "prices", "currency")}
+    return Record(text=text, weighing=weighing, **kept)
+
+
 def _words(line: Line) -> str:
     return " ".join(line.raw.split())
-
-
-def correction_of(record: Record, index: int) -> Correction:
-    """What the maker put right in one line; an empty correction where nothing was."""
-    return next((c for c in record.corrections if c.line == index), Correction(index))
-
-
-def corrected(record: Record, index: int, **parts: Any) -> Record:
-    """The record with more of one line put right; a part of None goes back to what was read.
-
-    Raises:
-        BadValue: an amount or unit that makes no sense.
-    """
-    changed = replace(correction_of(record, index), **parts)
-    others = [c for c in record.corrections if c.line != index]
-    kept = others if changed == Correction(index) else [*others, changed]
-    return replace(record, corrections=tuple(sorted(kept, key=lambda c: c.line)))
 
 
 _desks: dict[Path, Desk] = {}

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from histkit.base.errors import HistkitError
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping.records import Record
-from histkit.panels.parts import ROW, Troubles, number, paragraph, result
+from histkit.panels.parts import ROW, Figure, Troubles, number, out_of_bounds, paragraph, result
 from histkit.panels.state import Desk
 
 
@@ -44,8 +44,8 @@ class StoreRow:
         self.table, self.key, self.troubles, self.busy = table, entry.id, troubles, False
         self.have = number(f"{entry.name}: have, g", 0.0, 0.0, 1_000_000, 10, "26em")
         self.price = number(f"{entry.name}: price of 1 g", 0.0, 0.0, 1_000_000, 0.01, "26em")
-        self.have.observe(lambda change: self._put(with_stock, self.have.description, change["new"]), names="value")
-        self.price.observe(lambda change: self._put(with_price, self.price.description, change["new"]), names="value")
+        self.have.observe(lambda _: self._put(with_stock, self.have), names="value")
+        self.price.observe(lambda _: self._put(with_price, self.price), names="value")
         self.box = widgets.HBox([self.have, self.price], layout=ROW)
 
     def show(self, record: Record) -> None:
@@ -57,9 +57,16 @@ class StoreRow:
         finally:
             self.busy = False
 
-    def _put(self, change: Any, name: str, value: float) -> None:
-        if not self.busy:
-            self.troubles.attempt(name, lambda: self.table.edit(lambda record: change(record, self.key, value)))
+    def _put(self, change: Any, field: Figure) -> None:
+        def keep() -> None:
+            self.table.edit(lambda record: change(record, self.key, field.value))
+
+        if self.busy:
+            return
+        if wrong := out_of_bounds(field, field.value):
+            self.troubles.tell(field.description, wrong)
+        else:
+            self.troubles.attempt(field.description, keep)
 
 
 class StoresBox:

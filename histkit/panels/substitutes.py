@@ -14,7 +14,9 @@ from histkit.composing.substitution import Suggestion
 from histkit.display.grids import to_html
 from histkit.glossary.nouns import CAUTION_LEVELS, Caution, CautionLevel, Ingredient, worst_level
 from histkit.keeping.records import Constraints, Record, Replacement
-from histkit.panels.blends import BlendBox, without
+from histkit.keeping.sharing import chosen_words
+from histkit.panels.blends import BlendBox
+from histkit.panels.changes import choice_for, chosen_grams, kept_choice, with_choice, without
 from histkit.panels.effects import effects_grid
 from histkit.panels.parts import (
     ROW,
@@ -56,8 +58,8 @@ AVOID = (
 MARKETS = tuple((region.words.removeprefix("the "), region.id) for region in regions().values())
 GRAVE: dict[CautionLevel | None, str] = {"forbidden": "must not be used", "restricted": "limited by law"}
 """Cautions whose ingredients have a place of their own at the top, the gravest first, and what is said of them there."""
+LEAVE_IT_OUT = "leave it out"
 UNWANTED = "you ticked to avoid it"
-LEAVE_OUT = "leave it out"
 NOTHING_GRAVE = "No ingredient is forbidden, limited by law or unwanted, as far as the glossary knows."
 
 
@@ -201,23 +203,19 @@ class Block:
         self.busy = False
         name = entry.name
         self.troubles, self.effects, self.state = Troubles(), result(), result()
-        self.option = choice(f"In place of {name}", [(LEAVE_OUT, 0)], 0, "40em")
+        self.option = choice(f"In place of {name}", [(LEAVE_IT_OUT, 0)], 0, "40em")
         self.reason = text_field(f"My reason for replacing {name}", "", "40em", "for the table and the video")
         self.option.observe(self._look, names="value")
         self.reason.observe(self._reword, names="value")
+        back = button(f"Take the choice for {name} back", self.undo, self.troubles)
+        self.back = widgets.HBox([back], layout=widgets.Layout(display="none"))
         self.box = widgets.VBox(
             [
                 widgets.HTML(caution_view(entry)),
                 self.option,
                 self.effects,
                 self.reason,
-                widgets.HBox(
-                    [
-                        button(f"Use this instead of {name}", self.take, self.troubles, main=level_of(entry) == "forbidden"),
-                        button(f"Keep {name} as printed", self.undo, self.troubles),
-                    ],
-                    layout=ROW,
-                ),
+                widgets.HBox([button(f"Use this instead of {name}", self.take, self.troubles, main=True), self.back], layout=ROW),
                 self.troubles.place,
                 self.state,
             ],
@@ -227,7 +225,7 @@ class Block:
 
     def kept(self) -> Replacement | None:
         """What was chosen for this ingredient."""
-        return next((r for r in self.table.record.replacements if r.removed == self.entry.id), None)
+        return kept_choice(self.table.record, self.entry.id)
 
     def _search(self) -> None:
         """Look for stand-ins where the constraints are others than before; what was chosen stays selected."""
@@ -245,7 +243,7 @@ class Block:
             taken = next((n for n, s in enumerate(self.offered) if kept and s.parts == kept.parts), None)
             if kept and taken is None and not kept.parts:
                 taken = len(self.offered)
-            offer(self.option, [*options, (LEAVE_OUT, len(self.offered))], 0 if taken is None else taken)
+            offer(self.option, [*options, (LEAVE_IT_OUT, len(self.offered))], 0 if taken is None else taken)
 
         self.troubles.attempt("search", look)
 
@@ -260,45 +258,30 @@ class Block:
         self._search()
         self._look()
         kept = self.kept()
-        if kept is None:
-            self.state.value = ""
-        elif kept.parts:
-            parts = ", ".join(f"{grams:.3g} g {glossary.name_of(part)}" for part, grams in kept.parts)
-            self.state.value = good(f"Chosen and kept: for each gram of {self.entry.name}, {parts}.")
-        else:
-            self.state.value = good(f"Chosen and kept: {self.entry.name} is left out.")
+        self.back.layout.display = "flex" if kept is not None else "none"
+        self.state.value = "" if kept is None else good(f"Chosen and kept: {chosen_words(kept)}. {chosen_grams(kept)}")
         if kept is not None and self.reason.value != kept.reason:
             self.busy = True
             self.reason.value = kept.reason
             self.busy = False
 
-    def _put(self, replacement: Replacement | None) -> None:
-        key = self.entry.id
-
-        def put(record: Record) -> Record:
-            base = without(record, key)
-            new = replace(base, replacements=(*base.replacements, replacement)) if replacement else base
-            new.composition()  # what cannot be made is told here, and not kept
-            return new
-
-        self.table.edit(put)
-
     def take(self) -> None:
-        """Keep the selected option."""
-        suggestion = self.chosen()
-        parts = suggestion.parts if suggestion else ()
-        name = suggestion.option if suggestion else "leave out"
-        self._put(Replacement(self.entry.id, parts, self.reason.value.strip(), name))
+        """Keep the selected option; without a reason of the maker's own its gravest caution is the reason."""
+        taken = choice_for(self.entry, self.chosen(), self.reason.value)
+        self.table.edit(lambda record: with_choice(record, taken))
 
     def undo(self) -> None:
         """Take the choice back."""
-        self._put(None)
+        self.table.edit(lambda record: without(record, self.entry.id))
 
     def _reword(self, change: Any) -> None:
         """A reason that is written after the choice belongs to the choice."""
         kept = self.kept()
         if not self.busy and kept is not None:
-            self.troubles.attempt("reason", lambda: self._put(replace(kept, reason=change["new"].strip())))
+            self.troubles.attempt("reason", lambda: self._worded(kept, change["new"].strip()))
+
+    def _worded(self, kept: Replacement, reason: str) -> None:
+        self.table.edit(lambda record: with_choice(record, replace(kept, reason=reason)))
 
 
 def noun(record: Record) -> Any:
@@ -364,6 +347,9 @@ class _Blocks:
     def _arrange(self, record: Record) -> None:
         """Give each ingredient its place; where they are the same as before, everything stays where it is."""
         entries, reasons = {entry.id: entry for entry in concerns(record)}, to_replace(record)
+        for chosen in record.replacements:
+            if chosen.removed in reasons:
+                reasons[chosen.removed] = chosen_words(chosen)
         if list(entries) == list(self.entries) and reasons == self.reasons:
             return
         self.entries, self.reasons = entries, reasons

@@ -44,6 +44,8 @@ class Line(Tabular):
     doubts: tuple[Doubt, ...] = ()
     steps: tuple[str, ...] = ()
     """How the words were read, one sentence for each step."""
+    set_aside: str = ""
+    """Why the maker takes it out of the formula ('not an ingredient', 'belongs to the line above'); "" where it is in it."""
 
     @property
     def full_name(self) -> str:

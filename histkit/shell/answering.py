@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import sys
+import textwrap
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated, Any
@@ -16,6 +17,7 @@ from typer.core import TyperGroup
 
 from histkit.base.errors import BadValue, Forbidden, HistkitError
 from histkit.base.text import clean
+from histkit.display.grids import ACROSS
 
 if TYPE_CHECKING:
     from histkit.base.nouns import Spread
@@ -34,6 +36,11 @@ _WAYS_OUT = "In this call: --instead {}=zinc-oxide (or another stand-in), --know
 def say(text: str, err: bool = False) -> None:
     """Print a text, without the characters that a terminal would act upon: names of files and words of a record may hold them."""
     typer.echo(clean(text), err=err)
+
+
+def say_prose(text: str, err: bool = False) -> None:
+    """Print sentences, no line longer than a terminal that has no other width shows."""
+    say("\n".join(textwrap.fill(line, ACROSS, break_long_words=False) for line in text.split("\n")), err)
 
 
 def say_written(paths: Iterable[object]) -> None:

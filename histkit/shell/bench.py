@@ -9,7 +9,7 @@ import typer
 
 from histkit.base.errors import BadValue
 from histkit.display.grids import to_text
-from histkit.shell.answering import Json, kindly, print_json, say, say_written, spread_json
+from histkit.shell.answering import Json, kindly, print_json, say, say_prose, say_written, spread_json
 from histkit.shell.options import BatchOptions, FormulaOptions, Loose, PressOptions, record_of, with_options
 
 if TYPE_CHECKING:
@@ -114,7 +114,7 @@ def batch(
         else:
             say(weighed.to_text() + "\n")
             limit = 100 * weighed.error_limit
-            say(
+            say_prose(
                 f"From {straight:g} g on, everything is weighed straight and rounding changes nothing by more than {limit:g} %.\n"
             )
             say(weighed.bench_sheet().to_text())

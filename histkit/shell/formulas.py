@@ -9,14 +9,20 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from histkit.base.errors import BadValue, quoted
-from histkit.display.grids import to_text
-from histkit.shell.answering import Json, cautions_json, kindly, print_json, say, spread_json
+from histkit.base.grid import Column, Grid
+from histkit.base.text import Cell
+from histkit.display.grids import ACROSS, to_text
+from histkit.glossary.nouns import worst_level
+from histkit.shell.answering import Json, cautions_json, kindly, print_json, say, say_prose, spread_json
 from histkit.shell.options import FormulaOptions, with_options
 
 if TYPE_CHECKING:
     from histkit.composing.substitution import Suggestion
     from histkit.glossary.nouns import Ingredient, Match
     from histkit.translating.translation import Translation
+
+
+_INDENTED: dict[str, Any] = {"initial_indent": "  ", "subsequent_indent": "    "}
 
 
 @with_options
@@ -31,14 +37,42 @@ def translate(
         if json_answer:
             print_json(_translation_json(translation))
             return
-        say(translation.to_text())
+        say(to_text(_in_short(translation)))
+        if unread := [" ".join(words.split()) for words in translation.formula.unread]:
+            say("\nNot read as ingredients:")
+            say("\n".join(textwrap.fill(words, ACROSS, **_INDENTED) for words in unread))
         if matters := [m for m in translation.what_matters() if m.effect > 0.001]:
             say("\nWhat matters most:")
             for matter in matters[:5]:
-                say(f"  {100 * matter.effect:5.1f} % of the mass: {matter.text}")
+                say(textwrap.fill(f"{100 * matter.effect:.1f} % of the mass: {matter.text}", ACROSS, **_INDENTED))
         if explain:
+            say_prose(f"\nMeasures: {translation.why_convention()}")
             for line in translation.lines:
                 say("\n" + line.explain())
+
+
+def _in_short(translation: Translation) -> Grid:
+    """The lines in today's names and weights, with the sentence on measures and each doubt once."""
+    from histkit.telling.marking import marked
+    from histkit.telling.printing import SAFETY
+
+    page = marked(translation.formula, translation)
+    columns = (
+        Column("printed", "As printed"), Column("today", "Today"), Column("grams", "Grams", 0), Column("share", "Share", 0),
+        Column("caution", "Caution"),
+    )  # fmt: skip
+    rows: list[tuple[Cell, ...]] = []
+    doubts: list[str] = list(page.remarks)
+    for row in sorted(page.lines, key=lambda row: row.line or 0):
+        t = translation.lines[row.line or 0]
+        name = t.name if t.ingredient else t.line.set_aside or f"{t.name} (not in the glossary)"
+        caution = "MUST NOT BE USED" if row.poison else worst_level(t.cautions) or ""
+        rows.append((" ".join(t.line.raw.split()), name, row.grams.removesuffix(" g"), row.share, caution))
+        told = [text for mark in row.marks for text in mark.doubts if not any(note.endswith(text) for note in page.remarks)]
+        doubts += [f"Line {(row.line or 0) + 1}: {text}" for text in told]
+    source = translation.formula.source
+    notes = [page.measures, *doubts, *([f"Source: {source.citation()}."] if source and source.title else []), SAFETY]
+    return Grid(columns, tuple(rows), translation.formula.title or "Translation", tuple(filter(None, notes)))
 
 
 def _translation_json(translation: Translation) -> dict[str, Any]:
@@ -80,14 +114,19 @@ def find(
         if json_answer:
             print_json(match and _match_json(match))
         elif match is None:
-            say(f"The glossary knows no {quoted(words)}.", err=True)
+            say(f"The glossary knows no {quoted(words)}. {_near_words(glossary.near(words))}", err=True)
         else:
             say(_card(match.ingredient))
-            say(f"\n{words!r}: {glossary.seen_in_words(words)}.")
+            say_prose(f"\n{words!r}: {glossary.seen_in_words(words)}.")
             for doubt in match.doubts:
-                say(f"\nDoubt: {doubt.text} {doubt.effect}".rstrip())
+                say_prose(f"\nDoubt: {doubt.text} {doubt.effect}".rstrip())
         if match is None:
             raise typer.Exit(1)
+
+
+def _near_words(names: Iterable[str]) -> str:
+    found = ", ".join(names)
+    return f"Near it: {found}." if found else "No name is near it."
 
 
 def _match_json(match: Match) -> dict[str, Any]:
@@ -117,7 +156,7 @@ def _card(entry: Ingredient) -> str:
     width = max(len(row[0]) for row in rows)
     out = [entry.name, "=" * len(entry.name)]
     for heading, text in rows:
-        wrapped = textwrap.wrap(text, 96 - width) or ["–"]
+        wrapped = textwrap.wrap(text, ACROSS - 2 - width) or ["–"]
         out += [f"{heading.ljust(width)}  {wrapped[0]}", *(" " * (width + 2) + more for more in wrapped[1:])]
     return "\n".join(out)
 

@@ -55,12 +55,23 @@ for command in (
     app.command()(command)
 
 
+def _tell_version(asked: bool) -> None:
+    if asked:
+        from importlib.metadata import version
+
+        say(f"histkit {version('histkit')}")
+        raise typer.Exit
+
+
 @app.callback()
 def main_options(
     glossary_folder: Annotated[
         Path | None,
         typer.Option("--glossary", help="A folder with tables of your own (names.csv …) that add to the glossary."),
     ] = None,
+    version: Annotated[
+        bool, typer.Option("--version", help="Say which version this is.", callback=_tell_version, is_eager=True)
+    ] = False,
 ) -> None:
     if glossary_folder is not None:
         from histkit import glossary

@@ -16,7 +16,7 @@ import threading
 import time
 from pathlib import Path
 
-from histkit.shell.servers import command_line, settings
+from histkit.shell.servers import command_line, front, settings
 
 GRACE = 8
 """Seconds that the server has for ending its kernels once it is told to stop."""
@@ -31,6 +31,9 @@ def main(kind: str, folder: str, *more: str) -> int:
         os.chdir(own)
         paths = [str(settings(Path(own) / "settings")), *filter(None, [os.environ.get("JUPYTER_CONFIG_PATH")])]
         os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(paths)
+        if kind == "pages":
+            places = [str(front(Path(own) / "front", Path(folder))), *filter(None, [os.environ.get("JUPYTER_PATH")])]
+            os.environ["JUPYTER_PATH"] = os.pathsep.join(places)
         try:
             return _launch(kind, [*command_line(kind, Path(folder)), *more])
         finally:

@@ -11,6 +11,7 @@ import json
 import os
 import re
 import secrets
+import shutil
 import subprocess
 import sys
 import webbrowser
@@ -21,9 +22,13 @@ from typing import IO
 
 from histkit.base.errors import HistkitError
 from histkit.base.files import write_atomically
+from histkit.base.text import escape
 
 LAB_ONLY = "lab-only"
 """The tag of cells that speak of JupyterLab's menu, which plain pages have not."""
+
+HERE = Path(__file__).parent
+"""Where the front of the pages (`pages`) and the small extension of JupyterLab that runs our notebooks (`labextensions`) lie."""
 
 POLICY = "default-src 'self' ws://127.0.0.1:* 'unsafe-inline' 'unsafe-eval' data: blob:; frame-ancestors 'self'"
 """What plain pages may load: what this machine serves. Voilà's template asks for icons from elsewhere, which nothing uses."""
@@ -31,6 +36,7 @@ POLICY = "default-src 'self' ws://127.0.0.1:* 'unsafe-inline' 'unsafe-eval' data
 IDLE = 600
 """Seconds after which a kernel is ended that no page is connected to: a page in a closed browser is gone, a laptop may sleep."""
 
+_PLAIN_NAME = re.compile(r"[A-Za-z0-9_-]+")
 _ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
 
 
@@ -52,6 +58,7 @@ def settings(folder: Path) -> Path:
             }
         },
         "VoilaConfiguration": {
+            "template": "histkit",
             "multi_kernel_manager_class": "histkit.shell.kernels.FewKernels",
             "file_allowlist": [],
         },
@@ -62,6 +69,36 @@ def settings(folder: Path) -> Path:
     return folder
 
 
+def front(folder: Path, notebooks: Path) -> Path:
+    """Put what plain pages look like into `folder`, with a bar that leads to each of the `notebooks`; the folder.
+
+    It is a place for JUPYTER_PATH.
+    """
+    shutil.copytree(HERE / "pages", folder, dirs_exist_ok=True)
+    write_atomically(folder / "voila" / "templates" / "histkit" / "bar.html.j2", bar(notebooks))
+    return folder
+
+
+def bar(notebooks: Path) -> str:
+    """The bar between the pages, as a template: a link for each notebook that says in its metadata what it is called there."""
+    links = []
+    for path in sorted(notebooks.glob("*.ipynb")):
+        words = _in_the_bar(path)
+        if words and _PLAIN_NAME.fullmatch(path.stem):
+            here = f"{{% if resources['metadata']['name'] == '{path.stem}' %}} aria-current=\"page\"{{% endif %}}"
+            address = f"{{{{ resources.base_url }}}}voila/render/{path.name}"
+            links.append(f'<li><a href="{address}"{here}>{escape(re.sub(r"[{}%#]", "", words))}</a></li>')
+    return f'<nav class="histkit-bar" aria-label="Pages"><ol>{"".join(links)}</ol></nav>\n'
+
+
+def _in_the_bar(path: Path) -> str:
+    try:
+        words = json.loads(path.read_text(encoding="utf-8"))["metadata"]["histkit"]["bar"]
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return ""
+    return words if isinstance(words, str) else ""
+
+
 def command_line(kind: str, folder: Path) -> list[str]:
     """The words for JupyterLab (`kind` "lab") or Voilà ("pages") that serve `folder` to this machine alone."""
     if kind == "pages":
@@ -69,6 +106,7 @@ def command_line(kind: str, folder: Path) -> list[str]:
         return [str(folder), "--no-browser", "--Voila.ip=127.0.0.1", "--Voila.auto_token=True"]
     words = [
         f"--ServerApp.root_dir={folder}",
+        f"--LabApp.extra_labextensions_path={HERE / 'labextensions'}",
         "--ServerApp.ip=127.0.0.1",
         "--LanguageServerManager.autodetect=False",  # it would run programs that it finds in the folder's node_modules
     ]
@@ -154,7 +192,7 @@ def open_app(folder: Path, browser: bool = True, say: Callable[[str], None] = pr
                 address = _ADDRESS.search(line)
                 if address and not opened:
                     opened = True
-                    start = f"{address[0]}/voila/render/{_first(folder)}?token={token}"
+                    start = f"{address[0]}/?token={token}"
                     say(f"The pages are at {start} (end with Ctrl+C).")
                     if browser:
                         webbrowser.open(start)

@@ -80,7 +80,7 @@ class _Comparing:
     def _line(self, number: int, t: TranslatedLine, entry: Ingredient | None) -> list[Row]:
         fate, change, stand_ins = self._fate(number, t, entry)
         texts = [d.text for d in t.doubts]
-        if t.ingredient is None and not texts:
+        if t.ingredient is None and not texts and not t.line.set_aside:
             texts.append("Not in the glossary: find out what it is before you use it.")
         if fate == "gone":
             texts.append("The new formula lacks this line, and no reason was recorded.")
@@ -98,6 +98,8 @@ class _Comparing:
     def _fate(self, number: int, t: TranslatedLine, entry: Ingredient | None) -> tuple[Fate, str, list[tuple[Ingredient, str]]]:
         """What became of a line, in words, and what is weighed in its place under this line."""
         printed = t.line.full_name
+        if t.line.set_aside:
+            return "left out", t.line.set_aside, []
         if self.composition is None:
             return ("kept", "", []) if t.ingredient else ("unknown", "not identified", [])
         if t.grams is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
@@ -54,7 +54,9 @@ class TranslatedLine(Tabular):
     def explain(self) -> str:
         """From the printed words to the grams, step by step, with every doubt and caution."""
         out = [self.line.explain()]
-        if self.match is None:
+        if self.line.set_aside:
+            out.append(f"It is in no share: {self.line.set_aside}.")
+        elif self.match is None:
             out.append(f"The glossary knows no {quoted(self.line.full_name)}.")
         else:
             entry = self.match.ingredient
@@ -62,7 +64,7 @@ class TranslatedLine(Tabular):
             if entry.description:
                 out.append(f"{entry.name}: {entry.description.rstrip('.')}. Source: {glossary.cited(entry.source)}.")
         out += [f"{'Weighed' if n == 0 else 'Or'}: {r.grams} g. {r.why}" for n, r in enumerate(self.readings)]
-        if self.grams is None:
+        if self.grams is None and not self.line.set_aside:
             out.append("No weight can be worked out for this line; it is not in the shares.")
         if self.share is not None:
             out.append(
@@ -157,7 +159,7 @@ class Translation(Tabular):
         masses = [(_ingredient_of(t), t.grams.best) for t in self.lines if t.grams is not None]
         if not masses:
             raise BadValue("no line of this formula has a weight that could be worked out: give at least one amount")
-        omitted = tuple(dict.fromkeys(t.name for t in self.lines if t.grams is None))
+        omitted = tuple(dict.fromkeys(t.name for t in self.lines if t.grams is None and not t.line.set_aside))
         printed = printed_words(self.formula, self.lines, frozenset(settled))
         title, source = self.formula.title, self.formula.source
         return Composition.of(masses, name=title, omitted=omitted, source=source, printed=printed)
@@ -172,7 +174,7 @@ class Translation(Tabular):
             matters.append(Matter("convention", what, distance(best, other)))
         for index, t in enumerate(self.lines):
             if t.grams is None:
-                if t.line.amount is None and t.line.unit != "q.s.":
+                if t.line.amount is None and t.line.unit != "q.s." and not t.line.set_aside:
                     matters.append(Matter("amount", f"{t.name}: no weight, so it is in no share.", 0.0, index))
                 continue
             effect = 0.0
@@ -220,7 +222,7 @@ def _grid(lines: Sequence[TranslatedLine], caption: str) -> Grid:
         grams = (t.grams.best, t.grams.low, t.grams.high) if t.grams else (None, None, None)
         share = 100 * t.share.best if t.share else None
         worst = worst_level(t.cautions) or ""
-        today = t.name if t.ingredient else f"{t.name} (not in the glossary)"
+        today = t.name if t.ingredient else t.line.set_aside or f"{t.name} (not in the glossary)"
         rows.append((" ".join(t.line.raw.split()), today, *grams, share, worst, " ".join(d.text for d in t.doubts)))
     return Grid(_COLUMNS, tuple(rows), caption)
 
@@ -257,12 +259,15 @@ def _but_settled(formula: Formula, settled: frozenset[int]) -> str:
 
 def printed_words(formula: Formula, lines: Sequence[TranslatedLine], settled: frozenset[int]) -> tuple[Printed, ...]:
     """All that was printed, line by line and beside the lines, with what each line was taken for."""
-    out = []
+    out: list[Printed] = []
     for index, t in enumerate(lines):
         weighed = t.grams is not None
         if index in settled and not weighed:  # left out by the maker
             continue
         words = t.line.full_name if index in settled else f"{t.line.carried} {t.line.raw}".strip()
+        if t.line.set_aside and out:  # what only goes on with the line above is judged with it
+            out[-1] = replace(out[-1], words=f"{out[-1].words} {words}")
+            continue
         entry = _ingredient_of(t)
         poisons = tuple(o.id for o in (t.match.alternatives if t.match else ()) if forbidden_within(o) and o.id != entry.id)
         before = "" if index in settled else unread_before(formula.text, t.line.raw, formula.unread)

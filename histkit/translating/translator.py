@@ -63,6 +63,8 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
         doubts += doubt_of_the_drachm(line, book.small_drachm)
         if other_drachm and not book.small_drachm:
             doubts += doubt_of_the_other_drachm(line, entry, rival)
+        if line.set_aside:  # the maker has said what it is
+            doubts = []
         lines.append(
             TranslatedLine(
                 line,
@@ -132,7 +134,7 @@ def _matches(formula: Formula) -> list[Match | None]:
 
 def _find(line: Line, formula: Formula) -> Match | None:
     name = line.full_name
-    if not name:
+    if not name or line.set_aside:
         return None
     match = glossary.find(name, formula.source, line.unit)
     if match is None and line.carried:

@@ -1,7 +1,9 @@
 """One step of a slider in the kernel (`make bench`): the budget is 50 ms, so that the result follows the hand."""
 
+import itertools
+
 import pytest
-from panels_without_browser import widgets_in
+from panels_without_browser import page_in, widgets_in
 
 from histkit.bench.trials import Trial
 from histkit.keeping import example as demo
@@ -59,12 +61,9 @@ def test_another_option_looked_at_in_the_substitutes(benchmark, desk):
 
 @pytest.mark.benchmark(group="one step of a slider")
 def test_a_line_put_right_in_the_reading(benchmark, desk):
-    panel = reading.build(desk)
-    toggle = next(w for w in widgets_in(panel) if getattr(w, "description", "") == "Open line 1")
-    toggle.value = True
-    amount = next(w for w in widgets_in(panel) if getattr(w, "description", "") == "Amount in line 1")
+    page, amounts = page_in(reading.build(desk)), itertools.cycle("97")
 
     def put_right():
-        amount.value = "9" if amount.value != "9" else "7"
+        page.handle({"does": "put_right", "line": 0, "values": {"amount": next(amounts)}})
 
     benchmark(put_right)

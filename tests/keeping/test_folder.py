@@ -8,7 +8,8 @@ import pytest
 
 import histkit as hk
 from histkit.keeping import example
-from histkit.keeping.folder import keep_aside, keep_copy, kept_in, same_file
+from histkit.keeping.folder import keep_copy, kept_in, same_file
+from histkit.keeping.library import put_away
 from histkit.keeping.records import Record, is_record, load, save
 
 POWDER = Record(text="Talc, 4 oz.\nStarch, 1 oz.")
@@ -120,18 +121,18 @@ class TestCopies:
 class TestSetAside:
     def test_each_gets_a_name_of_its_own(self, tmp_path):
         own, third = tmp_path / "my-formula.json", replace(OTHER, notes="third")
-        names = [keep_aside(record, own).name for record in (POWDER, OTHER, third)]
+        names = [put_away(record, own).name for record in (POWDER, OTHER, third)]
         assert names == ["my-formula-set-aside.json", "my-formula-set-aside-2.json", "my-formula-set-aside-3.json"]
         assert [load(tmp_path / name) for name in names] == [POWDER, OTHER, third]
 
     def test_what_is_kept_already_is_not_kept_twice(self, tmp_path):
         own = tmp_path / "my-formula.json"
         copy = keep_copy(POWDER, tmp_path, "powder")
-        assert keep_aside(POWDER, own) == copy and keep_aside(replace(POWDER, notes="x"), own) != copy
+        assert put_away(POWDER, own) == copy and put_away(replace(POWDER, notes="x"), own) != copy
 
     def test_ones_own_file_is_not_taken_for_another_that_keeps_it(self, tmp_path):
         own = save(POWDER, tmp_path / "my-formula.json")
-        assert keep_aside(POWDER, own).name == "my-formula-set-aside.json"
+        assert put_away(POWDER, own).name == "my-formula-set-aside.json"
         (tmp_path / "link.json").symlink_to(own)
         assert not same_file(tmp_path / "my-formula-set-aside.json", own) and same_file(tmp_path / "link.json", own)
         assert [p.name for p in kept_in(tmp_path, own)] == ["my-formula-set-aside.json"]

@@ -5,7 +5,7 @@ import json
 from dataclasses import replace
 
 import pytest
-from panels_without_browser import FORMULA, fields, shown
+from panels_without_browser import FORMULA, fields, page_in, put_right, shown
 
 import histkit as hk
 from histkit.keeping import example as demo
@@ -147,7 +147,7 @@ def test_a_formula_that_cannot_be_set_aside_stays_on_the_desk(own, monkeypatch):
 
 def test_what_is_too_large_to_be_a_record_is_not_read(own):
     own.keep_copy("small")
-    large = own.folder / "large.json"
+    large = own.home / "large.json"
     large.write_text(json.dumps({"histkit-record": 1, "notes": "x" * 1_000_001}), encoding="utf-8")
     assert [p.name for p in own.kept()] == ["small.json"]
     before = large.read_bytes()
@@ -163,31 +163,31 @@ def test_the_records_of_a_folder_that_is_gone(tmp_path):
 
 def test_a_line_that_is_gone_is_not_corrected(own):
     panel = reading.build(own)
-    fields(panel)["Open line 4"].value = True
-    editor = fields(panel)["Amount in line 4"]
     Desk(own.path).change(text="Talc,   1 oz.")  # another notebook; this one has not looked yet
-    editor.value = "7"
+    assert "no longer there" in put_right(panel, 4, amount="7")["trouble"]
     assert own.record.corrections == () and own.record.text == "Talc,   1 oz."
-    assert (
-        "changed in another notebook" in shown(panel)
-        and "Open line 4" not in fields(panel)
-        and "Close line 4" not in fields(panel)
-    )
+    assert "changed in another notebook" in shown(panel) and len(page_in(panel).lines) == 1
 
 
 def test_an_emptied_field_is_as_it_was_read(own):
     panel = reading.build(own)
-    fields(panel)["Open line 3"].value = True
-    amount = fields(panel)["Amount in line 3"]
-    amount.value = "5"
+    put_right(panel, 3, amount="5")
     assert own.record.corrections[0].amount == 5.0
-    amount.value = ""
-    assert own.record.corrections == () and amount.value == "1"
+    put_right(panel, 3, amount="")
+    assert own.record.corrections == () and page_in(panel).lines[2]["amount"] == "1"
 
 
-def test_what_is_no_ingredient_stands_under_the_table(desk):
+def test_what_the_page_cannot_do_is_told_and_changes_nothing(own):
+    page, before = page_in(reading.build(own)), own.record
+    assert "no line above" in page.handle({"does": "join", "line": 0})["trouble"]
+    gone = {"does": "replace", "key": "lead-carbonate", "option": "moon dust"}
+    assert "not offered any more" in page.handle(gone)["trouble"]
+    assert own.record == before
+
+
+def test_what_is_no_ingredient_is_marked_on_the_page(desk):
     desk.begin(Record(text="Talc,   1 oz.\nStarch,   2 oz.,\nOrris,"))
-    assert "Not read as ingredients: Orris," in shown(reading.build(desk))
+    assert ">Orris,<" in shown(reading.build(desk)) and "(not read)" in shown(reading.build(desk))
 
 
 def test_choices_of_a_record_that_no_field_offers_are_shown_and_kept(desk):

@@ -8,14 +8,14 @@ import zipfile
 from dataclasses import replace
 
 import pytest
-from panels_without_browser import FORMULA, fields, shown, widgets_in
+from panels_without_browser import FORMULA, fields, page_in, put_right, shown, widgets_in
 
 import histkit as hk
 from histkit import records
 from histkit.composing import blending
 from histkit.keeping import example as demo
 from histkit.keeping.records import Record
-from histkit.panels import batch, beside, find, lines, parts, pictures, pressing, reading, scent, substitutes
+from histkit.panels import batch, beside, changes, find, parts, pictures, pressing, reading, scent, substitutes
 from histkit.panels.state import Desk
 
 
@@ -45,58 +45,48 @@ def test_paste_and_name_the_book(desk):
 
 def test_a_line_is_put_right_and_read_as_printed_again(own):
     panel = reading.build(own)
-    assert "Amount in line 3" not in fields(panel), "the boxes of a line are made when it is opened"
-    fields(panel)["Open line 3"].value = True
-    f = fields(panel)
-    assert (f["Amount in line 3"].value, f["Ingredient in line 3"].value) == ("1", "Carmine")
-    assert "cochineal" in shown(panel), "the glossary's card"
-    f["Amount in line 3"].value, f["Unit in line 3"].value, f["Ingredient in line 3"].value = "1½", "scruple", "kaolin"
+    page = page_in(panel)
+    assert (page.lines[2]["amount"], page.lines[2]["unit"], page.lines[2]["name"]) == ("1", "drachm", "Carmine")
+    assert "cochineal" in page.handle({"does": "explain", "line": 2})["closer"], "the glossary's card"
+    answer = put_right(panel, 3, amount="1½", unit="scruple", name="kaolin")
     line = own.record.formula().lines[2]
     assert (line.amount, line.unit, line.ingredient) == (1.5, "scruple", "kaolin")
-    assert "Put right by you" in shown(panel)
+    assert "put right: 1.5 scruples kaolin" in shown(panel) and answer["done"] == "Line 3: kaolin, 1.94 g. Kept."
     assert records.load(own.path).corrections == own.record.corrections
-    f["Read line 3 as printed"].click()
-    assert own.record.corrections == () and f["Ingredient in line 3"].value == "Carmine"
-    f["Leave line 3 out"].click()
-    assert own.record.formula().lines[2].amount is None and "no weight" in shown(panel)
-    f["Amount in line 3"].value = "3"
+    page.handle({"does": "as_printed", "line": 2})
+    assert own.record.corrections == () and page.lines[2]["name"] == "Carmine"
+    page.handle({"does": "leave_out", "line": 2})
+    assert own.record.formula().lines[2].amount is None and "not an ingredient" in shown(panel)
+    put_right(panel, 3, amount="3")
     assert own.record.formula().lines[2].amount == 3.0, "an amount takes the line in again"
 
 
 def test_what_equals_the_print_is_no_correction(own):
     panel = reading.build(own)
-    fields(panel)["Open line 3"].value = True
-    f = fields(panel)
-    f["Amount in line 3"].value = "2"
-    f["Amount in line 3"].value = "1"
+    put_right(panel, 3, amount="2")
+    put_right(panel, 3, amount="1", unit="drachm", name="Carmine")
     assert own.record.corrections == ()
 
 
-def test_an_impossible_amount_stays_in_its_field_with_a_sentence(own):
+def test_an_impossible_amount_gets_a_sentence_and_is_not_kept(own):
     panel = reading.build(own)
-    fields(panel)["Open line 1"].value = True
-    field = fields(panel)["Amount in line 1"]
-    field.value = "some"
-    assert "is no amount" in shown(panel) and field.value == "some" and own.record.corrections == ()
-    field.value = "5 to 8"
-    assert "is no amount" not in shown(panel) and own.record.corrections[0].amount == (5.0, 8.0)
+    assert "is no amount" in put_right(panel, 1, amount="some")["trouble"] and own.record.corrections == ()
+    assert "trouble" not in put_right(panel, 1, amount="5 to 8") and own.record.corrections[0].amount == (5.0, 8.0)
 
 
 def test_lines_come_and_go_with_the_text(own):
     panel = reading.build(own)
-    fields(panel)["Open line 1"].value = True
     fields(panel)["Formula"].value = FORMULA + "\nKaolin,   2 oz."
-    assert "Open line 5" in fields(panel) and "Close line 1" in fields(panel)
-    fields(panel)["Formula"].value = "Talc,   2 oz."
-    assert not any("line 2" in name for name in fields(panel))
-    fields(panel)["Formula"].value = ""
-    assert "no line to look at" in shown(panel)
+    assert [form["name"] for form in page_in(panel).lines][-1] == "Kaolin"
+    fields(panel)["Formula"].value = "Venetian talc,   4 oz."
+    assert len(page_in(panel).lines) == 1
+    own.change(text="")
+    assert page_in(panel).lines == [] and page_in(panel).html == ""
 
 
 def test_a_lost_correction_is_told(own):
     panel = reading.build(own)
-    fields(panel)["Open line 3"].value = True
-    fields(panel)["Amount in line 3"].value = "2"
+    put_right(panel, 3, amount="2")
     fields(panel)["Formula"].value = FORMULA.replace("1 drachm", "4 drachms")
     assert "no longer fit" in shown(panel) and own.record.corrections == ()
 
@@ -135,26 +125,6 @@ def test_what_another_notebook_changed_stands_in_the_fields(own):
     assert "another notebook" in shown(panel)
 
 
-def test_other_formulas(own):
-    panel = reading.build(own)
-    f = fields(panel)
-    f["Open the kept formula"].click()
-    assert "no kept formula" in shown(panel)
-    f["Name for a copy"].value = "my powder"
-    f["Keep a copy"].click()
-    f["Invented example"].value = "tooth-powder"
-    f["Use the example"].click()
-    assert "PULVIS" in f["Formula"].value and own.record.source.title
-    f["Begin with an empty page"].click()
-    assert f["Formula"].value == "" and own.record.source == hk.Source()
-    f["Kept formulas"].value = "my-powder.json"
-    f["Open the kept formula"].click()
-    assert f["Formula"].value == FORMULA
-    f["Name for a copy"].value = "../x"
-    f["Keep a copy"].click()
-    assert "give the copy a name" in shown(panel)
-
-
 @pytest.mark.parametrize(
     ("words", "amount"),
     [
@@ -171,13 +141,13 @@ def test_other_formulas(own):
     ],
 )
 def test_amounts_that_a_maker_types(words, amount):
-    assert lines.amount_of(words) == amount
+    assert changes.amount_of(words) == amount
 
 
 @pytest.mark.parametrize("words", ["some", "1/0", "1 to 2 to 3", "-", "12 oz", "1e9", "2 3", "<b>"])
 def test_amounts_that_are_none(words):
     with pytest.raises(hk.BadValue, match="no amount"):
-        lines.amount_of(words)
+        changes.amount_of(words)
 
 
 def test_everything_typed_is_escaped(own):
@@ -186,16 +156,10 @@ def test_everything_typed_is_escaped(own):
     f = fields(panel)
     f["Formula"].value = f"{bad},   2 oz.\nTalc,   1 oz."
     f["Book"].value = f["Name of the formula"].value = '<img src=x onerror="alert(1)">'
-    fields(panel)["Open line 2"].value = True
-    fields(panel)["Ingredient in line 2"].value = "<script>x</script>"
-    fields(panel)["Amount in line 2"].value = "<b>1</b>"
-    everything = (
-        shown(panel)
-        + shown(substitutes.build(own))
-        + shown(pressing.build(own))
-        + shown(batch.build(own))
-        + shown(pictures.build(own))
-    )
+    put_right(panel, 2, name="<script>x</script>")
+    put_right(panel, 2, amount="<b>1</b>")
+    page_in(panel).handle({"does": "explain", "line": 1})
+    everything = shown(panel) + "".join(shown(page.build(own)) for page in (substitutes, pressing, batch, pictures))
     assert "<script" not in everything and "<img src=x" not in everything and "<b>1</b>" not in everything
     assert "&lt;script&gt;" in everything
 
@@ -205,7 +169,7 @@ def test_everything_typed_is_escaped(own):
 
 def test_what_the_book_says_of_its_measures(own):
     panel = reading.build(own)
-    fields(panel)["Formula"].value = "Rose water  1 pint\nTalc  1 oz."
+    own.change(text="Rose water  1 pint\nTalc  1 oz.")
     before = own.record.translation().lines[0].grams.best
     fields(panel)["The book says of its measures"].value = " imperial pint "
     imperial = own.record.translation().lines[0].grams.best
@@ -225,9 +189,10 @@ def test_replace_white_lead_and_take_it_back(own):
     chosen = own.record.replacements[0]
     assert (chosen.parts, chosen.reason) == ((("zinc-oxide", 0.7), ("titanium-dioxide", 0.3)), "poison")
     assert "Nothing that must not be used" in shown(panel) and "Chosen and kept" in shown(panel)
+    assert "Lead carbonate: replaced by zinc oxide and titanium dioxide" in shown(panel) and "Lead carbonate: must not" not in shown(panel)
     f["My reason for replacing lead carbonate"].value = "lead poisons"
     assert own.record.replacements[0].reason == "lead poisons", "a reason may be written afterwards"
-    f["Keep lead carbonate as printed"].click()
+    f["Take the choice for lead carbonate back"].click()
     assert own.record.replacements == () and "Must not be used: lead carbonate" in shown(panel)
 
 
@@ -773,7 +738,7 @@ def test_every_field_has_a_name_of_its_own(desk, build):
     panel = build(desk)
     for widget in [w for w in widgets_in(panel) if type(w).__name__ == "ToggleButton"]:
         widget.value = True
-    named = [w for w in widgets_in(panel) if type(w).__name__ not in ("HTML", "HBox", "VBox", "FloatSlider", "GridBox")]
+    named = [w for w in widgets_in(panel) if type(w).__name__ not in ("HTML", "HBox", "VBox", "FloatSlider", "GridBox", "PageWidget")]
     names = [w.description for w in named]
     assert all(names) and len(set(names)) == len(names)
 

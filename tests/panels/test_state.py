@@ -12,7 +12,8 @@ from histkit import records
 from histkit.keeping import example as demo
 from histkit.keeping.records import Correction, Record, load, save
 from histkit.panels import state
-from histkit.panels.state import Desk, corrected, correction_of, with_text
+from histkit.panels.changes import corrected, correction_of
+from histkit.panels.state import Desk, with_text
 
 
 def test_it_starts_from_the_invented_formula_and_writes_nothing_until_something_changes(desk):
@@ -41,7 +42,7 @@ def test_a_damaged_record_and_the_formula_before_are_both_told_where_they_are(de
     desk.path.write_text("{ broken again", encoding="utf-8")
     desk.change(notes="x")
     assert "my-formula.json.damaged-2" in desk.news
-    assert (desk.folder / "my-formula.json.damaged").read_text(encoding="utf-8") == "{ broken"
+    assert (desk.home / "my-formula.json.damaged").read_text(encoding="utf-8") == "{ broken"
 
 
 def test_a_desk_that_cannot_save_says_so_and_keeps_the_choice(tmp_path):
@@ -142,9 +143,9 @@ def test_a_cell_that_is_run_again_takes_the_place_of_its_panel_from_before(desk)
 
 def test_another_formula_sets_the_present_one_aside(desk):
     desk.begin(Record(text=FORMULA))
-    assert not (desk.folder / "my-formula-set-aside.json").exists(), "the invented formula need not be kept"
+    assert not (desk.home / "my-formula-set-aside.json").exists(), "the invented formula need not be kept"
     desk.begin(Record())
-    assert records.load(desk.folder / "my-formula-set-aside.json").text == FORMULA
+    assert records.load(desk.home / "my-formula-set-aside.json").text == FORMULA
     assert "my-formula-set-aside.json" in desk.news and desk.record == Record()
     assert desk.summary() == "There is no formula yet."
 
@@ -153,14 +154,14 @@ def test_copies(desk):
     desk.begin(Record(text=FORMULA))
     assert desk.keep_copy(" rice powder  1871 ") == "rice-powder-1871.json"
     assert [p.name for p in desk.kept()] == ["rice-powder-1871.json"]
-    (desk.folder / "plain.json").write_text("{}", encoding="utf-8")
-    (desk.folder / "broken.json").write_text("{", encoding="utf-8")
+    (desk.home / "plain.json").write_text("{}", encoding="utf-8")
+    (desk.home / "broken.json").write_text("{", encoding="utf-8")
     assert [p.name for p in desk.kept()] == ["rice-powder-1871.json"]
     for name in ("", "../elsewhere", "a/b", "my formula", "My Formula", "x.json", "nul"):
         with pytest.raises(hk.BadValue):
             desk.keep_copy(name)
     assert desk.keep_copy("plain") == "plain-2.json"
-    assert (desk.folder / "plain.json").read_text(encoding="utf-8") == "{}"
+    assert (desk.home / "plain.json").read_text(encoding="utf-8") == "{}"
 
 
 def test_a_formula_of_the_makers_own_keeps_nothing_of_the_invented_one():

@@ -45,6 +45,8 @@ def test_find():
     assert json.loads(run("find", "white lead", "--json").stdout)["cautions"][0]["level"] == "forbidden"
     nothing = run("find", "umbrella")
     assert nothing.exit_code == 1 and "knows no 'umbrella'" in nothing.stderr
+    near = run("find", "wite leed")
+    assert near.exit_code == 1 and "Near it: " in near.stderr and "white lead" in near.stderr
     endless = run("find", "a" * 100_000)
     assert endless.exit_code == 1 and len(endless.stderr.splitlines()) == 1 and len(endless.stderr) < 120
 
@@ -162,7 +164,7 @@ def test_label_and_effects(file):
     assert {a["name"] for a in rinsed["allergens"]} < {a["name"] for a in leave_on["allergens"]}
     assert all(a["share"] > 1e-4 for a in rinsed["allergens"])
     shown = run("effects", file, "--price", "talc=0.02")
-    assert "share of stearate" in shown.stdout and "for 100 g" in shown.stdout
+    assert "stearate" in shown.stdout and "for 100 g" in shown.stdout
     rows = {r["effect"]: r for r in json.loads(run("effects", file, "--json").stdout)["rows"]}
     assert rows["stearate"]["before"]["best"] == 0 and rows["stearate"]["after"]["best"] == pytest.approx(5)
 
@@ -346,3 +348,24 @@ def test_lab_puts_the_notebooks_and_leaves_changed_ones_alone(tmp_path):
     file = tmp_path / "file"
     file.write_text("", encoding="utf-8")
     assert run("lab", file, "--no-start").exit_code == 2
+
+
+def test_the_version():
+    import histkit
+
+    shown = run("--version")
+    assert shown.exit_code == 0 and shown.stdout == f"histkit {histkit.__version__}\n"
+
+
+def test_what_was_not_read_is_shown_and_no_table_is_wider_than_a_terminal(tmp_path):
+    """Faults: the shell showed no unread words, and its tables ran to 567 columns."""
+    printed = tmp_path / "powder.txt"
+    printed.write_text("Talc, 4 oz.\nWhite lead, 1 oz.\nQuibble, the 2nd\nOtto of rose, 10 drops.\nOtto of lemon, 9 drops.\n", encoding="utf-8")
+    shown = run("translate", printed)
+    assert "Not read as ingredients:\n  Quibble, the 2nd" in shown.stdout and "MUST NOT BE USED" in shown.stdout
+    assert shown.stdout.count("A drop has no fixed size") <= 3, "once in the notes, and in what matters most"
+    safe = ("--instead", "lead-carbonate=zinc-oxide")
+    for words in (("translate", printed), ("table", printed, *safe), ("press", printed, *safe), ("batch", printed, *safe),
+                  ("effects", printed, *safe), ("substitutes", "white lead"), ("find", "white lead")):  # fmt: skip
+        out = run(*words).stdout
+        assert out and max(map(len, out.splitlines())) <= 80, words

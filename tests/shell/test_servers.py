@@ -332,7 +332,7 @@ def test_plain_pages_are_opened_with_their_token(tmp_path, monkeypatch):
     assert servers.open_app(tmp_path, say=said.append) == 0
     (address,) = opened
     place, _, token = address.partition("?token=")
-    assert place == "http://127.0.0.1:4711/voila/render/0-start.ipynb"
+    assert place == "http://127.0.0.1:4711/", "one address: the root leads to the start page"
     assert len(token) >= 40 and token in said, "the server is given the same token"
     assert any(address in line for line in said) and "Voila is running at:" in said
     servers.open_app(tmp_path, browser=False, say=said.append)
@@ -378,6 +378,30 @@ def test_jupyterlab_is_the_program_in_the_folder(tmp_path, monkeypatch):
     monkeypatch.setattr(servers, "program", noted)
     assert servers.open_lab(tmp_path, browser=False) == servers.open_lab(tmp_path) == 7
     assert asked == [("lab", tmp_path, ("--no-browser",)), ("lab", tmp_path, ())]
+
+
+def test_the_bar_leads_to_every_notebook_and_to_nothing_else(tmp_path):
+    notebooks.put(tmp_path)
+    own = {"metadata": {"histkit": {"bar": "<b>{% mine %}</b>"}}}
+    (tmp_path / "6-mine.ipynb").write_text(json.dumps(own), encoding="utf-8")
+    (tmp_path / "7-{{evil}}.ipynb").write_text(json.dumps(own), encoding="utf-8")
+    (tmp_path / "8-plain.ipynb").write_text("{}", encoding="utf-8")
+    (tmp_path / "9-broken.ipynb").write_text("{", encoding="utf-8")
+    bar = servers.bar(tmp_path)
+    words = re.findall(r">([^<>]+)</a>", bar)
+    assert words == ["Start", "1 Read", "2 Replace", "3 Press", "4 Weigh", "5 Show", "&lt;b&gt; mine &lt;/b&gt;"]
+    assert "evil" not in bar and "<b>" not in bar and bar.count('aria-current="page"') == len(words)
+
+
+def test_what_runs_by_itself_is_ours_alone():
+    """The small extension of JupyterLab runs a notebook only where each cell of code is a call of one of our panels."""
+    script = (servers.HERE / "labextensions" / "histkit-opening" / "static" / "opening.js").read_text(encoding="utf-8")
+    ours = re.compile(re.search(r"const OURS = /(.+)/;", script)[1])
+    for path in notebooks.shipped().glob("*.ipynb"):
+        cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+        assert all(ours.fullmatch("".join(cell["source"])) for cell in cells if cell["cell_type"] == "code"), path.name
+    assert not ours.search("import os\n# The code of this page: nothing to do here.\nfrom histkit.panels import x\n\nx()")
+    assert not ours.search("# The code of this page: nothing to do here.\nfrom histkit.panels import x\n\nx()\nimport os")
 
 
 @pytest.mark.parametrize("root", [True, False])
