@@ -32,14 +32,14 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     spans = sorted(_span(entry) for entry in entries if entry.names)
     if not spans:
         return list(entries)
-    ends = {last for _, last in spans}
+    firsts, ends = {first for first, _ in spans}, {last for _, last in spans}
     named = Named(wording, [name for entry in entries for name in entry.names])
     added: list[Entry] = []
     before: Known | None = None
     heading = ""
     for name in _loose(wording, spans):
         goes_on = before is not None and _only_joins(wording, before.last, name.first)
-        if not named.again(name) and (goes_on or _goes_in(wording, name, ends)):
+        if not named.again(name) and (goes_on or _goes_in(wording, name, ends) or _fills_a_row(wording, name, firsts, ends)):
             first, last = _whole_name(wording, name)
             if any(wording.view.words[k] in _NOT_PUT_IN for k in range(first, last)):
                 continue  # 'a silver spoon', 'absolute alcohol content'
@@ -126,6 +126,18 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
     return word in _WITH_OR_IN and any(
         view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i)
     )
+
+
+def _fills_a_row(wording: Wording, name: Known, firsts: set[int], ends: set[int]) -> bool:
+    """Whether a name is all of a printed line between the lines of two entries, and no heading in capitals."""
+    tokens = wording.tokens
+    above, below = name.first, name.last
+    while above > 0 and tokens[above - 1].kind in ("gap", "sep", "line"):
+        above -= 1
+    while below < len(tokens) and tokens[below].kind in ("gap", "sep", "line"):
+        below += 1
+    alone = wording.has_break(above, name.first) and wording.has_break(name.last, below) and not tokens[name.first].text.isupper()
+    return alone and above in ends and below in firsts
 
 
 def _follows_an_entry(wording: Wording, i: int, ends: set[int]) -> bool:

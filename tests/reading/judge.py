@@ -43,6 +43,8 @@ from pathlib import Path
 import histkit as hk
 
 LABELS = Path(__file__).with_name("other_books.jsonl")
+MORE = Path(__file__).with_name("more_books.jsonl")
+"""Twenty-five more, of nine books that are in no other list: kitchens, sweets, pigments, soap, feathers, a pharmacy."""
 SURE = ("sure", "sure_right", "named", "named_right")
 GROUPS = ("early", "18th", "clean", "late", "german", "scan")
 COLUMNS = ("found", "measure", "name", "printed", "extra", "lost", "silent", "misnamed")

@@ -8,6 +8,7 @@ from reading import judge
 from histkit.base.nouns import UNITS
 
 FORMULAS = judge.labelled_formulas()
+MORE = judge.labelled_formulas(judge.MORE)
 
 
 def test_there_are_enough_formulas_from_enough_books_of_every_kind_of_print():
@@ -19,7 +20,13 @@ def test_there_are_enough_formulas_from_enough_books_of_every_kind_of_print():
     assert {formula["print"] for formula in FORMULAS} == set(judge.GROUPS)
 
 
-@pytest.mark.parametrize("formula", FORMULAS, ids=lambda formula: formula["id"])
+def test_the_second_file_has_books_of_its_own():
+    assert len(MORE) >= 20
+    assert not {formula["book"] for formula in MORE} & {formula["book"] for formula in FORMULAS}
+    assert not {formula["id"] for formula in MORE} & {formula["id"] for formula in FORMULAS}
+
+
+@pytest.mark.parametrize("formula", FORMULAS + MORE, ids=lambda formula: formula["id"])
 def test_every_label_stands_in_the_text_in_printed_order(formula):
     assert formula["lines"]
     assert len(judge.spans_of(formula)) == len(formula["lines"])

@@ -479,3 +479,49 @@ def test_an_amount_between_two_names_tells_of_the_other():
     line = read("Liquorice eight ounces. Aniseed and caraway, of each an ounce.").lines[0]
     assert [(d.about, d.others) for d in line.doubts] == [("group", ("it is that of 'Aniseed'",))]
     assert not [d for line in read("Take talc, 4 oz.; starch, 2 oz.; orris, 1 oz.").lines for d in line.doubts]
+
+
+def test_a_name_on_a_line_of_its_own_between_entries_has_no_amount():
+    assert told("4 lbs. White wax.\n2 oz. Borax.\nRose perfume.\n3 pints Water.")[2] == (None, "none", "Rose perfume")
+    assert [name for _, _, name in told("Wax 4 lb.\n\nCOLD CREAM\n\nBorax 2 lb.")] == ["Wax", "Borax"]
+
+
+def test_a_rule_of_dashes_at_the_head_of_a_line_repeats_the_name():
+    lines = read("spirit of wine,   2 lbs.\n————— rosemary,   3 do.").lines
+    assert [(line.amount, line.unit, line.full_name) for line in lines] == [
+        (2, "pound", "spirit of wine"), (3, "pound", "spirit of rosemary")]  # fmt: skip
+    assert read("Talc ———— fine, 2 oz.").lines[0].carried == ""
+
+
+def test_ditto_and_the_same_behind_a_comma_at_the_end_of_a_line():
+    assert told("Chalk, one drachm; magnesia,\nditto; mace, two grains; vanilla,\nthe same; clove, six grains") == [
+        (1, "drachm", "Chalk"), (1, "drachm", "magnesia"), (2, "grain", "mace"), (2, "grain", "vanilla"), (6, "grain", "clove")]  # fmt: skip
+
+
+def test_what_is_no_ingredient():
+    assert told("To perfume hair powder. Take one drachm of musk.") == [(1, "drachm", "musk")]
+    assert told("Boil it in a quart of wine, till it come to a quarter of a pint; add two ounces of sugar.") == [
+        (1, "quart", "wine"), (2, "ounce", "sugar")]  # fmt: skip
+    assert told("Eine Methode, das Papier, ist: 50 Grm. Gallerte, 30 Grm. Seife und eine Citrone") == [
+        (50, "gram", "Gallerte"), (30, "gram", "Seife"), (1, "piece", "Citrone")]  # fmt: skip
+    assert told("Well washed oysters a pint, season them with pepper; half a pound of butter.")[-1] == (0.5, "pound", "butter")
+
+
+def test_two_figures_that_stand_inside_their_names():
+    assert told("the whites of three or four eggs, juice of a couple of lemons, camphor one dram") == [
+        ((3, 4), "piece", "whites eggs"), (2, "piece", "juice lemons"), (1, "drachm", "camphor")]  # fmt: skip
+
+
+def test_a_bracket_at_the_head_of_a_name_is_no_part_of_it():
+    assert told("Gin, 1 pint; (dissolved in) water, 4 oz.")[1] == (4, "ounce", "water")
+
+
+def test_a_known_name_within_another_line_is_told():
+    line = read("Take two ounces of prepared chalk free from bismuth, and orris an ounce.").lines[0]
+    assert [(d.about, d.others) for d in line.doubts] == [("group", ("'bismuth' is an ingredient of its own",))]
+    assert not any(line.doubts for line in read("Take two ounces of mucilage of tragacanth, and orris an ounce.").lines)
+
+
+def test_figures_of_a_shared_amount_may_be_collapsed():
+    lines = read("Ambergris, 2 oz.; neroli, 3 oz.; oils of sassafras and cloves, of each 12 oz.; musk, 1 drachm").lines
+    assert [bool(line.doubts) for line in lines] == [False, False, True, True, False]
