@@ -59,7 +59,8 @@ def oils() -> list[tuple[str, str]]:
 
 def _offered(fits: Callable[[Ingredient], bool], kind: str) -> list[tuple[str, str]]:
     named = {key for level in levels(kind=kind) for key in level.ingredients}
-    offered = [i for i in glossary.ingredients.values() if (fits(i) or i.id in named) and not i.forbidden]
+    # What binds but has no name for a label is no cosmetic material (cement is a binder too).
+    offered = [i for i in glossary.ingredients.values() if ((fits(i) and i.inci) or i.id in named) and not i.forbidden]
     return [("none", ""), *sorted((i.name, i.id) for i in offered)]
 
 

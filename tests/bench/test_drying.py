@@ -121,5 +121,5 @@ def test_it_comes_back_from_json_and_goes_onto_the_sheet() -> None:
     made = batch(pressed, 60)
     assert Batch.from_json(made.to_json()).warnings == made.warnings
     sheet = made.to_markdown()
-    assert "Wet with" in sheet and "grows mould" in sheet
+    assert "Wet it" in sheet and "of rose water" in sheet.replace("\u00a0", " ") and "grows mould" in sheet
     assert sum(w.grams for w in made.weighings) == pytest.approx(60)

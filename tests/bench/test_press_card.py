@@ -84,7 +84,7 @@ def test_a_pan_without_size() -> None:
 
 def test_the_card_stands_on_the_sheet_of_a_batch_for_pans() -> None:
     made = batch_for_pans(cake(), Filling(26, 4, 6))
-    sheet = made.to_markdown()
+    sheet = made.to_markdown().replace("\u00a0", " ")
     assert "Press card" in sheet and "1100 to 7330 N (112 to 747 kgf, 247 to 1650 lbf)" in sheet
     assert made.from_json(made.to_json()).press_card == made.press_card
     assert "Press card" in made.to_html() and made.to_pdf().startswith(b"%PDF")
