@@ -14,7 +14,9 @@ from pathlib import Path
 
 from histkit.base.descriptions import Tone
 from histkit.base.errors import BadValue, quoted
+from histkit.base.files import write_atomically
 from histkit.base.tables import read
+from histkit.base.text import csv_text
 
 LEAST_CONTRAST = 4.5
 """WCAG 2.2, success criterion 1.4.3 (level AA): contrast of text against its background."""
@@ -78,6 +80,19 @@ def look(name: str | Path | Look) -> Look:
     except KeyError:
         known = ", ".join(map(repr, looks()))
         raise BadValue(f"a look is one of {known}, or a file of your own that ends in .csv, not {quoted(name)}") from None
+
+
+def own(path: Path) -> Path:
+    """The file of a maker's own look; where there is none yet it is written, as a table like "paper" to be changed.
+
+    Raises:
+        RecordError: it cannot be written.
+    """
+    if not path.exists():
+        rows = [row for row in read("display/looks") if row["look"] == "paper"]
+        table = csv_text([("name", "value", "meaning"), *((row["name"], row["value"], row["meaning"]) for row in rows)])
+        write_atomically(path, table)
+    return path
 
 
 def _read(path: Path) -> Look:

@@ -12,7 +12,7 @@ import ipywidgets as widgets
 
 from histkit.base.errors import Forbidden
 from histkit.base.text import escape
-from histkit.display import clips
+from histkit.display import clips, palette
 from histkit.display import frames as drawing
 from histkit.keeping.records import Record
 from histkit.panels.parts import (
@@ -47,7 +47,8 @@ SIZES = (
     ("square, 1080 × 1080", (1080, 1080)),
     ("square, 2160 × 2160", (2160, 2160)),
 )
-LOOKS = (("old paper", "paper"), ("plain white", "light"), ("dark", "dark"))
+OWN = "own"
+LOOKS = (("old paper", "paper"), ("plain white", "light"), ("dark", "dark"), ("my own, from look.csv", OWN))
 FILMS = (
     ("MP4, to show", "mp4"),
     ("MOV (ProRes 4444), transparent", "mov"),
@@ -111,6 +112,14 @@ class Saved:
         return " ".join(out)
 
 
+def look_of(table: Desk, theme: str) -> str | Path:
+    """The look that is meant; a maker's own is the table look.csv beside the record, which is begun where there is none.
+
+    Raises RecordError where it cannot be written.
+    """
+    return palette.own(table.folder / "look.csv") if theme == OWN else theme
+
+
 def save_pictures(table: Desk, wish: Wish, progress: drawing.Progress = lambda done, of, name: None) -> Saved:
     """Draw into the folder 'pictures' beside the record. `progress` is told before each file or set of frames.
 
@@ -119,7 +128,7 @@ def save_pictures(table: Desk, wish: Wish, progress: drawing.Progress = lambda d
     """
     table.fetch()
     kinds = tuple(KINDS) if wish.kind == ALL else (wish.kind,)
-    sets, left_out = draw_sets(table.record, kinds, wish.size, wish.theme, wish.transparent)
+    sets, left_out = draw_sets(table.record, kinds, wish.size, look_of(table, wish.theme), wish.transparent)
     folder = table.folder / FOLDER
     drawing.make_folder(folder)
     size = f"{wish.size[0]}x{wish.size[1]}"
@@ -188,7 +197,7 @@ def save_film(table: Desk, wish: FilmWish, progress: clips.Progress = lambda don
     name = f"old-and-new-{wish.size[0]}x{wish.size[1]}"
     path = folder / (f"{name}.{wish.ending}" if wish.ending else f"{name}-film")
     beside = table.record.table()
-    return beside.to_clip(path, wish.size, motion, wish.theme, wish.ending != "mp4", wish.stills, progress)
+    return beside.to_clip(path, wish.size, motion, look_of(table, wish.theme), wish.ending != "mp4", wish.stills, progress)
 
 
 # -- texts ------------------------------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from histkit.base.errors import BadValue, Forbidden
@@ -115,7 +116,7 @@ KINDS: Mapping[str, Kind] = {
 
 
 def draw_sets(
-    record: Pictured, kinds: Iterable[str], size: Size = (3840, 2160), theme: str = "paper", transparent: bool = False
+    record: Pictured, kinds: Iterable[str], size: Size = (3840, 2160), theme: str | Path = "paper", transparent: bool = False
 ) -> tuple[dict[str, tuple[Frame, ...]], tuple[str, ...]]:
     """The frames of these kinds by name, in order, and the kinds left out because something in it must not be weighed.
 

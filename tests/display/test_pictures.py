@@ -185,6 +185,10 @@ def test_a_poison_is_told_by_word_and_form_and_kept_is_silence():
     record = demo.record("complexion", replaced=False)
     still = next(line for e in record.table().frames((1920, 1080))[0].data["entries"] for line in e["lines"] if line["mark"])
     assert still["mark"] == "poison", "and all the more while it is still in it"
+    rows = lengths(record.table().frames((1920, 1080))[0], palette.look("paper").colour("now"))
+    starts = sum(1 for n in range(1, len(rows)) if rows[n] and not rows[n - 1])
+    kept = [row for row in record.table().rows if row.fate == "kept"]
+    assert starts == len(kept), "its bar of today is hatched too, not plain"
 
 
 def test_joints_are_left_out_of_the_picture_alone():

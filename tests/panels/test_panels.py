@@ -636,6 +636,24 @@ def test_a_film_of_the_table_tells_its_progress(desk, monkeypatch):
     assert "has changed since the film" in shown(panel)
 
 
+def test_a_look_of_one_s_own_begins_as_a_table_to_be_changed(desk):
+    desk.keep(demo.record("complexion"))
+    wish = replace(SMALL, theme=pictures.OWN)
+    (first,) = (f.read_bytes() for f in pictures.save_pictures(desk, wish).files)
+    own = desk.folder / "look.csv"
+    text = own.read_text(encoding="utf-8")
+    assert (
+        "margin" in text
+        and "printed face" in text
+        and first == pictures.save_pictures(desk, replace(SMALL, theme="paper")).files[0].read_bytes()
+    )
+    own.write_text(text.replace("#f5efe2", "#fff0f5"), encoding="utf-8")
+    assert pictures.save_pictures(desk, wish).files[0].read_bytes() != first
+    own.write_text(text.replace("#241f1a", "#e0e0e0"), encoding="utf-8")
+    with pytest.raises(hk.HistkitError, match=r"look\.csv, line 3: ink #e0e0e0 on paper .* take a darker one"):
+        pictures.save_pictures(desk, wish)
+
+
 def _png_size(path):
     head = path.read_bytes()[:24]
     return int.from_bytes(head[16:20], "big"), int.from_bytes(head[20:24], "big")

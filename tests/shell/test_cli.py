@@ -83,9 +83,10 @@ def test_what_the_book_says_of_its_measures_goes_before_the_tables(file):
     """Rose water, a pint: 20 imperial fluid ounces of 28.413 mL, or the wine pint of 473.176 mL."""
     book = ("translate", file, "--year", 1861, "--country", "GB", "--kind", "household receipt book", "--json")
     file.write_text("Rose water  1 pint\nTalc  1 oz.", encoding="utf-8")
-    imperial, wine = (json.loads(run(*book, *more).stdout)["lines"][0]["grams"]["best"] for more in ((), ("--book-says", "wine measure")))
+    imperial, wine = (
+        json.loads(run(*book, *more).stdout)["lines"][0]["grams"]["best"] for more in ((), ("--book-says", "wine measure"))
+    )
     assert wine / imperial == pytest.approx(473.176473 / 568.26125, rel=1e-6)
-
 
 
 def test_press(file):
@@ -369,3 +370,12 @@ def test_what_was_not_read_is_shown_and_no_table_is_wider_than_a_terminal(tmp_pa
                   ("effects", printed, *safe), ("substitutes", "white lead"), ("find", "white lead")):  # fmt: skip
         out = run(*words).stdout
         assert out and max(map(len, out.splitlines())) <= 80, words
+
+
+def test_the_table_as_a_film(tmp_path):
+    pytest.importorskip("av")
+    formula = tmp_path / "f.txt"
+    formula.write_text("A powder\n\nTalc, 3 oz.\nRice starch, 1 oz.\n", encoding="utf-8")
+    film = tmp_path / "old-and-new.mp4"
+    run("table", formula, "--to", film, "--size", "480x270", "--seconds", "5", "--rate", "25", "--calm", "--look", "dark")
+    assert film.stat().st_size > 1000 and film.with_suffix(".txt").exists()

@@ -60,7 +60,11 @@ def test_a_folder_that_another_run_holds(made, tmp_path, monkeypatch):
     folder, *_ = made
     with locking.held(tmp_path):
         answer = call("read", folder, "--out", tmp_path)
-        assert answer.exit_code == 1 and f"another run (process {os.getpid()} on " in answer.output and len(answer.output.splitlines()) == 1
+        assert (
+            answer.exit_code == 1
+            and f"another run (process {os.getpid()} on " in answer.output
+            and len(answer.output.splitlines()) == 1
+        )
         monkeypatch.setattr(locking.time, "sleep", lambda seconds: 1 / 0)
         with pytest.raises(ZeroDivisionError):  # it would have waited
             call("read", folder, "--out", tmp_path, "--wait", catch_exceptions=False)
@@ -93,7 +97,9 @@ def test_all_of_it_works_without_pyarrow_and_with_the_same_answers(made, tmp_pat
             env={**os.environ, "PYTHONPATH": path},
         )
 
-    hidden = subprocess.run([sys.executable, "-c", "import pyarrow"], check=False, capture_output=True, env={**os.environ, "PYTHONPATH": path})
+    hidden = subprocess.run(
+        [sys.executable, "-c", "import pyarrow"], check=False, capture_output=True, env={**os.environ, "PYTHONPATH": path}
+    )
     assert hidden.returncode != 0, "pyarrow is there after all"
     read = without("read", str(folder), "--out", "{out}", "--jobs", "2")
     assert read.returncode == 0, read.stderr
@@ -128,7 +134,9 @@ def test_poison(made):
 
 def test_trend_and_its_picture(made, tmp_path):
     _, out, _ = made
-    told = call("trend", out, "--kind", "face powder", "--by", "ingredient", "--plot", tmp_path / "t.svg", "--size", "1920x1080").output
+    told = call(
+        "trend", out, "--kind", "face powder", "--by", "ingredient", "--plot", tmp_path / "t.svg", "--size", "1920x1080"
+    ).output
     assert "1800s" in told and "written:" in told
     assert "<svg" in (tmp_path / "t.svg").read_text(encoding="utf-8")
     answer = json.loads(call("trend", out, "--json").output)
@@ -170,7 +178,17 @@ def test_a_progress_bar_where_there_is_a_terminal(made, tmp_path):
     def screen(*more):
         ours, theirs = pty.openpty()
         process = subprocess.Popen(
-            [sys.executable, "-m", "histkit.shell.main", "corpus", "read", str(folder), "--out", str(tmp_path / f"out{len(more)}"), *more],
+            [
+                sys.executable,
+                "-m",
+                "histkit.shell.main",
+                "corpus",
+                "read",
+                str(folder),
+                "--out",
+                str(tmp_path / f"out{len(more)}"),
+                *more,
+            ],
             stderr=theirs,
             stdout=subprocess.DEVNULL,
         )

@@ -62,5 +62,10 @@ def test_each_command_offers_its_groups_whole(command, groups):
     offered = list(inspect.signature(command).parameters)
     assert offered[: sum(len(fields(group)) for group in groups)] == [f.name for group in groups for f in fields(group)]
     shown = CliRunner().invoke(app, [command.__name__, "--help"], env={"COLUMNS": "200"}).stdout
-    for word in ("--book", "--instead", *(["--binder"] if PressOptions in groups else ()), *(["--pans"] if BatchOptions in groups else ())):
+    for word in (
+        "--book",
+        "--instead",
+        *(["--binder"] if PressOptions in groups else ()),
+        *(["--pans"] if BatchOptions in groups else ()),
+    ):
         assert word in shown

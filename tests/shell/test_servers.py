@@ -22,7 +22,18 @@ from histkit.shell.main import app
 pytest.importorskip("voila")
 TOKEN = "a-token-of-this-test"
 START = "/voila/render/0-start.ipynb"
-PLANTED = ("voila", "jupyterlab", "jupyter_server", "tornado", "ipykernel_launcher", "ipykernel", "pandas", "numpy", "histkit", "json")
+PLANTED = (
+    "voila",
+    "jupyterlab",
+    "jupyter_server",
+    "tornado",
+    "ipykernel_launcher",
+    "ipykernel",
+    "pandas",
+    "numpy",
+    "histkit",
+    "json",
+)
 """Names of modules that a server, a kernel or a notebook imports."""
 SETTINGS = ("jupyter_config", "jupyter_server_config", "jupyter_lab_config", "ipython_config", "ipython_kernel_config")
 
@@ -121,7 +132,10 @@ def test_the_token_in_the_address_gives_a_cookie_that_opens_the_other_pages(page
     assert status == 200 and "histkit" in words
     cookie = headers["Set-Cookie"].partition(";")[0]
     assert pages.get("/voila/tree/", cookie=cookie)[0] == 200
-    assert "frame-ancestors 'self'" in headers["Content-Security-Policy"] and "default-src 'self'" in headers["Content-Security-Policy"]
+    assert (
+        "frame-ancestors 'self'" in headers["Content-Security-Policy"]
+        and "default-src 'self'" in headers["Content-Security-Policy"]
+    )
 
 
 @pytest.mark.parametrize("path", ["/", START, "/voila/api/contents/", "/login"])
@@ -186,7 +200,11 @@ def test_nobody_but_this_machine_can_ask(pages, lab):
     if not table.exists():
         pytest.skip("the system does not say in /proc who listens where")
     for port in (pages.port, lab.port):
-        at = {row.split()[1] for row in table.read_text().splitlines()[1:] if row.split()[1].endswith(f":{port:04X}") and row.split()[3] == "0A"}
+        at = {
+            row.split()[1]
+            for row in table.read_text().splitlines()[1:]
+            if row.split()[1].endswith(f":{port:04X}") and row.split()[3] == "0A"
+        }
         assert at == {f"0100007F:{port:04X}"}
 
 
@@ -208,7 +226,9 @@ def test_a_kernel_in_the_folder_imports_nothing_from_it(folder, trace):
     try:
         shown = []
         code = "import json, numpy, pandas, histkit, os; print(os.getcwd(), pandas.DataFrame.__name__)"
-        reply = client.execute_interactive(code, timeout=60, output_hook=lambda message: shown.append(message["content"].get("text", "")))
+        reply = client.execute_interactive(
+            code, timeout=60, output_hook=lambda message: shown.append(message["content"].get("text", ""))
+        )
     finally:
         client.stop_channels()
         manager.shutdown_kernel(now=True)
