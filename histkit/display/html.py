@@ -223,6 +223,11 @@ img {{ max-width: 100%; height: auto; }}
 pre {{ white-space: pre-wrap; overflow-wrap: anywhere; border-left: 2px solid var(--hair); padding-left: 1rem; }}
 blockquote {{ margin: .5rem 0; padding-left: 1rem; border-left: 2px solid var(--hair); font-style: italic; }}
 summary {{ cursor: pointer; }}
+@media (max-width: 40rem) {{
+  .marked tr {{ display: flex; flex-wrap: wrap; }}
+  .marked td:first-child {{ flex: 1 0 100%; }}
+  .marked td:nth-child(2) {{ flex: 1 1 5em; padding-left: 0 !important; }}
+}}
 @media print {{
   :root {{ color-scheme: light; {_colours(light)} --paper: #ffffff; --ink: #000000; }}
   body {{ font-size: 10pt; }}
