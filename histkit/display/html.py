@@ -235,6 +235,9 @@ summary {{ cursor: pointer; }}
   .old-and-new tbody {{ border-bottom: 1px solid var(--hair); padding: .5rem 0; }}
   .old-and-new td[data-head] {{ display: inline-block !important; padding-right: 1rem !important; }}
   .old-and-new td[data-head]::before {{ content: attr(data-head) ": "; color: var(--muted); }}
+  .marked tr {{ display: flex; flex-wrap: wrap; }}
+  .marked td:first-child {{ flex: 1 0 100%; }}
+  .marked td:nth-child(2) {{ flex: 1 1 5em; padding-left: 0 !important; }}
 }}
 @media print {{
   :root {{ color-scheme: light; {_colours(light)} --paper: #ffffff; --ink: #000000; }}

@@ -57,7 +57,8 @@ def at_rest(page: MarkedPage) -> str:
         if notes
         else ""
     ]
-    table = f'<table style="width:100%;border-collapse:collapse;background:transparent;color:inherit;">{"".join(rows)}</table>'
+    plain = "width:100%;border-collapse:collapse;table-layout:auto;font-size:inherit;background:transparent;color:inherit;"
+    table = f'<table class="marked" style="{plain}">{"".join(rows)}</table>'
     return f'{cautions}<div style="{_STYLES["page"]}">{table}{"".join(small)}</div>'
 
 
