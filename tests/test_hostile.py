@@ -6,6 +6,7 @@ What must hold for any bytes at all is in tests/fuzz/; here are the faults that 
 import csv
 import json
 import os
+import re
 import subprocess
 import sys
 import time
@@ -60,7 +61,8 @@ def test_no_cell_of_a_spreadsheet_is_a_formula(translation, tmp_path):
     table.to_xlsx(tmp_path / "table.xlsx")
     book = openpyxl.load_workbook(tmp_path / "table.xlsx")  # a title with control characters once made it unreadable
     cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
-    assert not any(cell.data_type == "f" for cell in cells)
+    sums = re.compile(r"=SUM\([A-Z]+\d+:[A-Z]+\d+\)")  # the totals, which are ours
+    assert all(sums.fullmatch(cell.value) for cell in cells if cell.data_type == "f")
     assert not any(str(cell.value or "")[:1] in "=+-@" for cell in cells if cell.data_type == "s" and cell.value)
     table.to_csv(tmp_path / "table.csv")
     fields = (tmp_path / "table.csv").read_text(encoding="utf-8")

@@ -150,7 +150,7 @@ class BesideBox:
 
     def refresh(self, record: Record) -> None:
         """Show what stands beside the formula now."""
-        self.shown.value = view(record, self.table.folder, self.powder.value)
+        self.shown.value = view(record, self.table.home, self.powder.value)
         offer(self.kept, [("–", ""), *((file.stem, file.name) for file in self.table.kept())], self.kept.value)
         rows = []
         for number, companion in enumerate(record.beside, start=1):
@@ -177,7 +177,7 @@ class BesideBox:
         self.text.value = self.name.value = self.one_percent.value = ""
 
     def _add(self, companion: Companion) -> None:
-        beside.version_from(companion, self.table.folder)  # what cannot be read is told here, and not kept
+        beside.version_from(companion, self.table.home)  # what cannot be read is told here, and not kept
         self.table.edit(lambda record: with_companion(record, companion))
         self.done.value = good(f"{called(companion)} stands beside your formula now.")
 
@@ -195,7 +195,7 @@ class BesideBox:
 
     def save(self) -> None:
         """The tables as files, and the strips as a picture."""
-        side, _ = beside.side_by_side(self.table.record, self.table.folder, self.powder.value)
+        side, _ = beside.side_by_side(self.table.record, self.table.home, self.powder.value)
         if side is None:
             raise BadValue("set something beside your formula first")
         folder = self.table.folder
@@ -221,5 +221,5 @@ def build(table: Desk) -> Panel:
 def beside_panel(table: Desk | None = None) -> None:
     """Show the formula side by side with others."""
     table = table or desk(replaced=True)
-    folder = table.folder
+    folder = table.home
     show(build(table), table, lambda record: noun(record, folder), NOTHING)

@@ -27,6 +27,7 @@ from histkit.panels.parts import (
     offer,
     paragraph,
     result,
+    show,
     text_field,
 )
 from histkit.panels.state import Desk, begun, desk
@@ -188,11 +189,8 @@ def folded_away(table: Desk) -> list[Any]:
 
 def library_panel(table: Desk | None = None) -> None:
     """Show the library."""
-    from IPython.display import display
-
     table = table or desk()
-    table.follow()
-    display(build(table))  # type: ignore[no-untyped-call]
+    show(build(table), table, lambda _: None, "Your formulas are listed here while the page runs; they lie as files beside it.")
 
 
 def build(table: Desk) -> Panel:

@@ -13,6 +13,7 @@ import ipywidgets as widgets
 from IPython.display import display
 
 from histkit.base.errors import Forbidden, HistkitError
+from histkit.base.nouns import figure_text
 from histkit.base.text import escape
 from histkit.keeping.records import Record
 from histkit.panels.state import Desk
@@ -242,7 +243,7 @@ def out_of_bounds(field: Any, value: float) -> str:
     if not isinstance(field, (Figure, Whole)) or field.low <= value <= field.high:
         return ""
     run = f"from {field.low:,g} to {field.high:,g}"
-    return f"{field.description} lies {run}, so {value:,g} is not taken; what was there before counts."
+    return f"{field.description} lies {run}, so {figure_text(value)} is not taken; what was there before counts."
 
 
 def number(label: str, value: float, low: float, high: float, step: float, width: str = "16em") -> Figure:

@@ -31,6 +31,7 @@ from histkit.panels.parts import (
     live,
     news_of,
     number,
+    out_of_bounds,
     paragraph,
     result,
     show,
@@ -60,6 +61,13 @@ ROLES = [
 ]
 SHOWN_WIDTH = 1400
 """Pixels of the picture in the page; the colours are taken from the whole one."""
+
+
+def _within(*fields: Any) -> None:
+    """Raise BadValue where a figure lies outside the bounds of its field."""
+    for field in fields:
+        if wrong := out_of_bounds(field, field.value):
+            raise BadValue(wrong)
 
 
 def patch(colour: Colour, words: str) -> str:
@@ -171,6 +179,7 @@ class StartBox:
     def work_out(self) -> None:
         """Show the row."""
         self.row.value = ""
+        _within(self.count, self.grams)
         scales = self.table.record.weighing.scales()
         row = row_of_tests(self.pale.value, self.deep.value, self.count.value, self.grams.value, balance=scales)
         self.row.value = live(row_view(row))
@@ -193,6 +202,10 @@ class ExtensionBox:
         self.children = [widgets.HBox(fields, layout=ROW), self.shown]
 
     def _show(self, _: Any = None) -> None:
+        wrong = [out_of_bounds(field, field.value) for field in (self.per_cent, self.milligrams, self.make)]
+        if any(wrong):
+            self.shown.value = live("".join(map(alert, wrong)))
+            return
         figures = (self.per_cent.value, self.milligrams.value, self.make.value)
         self.shown.value = extension_view(self.pigment.value, self.base.value, *figures, self.table.record)
 
@@ -273,6 +286,7 @@ class PhotographBox:
         self.done.value = ""
         if not self.boxes.picture:
             raise BadValue("choose a photograph first")
+        _within(self.reflectance, self.share)
         named = [
             (str(b["name"]).strip(), Box(*(float(b[k]) for k in ("left", "top", "width", "height")))) for b in self.boxes.boxes
         ]
@@ -307,6 +321,7 @@ class AdditionBox:
 
     def work_out(self) -> None:
         """Show it."""
+        _within(self.grams, self.per_cent, self.part)
         self.shown.value = addition_view(self.table.record, self.grams.value, self.per_cent.value, self.part.value / 100)
 
 

@@ -35,11 +35,11 @@ def press(formula: FormulaOptions, pressing: PressOptions, weighing: BatchOption
         say(pressed.to_text() + "\n")
         say(to_text(pressed.levels_grid()) + "\n")
         if (base := record.base()) is not None:
-            say(base.text() + "\n")
+            say_prose(base.text() + "\n")
         if need is not None:
-            say(need.text() + "\n")
+            say_prose(need.text() + "\n")
         if pressure is not None:
-            say(f"Pressure ({pressure.press}): {pressure.mpa} MPa, {pressure.words}.\n")
+            say_prose(f"Pressure ({pressure.press}): {pressure.mpa} MPa, {pressure.words}.\n")
         if (card := record.press_card()) is not None:
             say(card.to_text() + "\n")
         say(sheet)

@@ -102,7 +102,8 @@ def _rival(choices: tuple[Choice, ...], formula: Formula) -> Choice | None:
     printed = (printed | {f"fluid {unit}" for unit in printed}) & set(best.units())  # a liquid's ounce may be a measure
     for choice in near:
         other = with_vessels_of(best, choice.convention)
-        if any(other.exact(unit) != best.exact(unit) for unit in printed):
+        held = printed & set(other.units())  # a convention need not have all units of another: few have a fluid scruple
+        if any(other.exact(unit) != best.exact(unit) for unit in held):
             return choice
     return near[0] if near else None
 

@@ -145,8 +145,8 @@ class TestWeighing:
         text = rungs.to_text()
         assert (
             text.startswith("Trial ladder: binder varied\n")
-            and "Binder, % of the cake" in text
-            and "Oil, % of the cake" in text
+            and "Binder, % of the cake" in rungs.to_markdown()
+            and "Oil, % of the cake" in rungs.to_markdown()
             and "Weigh" in text
         )
         assert rungs.steps[1].to_frame().values.tolist() == frame.values.tolist()[1:] and rungs.steps[1].to_text().startswith(

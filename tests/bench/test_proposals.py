@@ -444,11 +444,10 @@ class TestProposals:
             pytest.approx(100 * proposal.gives),
         ]  # type: ignore[operator]
         text = proposal.to_text()
+        markdown = proposal.to_markdown()  # in a terminal the heads are wrapped
+        assert all(head in markdown for head in ("Try, % of the cake", "Likely to hold, %", "Likely to give off, %"))
         for head in (
             "Suggestion for the next trial",
-            "Try, % of the cake",
-            "Likely to hold, %",
-            "Likely to give off, %",
             "common practice, no source",
         ):
             assert head in text

@@ -18,7 +18,7 @@ TIME_LIMIT = 20
 def test_the_file_is_clean(path):
     book = nbformat.read(path, as_version=4)
     nbformat.validate(book)
-    assert set(book.metadata) == {"kernelspec", "language_info"} and set(book.metadata["language_info"]) == {"name"}
+    assert set(book.metadata) == {"kernelspec", "language_info", "title", "histkit"} and set(book.metadata["language_info"]) == {"name"}
     ids = [cell["id"] for cell in book.cells]
     assert len(set(ids)) == len(ids) and all(re.fullmatch(r"[a-z]+(?:-[a-z]+)*", i) for i in ids)
     assert path.stat().st_size < 20_000
@@ -37,16 +37,16 @@ def test_links_lead_somewhere(path):
 
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
 def test_words_about_the_menu_stand_in_cells_that_plain_pages_leave_out(path):
-    """And each notebook says what to do where JupyterLab drops the first run because its kernel is still connecting."""
+    """And each notebook says what to press where it did not run by itself."""
     book = nbformat.read(path, as_version=4)
     menu = [cell for cell in book.cells if cell.cell_type == "markdown" and "Run All Cells" in cell.source]
     assert menu and all(servers.LAB_ONLY in cell.metadata.get("tags", ()) for cell in menu)
-    assert any("once more" in cell.source for cell in menu)
+    assert any("If none do" in cell.source for cell in menu)
 
 
 def test_every_job_has_its_notebook_and_the_start_page_leads_to_each():
     start = FILES[0].read_text(encoding="utf-8")
-    assert [p.stem[0] for p in FILES] == ["0", "1", "2", "3", "4", "5", "6", "7"]
+    assert [p.stem[0] for p in FILES] == ["0", "1", "2", "3", "4", "5", "6", "7", "8"]
     assert all(p.name in start for p in FILES[1:])
 
 

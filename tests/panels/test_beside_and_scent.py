@@ -41,7 +41,7 @@ def test_a_kept_record_is_set_beside_it(own):
     f["A formula kept in this folder"].value = "first-try.json"
     f["Set the kept one beside it"].click()
     assert own.record.beside == (Companion("first-try.json", "record"),) and "lead carbonate" in shown(panel)
-    (own.folder / "first-try.json").unlink()
+    (own.home / "first-try.json").unlink()
     f["compare the powders alone, without what presses them"].value = True
     assert "Number 1 beside it (first-try.json)" in shown(panel), "a record that is gone is told, and nothing else is lost"
 
@@ -75,7 +75,7 @@ def test_saved_as_files(tmp_path):
     table = Desk(tmp_path / "my-formula.json", replaced=True)
     panel = beside.build(table)
     fields(panel)["Save tables and picture"].click()
-    assert {"side-by-side.csv", "side-by-side.xlsx", "side-by-side.png"} <= {p.name for p in tmp_path.iterdir()}
+    assert {"side-by-side.csv", "side-by-side.xlsx", "side-by-side.png"} <= {p.name for p in table.folder.iterdir()}
 
 
 def test_no_path_leads_out_of_the_folder(tmp_path):

@@ -631,6 +631,9 @@ def test_a_film_of_the_table_tells_its_progress(desk, monkeypatch):
     monkeypatch.setattr(pictures, "save_film", stub)
     f["Film size"].value, f["Seconds"].value, f["Film file"].value = (1080, 1080), 40, "webm"
     f["Make the film"].click()
+    assert asked == [] and "Seconds lies from 5 to 30, so 40 is not taken" in shown(panel)
+    f["Seconds"].value = 30
+    f["Make the film"].click()
     assert asked == [pictures.FilmWish((1080, 1080), 30, 30, "webm")] and film.name in shown(panel)
     desk.change(notes="z")
     assert "has changed since the film" in shown(panel)

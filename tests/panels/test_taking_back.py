@@ -165,7 +165,7 @@ def test_a_figure_beyond_its_bounds_is_told_and_not_changed_silently(desk):
     panel = batch.build(desk)
     grams = fields(panel)["Make, grams"]
     grams.value = 5_000_000
-    assert "5e+06 is not kept; write a figure from 0.01 to 100000" in shown(panel)
+    assert "lies from 0.01 to 100,000, so 5,000,000 is not taken" in shown(panel)
     assert grams.value == 5_000_000 and desk.record.weighing.grams == 60
     grams.value = 80
     assert "is not kept" not in shown(panel) and desk.record.weighing.grams == 80

@@ -5,7 +5,7 @@ from itertools import groupby
 
 import openpyxl
 import pytest
-from drawn import apart, inside, words_of
+from drawn import sound, words_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -168,8 +168,7 @@ def test_as_html_and_markdown(side):
 def test_the_strips(side, size, theme):
     frames = pictures.draw(side.describe(), size, theme)
     for frame in frames:
-        inside(frame, 0.05 * min(size))
-        apart(frame)
+        sound(frame)
     assert all(name in words_of(frames) for name in ("talc", "lead carbonate", "a tin", "2nd"))
     assert "Must not be used: lead carbonate" in words_of(frames) or len(frames) > 1
     assert "talc (slip): Pearl Powder (1850) 66.6 %; Pearl Powder (1900) 50.0 %; a tin 1st." in frames[0].alt
@@ -177,7 +176,7 @@ def test_the_strips(side, size, theme):
 
 def test_what_only_may_be_in_it_is_drawn_so():
     side = hk.versions(["Talc. May contain: CI 77491", "Talc"])
-    assert [field.words for field in side.describe().rows[-1].fields] == ["perhaps", "–"]
+    assert [cell.text for cell in side.describe().rows[-1].cells] == ["perhaps", "–"]
     assert "may be in it" in side.to_text()
     lists = hk.versions(["Zinc Oxide, Talc, Kaolin", "Zinc Oxide, Talc"])
     assert [row.ingredient.id for row in lists.rows] == ["zinc-oxide", "talc", "kaolin"], "by their place where nothing else is known"

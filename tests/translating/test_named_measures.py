@@ -375,3 +375,11 @@ def test_two_columns_of_units_have_each_its_own():
 def test_the_amounts_may_stand_first():
     lines = weigh("| Imperial pints | Ingredient |\n|---|---|\n| 2 | Rose water |\n| 1 | Water |", "US", 1914, TRADE).lines
     assert [(t.line.amount, t.line.unit, t.line.system) for t in lines] == [(2, "pint", "imperial"), (1, "pint", "imperial")]
+
+
+@pytest.mark.parametrize("year", [1850, 1867, 1880, 1900])
+@pytest.mark.parametrize("kind", ["pharmacopoeia", "prescription", None])
+def test_a_unit_that_the_other_convention_lacks_is_no_reason_to_give_up(kind, year):
+    """Fault: a scruple beside a convention with fluid scruples and a rival without: refused, or not, as the words were hashed."""
+    text = "℞ Sodii boratis ℈ss.\nTincturæ moschi ℥ij.\nOlei bergamottæ ℈iij."
+    assert all(line.grams for line in weigh(text, "GB", year, kind).lines)
