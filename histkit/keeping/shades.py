@@ -21,7 +21,7 @@ class KeptSwatch:
 
     name: str = kept(shapes.MISSING, "the name of a swatch")
     role: str = kept(shapes.MISSING, "what a swatch is", choices=ROLES)
-    channels: tuple[float, ...] = kept(
+    channels: tuple[float, float, float] = kept(
         shapes.MISSING, "red, green and blue of a swatch, as shares of white in linear light; such a share", least=0, most=1.05
     )
     pigments: tuple[tuple[str, float], ...] = kept(
@@ -31,8 +31,6 @@ class KeptSwatch:
 
     def __post_init__(self) -> None:
         shapes.check(self)
-        if len(self.channels) != 3:
-            raise BadValue(f"a swatch has three channels, not {len(self.channels)}")
 
     def swatch(self) -> Swatch:
         """The swatch itself."""

@@ -899,7 +899,7 @@ def test_figures_out_of_bounds_are_refused_in_words_and_not_changed_silently(des
     before = desk.record.weighing.grams
     field = fields(panel)["Make, grams"]
     field.value = 5_000_000
-    assert "Make, grams lies from 0.01 to 100,000, so 5e+06 is not taken" in shown(panel)
+    assert "Make, grams lies from 0.01 to 100,000, so 5,000,000 is not taken" in shown(panel)
     assert desk.record.weighing.grams == before and field.value == 5_000_000, "what was typed is left to be put right"
     field.value = 80
     assert "is not taken" not in shown(panel) and desk.record.weighing.grams == 80

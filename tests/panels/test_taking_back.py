@@ -172,7 +172,7 @@ def test_a_figure_beyond_its_bounds_is_told_and_not_changed_silently(desk):
     panel = pressing.build(desk)
     share = fields(panel)["Binder, % of the cake"]
     share.value = 60
-    assert "60 is not kept; write a figure from 0 to 25" in shown(panel)
+    assert "lies from 0 to 25, so 60 is not taken" in shown(panel)
     assert share.value == 60 and desk.record.pressing.binder_share == pytest.approx(0.05)
     stock = next(field for name, field in fields(batch.build(desk)).items() if name.startswith("talc: have"))
     stock.value = -1

@@ -403,13 +403,13 @@ def test_jupyterlab_is_the_program_in_the_folder(tmp_path, monkeypatch):
 def test_the_bar_leads_to_every_notebook_and_to_nothing_else(tmp_path):
     notebooks.put(tmp_path)
     own = {"metadata": {"histkit": {"bar": "<b>{% mine %}</b>"}}}
-    (tmp_path / "6-mine.ipynb").write_text(json.dumps(own), encoding="utf-8")
-    (tmp_path / "7-{{evil}}.ipynb").write_text(json.dumps(own), encoding="utf-8")
-    (tmp_path / "8-plain.ipynb").write_text("{}", encoding="utf-8")
+    (tmp_path / "9-mine.ipynb").write_text(json.dumps(own), encoding="utf-8")
+    (tmp_path / "9-{{evil}}.ipynb").write_text(json.dumps(own), encoding="utf-8")
+    (tmp_path / "9-plain.ipynb").write_text("{}", encoding="utf-8")
     (tmp_path / "9-broken.ipynb").write_text("{", encoding="utf-8")
     bar = servers.bar(tmp_path)
     words = re.findall(r">([^<>]+)</a>", bar)
-    assert words == ["Start", "1 Read", "2 Replace", "3 Press", "4 Weigh", "5 Show", "&lt;b&gt; mine &lt;/b&gt;"]
+    assert words == ["Start", "1 Read", "2 Replace", "3 Press", "4 Weigh", "5 Show", "6 Compare", "7 Scent", "8 Shade", "&lt;b&gt; mine &lt;/b&gt;"]
     assert "evil" not in bar and "<b>" not in bar and bar.count('aria-current="page"') == len(words)
 
 
