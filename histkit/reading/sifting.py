@@ -18,6 +18,8 @@ from histkit.reading.vocabulary import TAKE, table, word_list
 _PART_OR_PINT, _GRAIN_OR_GRAM, _TELLS_USE = word_list("part-or-pint"), word_list("grain-or-gram"), word_list("tells-use")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
+_YIELDS_ALONE, _YIELDS_AFTER, _SUBJECTS = word_list("yields-alone"), word_list("yields-after"), word_list("yield-subject")
+_LONGEST_SUBJECT = 9
 _NO_LONGER_SMALL, _ENOUGH_TO_COMPARE = 9.0, 2
 _GUESSED_SIGNS = tuple("jJzZ")
 """Letters that are read as signs, where the text has other signs."""
@@ -28,6 +30,7 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     measures = _scented_by_amount(view, measures_of(view))
     measures = _trusted(view, _part_or_pint(view, measures), latin)
     measures = _without_use(view, _without_list_numbers(view, _grain_or_gram(view, measures, source)))
+    measures = _without_yields(view, measures)
     return _illegible(view, _perhaps_collapsed(view, _portions_of_something_printed(measures)))
 
 
@@ -135,6 +138,27 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
         if at == len(of_use) or m.first < of_use[at][0]:
             kept.append(m)
     return kept if any(m.kind == "plain" for m in kept) else measures
+
+
+def _without_yields(view: View, measures: list[Measure]) -> list[Measure]:
+    """Without what a sentence says comes out of it: 'This will make nine gallons.', 'Makes 2 lbs.'"""
+    return [m for m in measures if not (m.kind == "plain" and _is_what_comes_out(view, m.first))] or measures
+
+
+def _is_what_comes_out(view: View, first: int) -> bool:
+    """Whether nothing but a verb of yielding and its subject stands between the start of the sentence and an amount."""
+    verb = subject = False
+    for i in range(first - 1, max(-1, first - 1 - _LONGEST_SUBJECT), -1):
+        token, word = view.tokens[i], view.words[i]
+        if token.kind in ("line", "para") or token.text == ".":
+            break
+        if word in _YIELDS_ALONE or word in _YIELDS_AFTER:
+            verb, subject = True, subject or word in _YIELDS_ALONE
+        elif word in _SUBJECTS:
+            subject = subject or verb
+        else:
+            return False
+    return verb and subject
 
 
 def _without_list_numbers(view: View, measures: list[Measure]) -> list[Measure]:

@@ -525,3 +525,18 @@ def test_a_known_name_within_another_line_is_told():
 def test_figures_of_a_shared_amount_may_be_collapsed():
     lines = read("Ambergris, 2 oz.; neroli, 3 oz.; oils of sassafras and cloves, of each 12 oz.; musk, 1 drachm").lines
     assert [bool(line.doubts) for line in lines] == [False, False, True, True, False]
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["This will make 9 gallons.", "It makes nearly two quarts.", "This quantity should produce about 3 pounds.", "Makes 2 lbs."],
+)
+def test_what_comes_out_is_no_ingredient(said):
+    """Fault: 'will', 9 gallons, was the third ingredient."""
+    formula = read(f"Raw sugar, 2 lb.\nWater, 3 gallons.\n\n{said}")
+    assert [line.ingredient for line in formula.lines] == ["Raw sugar", "Water"]
+    assert said in f"{formula.directions} {' '.join(formula.unread)}"
+
+
+def test_what_is_made_into_something_is_one():
+    assert [line.ingredient for line in read("Make 4 oz. of talc and 2 oz. of chalk into a paste.").lines] == ["talc", "chalk"]
