@@ -16,6 +16,7 @@ from histkit.keeping import shades
 from histkit.keeping.records import Record
 from histkit.keeping.shades import KeptSwatch
 from histkit.panels.boxes import Boxes
+from histkit.panels.drawings import drawn
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -94,10 +95,9 @@ def start_view(depth: str) -> str:
 
 
 def row_view(row: RowOfTests) -> str:
-    """The tests as patches, what is in each, and the two powders that they are mixed of."""
-    patches = "".join(patch(start.looks, f"test {n}") for n, start in enumerate(row.starts, start=1))
+    """The tests as a picture, what is in each, and the two powders that they are mixed of."""
     return (
-        patches
+        drawn(row.describe())
         + paragraph("The patches show the skins that the tests are for, not the tests: a screen cannot show a powder.")
         + row.pale.to_html()
         + row.deep.to_html()
@@ -331,6 +331,16 @@ CANNOT = (
 )
 
 
+HELP = (
+    "Without anything measured: choose the depth of the skin, read the usual loads, and press the row of tests.",
+    "Grind each pigment into base once, as a colour extension: a balance weighs it better, and no specks are left.",
+    "To work from measurements: press the bare base, and for each pigment two tints (2 and 10 %), all alike, and photograph them"
+    " beside a grey card in even light. Keep the base, then the tints, pigment by pigment.",
+    "Press and photograph your powder as it is, and what it is to look like: a swatch, an old powder in its tin, skin.",
+    "Ask what to add next. Half of the way is proposed: grind it in, press, photograph, keep, ask again. Two rounds mostly do.",
+)
+
+
 def shade_panel(table: Desk | None = None) -> None:
     """Show the panel."""
     at = table or desk()
@@ -348,5 +358,6 @@ def build(table: Desk) -> Panel:
     parts += [heading("A colour extension"), *ExtensionBox(table).children]
     parts += [heading("Swatches from a photograph"), *PhotographBox(table).children]
     parts += [heading("What to add next"), *AdditionBox(table).children, widgets.HTML(paragraph(CANNOT))]
+    parts.append(widgets.HTML(folded("How this page is used", listed(HELP, "ol"))))
     caution = "Use pigments of cosmetic grade that your local rules allow for this product, and wear a dust mask."
     return Panel(NAME, [widgets.HTML(alert(caution)), *parts])

@@ -9,10 +9,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 
 from histkit import glossary
 from histkit.base.checking import is_whole, positive
+from histkit.base.descriptions import Figure, Spoken
 from histkit.base.errors import BadValue, quoted
+from histkit.base.filmed import Strip, StripRow
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.tables import Row, read
@@ -131,6 +134,38 @@ class RowOfTests(Tabular):
         for number, (start, (light, dark)) in enumerate(zip(self.starts, self.mixtures, strict=True), start=1):
             rows.append((number, text(light), text(dark), *(round(load.best, 2) for _, load in start.parts)))
         return Grid(columns, tuple(rows), f"Pressed tests from pale to deep ({SOURCE})")
+
+
+    def describe(self) -> Strip:
+        """The row as it is drawn: about the skin that each test is for, and what each holds, per cent."""
+        keys = [key for key, _ in self.pale.start.parts]
+        rows = []
+        for place, key in enumerate(keys):
+            loads = [start.parts[place][1].best for start in self.starts]
+            rows.append(StripRow(glossary.name_of(key), tuple(Figure(f"{load:.2g}" if load else "–", load) for load in loads)))
+        text = self.pale.balance.text
+        weighed = [(f"powder for {m.start.name}", side) for side, m in enumerate((self.pale, self.deep))]
+        rows += [StripRow(name, tuple(Figure(text(mixture[side])) for mixture in self.mixtures)) for name, side in weighed]
+        columns = tuple(f"test {n}" for n in range(1, len(self.starts) + 1))
+        lines = tuple(
+            f"Test {n}: " + ", ".join(f"{glossary.name_of(key)} {load.best:.2g} %" for key, load in start.parts) + "."
+            for n, start in enumerate(self.starts, start=1)
+        )
+        title = f"From {self.pale.start.name} to {self.deep.start.name}"
+        foot = f"Per cent of the powder; the patches are about the skins that the tests are for ({SOURCE})."
+        return Strip(title, columns, tuple(rows), tuple(s.looks.hex for s in self.starts), "", foot, Spoken(title, lines=lines))
+
+    def to_picture(
+        self, path: str | Path, size: tuple[int, int] = (3840, 2160), theme: str = "paper", transparent: bool = False
+    ) -> list[Path]:
+        """Draw the row; the paths written, by the ending .png, .svg or .pdf.
+
+        Raises:
+            BadValue: the ending, the size or the theme is none of those. RecordError: the file cannot be written.
+        """
+        from histkit.display import pictures
+
+        return pictures.save(self.describe(), path, size, theme, transparent)
 
 
 STRENGTHS = (0.5, 0.2, 0.1, 0.05, 0.02, 0.01)

@@ -49,6 +49,7 @@ def run(folder: str | Path, say: Callable[[str], None] = print) -> list[Path]:
     tints = row_of_tests("light", "tan", 3)
     written.append(folder / "three-tints.md")
     write_atomically(written[-1], "\n".join(shown.to_markdown() for shown in (tints.pale, tints.deep, tints)))
+    written += tints.to_picture(folder / "three-tints.png", size=(1920, 1080))
     for name, size in SIZES.items():
         written += table.to_picture(folder / f"old-and-new-{name}.png", size=size)
     for ending in ("svg", "pdf"):

@@ -5,6 +5,7 @@ import re
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PIL import Image
 
 import histkit as hk
 from histkit.base.errors import BadValue, UnknownName
@@ -98,6 +99,16 @@ def test_a_row_can_be_weighed_and_holds_what_it_says(ends, count, readability, g
         for key, load in start.parts:
             pale, deep = (dict(m.start.parts)[key].best for m in (row.pale, row.deep))
             assert load.best == pytest.approx(pale * (1 - share) + deep * share)
+
+
+def test_a_row_is_drawn_with_its_patches(tmp_path):
+    row = row_of_tests("light", "tan", 4)
+    (path,) = [p for p in row.to_picture(tmp_path / "row.png", size=(960, 540)) if p.suffix == ".png"]
+    with Image.open(path) as drawn:
+        assert drawn.size == (960, 540)
+        colours = {f"#{r:02x}{g:02x}{b:02x}" for _, (r, g, b) in drawn.convert("RGB").getcolors(10**6)}
+    assert {start.looks.hex for start in row.starts} <= colours
+    assert "Test 4: titanium dioxide 3 %" in " ".join(row.describe().spoken.lines)
 
 
 def test_a_row_of_impossible_tests_is_refused():
