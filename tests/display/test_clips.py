@@ -1,6 +1,7 @@
 """Clips: their size, length and rate, what stands in them when, transparency, stills, and what is refused."""
 
 import itertools
+from types import SimpleNamespace
 
 import numpy
 import pytest
@@ -21,10 +22,16 @@ def ledger():
 
 
 def opened(path):
+    """What the file says of its film, and the pictures; asked while it is open: a closed one answers no more."""
     with av.open(str(path)) as film:
         stream = film.streams.video[0]
-        shown = [frame.to_ndarray(format="rgba") for frame in film.decode(video=0)]
-        return stream, shown
+        told = SimpleNamespace(
+            size=(stream.width, stream.height),
+            rate=stream.average_rate,
+            codec=stream.codec_context.name,
+            pixels=stream.pix_fmt,
+        )
+        return told, [frame.to_ndarray(format="rgba") for frame in film.decode(video=0)]
 
 
 def ink(picture, ground):
@@ -37,9 +44,9 @@ def test_a_film_has_its_size_length_and_rate_and_builds_up_to_the_table(tmp_path
     told = []
     written = clips.save(ledger(), tmp_path / "a.mp4", size, motion=Motion(5, rate), progress=lambda *step: told.append(step))
     assert written == [tmp_path / "a.mp4", tmp_path / "a.txt"]
-    stream, shown = opened(written[0])
-    assert (stream.width, stream.height, stream.average_rate) == (*size, rate)
-    assert stream.codec_context.name == "h264" and stream.pix_fmt == "yuv420p"
+    film, shown = opened(written[0])
+    assert (film.size, film.rate) == (size, rate)
+    assert (film.codec, film.pixels) == ("h264", "yuv420p")
     assert len(shown) == 5 * rate and told == [(n, 5 * rate) for n in range(1, 5 * rate + 1)]
     ground = shown[0][2, 2, :3].astype(int)
     held = [ink(picture, ground) for picture in shown[:: rate // 5]]
@@ -81,8 +88,8 @@ def test_a_calm_film_has_no_half_things(tmp_path):
 
 def test_transparency_comes_through(tmp_path):
     clips.save(ledger(), tmp_path / "a.mov", SIZE, motion=Motion(5, 25), transparent=True)
-    stream, shown = opened(tmp_path / "a.mov")
-    assert stream.codec_context.name == "prores" and "yuva444" in stream.pix_fmt
+    film, shown = opened(tmp_path / "a.mov")
+    assert film.codec == "prores" and "yuva444" in film.pixels
     assert shown[-1][1, 1, 3] == 0 and shown[-1][135, 240, 3] > 200, "nothing at the rim, a plate behind the words"
     clips.save(ledger(), tmp_path / "a.webm", SIZE, motion=Motion(5, 25), transparent=True)
     with av.open(str(tmp_path / "a.webm")) as film:
