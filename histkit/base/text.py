@@ -38,6 +38,12 @@ def counted(number: int, what: str) -> str:
     return f"{number:,} {what}{'' if number == 1 else 's'}"
 
 
+def listed(names: Iterable[str]) -> str:
+    """'talc', 'talc and chalk', 'talc, chalk and rice'; '' for none."""
+    *before, last = [*names] or [""]
+    return f"{', '.join(before)} and {last}" if before else last
+
+
 def escape(text: str) -> str:
     """`text` made safe for HTML."""
     return _html_escape(clean(text), quote=True)

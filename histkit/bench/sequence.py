@@ -17,6 +17,7 @@ from histkit.base import tables
 from histkit.base.bibliography import sourced
 from histkit.base.errors import TableError
 from histkit.base.grid import Column, Grid
+from histkit.base.text import listed
 from histkit.bench.steps import ProcessStep, process_steps
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -156,7 +157,7 @@ class _Bench:
         return self.batch.balance.text(float(amount * self.batch.balance.division))
 
     def _list(self, entries: Iterable[Charge]) -> str:
-        return _joined([f"{c.words} {self._show(c.amount)}" for c in entries])
+        return listed([f"{c.words} {self._show(c.amount)}" for c in entries])
 
     def _usual(self, key: str, more: str = "") -> BenchStep:
         """A step of common practice, with what is said of this batch; nothing comes into the mortar."""
@@ -223,7 +224,7 @@ class _Bench:
             parts.append(f"{charge.words} {self._show(charge.amount)}{self._in_portions(portions)}")
         extension = 0 if bulk is None else min(held, bulk.amount)
         entries = [(c.words, c.amount) for c in first]
-        words = f"Rub down the colours: {_joined(parts)}"
+        words = f"Rub down the colours: {listed(parts)}"
         if bulk is not None:
             words += f"; then with {self._show(extension)} of {bulk.words}, {_as_much(extension, held)}, until no streak shows"
             entries.append((bulk.words, extension))
@@ -240,7 +241,7 @@ class _Bench:
         return self._put("mix", words, [(name, amount)])
 
     def _in_portions(self, portions: list[int]) -> str:
-        return f" in portions of {_joined([self._show(p) for p in portions])}" if len(portions) > 1 else ""
+        return f" in portions of {listed([self._show(p) for p in portions])}" if len(portions) > 1 else ""
 
     def _liquids(self) -> Iterator[BenchStep]:
         """Fats, oils and other liquids, scents last; then the clumps that they made are broken."""
@@ -297,7 +298,3 @@ def _portions(held: int, amount: int) -> list[int]:
 
 def _as_much(extension: int, held: int) -> str:
     return "as much again" if extension == held else "all of it"
-
-
-def _joined(parts: list[str]) -> str:
-    return " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1]))) if parts else ""

@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 
 from histkit.base.errors import TableError
+from histkit.base.text import listed
 from histkit.glossary.additions import Numbered, Row, plain
 from histkit.glossary.caches import follows_the_tables, forget_the_tables
 from histkit.glossary.index import NameIndex, shipped, with_own
@@ -64,7 +65,7 @@ def own_summary() -> str:
     parts = [_counted(count, name) for count, name in dict.fromkeys(counts) if count]
     if where is None or not parts:
         return ""
-    return f"Your own tables in {where} add {' and '.join(filter(None, (', '.join(parts[:-1]), parts[-1])))}."
+    return f"Your own tables in {where} add {listed(parts)}."
 
 
 _ONE = {"properties": "property", "compositions": "part of a preparation", "substitutes": "part of a stand-in"}

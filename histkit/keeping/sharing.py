@@ -7,13 +7,13 @@ from dataclasses import replace
 from histkit import glossary
 from histkit.base.errors import BadValue, Forbidden
 from histkit.base.marks import MarkedPage
+from histkit.base.text import listed
 from histkit.display import html
 from histkit.display.marked import at_rest
 from histkit.keeping.choices import Replacement
 from histkit.keeping.record import Record
 from histkit.telling import pages
 from histkit.telling.marking import marked
-from histkit.telling.printing import listed
 
 
 def chosen_words(replacement: Replacement) -> str:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from histkit.base.descriptions import Figure, Spoken
 from histkit.base.filmed import Strip, StripRow
 from histkit.base.grid import Column, Grid
-from histkit.base.text import Cell
+from histkit.base.text import Cell, listed
 from histkit.composing.likeness import DELTA, LIMIT
 from histkit.glossary.nouns import Ingredient
 from histkit.safety.within import forbidden_within
@@ -177,15 +177,15 @@ def notes(side: Versions) -> Iterator[str]:
     core = side.core
     if core:
         held = [f"{_words(sum(v.shares.get(i.id, 0.0) for i in core))} of {v.name}" for v in side.measured]
-        yield f"All of them hold {_listed(i.name for i in core)}{f': {_listed(held)}' if held else ''}."
+        yield f"All of them hold {listed(i.name for i in core)}{f': {listed(held)}' if held else ''}."
     else:
         yield "No ingredient is in all of them."
     for place, v in enumerate(side.versions):
         if only := side.only(place):
-            yield f"Only {v.name} has {_listed(i.name for i in only)}."
+            yield f"Only {v.name} has {listed(i.name for i in only)}."
     pressed = [v.name for v in side.versions if v.form == "pressed"]
     if pressed:
-        yield f"Pressed, with its binders counted: {_listed(pressed)}."
+        yield f"Pressed, with its binders counted: {listed(pressed)}."
     for v in side.versions:
         if v.composition is not None and v.composition.omitted:
             yield f"{v.name}: without an amount, so not counted: {', '.join(v.composition.omitted)}."
@@ -202,7 +202,7 @@ def barred(side: Versions) -> Iterator[str]:
     """What of it must not be used, and where it is; old receipts and shop tins alike show what was done, not what may be done."""
     for row in side.rows:
         if forbidden_within(row.ingredient):
-            holding = _listed(v.name for n, v in enumerate(side.versions) if row.held(n))
+            holding = listed(v.name for n, v in enumerate(side.versions) if row.held(n))
             yield f"{row.ingredient.name} must not be used: it is in {holding}. Replace it before you make anything of this."
 
 
@@ -226,7 +226,7 @@ def exchange_grid(side: Versions) -> Grid:
 def _no_more(side: Versions, role: str, place: int) -> str:
     """'nothing', or what the other has for that work as well, where it has nothing else for it."""
     same = [row.ingredient for row in side.rows if _does(row, role) and row.held(place) and row.held(0)]
-    return f"nothing more than {_listed(_with_share(side, entry, place) for entry in same)}" if same else "nothing"
+    return f"nothing more than {listed(_with_share(side, entry, place) for entry in same)}" if same else "nothing"
 
 
 def _with_share(side: Versions, entry: Ingredient, place: int) -> str:
@@ -277,7 +277,7 @@ def strips(side: Versions) -> Strip:
     for row in side.rows:
         fields = tuple(_field(share, entry, v) for share, entry, v in zip(row.shares, row.listed, side.versions, strict=True))
         rows.append(StripRow(row.ingredient.name, fields, row.role))
-    core = f" All hold {_listed(i.name for i in side.core)}." if side.core else ""
+    core = f" All hold {listed(i.name for i in side.core)}." if side.core else ""
     lines = tuple(
         f"{strip.name} ({strip.group}): "
         + "; ".join(f"{name} {_spoken(field)}" for name, field in zip(side.names, strip.cells, strict=True))
@@ -285,7 +285,7 @@ def strips(side: Versions) -> Strip:
         for strip in rows
     )
     bars = [row.ingredient.name for row in side.rows if forbidden_within(row.ingredient)]
-    core += f" Must not be used: {_listed(bars)}." if bars else ""
+    core += f" Must not be used: {listed(bars)}." if bars else ""
     spoken = Spoken(f"Side by side: {', '.join(side.names)}", lines=lines)
     return Strip("Side by side", side.names, tuple(rows), foot=f"Per cent of the mass.{core}", spoken=spoken)
 
@@ -309,9 +309,3 @@ def _spoken(field: Figure) -> str:
 
 def _words(share: float) -> str:
     return f"{100 * share:.1f} %" if share >= 0.0005 else "under 0.1 %"
-
-
-def _listed(names: Sequence[str] | Iterator[str]) -> str:
-    """'talc', 'talc and chalk', 'talc, chalk and kaolin'."""
-    words = list(names)
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING
 
 from histkit.base.descriptions import Footnote
 from histkit.base.errors import BadValue
+from histkit.base.text import listed
 from histkit.glossary.nouns import Ingredient
 from histkit.telling.comparison import ComparisonTable, Fate, Row
 from histkit.telling.plainly import measures_caption
-from histkit.telling.printing import SAFETY, listed, printed_percents, printed_words, sign
+from histkit.telling.printing import SAFETY, printed_percents, printed_words, sign
 
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch

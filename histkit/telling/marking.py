@@ -15,13 +15,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from histkit.base.marks import Mark, MarkedPage, MarkedRow, MarkKind
 from histkit.base.nouns import Doubt, Spread
 from histkit.base.text import clean as shown
+from histkit.base.text import listed
 from histkit.reading.cleaning import clean
 from histkit.reading.figures import scanned
 from histkit.reading.formula import Formula, Line
 from histkit.reading.measuring import measures_of
 from histkit.reading.tokens import tokenise
 from histkit.safety.within import forbidden_within
-from histkit.telling.printing import listed, measured
+from histkit.telling.printing import measured
 from histkit.translating.translation import TranslatedLine, Translation
 
 MOST_DIGITS = 4

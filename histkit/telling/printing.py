@@ -71,11 +71,6 @@ def sign(number: int) -> str:
     return SIGNS[number % len(SIGNS)] * (number // len(SIGNS) + 1)
 
 
-def listed(names: Sequence[str]) -> str:
-    """'talc', 'talc and chalk', 'talc, chalk and rice'."""
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
-
-
 def printed_words(line: Line) -> str:
     """A line as the book prints it, without leaders and line breaks; words that were supplied stand in square brackets."""
     words = clean(_LEADERS.sub(" ", line.raw))

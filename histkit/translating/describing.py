@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from histkit.base.descriptions import Range, Ranges, Spoken
 from histkit.base.nouns import Spread
+from histkit.base.text import listed
 
 if TYPE_CHECKING:
     from histkit.translating.translation import Translation
@@ -52,8 +53,4 @@ def _range(names: tuple[str, ...], grams: list[Spread], unit: str) -> Range:
     """One range for amounts that move together."""
     whole = Spread(*(math.fsum(side) for side in zip(*((g.low, g.best, g.high) for g in grams), strict=True)))
     together = " together" if len(grams) > 1 else ""
-    return Range(_listed(names), whole, f"{whole.low:.3g} to {whole.high:.3g} {unit}{together}, best {whole.best:.3g}")
-
-
-def _listed(names: tuple[str, ...]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return Range(listed(names), whole, f"{whole.low:.3g} to {whole.high:.3g} {unit}{together}, best {whole.best:.3g}")
