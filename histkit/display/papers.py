@@ -17,6 +17,8 @@ PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Width and height in millimetres: ISO 216 and ANSI/ASME Y14.1."""
 _LONG = 4000
 """Characters of one piece of text on a sheet; what is longer is no text for a bench."""
+_RUNNING = 54
+"""Characters of the title at the foot of each page, which has one line; the whole title stands at the head of the first."""
 
 
 def to_pdf(paper: Paper, size: str = "a4") -> bytes:
@@ -34,7 +36,7 @@ def fields(paper: Paper, size: str = "a4") -> dict[str, Any]:
         "height": high,
         "title": clean(paper.title),
         "words": printed(paper.title, _LONG),
-        "running": words(paper.running, 120),
+        "running": words(paper.running, _RUNNING),
         "blocks": [_block(block) for block in paper.blocks],
     }
 

@@ -93,6 +93,14 @@ def test_long_and_strange_names_are_never_cut_off(name, count):
     assert list(margins_are_empty(sheet))
 
 
+@pytest.mark.parametrize("name", ["0" * 55, "W" * 60, "W" * 110, "a/b-" * 40])
+def test_a_name_without_a_blank_is_broken_at_the_margin(name):
+    """Fault: fifty-five figures in one ran over the right edge of the sheet."""
+    sheet = made(name).bench_sheet().describe()
+    assert list(margins_are_empty(sheet))
+    assert letters(name) in said(sheet)
+
+
 def test_what_is_typed_is_never_markup():
     name = "#panic() *b* $x$ <report> @ref"
     assert letters(name) in said(made(name).bench_sheet().describe())

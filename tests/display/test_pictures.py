@@ -11,7 +11,7 @@ import pytest
 from drawn import letters, pixels, sound, words_of
 from PIL import Image
 
-from histkit.base.descriptions import Bars, Figure, Listing, Spoken
+from histkit.base.descriptions import Bars, Figure, ListEntry, Listing, Spoken
 from histkit.base.errors import BadValue
 from histkit.base.filmed import PanPlan, Plaque, StandIn, StepCard, Strip, StripRow, Swapped, Warned
 from histkit.bench import describing as bench
@@ -512,3 +512,12 @@ def test_twelve_rows_of_long_words_stand_in_one_frame(size):
     (frame,) = pictures.draw(twelve, size)
     sound(frame)
     assert all(letters(note.text) in letters(frame.text()) for note in ledger.footnotes) or frame.report["brief"] > 0
+
+
+@pytest.mark.parametrize("size", [(1920, 1080), (1080, 1920)])
+@pytest.mark.parametrize("word", ["0" * 55, "W" * 70])
+def test_a_word_longer_than_the_frame_is_broken(word, size):
+    """Fault: it ran out of the frame to the right."""
+    for frame in pictures.draw(Listing(word, (ListEntry(word, "1 g", word),)), size):
+        sound(frame)
+        assert letters(word) in letters(frame.text())
