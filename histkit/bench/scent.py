@@ -274,24 +274,6 @@ class Scent(Tabular):
         """All that is to be told: parts, notes, what to buy, stocks, test strips."""
         return telling.grids(self)
 
-    def to_html(self) -> str:
-        """The tables as HTML, everything escaped."""
-        from histkit.display import grids
-
-        return "".join(map(grids.to_html, self.grids()))
-
-    def to_markdown(self) -> str:
-        """The tables as Markdown."""
-        from histkit.display import grids
-
-        return "\n".join(map(grids.to_markdown, self.grids()))
-
-    def to_text(self) -> str:
-        """The tables as plain text."""
-        from histkit.display import grids
-
-        return "\n\n".join(map(grids.to_text, self.grids()))
-
     def describe(self, before: Scent | None = None) -> Bars:
         """Top, heart and base as bars; beside those of another scent where one is given."""
         return telling.bars(self, before)

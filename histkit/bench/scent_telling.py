@@ -251,14 +251,6 @@ def bought_grid(scent: Scent) -> Grid:
     return Grid(columns, tuple(rows), "Old bases taken apart into what can be bought", sources)
 
 
-def _today(entry: Ingredient) -> str:
-    """That something must not be used, or what is bought today in place of what comes from an animal."""
-    said = "must not be used" if forbidden_within(entry) else ""
-    if (said or entry.kind == "animal") and entry.stands:
-        return "; ".join(filter(None, (said, f"today: {entry.stands[0].option}")))
-    return said
-
-
 def stocks_grid(scent: Scent) -> Grid:
     """Stocks of one in ten for what is less than a drop."""
     columns = (

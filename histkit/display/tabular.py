@@ -22,6 +22,10 @@ class Tabular:
     def _grid(self) -> Grid:
         raise NotImplementedError
 
+    def grids(self) -> tuple[Grid, ...]:
+        """All that is to be shown, the noun's own table first; most nouns have that one alone."""
+        return (self._grid(),)
+
     def to_frame(self) -> pandas.DataFrame:
         """The table as a DataFrame: one row for each line, columns named by their keys, plain numbers."""
         import pandas
@@ -30,16 +34,16 @@ class Tabular:
         return pandas.DataFrame([list(row) for row in grid.rows], columns=[c.key for c in grid.columns])
 
     def to_html(self) -> str:
-        """The table as HTML, everything escaped."""
-        return to_html(self._grid())
+        """The tables as HTML, everything escaped."""
+        return "".join(map(to_html, self.grids()))
 
     def to_markdown(self) -> str:
-        """The table as Markdown."""
-        return to_markdown(self._grid())
+        """The tables as Markdown."""
+        return "\n".join(map(to_markdown, self.grids()))
 
     def to_text(self) -> str:
-        """The table as aligned plain text."""
-        return to_text(self._grid())
+        """The tables as aligned plain text."""
+        return "\n\n".join(map(to_text, self.grids()))
 
     def _repr_html_(self) -> str:
         return self.to_html()

@@ -6,7 +6,6 @@ from dataclasses import replace
 from pathlib import Path
 
 from histkit.base.errors import BadValue, HistkitError
-from histkit.books.besides import nearest_versions
 from histkit.keeping.choices import Companion
 from histkit.keeping.files import load
 from histkit.keeping.record import Record
@@ -51,12 +50,3 @@ def side_by_side(record: Record, folder: Path, without_binders: bool = False) ->
         except HistkitError as error:
             troubles.append(f"Number {number} beside it ({companion.name or companion.text.strip()[:40]}): {error}")
     return (versions(shown) if len(shown) > 1 else None), tuple(troubles)
-
-
-def nearest_of_books(record: Record, tables: Path, count: int = 3, kind: str | None = None) -> Versions:
-    """The formula beside the nearest of the tables that 'histkit corpus read' wrote into a folder.
-
-    Raises:
-        HistkitError: as `books.besides.nearest_versions`.
-    """
-    return nearest_versions(tables, record, count, kind)

@@ -10,6 +10,7 @@ import ipywidgets as widgets
 
 from histkit.base.errors import BadValue
 from histkit.base.nouns import Source
+from histkit.books.besides import nearest_versions
 from histkit.display.tabular import Tabular
 from histkit.keeping import beside
 from histkit.keeping.records import Companion, Record
@@ -190,7 +191,7 @@ class BesideBox:
         """The nearest of whole books beside the formula."""
         if not self.folder.value.strip():
             raise BadValue("name the folder that 'histkit corpus read' wrote its tables into")
-        side = beside.nearest_of_books(self.table.record, Path(self.folder.value.strip()).expanduser(), self.count.value)
+        side = nearest_versions(Path(self.folder.value.strip()).expanduser(), self.table.record, self.count.value)
         self.of_books.value = live(side.to_html())
 
     def save(self) -> None:

@@ -12,7 +12,7 @@ from typing import Any, Protocol
 import ipywidgets as widgets
 from IPython.display import display
 
-from histkit.base.errors import Forbidden, HistkitError
+from histkit.base.errors import BadValue, Forbidden, HistkitError
 from histkit.base.nouns import figure_text
 from histkit.base.text import escape
 from histkit.keeping.records import Record
@@ -244,6 +244,13 @@ def out_of_bounds(field: Any, value: float) -> str:
         return ""
     run = f"from {field.low:,g} to {field.high:,g}"
     return f"{field.description} lies {run}, so {figure_text(value)} is not taken; what was there before counts."
+
+
+def within_bounds(*fields: Any) -> None:
+    """Raise BadValue where a figure lies outside the bounds of its field."""
+    for field in fields:
+        if wrong := out_of_bounds(field, field.value):
+            raise BadValue(wrong)
 
 
 def number(label: str, value: float, low: float, high: float, step: float, width: str = "16em") -> Figure:

@@ -10,7 +10,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from histkit.base.errors import BadValue, Forbidden
+from histkit.base.errors import Forbidden
 from histkit.base.text import escape
 from histkit.display import clips, palette
 from histkit.display import frames as drawing
@@ -28,12 +28,12 @@ from histkit.panels.parts import (
     live,
     news_of,
     number,
-    out_of_bounds,
     paragraph,
     result,
     show,
     text_area,
     tick,
+    within_bounds,
 )
 from histkit.panels.state import Desk, desk
 from histkit.telling import files
@@ -330,8 +330,7 @@ class _Film:
     def draw(self) -> None:
         """Make the film, telling how far it is."""
         self.done.value = ""
-        if wrong := out_of_bounds(self.seconds, self.seconds.value):
-            raise BadValue(wrong)
+        within_bounds(self.seconds)
         wish = FilmWish(
             self.size.value, self.seconds.value, self.rate.value, self.ending.value, self.theme.value,
             self.calm.value, self.stills.value,

@@ -37,6 +37,7 @@ from histkit.panels.parts import (
     result,
     show,
     whole_number,
+    within_bounds,
 )
 from histkit.panels.state import Desk, desk
 from histkit.shade import Box, Colour, Extension, depths, row_of_tests, starting_point, swatches_from
@@ -62,13 +63,6 @@ ROLES = [
 ]
 SHOWN_WIDTH = 1400
 """Pixels of the picture in the page; the colours are taken from the whole one."""
-
-
-def _within(*fields: Any) -> None:
-    """Raise BadValue where a figure lies outside the bounds of its field."""
-    for field in fields:
-        if wrong := out_of_bounds(field, field.value):
-            raise BadValue(wrong)
 
 
 def patch(colour: Colour, words: str) -> str:
@@ -179,7 +173,7 @@ class StartBox:
     def work_out(self) -> None:
         """Show the row."""
         self.row.value = ""
-        _within(self.count, self.grams)
+        within_bounds(self.count, self.grams)
         scales = self.table.record.weighing.scales()
         row = row_of_tests(self.pale.value, self.deep.value, self.count.value, self.grams.value, balance=scales)
         self.row.value = live(row_view(row))
@@ -286,7 +280,7 @@ class PhotographBox:
         self.done.value = ""
         if not self.boxes.picture:
             raise BadValue("choose a photograph first")
-        _within(self.reflectance, self.share)
+        within_bounds(self.reflectance, self.share)
         named = [
             (str(b["name"]).strip(), Box(*(float(b[k]) for k in ("left", "top", "width", "height")))) for b in self.boxes.boxes
         ]
@@ -321,7 +315,7 @@ class AdditionBox:
 
     def work_out(self) -> None:
         """Show it."""
-        _within(self.grams, self.per_cent, self.part)
+        within_bounds(self.grams, self.per_cent, self.part)
         self.shown.value = addition_view(self.table.record, self.grams.value, self.per_cent.value, self.part.value / 100)
 
 

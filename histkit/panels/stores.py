@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from histkit.base.errors import HistkitError
 from histkit.glossary.nouns import Ingredient
 from histkit.keeping.records import Record
-from histkit.panels.parts import ROW, Figure, Troubles, number, out_of_bounds, paragraph, result
+from histkit.panels.parts import ROW, Figure, Troubles, number, paragraph, result, within_bounds
 from histkit.panels.state import Desk
 
 
@@ -59,13 +59,10 @@ class StoreRow:
 
     def _put(self, change: Any, field: Figure) -> None:
         def keep() -> None:
+            within_bounds(field)
             self.table.edit(lambda record: change(record, self.key, field.value))
 
-        if self.busy:
-            return
-        if wrong := out_of_bounds(field, field.value):
-            self.troubles.tell(field.description, wrong)
-        else:
+        if not self.busy:
             self.troubles.attempt(field.description, keep)
 
 

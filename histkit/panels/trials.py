@@ -23,12 +23,12 @@ from histkit.panels.parts import (
     live,
     number,
     offer,
-    out_of_bounds,
     paragraph,
     result,
     text_field,
     tick,
     whole_number,
+    within_bounds,
 )
 from histkit.panels.state import Desk
 
@@ -316,9 +316,7 @@ class TrialsBox:
     def work_out(self) -> None:
         """Plan the test presses, and lay an empty row for the result of each."""
         planned: list[Ladder | IncrementalLadder] = []
-        for field in (self.count, self.each, self.step):
-            if wrong := out_of_bounds(field, field.value):
-                raise BadValue(wrong)
+        within_bounds(self.count, self.each, self.step)
         work = plan if self.way.value == SEPARATE else plan_one_powder
 
         def put(record: Record) -> Record:

@@ -189,24 +189,6 @@ class Versions(Tabular):
         more = [self.exchanges_grid(), *([self.distances()] if len(self.measured) > 1 else [])]
         return (self._grid(), *(grid for grid in more if grid.rows))
 
-    def to_html(self) -> str:
-        """The tables as HTML, everything escaped."""
-        from histkit.display import grids
-
-        return "".join(map(grids.to_html, self.grids()))
-
-    def to_markdown(self) -> str:
-        """The tables as Markdown."""
-        from histkit.display import grids
-
-        return "\n".join(map(grids.to_markdown, self.grids()))
-
-    def to_text(self) -> str:
-        """The tables as plain text."""
-        from histkit.display import grids
-
-        return "\n\n".join(map(grids.to_text, self.grids()))
-
     def to_frame(self) -> pandas.DataFrame:
         """One row for each ingredient (the index is its id), one column for each formula by its name: per cent of the mass.
 

@@ -22,9 +22,7 @@ _FINEST = 24
 
 def why_small_drachm(formula: Formula, convention: Convention) -> str:
     """What tells that the drachms of `formula` are sixteenths of the ounce, with its source; '' where nothing does."""
-    if not convention.trade or any(line.system == "apothecaries" or line.unit == "scruple" for line in formula.lines):
-        return ""
-    if convention.grams("ounce") != convention.grams("avoirdupois ounce"):
+    if not _has_small(convention) or any(line.system == "apothecaries" or line.unit == "scruple" for line in formula.lines):
         return ""
     kind = formula.source.kind if formula.source else None
     kinds = {kind} if kind else set(convention.kinds)
@@ -41,7 +39,7 @@ def why_small_drachm(formula: Formula, convention: Convention) -> str:
 def may_be_small(formula: Formula, convention: Convention) -> bool:
     """Whether a dry drachm of this formula may be a sixteenth of the ounce although nothing tells it: in the books of trades,
     kitchens and perfumers, beside ounces or pounds, where no grain, minim, scruple or sign speaks of the apothecaries' drachm."""
-    if not convention.trade or convention.grams("ounce") != convention.grams("avoirdupois ounce"):
+    if not _has_small(convention):
         return False
     kind = formula.source.kind if formula.source else None
     if not {kind} & _OF_TRADES if kind else not set(convention.kinds) & _OF_TRADES:
@@ -49,6 +47,11 @@ def may_be_small(formula: Formula, convention: Convention) -> bool:
     units = {unit for line in formula.lines for unit in (line.unit, *(u for _, u in line.plus))}
     signs = any(line.system == "apothecaries" for line in formula.lines)
     return bool(units & {"ounce", "pound"}) and not units & _OF_APOTHECARIES and not signs
+
+
+def _has_small(convention: Convention) -> bool:
+    """Whether a drachm can be a sixteenth of this convention's ounce at all: that of a trade which weighs by avoirdupois."""
+    return bool(convention.trade) and convention.grams("ounce") == convention.grams("avoirdupois ounce")
 
 
 @cache
