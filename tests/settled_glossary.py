@@ -4,8 +4,9 @@
 change of the tables is meant, make it anew and look at the difference.
 """
 
-import csv
 from pathlib import Path
+
+import settled_table
 
 from histkit import glossary
 
@@ -34,12 +35,8 @@ def settled():
 
 
 def written():
-    with FILE.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+    return settled_table.written(FILE)
 
 
 if __name__ == "__main__":
-    with FILE.open("w", encoding="utf-8", newline="") as out:
-        table = csv.DictWriter(out, COLUMNS, lineterminator="\n")
-        table.writeheader()
-        table.writerows(settled())
+    settled_table.write(FILE, COLUMNS, settled())

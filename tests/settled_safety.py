@@ -4,9 +4,10 @@
 change of the tables is meant, make it anew and look at the difference.
 """
 
-import csv
 from collections import Counter
 from pathlib import Path
+
+import settled_table
 
 from histkit import glossary
 from histkit.base import tables
@@ -71,12 +72,8 @@ def rows():
 
 
 def written():
-    with FILE.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+    return settled_table.written(FILE)
 
 
 if __name__ == "__main__":
-    with FILE.open("w", encoding="utf-8", newline="") as out:
-        table = csv.DictWriter(out, COLUMNS, lineterminator="\n")
-        table.writeheader()
-        table.writerows(rows())
+    settled_table.write(FILE, COLUMNS, rows())

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 
 from histkit.base.bibliography import cited, sourced
 from histkit.base.grid import Column, Grid
+from histkit.base.tables import Row
 from histkit.base.text import Cell
 from histkit.bench.batching import refuse_unsafe
 from histkit.composing.composition import Composition, resolve
@@ -56,6 +58,12 @@ class LabelDraft(Tabular):
         return _label_grid((*self.entries, *self.allergens), "Draft of a label, to be checked by a safety assessor", self.notes)
 
 
+@cache
+def label_rules() -> dict[str, Row]:
+    """The rows of `label_rules.csv` by their ids: shares from which on a label names something, and in which order."""
+    return {row["id"]: row for row in sourced("bench/label_rules")}
+
+
 def label_draft(
     composition: Composition,
     rinse_off: bool = False,
@@ -72,7 +80,7 @@ def label_draft(
     """
     found = refuse_unsafe(composition, product, region)
     masses = taken_apart((part.ingredient, part.share) for part in composition.parts)
-    rules = {row["id"]: row for row in sourced("bench/label_rules")}
+    rules = label_rules()
     entries = tuple(
         LabelEntry(i.inci or i.name, share, "" if i.inci else "no label name known: the plain name stands for it")
         for i, share in sorted(masses.items(), key=lambda pair: (-pair[1], pair[0].id))

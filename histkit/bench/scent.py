@@ -22,6 +22,7 @@ from histkit.base.grid import Grid
 from histkit.base.nouns import Spread
 from histkit.bench import scent_telling as telling
 from histkit.bench.drops import bench_drop
+from histkit.bench.label import label_rules
 from histkit.bench.scent_telling import Bought, Mixed, ScentStock, StripStep
 from histkit.composing.composition import Composition, resolve
 from histkit.composing.scents import NO_SCENT, UNTOLD, apart, made_of, notes, volatility
@@ -154,8 +155,7 @@ class Scent(Tabular):
         """(name, share of the whole at most) of the fragrance allergens that a label must name, the most first."""
         bought = apart((p.ingredient, p.grams.high / self.total) for p in self.parts)
         rule = "allergen-rinse-off" if self.judged_as.rinsed_off else "allergen-leave-on"
-        threshold = next(float(row["value"]) for row in sourced("bench/label_rules") if row["id"] == rule)
-        return tuple(allergens_above(constituents_of((*bought, *self.rest)), threshold))
+        return tuple(allergens_above(constituents_of((*bought, *self.rest)), float(label_rules()[rule]["value"])))
 
     # -- changes -----------------------------------------------------------------------------------------------------------
 

@@ -16,7 +16,9 @@ from histkit import glossary
 from histkit.base import tables
 from histkit.base.bibliography import cited, sourced
 from histkit.base.errors import BadValue
+from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.nouns import Ingredient
+from histkit.safety.constituents import taken_apart
 from histkit.safety.law import cas_numbers
 
 UNTOLD = "not known"
@@ -101,6 +103,17 @@ def _rests() -> dict[str, str]:
     return {row["ingredient"]: row["note"] for row in sourced("composing/scent_materials") if row["of"] == "rest"}
 
 
+@follows_the_tables
+@cache
+def _constituents() -> dict[str, list[tables.Row]]:
+    """The rows of the glossary's constituents whose share is known, by ingredient."""
+    rows: dict[str, list[tables.Row]] = {}
+    for row in glossary.rows("constituents"):
+        if row["high"]:
+            rows.setdefault(row["ingredient"], []).append(row)
+    return rows
+
+
 def _of_one(entry: Ingredient) -> dict[str, float]:
     if entry.id in _told():
         note, share = _told()[entry.id]
@@ -109,9 +122,7 @@ def _of_one(entry: Ingredient) -> dict[str, float]:
         if cas in pressures():
             return {note_of(pressures()[cas].pascal): 1.0}
     out: dict[str, float] = {}
-    for row in glossary.rows("constituents"):
-        if row["ingredient"] != entry.id or not row["high"]:
-            continue
+    for row in _constituents().get(entry.id, ()):
         middle = (float(row["low"] or row["high"]) + float(row["high"])) / 200
         known = next((pressures()[cas] for cas in tables.words(row, "cas") if cas in pressures()), None)
         note = UNTOLD if known is None else note_of(known.pascal)
@@ -174,15 +185,9 @@ def apart(parts: Iterable[tuple[Ingredient, float]]) -> tuple[tuple[Ingredient, 
     Raises:
         BadValue: a base is made of itself.
     """
-    out: dict[Ingredient, float] = {}
-    waiting = [(entry, amount, 0) for entry, amount in parts]
-    while waiting:
-        entry, amount, depth = waiting.pop(0)
-        if depth > _DEEPEST:
-            raise BadValue(f"{entry.name} seems to be made of itself: look at the tables of bases and compositions")
-        inner = made_of(entry) if (is_scent(entry) or depth) and entry.id not in _told() else ()
-        if inner:
-            waiting += [(glossary.ingredient(key), amount * share, depth + 1) for key, share in inner]
-        else:
-            out[entry] = out.get(entry, 0.0) + amount
-    return tuple(out.items())
+    return tuple(taken_apart(parts, _bought_apart, _DEEPEST).items())
+
+
+def _bought_apart(entry: Ingredient, depth: int) -> tuple[tuple[str, float], ...]:
+    """What is bought in the place of an ingredient that scents, or of a part of one."""
+    return made_of(entry) if (is_scent(entry) or depth) and entry.id not in _told() else ()

@@ -41,7 +41,7 @@ from histkit.panels.parts import (
 )
 from histkit.panels.state import Desk, desk
 from histkit.shade import Box, Colour, Extension, depths, row_of_tests, starting_point, swatches_from
-from histkit.shade.photograph import picture_of
+from histkit.shade.photograph import light_of, upright
 from histkit.shade.starts import SOURCE, RowOfTests, Start
 
 NAME = "shade panel"
@@ -255,17 +255,13 @@ class PhotographBox:
 
     def _chosen(self, _: Any = None) -> None:
         def put() -> None:
-            from PIL import Image, ImageOps
-
             if not self.upload.value:
                 return
-            content = bytes(self.upload.value[0]["content"])
-            self.picture = picture_of(content)  # what is no picture is told here
-            with Image.open(BytesIO(content)) as opened:
-                upright = ImageOps.exif_transpose(opened).convert("RGB")
-            upright.thumbnail((SHOWN_WIDTH, SHOWN_WIDTH))
+            image = upright(bytes(self.upload.value[0]["content"]))  # what is no picture is told here
+            self.picture = light_of(image)
+            image.thumbnail((SHOWN_WIDTH, SHOWN_WIDTH))
             buffer = BytesIO()
-            upright.save(buffer, "JPEG", quality=88)
+            image.save(buffer, "JPEG", quality=88)
             self.boxes.boxes = []
             self.boxes.picture = "data:image/jpeg;base64," + base64.b64encode(buffer.getvalue()).decode("ascii")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from histkit.base import tables
@@ -17,10 +17,20 @@ _DEEPEST = 20
 """Preparations within preparations; more can only be a circle."""
 
 
-def taken_apart(parts: Iterable[tuple[Ingredient, float]]) -> dict[Ingredient, float]:
-    """Shares of what is really in it: preparations become what they are made of, however deep.
+MadeOf = Callable[[Ingredient, int], tuple[tuple[str, float], ...]]
+"""What an ingredient, so many preparations deep, is made of: (id, share); () where it is left as it is."""
 
-    Raises BadValue for a preparation that is made of itself.
+
+def _by_the_glossary(entry: Ingredient, depth: int) -> tuple[tuple[str, float], ...]:
+    return entry.made_of
+
+
+def taken_apart(
+    parts: Iterable[tuple[Ingredient, float]], made_of: MadeOf = _by_the_glossary, deepest: int = _DEEPEST
+) -> dict[Ingredient, float]:
+    """Shares of what is really in it: preparations become what they are made of, however deep; amounts add up to what they were.
+
+    Raises BadValue for a preparation that is made of itself, or lies more than `deepest` within others.
     """
     from histkit import glossary
 
@@ -28,10 +38,10 @@ def taken_apart(parts: Iterable[tuple[Ingredient, float]]) -> dict[Ingredient, f
     waiting = [(ingredient, share, 0) for ingredient, share in parts]
     while waiting:
         ingredient, share, depth = waiting.pop(0)
-        if depth > _DEEPEST:
-            raise BadValue(f"{ingredient.name} seems to be made of itself; check the glossary's compositions")
-        if ingredient.made_of:
-            waiting += [(glossary.ingredient(key), share * part, depth + 1) for key, part in ingredient.made_of]
+        if depth > deepest:
+            raise BadValue(f"{ingredient.name} seems to be made of itself; check the glossary's compositions and the old bases")
+        if inner := made_of(ingredient, depth):
+            waiting += [(glossary.ingredient(key), share * part, depth + 1) for key, part in inner]
         else:
             masses[ingredient] = masses.get(ingredient, 0.0) + share
     return masses

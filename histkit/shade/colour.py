@@ -72,9 +72,14 @@ class Colour:
         return cls(*(float(value) for value in colour.XYZ_to_Lab(xyz, white)))
 
     @property
+    def axes(self) -> tuple[float, float, float]:
+        """L*, a* and b*."""
+        return self.lightness, self.a, self.b
+
+    @property
     def channels(self) -> tuple[float, float, float]:
         """Linear sRGB, red, green and blue; below 0 or above 1 where no screen shows the colour."""
-        red, green, blue = _converted("lab-d65", [self.lightness, self.a, self.b], "srgb-linear")
+        red, green, blue = _converted("lab-d65", [*self.axes], "srgb-linear")
         return red, green, blue
 
     @property
@@ -85,7 +90,7 @@ class Colour:
     @property
     def hex(self) -> str:
         """What a screen shows for it, '#bc9a86': approximate, and clipped where the screen cannot show it."""
-        red, green, blue = _converted("lab-d65", [self.lightness, self.a, self.b], "srgb")
+        red, green, blue = _converted("lab-d65", [*self.axes], "srgb")
         return "#" + "".join(f"{round(255 * min(1.0, max(0.0, c))):02x}" for c in (red, green, blue))
 
     @property
@@ -106,8 +111,20 @@ class Colour:
         """CIEDE2000 colour difference to another colour: about 1 is just seen side by side."""
         from coloraide import Color
 
-        mine = Color("lab-d65", [self.lightness, self.a, self.b])
-        return float(mine.delta_e(Color("lab-d65", [other.lightness, other.a, other.b]), method="2000", space="lab-d65"))
+        mine, theirs = (Color("lab-d65", [*colour.axes]) for colour in (self, other))
+        return float(mine.delta_e(theirs, method="2000", space="lab-d65"))
+
+    def gap(self, other: Colour) -> tuple[float, float, float]:
+        """How much more L*, a* and b* another colour has."""
+        return other.lightness - self.lightness, other.a - self.a, other.b - self.b
+
+    def moved(self, by: Sequence[float]) -> Colour:
+        """The colour that lies so far from this one in L*, a* and b*; never darker than black."""
+        return Colour(max(0.0, self.lightness + by[0]), self.a + by[1], self.b + by[2])
+
+    def towards(self, other: Colour, part: float) -> Colour:
+        """The colour a part (0–1) of the way to another."""
+        return Colour(*(a * (1 - part) + b * part for a, b in zip(self.axes, other.axes, strict=True)))
 
     def __str__(self) -> str:
         return f"L* {self.lightness:.1f}, a* {self.a:.1f}, b* {self.b:.1f}"

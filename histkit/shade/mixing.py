@@ -115,9 +115,8 @@ class Slopes:
         """
         if not self.steps:
             raise BadValue("no addition was measured yet: add a little of one, press it, and measure it")
-        wanted = (target.lightness - now.lightness, target.a - now.a, target.b - now.b)
         rows = [[change[axis] for _, change in self.steps] for axis in range(3)]
-        found = within_bounds(rows, wanted, [0.0] * len(self.steps), [most] * len(self.steps))
+        found = within_bounds(rows, now.gap(target), [0.0] * len(self.steps), [most] * len(self.steps))
         return {name: amount for (name, _), amount in zip(self.steps, found, strict=True)}
 
     def after(self, now: Colour, added: Mapping[str, float]) -> Colour:
@@ -140,6 +139,6 @@ class Slopes:
                     f"between two measured batches one thing is added, and one only; here: {', '.join(added) or 'none'}"
                 )
             ((name, amount),) = added.items()
-            changes = (became.lightness - was.lightness, became.a - was.a, became.b - was.b)
+            changes = was.gap(became)
             steps[name] = (changes[0] / amount, changes[1] / amount, changes[2] / amount)
         return cls(tuple(steps.items()), unit)

@@ -19,6 +19,7 @@ from histkit.shade.study import Swatch
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+    from PIL import Image
 
     Picture = NDArray[np.float64]
 
@@ -76,19 +77,29 @@ def picture_of(file: Path | str | bytes) -> Picture:
 
     Raises BadValue where it is none or too large.
     """
+    return light_of(upright(file))
+
+
+def light_of(image: Image.Image) -> Picture:
+    """The linear light of an image in sRGB."""
     import numpy as np
+
+    return linear(np.asarray(image, dtype=np.float64) / 255)
+
+
+def upright(file: Path | str | bytes) -> Image.Image:
+    """The picture as it is looked at: turned upright, three channels, no larger than `LARGEST`. Raises as `picture_of` does."""
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     try:
         with Image.open(BytesIO(file) if isinstance(file, bytes) else file) as opened:
             if opened.width * opened.height > MOST_PIXELS:
                 raise BadValue(f"the picture has {opened.width} × {opened.height} pixels: make it smaller first")
-            upright = ImageOps.exif_transpose(opened).convert("RGB")
-            upright.thumbnail((LARGEST, LARGEST))
-            values = np.asarray(upright, dtype=np.float64) / 255
+            turned = ImageOps.exif_transpose(opened).convert("RGB")
+            turned.thumbnail((LARGEST, LARGEST))
+            return turned
     except (UnidentifiedImageError, OSError, Image.DecompressionBombError) as trouble:
         raise BadValue(f"this is no picture that can be read (JPEG, PNG or TIFF): {trouble}") from None
-    return linear(values)
 
 
 def linear(values: Picture) -> Picture:

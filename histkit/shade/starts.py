@@ -229,11 +229,5 @@ def _between(pale: Start, deep: Start, share: float) -> Start:
         (key, Spread(*(a * (1 - share) + b * share for a, b in ((x.low, y.low), (x.best, y.best), (x.high, y.high)))))
         for (key, x), (_, y) in zip(pale.parts, deep.parts, strict=True)
     )
-    axes = zip(_axes(pale.looks), _axes(deep.looks), strict=True)
-    looks = Colour(*(a * (1 - share) + b * share for a, b in axes))
     name = f"{100 * share:.0f} % of the way to {deep.name}" if 0 < share < 1 else (deep if share else pale).name
-    return Start(name, parts, looks)
-
-
-def _axes(colour: Colour) -> tuple[float, float, float]:
-    return colour.lightness, colour.a, colour.b
+    return Start(name, parts, pale.looks.towards(deep.looks, share))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -60,15 +60,6 @@ class Swatch:
         for key, share in self.shares:
             if not (is_number(share) and 0 < share < 1):
                 raise BadValue(f"the share of {key} in swatch {self.name!r} lies between 0 and 1, not {quoted(share)}")
-
-    @classmethod
-    def from_colour(
-        cls, name: str, colour: Colour, shares: Mapping[str, float] | None = None, error: float = _PHOTOGRAPH
-    ) -> Swatch:
-        """A swatch whose L*a*b* was measured. Raises BadValue where a screen's three channels cannot hold it."""
-        if not colour.on_screen:
-            raise BadValue(f"{colour} lies outside the colours that three channels hold")
-        return cls(name, tuple(min(1.0, max(0.0, c)) for c in colour.channels), tuple((shares or {}).items()), error)
 
     @property
     def colour(self) -> Colour:
@@ -146,7 +137,7 @@ class Study:
         """For each pigment what a share of 1 adds to K/S in each channel, and the standard error of that."""
         import numpy as np
 
-        ground, ground_error = self._ks(self.base)
+        ground, ground_error = self._ground
         found = {}
         for pigment in self.pigments:
             tints = [tint for tint in self.tints if tint.shares[0][0] == pigment]
@@ -161,6 +152,11 @@ class Study:
             found[pigment] = unit, np.sqrt(np.maximum(misfit if len(tints) > 1 else 1.0, 1.0) / total)
         return found
 
+    @cached_property
+    def _ground(self) -> tuple[Values, Values]:
+        """K/S of the bare base, and its error."""
+        return self._ks(self.base)
+
     def _ks(self, swatch: Swatch) -> tuple[Values, Values]:
         """K/S of a swatch in each channel, and what the error of the channels makes of it."""
         import numpy as np
@@ -171,7 +167,7 @@ class Study:
         return ks, np.maximum(slope * swatch.error * within, 1e-9)
 
     def _channels(self, shares: Mapping[str, float], shift: tuple[str, int, float] | None = None) -> Values:
-        ks = self._ks(self.base)[0].copy()
+        ks = self._ground[0].copy()
         for pigment, share in shares.items():
             unit, error = self._units[pigment]
             values = unit.copy()
@@ -179,8 +175,11 @@ class Study:
                 values[shift[1]] += shift[2] * error[shift[1]]
             ks += share * values
         if shift is not None and shift[0] == "":
-            ks[shift[1]] += shift[2] * self._ks(self.base)[1][shift[1]]
+            ks[shift[1]] += shift[2] * self._ground[1][shift[1]]
         return self.surface.seen(reflectance(ks))
+
+    def _colour(self, shares: Mapping[str, float]) -> Colour:
+        return Colour.from_channels(tuple(self._channels(shares)))
 
     def predict(self, shares: Mapping[str, float]) -> Prediction:
         """The colour of the base with these shares of pigments (of the mass of the powder).
@@ -242,12 +241,12 @@ class Study:
             raise BadValue("name each extension once, one at least")
         start = self._checked({**dict.fromkeys(self.pigments, 0.0), **dict(now.shares)})
         seen, foreseen = now.colour, self.predict(start).colour
-        shift = (seen.lightness - foreseen.lightness, seen.a - foreseen.a, seen.b - foreseen.b)
+        shift = foreseen.gap(seen)
         room = max(0.0, MOST_PIGMENT - sum(start.values()))
         whole = self._solve(start, [e.pigment for e in extensions], target, shift, room)
         end = {p: start[p] + whole.get(p, 0.0) for p in start}
-        reached = _moved(self.predict(end).colour, shift)
-        expected = _moved(self.predict({p: start[p] + part * whole.get(p, 0.0) for p in start}).colour, shift)
+        reached = self.predict(end).colour.moved(shift)
+        expected = self.predict({p: start[p] + part * whole.get(p, 0.0) for p in start}).colour.moved(shift)
         notes = ["Grind it in, press a swatch, photograph it beside the card, and ask again."]
         notes += _cannot(reached, target, seen)
         left = _extension_grams(extensions, start, whole, grams)
@@ -268,26 +267,20 @@ class Study:
         added = dict.fromkeys(pigments, 0.0)
         for _ in range(_ROUNDS):
             here = {p: start[p] + added.get(p, 0.0) for p in start}
-            at = _moved(Colour.from_channels(tuple(self._channels(here))), shift)
+            at = self._colour(here).moved(shift)
             columns = []
             for pigment in pigments:
-                beside = Colour.from_channels(tuple(self._channels({**here, pigment: here[pigment] + _STEP})))
-                moved = _moved(beside, shift)
-                columns.append([(x - y) / _STEP for x, y in zip(_axes(moved), _axes(at), strict=True)])
+                beside = self._colour({**here, pigment: here[pigment] + _STEP}).moved(shift)
+                columns.append([change / _STEP for change in at.gap(beside)])
             rows = [[column[axis] for column in columns] for axis in range(3)]
-            wanted = [t - x for t, x in zip(_axes(target), _axes(at), strict=True)]
             lows = [-added[p] for p in pigments]
             highs = [max(0.0, room - added[p]) for p in pigments]
-            steps = within_bounds(rows, wanted, lows, highs)
+            steps = within_bounds(rows, at.gap(target), lows, highs)
             change = {p: 0.7 * step for p, step in zip(pigments, steps, strict=True)}
             added = {p: max(0.0, added[p] + change[p]) for p in pigments}
             if max(abs(c) for c in change.values()) < 1e-6 or at.difference(target) < _CLOSE / 10:
                 break
         return added
-
-    def with_tint(self, tint: Swatch) -> Study:
-        """The study with one more tint."""
-        return replace(self, tints=(*self.tints, tint))
 
 
 def _extension_grams(
@@ -303,14 +296,6 @@ def _extension_grams(
         raise BadValue("the extensions are too weak for this target: grind stronger ones (a share up to 0.5)")
     grown = grams * sum(added[e.pigment] / e.share for e in extensions) / (1 - taken)
     return {e.name: max(0.0, (ends[e.pigment] * (grams + grown) - grams * start[e.pigment]) / e.share) for e in extensions}
-
-
-def _moved(colour: Colour, shift: tuple[float, float, float]) -> Colour:
-    return Colour(max(0.0, colour.lightness + shift[0]), colour.a + shift[1], colour.b + shift[2])
-
-
-def _axes(colour: Colour) -> tuple[float, float, float]:
-    return colour.lightness, colour.a, colour.b
 
 
 def _cannot(reached: Colour, target: Colour, now: Colour) -> list[str]:

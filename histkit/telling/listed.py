@@ -16,8 +16,8 @@ from histkit import glossary
 from histkit.base.bibliography import cited, sourced
 from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
-from histkit.base.tables import Row
 from histkit.base.text import Cell
+from histkit.bench.label import label_rules
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
 from histkit.safety.evidence import unidentified
@@ -75,7 +75,7 @@ class IngredientList(Tabular):
         place, count = entry.place, len(self.in_order)
         if place is None:
             return (0.0, 1.0)
-        any_order = float(_rule()["value"])
+        any_order = float(label_rules()["any-order-below"]["value"])
         free = len([e for e in self.entries if e.place is None])
         if self.one_percent_from is None:
             sure = place == 1 and not free and count * any_order < 1
@@ -261,18 +261,13 @@ def _place(value: object) -> int | None:
     raise ValueError(f"a place is a whole number from 1, not {value!r}")
 
 
-@cache
-def _rule() -> Row:
-    """The row of the share below which names stand in any order."""
-    return next(row for row in sourced("bench/label_rules") if row["id"] == "any-order-below")
-
-
 def _order_words(ordered: bool) -> str:
     if not ordered:
         return "This list says what is in it; its order says nothing of how much."
+    source = cited(label_rules()["any-order-below"], mark=True)
     return (
         "A label names what is above 1 % by falling weight, the rest in any order after it, colours at the end: the second is at "
-        f"most a half, the third at most a third. Source: {cited(_rule(), mark=True)}. It has its place in the table and none in "
+        f"most a half, the third at most a third. Source: {source}. It has its place in the table and none in "
         "distance and mean."
     )
 
