@@ -99,10 +99,12 @@ def _joint(batch: Batch, diluent: Ingredient, small: list[Weighing]) -> JointDil
         weigh = [max(least, round(times * amount)) for amount in exact]
         for take in _several(max(least, math.ceil(sum(exact)) + 1)):
             rest = times * take - sum(weigh)
-            if take > room - least or rest < least:
+            if take > room - least or (best is not None and times * take >= best[0] * best[1]):
+                break  # a larger portion fits no better, and the smallest mixture is wanted
+            if rest < least:
                 continue
             error = _error(exact, weigh, times, take, uncertainty)
-            if error <= batch.error_limit and (best is None or times * take < best[0] * best[1]):
+            if error <= batch.error_limit:
                 best = (times, take, weigh, rest, error)
     if best is None:
         return None

@@ -253,6 +253,13 @@ class Record:
             Forbidden: something still keeps it from the bench (see `findings`).
             BadValue: there is no batch of that number; pans are to be filled and there are none, or it stays loose.
         """
+        return self._next_batch if number is None else self._batch(number)
+
+    @cached_property
+    def _next_batch(self) -> Batch:
+        return self._batch(None)
+
+    def _batch(self, number: str | None) -> Batch:
         weighing = working.chosen_weighing(number, self.weighing, self.batches)
         prices = dict(self.prices)
         mixture = self.composition()

@@ -682,3 +682,9 @@ def test_what_the_book_says_of_its_measures_is_kept():
     assert hk.Record.from_json(said.to_json()) == said
     pints = [record.translation().lines[0].grams.best for record in (old, said)]
     assert pints[1] / pints[0] == pytest.approx(473.176473 / 568.26125)
+
+
+def test_the_next_batch_is_worked_out_once(record):
+    """Fault: the panels worked it out four times for one step of a slider."""
+    assert record.batch() is record.batch()
+    assert replace(record, weighing=replace(record.weighing, grams=30)).batch().grams == 30
