@@ -91,7 +91,7 @@ def _entry(entry: LedgerEntry, digits: Sequence[int], heads: Sequence[str]) -> s
 
 def _line(line: LedgerLine, digits: Sequence[int], heads: Sequence[str]) -> str:
     tone = line.tone if line.tone in ("old", "new") else ""  # a class for the page's colours; the words say the same
-    today = f"{'→ ' if line.place == 'instead' else ''}{escape(line.today)}"
+    today = f"{'→ ' if line.place == 'instead' else ''}{escape(line.named)}"
     texts = zip(heads, _figures(line.figures, digits), strict=True)
     figures = "".join(f'<td data-head="{escape(head)}" style="{_STYLES["figure"]}">{text}</td>' for head, text in texts)
     change = f'<td style="{_STYLES["cell"]}">{escape(line.change)}</td>'
