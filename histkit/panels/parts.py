@@ -360,10 +360,13 @@ _DRESS = """<style>
 
 
 class Panel(widgets.VBox):
-    """A panel whose plain text is its name, not a list of its widgets."""
+    """A panel whose plain text is its name, not a list of its widgets.
 
-    def __init__(self, name: str, children: Sequence[Any]) -> None:
-        self.name = name
+    `begin` fills in what takes a moment to work out; `show` calls it when the fields are on the screen.
+    """
+
+    def __init__(self, name: str, children: Sequence[Any], begin: Callable[[], object] | None = None) -> None:
+        self.name, self.begin = name, begin
         super().__init__([widgets.HTML(_DRESS), *children], layout=widgets.Layout(width="100%"))
         self.add_class("histkit-panel")
 
@@ -437,6 +440,8 @@ def in_voila() -> bool:
 def show(panel: Panel, table: Desk | None, noun: Callable[[Record], Shown | None], nothing: str = "Nothing yet.") -> None:
     """Display a panel, and under it a plain copy of its result that follows the record, so that the saved notebook has it."""
     display(panel)  # type: ignore[no-untyped-call]
+    if panel.begin is not None:
+        panel.begin()
     if in_voila():
         if table is not None:
             table.follow()

@@ -50,7 +50,8 @@ def checked(kind: str) -> Viewers:
 def for_viewers(grams: float | None, ingredient: Ingredient | None, kind: Viewers) -> str:
     """A weight (g) in ounces or level spoonfuls, in few words: 'about 2½ tbsp'; '' where nothing is asked for or known.
 
-    What is less than the smallest spoon, or than a hundredth of an ounce, is told in grams alone. A spoonful rests on the density of a liquid or the bulk density of a powder, and only where the glossary has one.
+    What is less than the smallest spoon, or than a hundredth of an ounce, is told in grams alone. A spoonful rests on the density
+    of a liquid or the bulk density of a powder, and is told only where the glossary has one.
     """
     if not kind or not grams or grams <= 0:
         return ""

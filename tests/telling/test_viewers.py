@@ -70,7 +70,7 @@ def test_the_table_shows_them_everywhere_and_the_grams_stay():
         assert "tbsp" in shown
     assert NOTES["spoons"] in spoons.to_html() and "tbsp" not in plain.to_html()
     assert said in spoons.frames((1920, 1080))[0].text()
-    assert list(spoons.to_frame()["for_viewers"])[0] == said and set(plain.to_frame()["for_viewers"]) == {""}
+    assert spoons.to_frame()["for_viewers"].iloc[0] == said and set(plain.to_frame()["for_viewers"]) == {""}
 
 
 def test_another_measure_is_refused_by_name():
