@@ -9,7 +9,9 @@ import asyncio
 import os
 from typing import Any
 
+from jupyter_core.utils import ensure_async
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
+from jupyter_server.utils import ApiPath
 from tornado.ioloop import IOLoop
 from tornado.web import HTTPError
 from traitlets import Dict, Float, Integer
@@ -28,7 +30,7 @@ class ReadyKernels(AsyncMappingKernelManager):
     surroundings = Dict(config=True, help="What stands in the environment of a kernel beside that of the server.")
 
     def __init__(self, **how: Any) -> None:
-        super().__init__(**how)
+        super().__init__(**how)  # type: ignore[no-untyped-call]
         self._ready: asyncio.Task[str] | None = None
         self._closing = False
         IOLoop.current().add_callback(self._make_ready)
@@ -46,21 +48,25 @@ class ReadyKernels(AsyncMappingKernelManager):
     async def _make(self) -> str:
         words = [f"--IPKernelApp.exec_lines={WARM}"]
         environment = {**os.environ, **self.surroundings}
-        return str(await super().start_kernel(path="", env=environment, extra_arguments=words))
+        return str(await super().start_kernel(path=ApiPath(""), env=environment, extra_arguments=words))
 
     async def start_kernel(self, *, kernel_id: str | None = None, path: str | None = None, **how: Any) -> str:  # type: ignore[override]
         """A kernel, as the base class starts it, or the one that is ready; its id."""
         ours = kernel_id is None and how.get("kernel_name") in (None, self.default_kernel_name)
-        if ours and self._ready is not None and self.cwd_for_path(path or "") == self.cwd_for_path(""):
+        if ours and self._ready is not None and self._folder(path or "") == self._folder(""):
             taken, self._ready = self._ready, None
             IOLoop.current().call_later(self.pause, self._make_ready)
             try:
                 ready = await taken
-                if ready in self and await self.get_kernel(ready).is_alive():
+                if ready in self and await ensure_async(self.get_kernel(ready).is_alive()):
                     return ready
             except Exception as error:  # whatever kept it from being ready, the page still gets a kernel
                 self.log.warning("the kernel that was to be ready is not: %s", error)
-        return str(await super().start_kernel(kernel_id=kernel_id, path=path, **how))
+        return str(await super().start_kernel(kernel_id=kernel_id, path=None if path is None else ApiPath(path), **how))
+
+    def _folder(self, path: str) -> str:
+        """Where a kernel works that is asked for at `path`."""
+        return str(self.cwd_for_path(path))  # type: ignore[no-untyped-call]
 
     async def shutdown_all(self, now: bool = False) -> None:  # type: ignore[override]
         """End all kernels, that which is being made among them, and make no more."""
@@ -71,7 +77,8 @@ class ReadyKernels(AsyncMappingKernelManager):
 
     def list_kernels(self) -> list[Any]:
         """The kernels that pages use: without the one that waits."""
-        return [model for model in super().list_kernels() if model["id"] != self.waiting]
+        used = super().list_kernels()  # type: ignore[no-untyped-call]
+        return [model for model in used if model["id"] != self.waiting]
 
 
 class FewKernels(ReadyKernels):
