@@ -15,6 +15,7 @@ from IPython.display import display
 from histkit.base.errors import BadValue, Forbidden, HistkitError
 from histkit.base.nouns import figure_text
 from histkit.base.text import escape
+from histkit.display.html import CARDS
 from histkit.keeping.records import Record
 from histkit.panels.state import Desk
 
@@ -346,16 +347,17 @@ def bind(
 
 
 # Labels stand above their fields, so that all fields of a panel begin at the same edges, in a wide window and a narrow one.
-_DRESS = """<style>
-.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) { flex-direction: column; align-items: stretch;
-  height: auto; }
-.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) > .widget-label { width: auto; max-width: none;
-  text-align: left; height: auto; line-height: 1.5; padding: 0; overflow: visible; white-space: normal; }
+_DRESS = f"""<style>
+.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) {{ flex-direction: column; align-items: stretch;
+  height: auto; }}
+.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) > .widget-label {{ width: auto; max-width: none;
+  text-align: left; height: auto; line-height: 1.5; padding: 0; overflow: visible; white-space: normal; }}
 .histkit-panel .widget-inline-hbox input[type="text"], .histkit-panel .widget-inline-hbox input[type="number"],
-.histkit-panel .widget-inline-hbox select { height: 32px; flex: 0 0 auto; font-size: 14px; }
-.histkit-panel .widget-inline-hbox select[size], .histkit-panel .widget-inline-hbox select[multiple] { height: auto; }
-.histkit-panel .widget-textarea textarea { font-size: 14px; line-height: 1.45; }
-.histkit-panel .jupyter-button { height: 32px; font-size: 14px; padding: 0 14px; }
+.histkit-panel .widget-inline-hbox select {{ height: 32px; flex: 0 0 auto; font-size: 14px; }}
+.histkit-panel .widget-inline-hbox select[size], .histkit-panel .widget-inline-hbox select[multiple] {{ height: auto; }}
+.histkit-panel .widget-textarea textarea {{ font-size: 14px; line-height: 1.45; }}
+.histkit-panel .jupyter-button {{ height: 32px; font-size: 14px; padding: 0 14px; }}
+@media screen and (max-width: 40rem) {{ {CARDS} }}
 </style>"""
 
 
