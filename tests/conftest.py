@@ -4,6 +4,7 @@ A test marked `browser` needs Chromium and Playwright, which drives it. Where ei
 HISTKIT_REQUIRE_BROWSER=1, as in CI, it fails, and so does a run in which no such test was carried out.
 """
 
+import atexit
 import importlib.util
 import os
 import shutil
@@ -21,7 +22,9 @@ hypothesis.settings.register_profile("untimed", deadline=None)
 hypothesis.settings.load_profile("untimed")
 
 # The notebooks start from the demo formula, not from what a maker keeps beside them; their kernels inherit this.
-os.environ["HISTKIT_RECORD"] = str(Path(tempfile.mkdtemp(prefix="histkit-tests-")) / "my-formula.json")
+_FOLDER = tempfile.mkdtemp(prefix="histkit-tests-")
+atexit.register(shutil.rmtree, _FOLDER, ignore_errors=True)
+os.environ["HISTKIT_RECORD"] = str(Path(_FOLDER) / "my-formula.json")
 os.environ["HISTKIT_RAISE"] = "1"
 
 # A job in the background ignores SIGINT, and what a test starts would inherit that; a handler is not inherited. Tests that

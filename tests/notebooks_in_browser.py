@@ -4,6 +4,7 @@ import json
 import os
 import re
 import subprocess
+import sys
 import time
 import urllib.request
 from contextlib import contextmanager
@@ -61,6 +62,15 @@ class Lab:
             "JUPYTERLAB_WORKSPACES_DIR": str(beside / "workspaces"),
         }
         self.environment.pop("HISTKIT_RECORD", None)  # the record lies beside the notebooks, as it does for a maker
+
+    @property
+    def command(self):
+        """What serves it to this machine, with the part that runs a notebook when it is opened."""
+        return [
+            sys.executable, "-m", "jupyterlab", "--no-browser", "--ServerApp.token=", "--ServerApp.password=",
+            f"--ServerApp.port={self.port}", "--ServerApp.port_retries=0",
+            *servers.command_line("lab", self.folder),
+        ]  # fmt: skip
 
     def setting(self, part, **values):
         """Settings of a part of JupyterLab ("apputils-extension/themes"), for pages that are opened from now on."""

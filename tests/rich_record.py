@@ -30,4 +30,5 @@ def rich() -> Record:
         swatches=(KeptSwatch("base", "base", (0.8, 0.8, 0.78)), KeptSwatch("red", "tint", (0.6, 0.4, 0.3), (("iron-oxide-red", 0.02),))),
         packs=(Pack("talc", "lot 7", sizes=(100.0, 500.0)),),
         scenting=Scenting(0.5, (("rose-oil", 2.0),), "scent", (AddedScent("sandalwood-oil", 3, "drop"),), 50.0),
+        viewers="spoons",
     )  # fmt: skip

@@ -96,6 +96,13 @@ class LedgerLine:
     """Why it went, in a few words of its own."""
     swatch: str = ""
     """The colour of the thing itself where it is known, as red, green and blue in six hexadecimal digits after a #."""
+    viewers: str = ""
+    """Its weight in measures of a viewer's kitchen, roughly, where they were asked for: "about 2½ tbsp"."""
+
+    @property
+    def named(self) -> str:
+        """Today's name, with the measure for viewers behind it."""
+        return f"{self.today} ({self.viewers})" if self.viewers else self.today
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,6 +70,7 @@ def _ledger(ledger: Ledger) -> Fields:
             "mark": words(line.mark),
             "why": words(line.why, 160) if line.why else None,
             "swatch": line.swatch,
+            "viewers": words(line.viewers, 40) if line.viewers else None,
         }
 
     def entry_fields(entry: LedgerEntry) -> Fields:

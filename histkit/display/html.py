@@ -56,6 +56,16 @@ _STYLES = {
 # -- old beside new ---------------------------------------------------------------------------------------------------------
 
 
+CARDS = """.old-and-new, .old-and-new caption, .old-and-new tbody, .old-and-new tfoot,
+  .old-and-new tr, .old-and-new th, .old-and-new td {
+    display: block !important; max-width: none !important; padding: .1rem 0 !important; }
+  .old-and-new thead { position: absolute; clip-path: inset(50%); height: 1px; overflow: hidden; }
+  .old-and-new tbody { border-bottom: 1px solid var(--hair, currentColor); padding: .5rem 0 !important; }
+  .old-and-new td[data-head] { display: inline-block !important; padding-right: 1rem !important; }
+  .old-and-new td[data-head]::before { content: attr(data-head) ": "; color: var(--muted, inherit); }"""
+"""On a narrow screen each line of the table is a card: its words, then its figures with what they are."""
+
+
 def ledger_table(ledger: Ledger) -> str:
     """The table with caption, scoped headings, one group of rows for each entry, totals in the foot, notes below."""
     heads = (ledger.printed_head, ledger.today_head, *ledger.figure_heads, ledger.change_head)
@@ -91,7 +101,7 @@ def _entry(entry: LedgerEntry, digits: Sequence[int], heads: Sequence[str]) -> s
 
 def _line(line: LedgerLine, digits: Sequence[int], heads: Sequence[str]) -> str:
     tone = line.tone if line.tone in ("old", "new") else ""  # a class for the page's colours; the words say the same
-    today = f"{'→ ' if line.place == 'instead' else ''}{escape(line.today)}"
+    today = f"{'→ ' if line.place == 'instead' else ''}{escape(line.named)}"
     texts = zip(heads, _figures(line.figures, digits), strict=True)
     figures = "".join(f'<td data-head="{escape(head)}" style="{_STYLES["figure"]}">{text}</td>' for head, text in texts)
     change = f'<td style="{_STYLES["cell"]}">{escape(line.change)}</td>'
@@ -224,17 +234,11 @@ img {{ max-width: 100%; height: auto; }}
 pre {{ white-space: pre-wrap; overflow-wrap: anywhere; border-left: 2px solid var(--hair); padding-left: 1rem; }}
 blockquote {{ margin: .5rem 0; padding-left: 1rem; border-left: 2px solid var(--hair); font-style: italic; }}
 summary {{ cursor: pointer; }}
-/* On a narrow screen each line of the table is a card: its words, then its figures with what they are. */
 @media screen and (max-width: 40rem) {{
   main {{ padding: 1rem .9rem 3rem; }}
   h1 {{ font-size: 1.4rem; }}
   .histkit th, .histkit td {{ padding: .2rem .35rem !important; }}
-  .old-and-new, .old-and-new caption, .old-and-new tbody, .old-and-new tfoot, .old-and-new tr, .old-and-new th, .old-and-new td {{
-    display: block !important; max-width: none !important; padding: .1rem 0 !important; }}
-  .old-and-new thead {{ position: absolute; clip-path: inset(50%); height: 1px; overflow: hidden; }}
-  .old-and-new tbody {{ border-bottom: 1px solid var(--hair); padding: .5rem 0; }}
-  .old-and-new td[data-head] {{ display: inline-block !important; padding-right: 1rem !important; }}
-  .old-and-new td[data-head]::before {{ content: attr(data-head) ": "; color: var(--muted); }}
+  {CARDS}
   .marked tr {{ display: flex; flex-wrap: wrap; }}
   .marked td:first-child {{ flex: 1 0 100%; }}
   .marked td:nth-child(2) {{ flex: 1 1 5em; padding-left: 0 !important; }}

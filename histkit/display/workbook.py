@@ -115,7 +115,7 @@ def _lay_out(sheet: Any) -> None:
 def _cells(entry: LedgerEntry | None, line: LedgerLine) -> tuple[Cell, ...]:
     """The cells of a line; the printed words stand beside the first line of their entry."""
     printed = " ".join((entry.printed, *entry.signs)) if entry is not None else ""
-    today = f"→ {line.today}" if line.place == "instead" else line.today
+    today = f"→ {line.named}" if line.place == "instead" else line.named
     return (printed, today, *(figure.value for figure in line.figures), line.change)
 
 

@@ -20,6 +20,7 @@ WORDS = {
     "known": "what the maker vouches for",
     "beside": "what stands side by side with it",
     "scenting": "the scent",
+    "viewers": "what stands beside the grams",
     "swatches": "the swatches of its shade",
     "packs": "lots, dates and packs",
     "kept_as": "the name of its file",

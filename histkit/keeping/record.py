@@ -51,6 +51,7 @@ from histkit.safety.evidence import Finding
 from histkit.safety.products import Product, product_of
 from histkit.telling.comparing import compare
 from histkit.telling.comparison import ComparisonTable
+from histkit.telling.viewers import CHOICES
 from histkit.translating.translation import Translation
 from histkit.translating.translator import translate
 
@@ -82,6 +83,7 @@ class Record:
     packs: tuple[Pack, ...] = kept((), "what is at hand: lots, dates, sizes of packs")
     beside: tuple[Companion, ...] = kept((), "what is set side by side with the formula")
     scenting: Scenting = kept(Scenting, "how strong the scent is, and what is added to it")
+    viewers: str = kept("", "what stands beside the grams for viewers", choices=CHOICES)
     kept_as: str = kept("", "the name of its file among the maker's formulas, where it has one")
 
     def __post_init__(self) -> None:
@@ -289,9 +291,9 @@ class Record:
     def table(self) -> ComparisonTable:
         """Old beside new. Without a batch as long as something forbidden is in it."""
         try:
-            return compare(self.translation(), self.batch())
+            return compare(self.translation(), self.batch(), viewers=self.viewers)
         except Forbidden:
-            return compare(self.translation(), composition=self.final())
+            return compare(self.translation(), composition=self.final(), viewers=self.viewers)
 
     # -- as text ------------------------------------------------------------------------------------------------------
 

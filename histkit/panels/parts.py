@@ -15,6 +15,7 @@ from IPython.display import display
 from histkit.base.errors import BadValue, Forbidden, HistkitError
 from histkit.base.nouns import figure_text
 from histkit.base.text import escape
+from histkit.display.html import CARDS
 from histkit.keeping.records import Record
 from histkit.panels.state import Desk
 
@@ -346,24 +347,28 @@ def bind(
 
 
 # Labels stand above their fields, so that all fields of a panel begin at the same edges, in a wide window and a narrow one.
-_DRESS = """<style>
-.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) { flex-direction: column; align-items: stretch;
-  height: auto; }
-.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) > .widget-label { width: auto; max-width: none;
-  text-align: left; height: auto; line-height: 1.5; padding: 0; overflow: visible; white-space: normal; }
+_DRESS = f"""<style>
+.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) {{ flex-direction: column; align-items: stretch;
+  height: auto; }}
+.histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) > .widget-label {{ width: auto; max-width: none;
+  text-align: left; height: auto; line-height: 1.5; padding: 0; overflow: visible; white-space: normal; }}
 .histkit-panel .widget-inline-hbox input[type="text"], .histkit-panel .widget-inline-hbox input[type="number"],
-.histkit-panel .widget-inline-hbox select { height: 32px; flex: 0 0 auto; font-size: 14px; }
-.histkit-panel .widget-inline-hbox select[size], .histkit-panel .widget-inline-hbox select[multiple] { height: auto; }
-.histkit-panel .widget-textarea textarea { font-size: 14px; line-height: 1.45; }
-.histkit-panel .jupyter-button { height: 32px; font-size: 14px; padding: 0 14px; }
+.histkit-panel .widget-inline-hbox select {{ height: 32px; flex: 0 0 auto; font-size: 14px; }}
+.histkit-panel .widget-inline-hbox select[size], .histkit-panel .widget-inline-hbox select[multiple] {{ height: auto; }}
+.histkit-panel .widget-textarea textarea {{ font-size: 14px; line-height: 1.45; }}
+.histkit-panel .jupyter-button {{ height: 32px; font-size: 14px; padding: 0 14px; }}
+@media screen and (max-width: 40rem) {{ {CARDS} }}
 </style>"""
 
 
 class Panel(widgets.VBox):
-    """A panel whose plain text is its name, not a list of its widgets."""
+    """A panel whose plain text is its name, not a list of its widgets.
 
-    def __init__(self, name: str, children: Sequence[Any]) -> None:
-        self.name = name
+    `begin` fills in what takes a moment to work out; `show` calls it when the fields are on the screen.
+    """
+
+    def __init__(self, name: str, children: Sequence[Any], begin: Callable[[], object] | None = None) -> None:
+        self.name, self.begin = name, begin
         super().__init__([widgets.HTML(_DRESS), *children], layout=widgets.Layout(width="100%"))
         self.add_class("histkit-panel")
 
@@ -437,6 +442,8 @@ def in_voila() -> bool:
 def show(panel: Panel, table: Desk | None, noun: Callable[[Record], Shown | None], nothing: str = "Nothing yet.") -> None:
     """Display a panel, and under it a plain copy of its result that follows the record, so that the saved notebook has it."""
     display(panel)  # type: ignore[no-untyped-call]
+    if panel.begin is not None:
+        panel.begin()
     if in_voila():
         if table is not None:
             table.follow()

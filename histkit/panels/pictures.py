@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +19,7 @@ from histkit.panels.parts import (
     ROW,
     Panel,
     Troubles,
+    bind,
     button,
     choice,
     download,
@@ -56,6 +57,7 @@ FILMS = (
     ("WebM (VP9), transparent", "webm"),
     ("PNG pictures in a folder, transparent", ""),
 )
+VIEWERS = (("nothing", ""), ("ounces", "ounces"), ("level spoonfuls", "spoons"))
 FOLDER = "pictures"
 TEXT = "under-the-video.md"
 SHORT = "under-the-video.txt"
@@ -235,7 +237,9 @@ def pictures_panel(table: Desk | None = None) -> None:
 
 def build(table: Desk) -> Panel:
     """The panel itself."""
-    shown = result()
+    shown, troubles = result(), Troubles()
+    viewers = choice("Beside the grams, for viewers", VIEWERS, table.record.viewers, "34em")
+    bind(table, troubles, viewers, lambda r: r.viewers, lambda r, v: replace(r, viewers=v), NAME)
     pictures, film, texts = _Pictures(table), _Film(table), _Texts(table)
 
     def refresh(record: Record) -> None:
@@ -249,6 +253,8 @@ def build(table: Desk) -> Panel:
         NAME,
         [
             news_of(table),
+            viewers,
+            troubles.place,
             shown,
             heading("Pictures for the video"),
             *pictures.children,

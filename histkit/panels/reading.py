@@ -113,11 +113,11 @@ def noun(record: Record) -> Saved | None:
 def reading_panel(table: Desk | None = None) -> None:
     """Show the panel for reading and translating a formula."""
     table = table or desk()
-    show(build(table), table, noun, "There is no formula yet.")
+    show(build(table, at_once=False), table, noun, "There is no formula yet.")
 
 
-def build(table: Desk) -> Panel:
-    """The panel itself."""
+def build(table: Desk, at_once: bool = True) -> Panel:
+    """The panel itself. Not `at_once`: its fields can be seen before the first formula is read, which takes a second."""
     troubles, shown, page, past = Troubles(), result(), PageWidget(table), PastBox(table)
     formulas = library.folded_away(table)
     text = _text_of(table, troubles)
@@ -128,7 +128,9 @@ def build(table: Desk) -> Panel:
         shown.value = figures_view(record)
         past.refresh()
 
-    table.watch(refresh, NAME)
+    table.watch(refresh, NAME, now=at_once)
+    if not at_once and table.record.text.strip():
+        shown.value = paragraph("The formula is being read …")
     return Panel(
         NAME,
         [
@@ -146,6 +148,7 @@ def build(table: Desk) -> Panel:
             page,
             shown,
         ],
+        begin=None if at_once else lambda: refresh(table.record),
     )
 
 

@@ -62,7 +62,7 @@ def settings(folder: Path) -> Path:
             "multi_kernel_manager_class": "histkit.shell.kernels.FewKernels",
             "file_allowlist": [],
         },
-        "FewKernels": {"cull_idle_timeout": IDLE, "cull_interval": 60},
+        "FewKernels": {"cull_idle_timeout": IDLE, "cull_interval": 60, "surroundings": {"SERVER_SOFTWARE": "voila"}},
         "TagRemovePreprocessor": {"enabled": True, "remove_cell_tags": [LAB_ONLY]},
     }
     write_atomically(folder / "voila.json", json.dumps(pages))
@@ -108,6 +108,7 @@ def command_line(kind: str, folder: Path) -> list[str]:
         f"--ServerApp.root_dir={folder}",
         f"--LabApp.extra_labextensions_path={HERE / 'labextensions'}",
         "--ServerApp.ip=127.0.0.1",
+        "--ServerApp.kernel_manager_class=histkit.shell.kernels.ReadyKernels",
         "--LanguageServerManager.autodetect=False",  # it would run programs that it finds in the folder's node_modules
     ]
     if first := _first(folder):

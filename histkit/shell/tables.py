@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -34,13 +34,17 @@ def table(
     rate: Annotated[int, typer.Option(help="Frames a second: 25, 30 or 60.")] = 30,
     calm: Annotated[bool, typer.Option("--calm", help="A film in which nothing grows or counts.")] = False,
     stills: Annotated[bool, typer.Option("--stills", help="A picture after each step of a film as well.")] = False,
+    beside: Annotated[str, typer.Option("--beside", help="Beside the grams, for viewers: ounces or spoons.")] = "",
     loose: Loose = False,
     json_answer: Json = False,
 ) -> None:
     """The table that sets old beside new, on the screen or as files."""
+    from histkit.telling.viewers import checked
+
     with kindly():
         across = pixels(size)
-        shown = record_of(formula, pressing, weighing, loose=True if loose else None).table()
+        record = record_of(formula, pressing, weighing, loose=True if loose else None)
+        shown = (replace(record, viewers=checked(beside)) if beside else record).table()
         for path in to or ():
             _write(shown, path, _Wish(across, look, transparent, seconds, rate, calm, stills))
         if json_answer:

@@ -16,6 +16,7 @@ from histkit.glossary.nouns import Ingredient
 from histkit.telling.comparison import ComparisonTable, Fate, Row
 from histkit.telling.plainly import measures_caption
 from histkit.telling.printing import SAFETY, printed_percents, printed_words, sign
+from histkit.telling.viewers import checked
 
 if TYPE_CHECKING:
     from histkit.bench.batching import Batch
@@ -23,18 +24,26 @@ if TYPE_CHECKING:
     from histkit.translating.translation import TranslatedLine, Translation
 
 
-def compare(translation: Translation, batch: Batch | None = None, composition: Composition | None = None) -> ComparisonTable:
+def compare(
+    translation: Translation,
+    batch: Batch | None = None,
+    composition: Composition | None = None,
+    viewers: str = "",
+) -> ComparisonTable:
     """The table of old and new: a translation beside what is made of it.
 
     With a `batch` the composition is the batch's and the grams are those to weigh; with a `composition` alone there are shares
-    but no grams; with neither the table shows the old formula by itself.
+    but no grams; with neither the table shows the old formula by itself. `viewers` ("ounces" or "spoons") says what stands
+    beside the grams for people without a balance: roughly, and never in their place.
 
     Raises:
-        BadValue: the composition given is not the one that the batch was made of.
+        BadValue: the composition given is not the one that the batch was made of, or `viewers` is none of those.
     """
     if batch is not None and composition is not None and composition.parts != batch.composition.parts:
         raise BadValue("compare() takes a batch or a composition: the composition given is not the one of the batch")
-    return _Comparing(translation, batch, batch.composition if batch is not None else composition).table()
+    beside = checked(viewers)
+    table = _Comparing(translation, batch, batch.composition if batch is not None else composition).table()
+    return replace(table, viewers=beside)
 
 
 class _Comparing:

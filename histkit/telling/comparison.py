@@ -21,6 +21,7 @@ from histkit.base.text import Cell, csv_text
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
 from histkit.telling.printing import MOST_GRAM_DECIMALS, NOT_IN_THE_BOOK, grams_text, percent_text
+from histkit.telling.viewers import Viewers, for_viewers
 
 if TYPE_CHECKING:
     import pandas
@@ -83,8 +84,9 @@ _COLUMNS = (
 )
 
 
-def _cells(row: Row, figures: Sequence[Cell]) -> tuple[Cell, ...]:
+def _cells(row: Row, figures: Sequence[Cell], viewers: str = "") -> tuple[Cell, ...]:
     today = f"→ {row.today}" if row.fate == "stand-in" else row.today
+    today += f" ({viewers})" if viewers else ""
     return (row.marked(), today, *figures, row.change)
 
 
@@ -107,6 +109,8 @@ class ComparisonTable(Tabular):
     gram_decimals: int = 2
     caption: str = ""
     """The measures in words for people: 'Ounces of 28.35 g, as British shops weighed.'"""
+    viewers: Viewers = ""
+    """What stands beside the grams for viewers: nothing, ounces or level spoonfuls."""
 
     @property
     def lines(self) -> tuple[Row, ...]:
@@ -172,6 +176,10 @@ class ComparisonTable(Tabular):
             grams_text(grams, self.gram_decimals),
         )
 
+    def viewers_of(self, row: Row) -> str:
+        """What a row weighs in the measures for viewers, roughly; '' where none were asked for or the density is not known."""
+        return for_viewers(row.grams, row.ingredient, self.viewers)
+
     def doubts_of(self, row: Row) -> str:
         """The notes behind a row's signs."""
         return " ".join(note.text for note in self.footnotes if note.sign in row.signs)
@@ -182,7 +190,7 @@ class ComparisonTable(Tabular):
         return tuple(Column(c.key, c.heading, digits.get(c.key, c.decimals)) for c in _COLUMNS)
 
     def _grid(self) -> Grid:
-        rows = [_cells(row, self.figures(row)) for row in self.rows]
+        rows = [_cells(row, self.figures(row), self.viewers_of(row)) for row in self.rows]
         rows.append(("Total", "", *self.total_figures(), ""))
         return Grid(self.columns(), tuple(rows), self.title, self.all_notes())
 
@@ -219,7 +227,7 @@ class ComparisonTable(Tabular):
             key = row.ingredient.id if row.ingredient else ""
             yield (
                 row.line, row.fate, row.printed, row.today, key, row.then_percent, *limits, row.now_percent, row.grams,
-                row.change, " ".join(row.signs), self.doubts_of(row),
+                row.change, " ".join(row.signs), self.doubts_of(row), self.viewers_of(row),
             )  # fmt: skip
 
     def to_html(self) -> str:
@@ -307,7 +315,7 @@ class ComparisonTable(Tabular):
 
 _FRAME_COLUMNS = (
     "line", "fate", "printed", "today", "ingredient", "share_then", "share_then_low", "share_then_high", "share_now", "grams",
-    "change", "marks", "doubts",
+    "change", "marks", "doubts", "for_viewers",
 )  # fmt: skip
 
 

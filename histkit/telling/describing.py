@@ -24,6 +24,7 @@ from histkit.base.errors import BadValue
 from histkit.base.nouns import Spread
 from histkit.telling import plainly
 from histkit.telling.printing import percent_text
+from histkit.telling.viewers import NOTES
 
 if TYPE_CHECKING:
     from histkit.telling.comparison import ComparisonTable, Row
@@ -60,10 +61,10 @@ def ledger(table: ComparisonTable) -> Ledger:
         entries=tuple(_entry(table, rows) for rows in table.blocks()),
         totals=tuple(Figure(text, value) for text, value in zip(table.total_figures(), totals, strict=True)),
         footnotes=table.footnotes,
-        notes=table.notes,
+        notes=(*table.notes, *filter(None, (NOTES[table.viewers],))),
         foot=table.basis,
         spoken=_spoken(table),
-        brief_notes=(table.caption,) if table.caption else (),
+        brief_notes=tuple(filter(None, (table.caption, NOTES[table.viewers]))),
     )
 
 
@@ -87,6 +88,7 @@ def _line(table: ComparisonTable, row: Row) -> LedgerLine:
         mark := plainly.warning_word(row.ingredient),
         _why(row, mark),
         plainly.swatch(row.ingredient) if row.fate in ("kept", "stand-in", "added") else "",
+        table.viewers_of(row),
     )
 
 
@@ -134,6 +136,7 @@ def _sentence(table: ComparisonTable, row: Row) -> str:
     figures = [f"{then} % then"] if then != "–" else []
     figures += [f"{now} % now"] if now != "–" else []
     figures += [f"weigh {grams} g"] if grams != "–" else []
+    figures += filter(None, [table.viewers_of(row)])
     doubt = table.doubts_of(row)
     tail = (f" {row.change}." if row.change else "") + (f" Doubt: {doubt}" if doubt else "")
     return f"{words}: {', '.join(figures) or 'no share'}.{tail}"

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 NOTICEABLE = 0.02
 """A share that another convention would move by less than this part of itself gets no doubt of its own."""
+_TIMES = 2.0
+"""From so many times the amount on it is told in times and not in per cent."""
 
 
 _TAKEN = {"weight": "by weight", "measure": "by measure"}
@@ -48,13 +50,20 @@ def line_doubts(
     return doubts
 
 
+def _less_or_more(ratio: float) -> str:
+    """What another reading would change, in words: '20 % more in this line.', '2.5 times as much in this line.'"""
+    if ratio >= _TIMES:
+        return f"{ratio:.2g} times as much in this line."
+    return f"{abs(ratio - 1):.0%}".replace("%", " %") + f" {'more' if ratio >= 1 else 'less'} in this line."
+
+
 def _of_weight_or_measure(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:
     if len(readings) < 2 or readings[0].grams.best <= 0:  # of '0 oz.' both readings are nothing
         return []
     one, two = readings[0], readings[1]
     as_one, as_two = (_TAKEN.get(reading.kind, reading.kind) for reading in (one, two))
     text = f"A liquid in {line.unit}s may be weighed or measured; it is taken {as_one}."
-    effect = f"{two.grams.best / one.grams.best - 1:+.0%} of this line."
+    effect = _less_or_more(two.grams.best / one.grams.best)
     return [Doubt("measure", text, (f"{as_two}: {two.grams.best:.4g} g",), effect)]
 
 
@@ -65,15 +74,11 @@ def _of_the_heap(readings: tuple[Reading, ...]) -> list[Doubt]:
     text = f"{first.heaped[0].upper()}{first.heaped[1:]}."
     level = f"level: {first.level.best:.4g} g"
     if first.level.best == first.grams.best:  # taken as level; the heap is in the spread
+        heaped = first.grams.high
         return [
-            Doubt(
-                "measure",
-                text,
-                (f"heaped: up to {first.grams.high:.4g} g",),
-                f"{first.grams.high / first.grams.best - 1:+.0%} of this line.",
-            )
+            Doubt("measure", text, (f"heaped: up to {heaped:.4g} g",), _less_or_more(heaped / first.grams.best)),
         ]
-    return [Doubt("measure", text, (level,), f"{first.level.best / first.grams.best - 1:+.0%} of this line.")]
+    return [Doubt("measure", text, (level,), _less_or_more(first.level.best / first.grams.best))]
 
 
 def _of_the_vessel(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:
@@ -82,7 +87,7 @@ def _of_the_vessel(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:
         return []
     what, grams = readings[0].otherwise
     text = f"A {line.unit.removesuffix('ful')} of these books may be another: {what}"
-    effect = f"{grams.best / readings[0].grams.best - 1:+.0%} of this line."
+    effect = _less_or_more(grams.best / readings[0].grams.best)
     return [Doubt("measure", text, (f"the other: {grams.best:.4g} g",), effect)]
 
 
@@ -95,8 +100,8 @@ def _of_the_density(entry: Ingredient | None, readings: tuple[Reading, ...]) -> 
         return []
     of = entry.name if entry else "what nobody knows"
     text = f"No table gives the density of {of}: {density.best} g/mL is taken of {density.low} to {density.high}."
-    lightest, heaviest = density.low / density.best - 1, density.high / density.best - 1
-    return [Doubt("measure", text, (), f"{lightest:+.0%} to {heaviest:+.0%} of this line.")]
+    least, most = (_less_or_more(limit / density.best).removesuffix(" in this line.") for limit in (density.low, density.high))
+    return [Doubt("measure", text, (), f"{least} to {most} in this line.")]
 
 
 def doubt_of_the_drachm(line: Line, small_drachm: str) -> list[Doubt]:
@@ -104,7 +109,7 @@ def doubt_of_the_drachm(line: Line, small_drachm: str) -> list[Doubt]:
     if not small_drachm or line.system or "drachm" not in (line.unit, *(unit for _, unit in line.plus)):
         return []
     text = f"The drachm is taken as a sixteenth of the ounce (1.772 g): {small_drachm}."
-    return [Doubt("measure", text, ("a drachm of 60 grains, 3.888 g",), "+119% of the drachms of this line.")]
+    return [Doubt("measure", text, ("a drachm of 60 grains, 3.888 g",), "Each would be more than twice as heavy.")]
 
 
 def doubt_of_the_other_drachm(line: Line, entry: Ingredient | None, rival: Choice | None) -> list[Doubt]:
@@ -113,18 +118,14 @@ def doubt_of_the_other_drachm(line: Line, entry: Ingredient | None, rival: Choic
     if not dry or (rival is not None and rival.convention.grams("drachm") == rival.convention.grams("avoirdupois dram")):
         return []
     text = "A dry drachm beside ounces is taken as 60 grains; in such books it may be a sixteenth of the ounce, 1.772 g."
-    return [Doubt("measure", text, ("16 drachms to the ounce: 1.772 g each",), "-54% of this line.")]
+    return [Doubt("measure", text, ("16 drachms to the ounce: 1.772 g each",), "Less than half as much in this line.")]
 
 
 def _of_the_convention(rival: Choice | None, share: float, other: float) -> list[Doubt]:
     if rival is None or share <= 0 or abs(other / share - 1) <= NOTICEABLE:
         return []
     text = f"If the book meant other measures ({rival.convention.name}), this line would be another share of the whole."
-    return [
-        Doubt(
-            "measure", text, (f"{100 * other:.3g} % instead of {100 * share:.3g} %",), f"{other / share - 1:+.0%} of this line."
-        )
-    ]
+    return [Doubt("measure", text, (f"{100 * other:.3g} % instead of {100 * share:.3g} %",), _less_or_more(other / share))]
 
 
 def _of_the_amount(line: Line, readings: tuple[Reading, ...]) -> list[Doubt]:

@@ -1,22 +1,14 @@
 """A JupyterLab for each file of tests, so that they can be shared out, and a browser."""
 
-import sys
 
 import pytest
 from notebooks_in_browser import Lab, Watched, served
-
-from histkit.shell import servers
 
 
 @pytest.fixture(scope="module")
 def lab(tmp_path_factory):
     made = Lab(tmp_path_factory.mktemp("lab"), tmp_path_factory.mktemp("beside"))
-    command = [
-        sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", "--ServerApp.token=", "--ServerApp.password=",
-        f"--ServerApp.port={made.port}", "--ServerApp.port_retries=0", "--ServerApp.ip=127.0.0.1", f"--ServerApp.root_dir={made.folder}",
-        f"--LabApp.extra_labextensions_path={servers.HERE / 'labextensions'}",
-    ]  # fmt: skip
-    with served(command, made.environment, made.beside / "lab.log", made.port):
+    with served(made.command, made.environment, made.beside / "lab.log", made.port):
         yield made
 
 

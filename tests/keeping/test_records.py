@@ -79,6 +79,7 @@ def test_it_holds_choices_and_no_results(record):
         "known",
         "swatches",
         "packs",
+        "viewers",
         "kept_as",
     }
     assert "share" not in json.dumps(data["batches"]).replace("error_limit", "") and "composition" not in json.dumps(data)

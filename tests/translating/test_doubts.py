@@ -27,10 +27,10 @@ def doubts(
 @pytest.mark.parametrize(
     ("share", "other", "effect"),
     [
-        (0.5, 0.511, "+2% of this line."),  # a fiftieth of the line, and a little
+        (0.5, 0.511, "2 % more in this line."),  # a fiftieth of the line, and a little
         (0.5, 0.509, ""),
-        (0.5, 0.489, "-2% of this line."),
-        (0.001, 0.0011, "+10% of this line."),  # however small its share of the whole is
+        (0.5, 0.489, "2 % less in this line."),
+        (0.001, 0.0011, "10 % more in this line."),  # however small its share of the whole is
         (0.0, 0.2, ""),
     ],
 )
@@ -46,7 +46,7 @@ def test_another_convention_is_told_where_it_moves_the_line(share: float, other:
 def test_a_liquid_weighed_or_measured() -> None:
     two = (Reading("measure", Spread.exact(25.0), ""), Reading("weight", Spread.exact(30.0), ""))
     (doubt,) = doubts("Talc 1 oz.", two)
-    assert "it is taken by measure" in doubt.text and doubt.others == ("by weight: 30 g",) and doubt.effect == "+20% of this line."
+    assert "it is taken by measure" in doubt.text and doubt.others == ("by weight: 30 g",) and doubt.effect == "20 % more in this line."
     nothing = tuple(replace(r, grams=Spread.exact(0.0)) for r in two)
     assert doubts("Talc 1 oz.", nothing) == []
 

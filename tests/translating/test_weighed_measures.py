@@ -76,7 +76,7 @@ def test_an_unknown_density_says_so():
     measured = (Reading("measure", UNKNOWN_DENSITY, "x"),)
     (doubt,) = _of_the_density(Ingredient("x", "seal oil", state="liquid"), measured)
     assert "No table gives the density of seal oil" in doubt.text
-    assert _of_the_density(Ingredient("x", "x", state="powder"), measured)[0].effect == "-50% to +67% of this line."
+    assert _of_the_density(Ingredient("x", "x", state="powder"), measured)[0].effect == "50 % less to 67 % more in this line."
     assert _of_the_density(Ingredient("x", "x", state="liquid"), (Reading("weight", UNKNOWN_DENSITY, "x"),)) == []
     assert not any("density" in doubt.text for doubt in weigh("1 pint of water", "GB", 1861, HOUSE).doubts)
     assert any("No table gives the density" in doubt.text for doubt in weigh("1 pint of qwertzol", "GB", 1861, HOUSE).doubts)
