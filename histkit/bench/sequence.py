@@ -77,43 +77,58 @@ def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
 class Charge:
     """Something that goes into the mortar: its words, whole divisions of the balance, and when it comes in.
 
-    `mixture` is the letter of the dilution that it is a portion of, '' for what is weighed straight.
+    `mixture` is the letter of the dilution that it is a portion of, '' for what is weighed straight; `made` says how that is
+    made, step by step, `of` names what is diluted in it, `colour` whether it is a colour or a dilution of one.
     """
 
-    weighing: Weighing
     words: str
     amount: int
     order: int
     state: str
+    colour: bool
     mixture: str = ""
-
-    @property
-    def colour(self) -> bool:
-        """Whether it is a colour, or a dilution of one."""
-        return any(role.main and role.role == "colour" for role in self.weighing.ingredient.roles)
+    of: str = ""
+    made: tuple[str, ...] = ()
 
 
 def charges(batch: Batch) -> tuple[Charge, ...]:
     """All that goes into the mortar, in the order of weighing; together they are the batch."""
     out = []
-    for weighing in sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams)):
-        state = weighing.ingredient.state or "powder"
-        words, amount, order = weighing.ingredient.name, weighing.direct, mixing_stage(weighing.ingredient)[0]
-        letter = letter_of(weighing, batch)
-        if weighing.aliquot is not None:
-            words = f"mixture {letter} ({weighing.ingredient.name} in {weighing.aliquot.diluent.name})"
-            amount, state = weighing.aliquot.take, "liquid" if weighing.aliquot.kind == "stock" else "powder"
+    for weighing in in_order(batch):
+        ingredient, letter = weighing.ingredient, letter_of(weighing, batch)
+        words, amount, state, of = ingredient.name, weighing.direct, ingredient.state or "powder", ""
+        if (dilution := weighing.joint or weighing.aliquot) is not None:
+            of = ingredient.name if weighing.joint is None else weighing.joint.names
+            diluent, amount = dilution.diluent, dilution.take
+            words, state = f"mixture {letter} ({of} in {diluent.name})", "liquid" if diluent.liquid else "powder"
         if (whole := _divisions(amount, batch.balance)) > 0:
-            out.append(Charge(weighing, words, whole, order, state, letter))
+            colour = any(role.main and role.role == "colour" for role in ingredient.roles)
+            made = dilution_steps(weighing, batch)
+            out.append(Charge(words, whole, mixing_stage(ingredient)[0], state, colour, letter, of, made))
     return tuple(out)
+
+
+def dilution_steps(weighing: Weighing, batch: Batch) -> tuple[str, ...]:
+    """How the dilution is made by which an ingredient comes in; () where it is weighed straight."""
+    letter = letter_of(weighing, batch)
+    if weighing.joint is not None:
+        return (weighing.joint.step(letter),)
+    return () if weighing.aliquot is None else weighing.aliquot.steps(weighing.ingredient.name, batch.balance, letter)
+
+
+def in_order(batch: Batch) -> tuple[Weighing, ...]:
+    """The weighings in the order in which they are weighed; of what comes in one dilution the first alone."""
+    ordered = sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams))
+    firsts = {w.joint or w.ingredient: w for w in reversed(ordered)}
+    return tuple(w for w in ordered if firsts[w.joint or w.ingredient] is w)
 
 
 def letter_of(weighing: Weighing, batch: Batch) -> str:
     """The letter of the dilution by which an ingredient is weighed ('A', 'B' … 'Z', 'A2' …), '' where it is weighed straight."""
-    diluted = [w.ingredient for w in batch.weighings if w.aliquot is not None]
-    if weighing.aliquot is None:
+    if not weighing.diluted:
         return ""
-    round_, place = divmod(diluted.index(weighing.ingredient), 26)
+    dilutions = list(dict.fromkeys(w.joint or w.ingredient for w in batch.weighings if w.diluted))
+    round_, place = divmod(dilutions.index(weighing.joint or weighing.ingredient), 26)
     return f"{chr(ord('A') + place)}{round_ + 1 if round_ else ''}"
 
 
@@ -188,9 +203,8 @@ class _Bench:
         """The dilutions, stage by stage."""
         usual = _as_bench(self.practice["dilute"])
         for charge in self.charges:
-            aliquot, name = charge.weighing.aliquot, charge.weighing.ingredient.name
-            for words in aliquot.steps(name, self.batch.balance, charge.mixture) if aliquot is not None else ():
-                yield replace(usual, step=f"Dilution {charge.mixture}, {name}: {words}")
+            for words in charge.made:
+                yield replace(usual, step=f"Dilution {charge.mixture}, {charge.of}: {words}")
 
     # -- into the mortar --------------------------------------------------------------------------------------------------
 

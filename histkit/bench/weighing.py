@@ -12,15 +12,18 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
-from histkit.base.text import Cell
+from histkit.base.text import Cell, listed
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
+
+if TYPE_CHECKING:
+    from histkit.bench.joint import JointDilution
 
 USP41_FACTOR = 2000
 USP41_LEAST_DEVIATION = 0.41
@@ -191,6 +194,13 @@ class Weighing(Tabular):
     balance_error: float = 0.0
     drops: Spread | None = None
     note: str = ""
+    joint: JointDilution | None = None
+    """The dilution by which it comes together with others, where it does."""
+
+    @property
+    def diluted(self) -> bool:
+        """Whether it comes in a dilution, its own or one for several."""
+        return self.aliquot is not None or self.joint is not None
 
     @property
     def whole_error(self) -> float:
@@ -199,8 +209,21 @@ class Weighing(Tabular):
 
     @property
     def wasted(self) -> float:
-        """Grams of the ingredient itself that stay behind in the mixtures of its aliquot; 0 where there is none."""
+        """Grams of the ingredient itself that stay behind in the mixtures of its dilution; 0 where there is none."""
+        if self.joint is not None:
+            weigh, content, _ = self.joint.part(self.ingredient)
+            return max(0.0, weigh - content)
         return 0.0 if self.aliquot is None else max(0.0, self.aliquot.stages[0].weigh - self.aliquot.content)
+
+    def dilution_words(self) -> str:
+        """The portion by which it comes, in words; '' where it is weighed straight."""
+        if self.joint is not None:
+            others = listed([i.name for i, _, _ in self.joint.parts if i != self.ingredient])
+            portion = f"{self.joint.take:g} g in all, with {others}, in {self.joint.diluent.name}"
+            return f"{portion} (holds {self.content:.3g} g)"
+        if self.aliquot is None:
+            return ""
+        return f"{self.aliquot.take:g} g of it in {self.aliquot.diluent.name} (holds {self.content:.3g} g)"
 
     def _grid(self) -> Grid:
         return weighings_grid((self,), "Weighing")
@@ -221,7 +244,7 @@ def weighings_grid(weighings: Iterable[Weighing], caption: str, notes: tuple[str
             w.ingredient.name,
             w.grams,
             w.direct if w.direct > 0 else None,
-            "" if w.aliquot is None else f"{w.aliquot.take:g} g of it in {w.aliquot.diluent.name} (holds {w.content:.3g} g)",
+            w.dilution_words(),
             100 * w.error_share,
             w.note,
         )
