@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from histkit.base.nouns import Spread
 from histkit.base.text import listed
+from histkit.bench.consistency import Consistency, consistency
 from histkit.bench.drops import bench_drop, in_drops
 from histkit.bench.joint import JointDilution, JointPlan, plan_together
 from histkit.bench.weighing import Aliquot, AliquotPlan, Balance, Weighing, largest_remainder, plan_aliquot
@@ -60,11 +61,11 @@ class Ledger:
 
     def _sorts(self, places: list[int]) -> list[tuple[int, ...]]:
         """Those that could go into one dilution: liquids, colours, other powders; two of a sort at least."""
-        sorts: dict[tuple[str, bool], list[int]] = {}
+        sorts: dict[tuple[Consistency, bool], list[int]] = {}
         for place in sorted(places):
             ingredient = self.parts[place].ingredient
             colour = any(role.main and role.role == "colour" for role in ingredient.roles)
-            sorts.setdefault((ingredient.state or "powder", colour), []).append(place)
+            sorts.setdefault((consistency(ingredient), colour), []).append(place)
         return [tuple(sort) for sort in sorts.values() if len(sort) > 1]
 
     def share(self, places: tuple[int, ...]) -> None:
@@ -153,7 +154,7 @@ class Ledger:
         ingredient = self.parts[place].ingredient
         able = [i for i, n in enumerate(self.rounded) if n >= 2 * self.least]
         liquids = [i for i in able if self.parts[i].ingredient.liquid]
-        powders = [i for i in able if self.parts[i].ingredient.state in ("powder", "solid", "")]
+        powders = [i for i in able if consistency(self.parts[i].ingredient) == "powder"]
         stocks = [i for i in liquids if self.parts[i].ingredient.kind in ("fixed-oil", "spirit")] if ingredient.liquid else []
 
         def largest_first(places: list[int]) -> list[int]:

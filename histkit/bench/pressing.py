@@ -18,7 +18,7 @@ from histkit.base.text import Cell
 from histkit.bench.binders import BINDER_NOTES, Basis, Binder, Chosen, asked_for, chosen, held_note, worked_out
 from histkit.bench.drying import DryBasis, dry_basis
 from histkit.bench.levels import Level, judged, judged_wetting, levels_grid
-from histkit.bench.totals import binder_totals
+from histkit.bench.totals import binder_totals, binds_already
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -164,6 +164,7 @@ def press(
     # what the book itself pours needs no level: `basis` says where it is too much
     verdicts += [judged_wetting(liquid, ratio) for liquid, ratio in wet if poured.get(liquid) != ratio]
     finished = _cake(powder, binders)
+    notes += binds_already(finished, {b.ingredient.id for b in binders})
     told = {b.ingredient.id for b, (_, warning) in zip(binders, verdicts, strict=False) if warning}
     totals = binder_totals(finished, cake, told, bool(wet or basis.warnings))
     pairs = sorted_findings(pair_findings((*composition.ingredients, *finished.ingredients)))

@@ -18,6 +18,7 @@ from histkit.base.bibliography import sourced
 from histkit.base.errors import TableError
 from histkit.base.grid import Column, Grid
 from histkit.base.text import listed
+from histkit.bench.consistency import Consistency, consistency
 from histkit.bench.steps import ProcessStep, process_steps
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -84,7 +85,7 @@ class Charge:
     words: str
     amount: int
     order: int
-    state: str
+    state: Consistency
     colour: bool
     mixture: str = ""
     of: str = ""
@@ -96,11 +97,11 @@ def charges(batch: Batch) -> tuple[Charge, ...]:
     out = []
     for weighing in in_order(batch):
         ingredient, letter = weighing.ingredient, letter_of(weighing, batch)
-        words, amount, state, of = ingredient.name, weighing.direct, ingredient.state or "powder", ""
+        words, amount, state, of = ingredient.name, weighing.direct, consistency(ingredient), ""
         if (dilution := weighing.joint or weighing.aliquot) is not None:
             of = ingredient.name if weighing.joint is None else weighing.joint.names
             diluent, amount = dilution.diluent, dilution.take
-            words, state = f"mixture {letter} ({of} in {diluent.name})", "liquid" if diluent.liquid else "powder"
+            words, state = f"mixture {letter} ({of} in {diluent.name})", consistency(diluent)
         if (whole := _divisions(amount, batch.balance)) > 0:
             colour = any(role.main and role.role == "colour" for role in ingredient.roles)
             made = dilution_steps(weighing, batch)
@@ -151,7 +152,7 @@ class _Bench:
         self.batch, self.press = batch, press
         self.held = 0
         self.charges = charges(batch)
-        self.dry = [c for c in self.charges if c.state not in ("liquid", "semisolid")]
+        self.dry = [c for c in self.charges if c.state == "powder"]
         self.practice = {step.id: step for step in process_steps()}
 
     def steps(self) -> Iterator[BenchStep]:
@@ -259,10 +260,10 @@ class _Bench:
 
     def _liquids(self) -> Iterator[BenchStep]:
         """Fats, oils and other liquids, scents last; then the clumps that they made are broken."""
-        wet = sorted((c for c in self.charges if c.state in ("liquid", "semisolid")), key=lambda c: (c.order, c.amount))
+        wet = sorted((c for c in self.charges if c.state != "powder"), key=lambda c: (c.order, c.amount))
         told: set[str] = set()
         for charge in wet:
-            key = ("fat" if charge.state == "semisolid" else "oil") if self.dry else "stir"
+            key = ("fat" if charge.state == "fat" else "oil") if self.dry else "stir"
             words = f"{self.practice[key].step}: {charge.words} {self._show(charge.amount)}"
             step = self._put(key, words, [(charge.words, charge.amount)])
             yield replace(step, detail="", time="") if key in told else step

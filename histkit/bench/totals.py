@@ -7,6 +7,7 @@ from collections.abc import Collection
 
 from histkit.base import tables
 from histkit.base.bibliography import sourced
+from histkit.base.text import listed
 from histkit.bench.levels import Level, levels, range_words
 from histkit.composing.composition import Composition, Part
 
@@ -61,6 +62,20 @@ def _levels(row: dict[str, str], sort: str | None) -> tuple[Level, ...]:
 
     narrow = tuple(level for level in of(sort) if sort is not None and sort in level.cake)
     return narrow or of(None)
+
+
+def binds_already(cake: Composition, added: Collection[str]) -> tuple[str, ...]:
+    """A note of what the powder holds that binds, beside the binders that are added (ids)."""
+    held = [
+        f"{part.ingredient.name} {100 * part.share:.3g} %"
+        for part in cake.parts
+        if part.ingredient.id not in added
+        and part.share >= LEAST_BINDING
+        and any(role.main and role.role == "binder" for role in part.ingredient.roles)
+    ]
+    return (
+        (f"The powder binds by itself with {listed(held)} of the cake: count it in when you choose the binder",) if held else ()
+    )
 
 
 def _nothing_binds(cake: Composition) -> str:

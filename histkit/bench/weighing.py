@@ -245,7 +245,7 @@ def weighings_grid(weighings: Iterable[Weighing], caption: str, notes: tuple[str
             w.grams,
             w.direct if w.direct > 0 else None,
             w.dilution_words(),
-            100 * w.error_share,
+            round(100 * w.error_share, 6) + 0.0,
             w.note,
         )
         for w in weighings
@@ -302,19 +302,24 @@ _RATIOS: tuple[tuple[int, ...], ...] = (
 
 
 def plan_aliquot(content: Fraction, least: int, uncertainty: float, limit: float, available: int) -> AliquotPlan | None:
-    """The dilution with the fewest stages and the smallest mixtures that gives `content` (divisions) within the limit.
+    """The dilution with the fewest stages and the smallest mixtures that gives `content` (divisions) within the limit; one stage
+    more where more would be mixed than there is of the diluent, and the further stage halves it at least.
 
     Every weighing is at least `least` divisions; at most `available` divisions of diluent may come along; `uncertainty` is what
     a weighing may be off, in divisions. None where nothing fits. The error is the worst case: all weighings off the same way.
     """
     if content <= 0:
         return None
+    best: AliquotPlan | None = None
     for stages, choices in enumerate(_RATIOS, start=1):
         plans = [_plan(content, ratios, least, uncertainty, limit) for ratios in product(choices, repeat=stages)]
         fitting = [p for p in plans if p is not None and p.take - content <= available]
-        if fitting:
-            return min(fitting, key=lambda p: (p.mixed, p.error, p.ratios))
-    return None
+        smallest = min(fitting, key=lambda p: (p.mixed, p.error, p.ratios), default=None)
+        if smallest is not None and (best is None or 2 * smallest.mixed <= best.mixed):
+            best = smallest
+        if best is not None and best.mixed <= available:
+            break
+    return best
 
 
 def _plan(content: Fraction, ratios: tuple[int, ...], least: int, uncertainty: float, limit: float) -> AliquotPlan | None:

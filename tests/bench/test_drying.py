@@ -30,7 +30,7 @@ def test_spirit_and_rose_water_are_no_part_of_the_cake() -> None:
     assert shares == {"zinc-oxide": pytest.approx(20 / 37, abs=1e-4), "rice-starch": pytest.approx(17 / 37, abs=1e-4)}
     told = " ".join(pressed.warnings)
     assert "no powder but a wash: 63 % of it dries off" in told and "leave the liquid out" in told
-    assert "170 g of liquid that dries off for 100 g" in told and "30 g of that liquid" in told
+    assert "10 to 30 g of that liquid for 100 g of powder" in told and "more than a powder takes" not in told, "said once"
     # as much as a powder takes, in the book's proportion
     poured = pressed.wetting_grams(100)
     assert sum(poured.values()) == pytest.approx(30)
