@@ -290,7 +290,9 @@ def _of_drying(composition: Composition | PressedFormula) -> tuple[str, ...]:
     """What the maker should know of the liquids that dry off."""
     if isinstance(composition, Composition) or composition.basis is None:
         return ()
-    return composition.basis.warnings
+    dried = {liquid.ingredient for liquid in composition.basis.dried}
+    strengths = [f"{p.ingredient.name}, {p.note}" for p in composition.basis.given.parts if p.note and p.ingredient in dried]
+    return (*composition.basis.warnings, *strengths)
 
 
 def _gate(composition: Composition | PressedFormula, product: str | None, region: str) -> tuple[Finding, ...]:

@@ -207,6 +207,7 @@ class Ledger:
         drop, whose = bench_drop(ingredient, self.balance.own_drops) if ingredient.liquid and 0 < grams < 5 else (None, "")
         drops = drop and in_drops(grams, drop)
         notes = [self.notes[place]] if place in self.notes else []
+        notes += [self.parts[place].note] if ingredient.kind == "spirit" and self.parts[place].note else []
         if drop is not None and drops is not None and grams < 1:
             # Of what goes on the balance: the portions of aliquots bring the rest.
             put = drops if diluted else in_drops(straight, drop)
