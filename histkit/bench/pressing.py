@@ -160,7 +160,8 @@ def press(
     wet = tuple((own or poured).items())
     notes = [*basis.notes, *asked.notes, *(held_note(b) for b in binders if b.held > 0 and b.ingredient not in asked.poured)]
     notes += _wetting_notes(wet, [i.name for i in poured if own and i not in own])
-    verdicts = [judged(b.ingredient, b.kind, b.share, cake) for b in binders]
+    together = {kind: math.fsum(b.share for b in binders if b.kind == kind) for kind in ("dry", "liquid")}
+    verdicts = [judged(b.ingredient, b.kind, b.share, cake, together[b.kind]) for b in binders]
     # what the book itself pours needs no level: `basis` says where it is too much
     verdicts += [judged_wetting(liquid, ratio) for liquid, ratio in wet if poured.get(liquid) != ratio]
     finished = _cake(powder, binders)
