@@ -86,7 +86,7 @@ def _dilutions(step: LadderStep) -> Iterable[str]:
 
 def _weighing_text(w: Weighing) -> str:
     amount = f"{w.direct:g} g" if w.aliquot is None else f"{w.content:.3g} g, as {w.aliquot.take:g} g of its mixture (below)"
-    return f"{w.ingredient.name}: {amount}"
+    return f"{w.ingredient.name}: {amount}{f' ({w.note})' if w.note else ''}"
 
 
 def ladder(
@@ -241,6 +241,11 @@ def _rungs_grid(rungs: Iterable[Rung], caption: str, notes: tuple[str, ...], dec
     return Grid(columns, rows, caption, notes)
 
 
+def _held_of(pressed: PressedFormula, held: dict[Ingredient, float], kind: str) -> float:
+    """The grams of all binders of a kind."""
+    return math.fsum(held[b.ingredient] for b in pressed.binders if b.kind == kind and b.ingredient in held)
+
+
 def incremental_ladder(
     pressed: PressedFormula,
     around: float | None = None,
@@ -287,8 +292,7 @@ def incremental_ladder(
             wanted_adds.append(exact)
             held[chosen.ingredient] += add
             mass += add
-        dry = math.fsum(held[b.ingredient] for b in pressed.binders if b.kind == "dry" and b.ingredient in held) / mass
-        oil = math.fsum(held[b.ingredient] for b in pressed.binders if b.kind == "liquid" and b.ingredient in held) / mass
+        dry, oil = (_held_of(pressed, held, sort) / mass for sort in ("dry", "liquid"))
         rungs.append(Rung(Trial(place + 1, round(dry, 6), round(oil, 6)), round(add, 9), round(mass, 9)))
     first = tuple((i.name, grams) for i, grams in parts.items())
     return IncrementalLadder(

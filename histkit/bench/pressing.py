@@ -160,12 +160,11 @@ def press(
     wet = tuple((own or poured).items())
     notes = [*basis.notes, *asked.notes, *(held_note(b) for b in binders if b.held > 0 and b.ingredient not in asked.poured)]
     notes += _wetting_notes(wet, [i.name for i in poured if own and i not in own])
-    together = {kind: math.fsum(b.share for b in binders if b.kind == kind) for kind in ("dry", "liquid")}
-    verdicts = [judged(b.ingredient, b.kind, b.share, cake, together[b.kind]) for b in binders]
-    # what the book itself pours needs no level: `basis` says where it is too much
-    verdicts += [judged_wetting(liquid, ratio) for liquid, ratio in wet if poured.get(liquid) != ratio]
     finished = _cake(powder, binders)
     notes += binds_already(finished, {b.ingredient.id for b in binders})
+    verdicts = [judged(b.ingredient, b.kind, b.share, cake, _of_kind(binders, b.kind)) for b in binders]
+    # what the book itself pours needs no level: `basis` says where it is too much
+    verdicts += [judged_wetting(liquid, ratio) for liquid, ratio in wet if poured.get(liquid) != ratio]
     told = {b.ingredient.id for b, (_, warning) in zip(binders, verdicts, strict=False) if warning}
     totals = binder_totals(finished, cake, told, bool(wet or basis.warnings))
     pairs = sorted_findings(pair_findings((*composition.ingredients, *finished.ingredients)))
@@ -181,6 +180,11 @@ def press(
         asked.drops,
         basis if basis.dried else None,
     )
+
+
+def _of_kind(binders: Iterable[Binder], kind: str) -> float:
+    """The share of the cake that all binders of a kind have together."""
+    return math.fsum(b.share for b in binders if b.kind == kind)
 
 
 def _wetting_notes(wet: Iterable[tuple[Ingredient, float]], left_out: list[str]) -> list[str]:

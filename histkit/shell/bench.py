@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from histkit.bench.batching import Batch
     from histkit.bench.ladders import IncrementalLadder, Ladder
     from histkit.bench.proposals import Proposal
+    from histkit.bench.sheet import BenchSheet
     from histkit.bench.trials import Trial, TrialLog
     from histkit.keeping.records import Record
 
@@ -130,11 +131,23 @@ def batch(
             say_prose(
                 f"From {straight:g} g on, everything is weighed straight and rounding changes nothing by more than {limit:g} %.\n"
             )
-            say(weighed.bench_sheet().to_text())
+            _say_sheet(weighed.bench_sheet())
             if shopping:
                 say("\n" + record.shopping_list().to_text())
             if lots:
                 say("\n" + record.batch_record().to_text())
+
+
+def _say_sheet(sheet: BenchSheet) -> None:
+    """The sheet on the screen: what to weigh with what to beware of, the steps, the press card, the dilutions."""
+    say(sheet.to_text())
+    say("\nDo, step by step\n")
+    say_prose("\n".join(f"{number}. {step.text()}" for number, step in enumerate(sheet.steps, 1)))
+    headed = (("Press card", sheet.press_card), ("How exact the dilutions are, and what is left over", sheet.accounts))
+    for head, entries in (*headed, ("Lots and dates", sheet.lots)):
+        if entries:
+            say(f"\n{head}\n")
+            say_prose("\n".join(f"{what}: {words}" for what, words in entries))
 
 
 def _shopping_json(bought: ShoppingList) -> dict[str, Any]:
