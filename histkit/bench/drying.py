@@ -29,6 +29,8 @@ LEAST_POWDER = 0.5
 """Share of powders in the dry mass below which a mixture is no powder (own judgement)."""
 PERFUME_HOLDS = 0.05
 """Share of powders below which a spirit is a perfume and no wash (own judgement)."""
+BARE = 0.005
+"""Share of powders in the dry mass below which there is none to press (own judgement)."""
 MOIST_FROM = 0.01
 """Share of water in the cake from which on it is called moist (own judgement)."""
 _WATER = "water"
@@ -84,6 +86,11 @@ class DryBasis(Tabular):
     def notes(self) -> tuple[str, ...]:
         """How each liquid was counted."""
         return tuple(liquid.note(self.share) for liquid in self.dried)
+
+    @property
+    def no_powder(self) -> str:
+        """That it is no powder, with what to do instead; '' where it is one."""
+        return next(iter(_no_powder(self.given, self.dry, self.dried)), "")
 
     def wetting(self) -> dict[Ingredient, float]:
         """Grams of each liquid for one gram of dry powder, as much of them as a powder takes."""
@@ -245,6 +252,8 @@ def _no_powder(whole: Composition, dry: Composition, dried: tuple[Dried, ...]) -
     else:
         sort = "cream" if fats > 0 else "oil"
     words, advice = _advice(sort)
+    if powders < BARE and sort != "perfume":
+        advice = _advice("bare")[1]
     flies = f"{100 * flying:.3g} % of it dries off, and " if flying >= 0.001 else ""
     held = f"{flies}{100 * powders:.3g} % of what stays is powder"
     return (f"This is no powder but {words}: {held}. {advice[0].upper()}{advice[1:]}.",)

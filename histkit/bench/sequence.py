@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
 SMALL_BESIDE = 10
 """How many times more must be in the mortar for a powder to be called small beside it (common practice: a tenth)."""
+_WATER = "water"
+"""The kind of the glossary that goes into oils and salves late."""
 ALONE = 2
 """A powder of up to twice what is in the mortar is rubbed down together with it, without portions (own judgement)."""
 
@@ -67,9 +69,10 @@ class BenchStep(Tabular):
 def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
     """(when, in words) an ingredient comes into the mixture, by `mixing_order.csv` (common practice): the first row that fits."""
     chief = {r.role for r in ingredient.roles if r.main}
+    state = "semisolid" if consistency(ingredient) == "fat" else ingredient.state or "powder"
     for row in sourced("bench/mixing_order"):
         states, roles = tables.words(row, "states"), tables.words(row, "roles")
-        if (not states or (ingredient.state or "powder") in states) and (not roles or chief & set(roles)):
+        if (not states or state in states) and (not roles or chief & set(roles)):
             return int(row["order"]), row["words"]
     raise TableError("histkit/bench/mixing_order.csv: its last row must fit every ingredient")
 
@@ -90,6 +93,8 @@ class Charge:
     mixture: str = ""
     of: str = ""
     made: tuple[str, ...] = ()
+    watery: bool = False
+    """Whether it is a water, which goes in after the oils."""
 
 
 def charges(batch: Batch) -> tuple[Charge, ...]:
@@ -105,7 +110,8 @@ def charges(batch: Batch) -> tuple[Charge, ...]:
         if (whole := _divisions(amount, batch.balance)) > 0:
             colour = any(role.main and role.role == "colour" for role in ingredient.roles)
             made = dilution_steps(weighing, batch)
-            out.append(Charge(words, whole, mixing_stage(ingredient)[0], state, colour, letter, of, made))
+            watery = not letter and ingredient.kind == _WATER
+            out.append(Charge(words, whole, mixing_stage(ingredient)[0], state, colour, letter, of, made, watery))
     return tuple(out)
 
 
@@ -158,7 +164,8 @@ class _Bench:
     def steps(self) -> Iterator[BenchStep]:
         """All of them."""
         yield self._usual("tools")
-        yield self._usual("mask")
+        if self.dry:
+            yield self._usual("mask")
         straight = [c for c in self.charges if not c.mixture]
         if straight:
             yield self._usual("weigh", f": {self._list(straight)}")
@@ -260,10 +267,14 @@ class _Bench:
 
     def _liquids(self) -> Iterator[BenchStep]:
         """Fats, oils and other liquids, scents last; then the clumps that they made are broken."""
-        wet = sorted((c for c in self.charges if c.state != "powder"), key=lambda c: (c.order, c.amount))
+        wet = [c for c in self.charges if c.state != "powder"]
+        # A salve takes up its water before its scent, when it cools; a spirit dissolves the scent before water weakens it.
+        late = not self.dry and not any(c.state == "fat" for c in wet)
+        wet.sort(key=lambda c: (late and c.watery, c.order, c.watery, c.amount))
         told: set[str] = set()
         for charge in wet:
-            key = ("fat" if charge.state == "fat" else "oil") if self.dry else "stir"
+            fat = charge.state == "fat"
+            key = ("fat" if fat else "oil") if self.dry else "melt" if fat else "stir"
             words = f"{self.practice[key].step}: {charge.words} {self._show(charge.amount)}"
             step = self._put(key, words, [(charge.words, charge.amount)])
             yield replace(step, detail="", time="") if key in told else step

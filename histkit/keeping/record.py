@@ -161,6 +161,10 @@ class Record:
         """What a powder such as this one usually takes to be pressed; None where nothing is known of its sort."""
         return base_profile(dry_basis(self.composition()).dry)
 
+    def no_powder(self) -> str:
+        """That the mixture is no powder to press, with what to do instead; '' where it is one."""
+        return dry_basis(self.composition()).no_powder
+
     def scent(self, as_printed: bool = False) -> Scent:
         """The scent in the next batch, with its limits, allergens and cost; `as_printed` before the maker changed it.
 
