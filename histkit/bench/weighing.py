@@ -323,8 +323,8 @@ def plan_aliquot(content: Fraction, least: int, uncertainty: float, limit: float
 
 
 def _plan(content: Fraction, ratios: tuple[int, ...], least: int, uncertainty: float, limit: float) -> AliquotPlan | None:
-    take = content * math.prod(ratios)
-    if take.denominator != 1 or take < least:
+    take, parts = divmod(content.numerator * math.prod(ratios), content.denominator)
+    if parts or take < least:
         return None
     rest = limit - uncertainty / take
     if rest <= 0:
@@ -332,5 +332,5 @@ def _plan(content: Fraction, ratios: tuple[int, ...], least: int, uncertainty: f
     # Each stage weighs `weigh` of the strong side and (ratio - 1) times as much diluent; an error in either moves the strength.
     per_stage = math.fsum(uncertainty * (1 + 1 / ratio) for ratio in ratios)
     weigh = max(least, math.ceil(per_stage / rest), math.ceil(take / ratios[-1]))
-    error = uncertainty / float(take) + per_stage / weigh
-    return AliquotPlan(ratios, weigh, int(take), error)
+    error = uncertainty / take + per_stage / weigh
+    return AliquotPlan(ratios, weigh, take, error)
