@@ -21,7 +21,7 @@ def rich() -> Record:
             "magnesium-stearate", 0.04, "jojoba-oil", 0.02, (("zinc-stearate", 0.02),), (("squalane", 0.01),), wetting="rectified-spirit",
             wetting_share=0.15, cake="face powder", press="clamp",
         ),
-        weighing=Weighing(40, 0.01, 0.2, 3, pan_width_mm=20, pan_length_mm=30, below_rim_mm=0.4, repeatability=0.004, balance="kitchen", number="7"),
+        weighing=Weighing(40, 0.01, 0.2, 3, pan_width_mm=20, pan_length_mm=30, below_rim_mm=0.4, repeatability=0.004, balance="kitchen", number="7", together=True),
         trials=(Trial(1, 0.03, 0.03, 4.0, 1, True, 5, False, "crumbs"), Trial(2, 0.06, drops_survived=6, payoff=4)),
         batches=(Weighing(60, number="5"), Weighing(25, number="6", notes="too pale", make="pans", pans=2, density_g_cm3=1.2), Weighing(make="cupboard", cupboard=(("talc", 11.0),), number="6b")),
         prices=(("talc", 0.02), ("rose-oil", 9.5)),

@@ -69,6 +69,8 @@ class Batch(Tabular):
     """What the pans take and how hard they are pressed, (what, its text), where the batch is for pans."""
     lots: tuple[tuple[str, str], ...] = ()
     """(ingredient, its lot and dates), where a maker noted them."""
+    together: bool = False
+    """Whether small amounts of a sort (colours, liquids, other powders) share one dilution where one fits."""
 
     def weighing(self, ingredient: Ingredient | str) -> Weighing:
         """The weighing of one ingredient (raises BadValue where the batch has none of it)."""
@@ -106,6 +108,10 @@ class Batch(Tabular):
             if w.aliquot is not None:
                 needed[w.ingredient.id] += w.aliquot.stages[0].weigh
                 needed[w.aliquot.diluent.id] += math.fsum(stage.diluent for stage in w.aliquot.stages)
+        for joint in dict.fromkeys(w.joint for w in self.weighings if w.joint is not None):
+            needed[joint.diluent.id] += joint.diluent_grams
+            for ingredient, weigh, _ in joint.parts:
+                needed[ingredient.id] += weigh
         return needed
 
     def cost(self, prices: Mapping[str, float] | None = None) -> tuple[float, tuple[str, ...]]:
@@ -178,6 +184,7 @@ class Batch(Tabular):
             "region": self.region,
             "press_card": [list(line) for line in self.press_card],
             "lots": [list(line) for line in self.lots],
+            "together": self.together,
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -193,6 +200,7 @@ class Batch(Tabular):
             grams, limit, number = data["grams"], data["error_limit"], data["number"]
             more = {"prices": dict(data.get("prices", {})), "currency": data.get("currency", ""), "pans": data.get("pans", 0)}
             more |= {"product": data.get("product"), "region": data.get("region", "EU")}
+            more["together"] = bool(data.get("together", False))
             pressed, wetting = bool(data.get("pressed", False)), dict(data.get("wetting", {}))
             size_notes = tuple(str(note) for note in data.get("size_notes", ()))
             card, lots = (tuple((str(what), str(words)) for what, words in data.get(key, ())) for key in ("press_card", "lots"))
@@ -220,14 +228,15 @@ def batch(
     pans: int = 0,
     product: str | None = None,
     region: str = "EU",
+    together: bool = False,
 ) -> Batch:
     """What to weigh for `grams` of a composition on a balance (readability 0.01 g, minimum 0.2 g where none is given).
 
     Every amount is a whole number of divisions of the balance, so that all of them add up to the batch exactly. What is below
-    the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings together, and its rounding, may be
-    off. `number` is a batch number of your own; with `prices` (of one gram, by id) and `pans` the bench sheet tells the price
-    of the batch and of a pan. `product` (an id of `histkit/safety/products.csv`, guessed from the name where None) and `region`
-    ("EU", "GB", "US", "CA") say whose law is asked.
+    the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings and its rounding together may be off.
+    With `together` several small amounts of a sort share one dilution where one fits. `number` is a batch number of your own;
+    with `prices` (of one gram, by id) and `pans` the bench sheet tells the price of the batch and of a pan. `product` (an id of
+    `histkit/safety/products.csv`, guessed from the name where None) and `region` ("EU", "GB", "US", "CA") say whose law is asked.
 
     Raises Forbidden, with all that it found in one text, while anything is in it that must not be used, alone or inside a
     preparation, that this product may not hold, that explodes or poisons with another part, whose printed words name a poison,
@@ -243,8 +252,7 @@ def batch(
     if not is_whole(pans) or pans < 0:
         raise BadValue(f"pans is a whole number of pans, 0 or more, not {quoted(pans)}")
     ledger = Ledger(mixture, total, scales, error_limit)
-    for place in ledger.small():
-        ledger.dilute(place)
+    ledger.plan(together)
     size = float(total * scales.division)
     size_notes = (*_rounded(grams, total, scales), *_of_drying(composition))
     weighed = Batch(
@@ -264,6 +272,7 @@ def batch(
         safety,
         product,
         region,
+        together=together,
     )
     weighed.cost()  # a price that is no number is told here, not when the sheet is printed
     return weighed
@@ -281,7 +290,9 @@ def _of_drying(composition: Composition | PressedFormula) -> tuple[str, ...]:
     """What the maker should know of the liquids that dry off."""
     if isinstance(composition, Composition) or composition.basis is None:
         return ()
-    return composition.basis.warnings
+    dried = {liquid.ingredient for liquid in composition.basis.dried}
+    strengths = [f"{p.ingredient.name}, {p.note}" for p in composition.basis.given.parts if p.note and p.ingredient in dried]
+    return (*composition.basis.warnings, *strengths)
 
 
 def _gate(composition: Composition | PressedFormula, product: str | None, region: str) -> tuple[Finding, ...]:

@@ -58,7 +58,7 @@ Likely = tuple[float | None, float | None]
 
 def weighing_list(rows: Iterable[SheetRow]) -> WeighingList:
     """The rows of a bench sheet as weighings."""
-    return WeighingList(tuple(ToWeigh(row.stage, row.ingredient.name, row.amount, row.note) for row in rows))
+    return WeighingList(tuple(ToWeigh(row.stage, row.name, row.amount, row.note) for row in rows))
 
 
 _UNITS = r"(?:g|mg|kg|%|MPa|N|kgf|lbf|mm|cm2|cm3|s|min|days|drops|°C)"
@@ -117,7 +117,7 @@ def _unbroken_list(listed: WeighingList) -> WeighingList:
 
 
 def needs(batch: Batch) -> Listing:
-    """What to have at hand for a batch: every ingredient with its label name and its grams, aliquots included."""
+    """What to have at hand for a batch: every ingredient with its label name and its grams, dilutions included."""
     needed, show = batch.to_weigh, batch.balance.text
     entries = []
     for weighing in batch.weighings:
@@ -125,12 +125,12 @@ def needs(batch: Batch) -> Listing:
         more = label if label.casefold() != name.casefold() else ""
         entries.append(ListEntry(name, show(needed[weighing.ingredient.id]), more))
     source, name = batch.composition.source, batch.composition.name
-    left_over = any(weighing.aliquot is not None for weighing in batch.weighings)
+    left_over = any(weighing.diluted for weighing in batch.weighings)
     return Listing(
         f"What you need{f': {name}' if name else ''}",
         tuple(entries),
         source.citation() if source else "",
-        f"For a batch of {show(batch.grams)}.{' Some of it is left over from the aliquots.' if left_over else ''}",
+        f"For a batch of {show(batch.grams)}.{' Some of it is left over from the dilutions.' if left_over else ''}",
     )
 
 

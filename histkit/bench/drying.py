@@ -14,6 +14,7 @@ from histkit.base import tables
 from histkit.base.bibliography import cited, sourced
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
+from histkit.bench.consistency import consistency
 from histkit.composing.composition import Composition, resolve
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -28,6 +29,8 @@ LEAST_POWDER = 0.5
 """Share of powders in the dry mass below which a mixture is no powder (own judgement)."""
 PERFUME_HOLDS = 0.05
 """Share of powders below which a spirit is a perfume and no wash (own judgement)."""
+BARE = 0.005
+"""Share of powders in the dry mass below which there is none to press (own judgement)."""
 MOIST_FROM = 0.01
 """Share of water in the cake from which on it is called moist (own judgement)."""
 _WATER = "water"
@@ -83,6 +86,11 @@ class DryBasis(Tabular):
     def notes(self) -> tuple[str, ...]:
         """How each liquid was counted."""
         return tuple(liquid.note(self.share) for liquid in self.dried)
+
+    @property
+    def no_powder(self) -> str:
+        """That it is no powder, with what to do instead; '' where it is one."""
+        return next(iter(_no_powder(self.given, self.dry, self.dried)), "")
 
     def wetting(self) -> dict[Ingredient, float]:
         """Grams of each liquid for one gram of dry powder, as much of them as a powder takes."""
@@ -172,24 +180,36 @@ def dry_basis(composition: Composition) -> DryBasis:
         composition.printed,
         composition.declared,
     )
-    return DryBasis(composition, dry, dried, share, (*_no_powder(composition, dry, dried), *_too_wet(dried, share), *_moist(dry)))
+    # Of what is no powder it need not be said that it is too wet for one.
+    first = _no_powder(composition, dry, dried) or _too_wet(dried, share)
+    return DryBasis(composition, dry, dried, share, (*first, *_watery(dried), *_moist(dry)))
+
+
+def _poured(dried: tuple[Dried, ...]) -> list[tuple[Ingredient, float]]:
+    """(liquid, share of the mixture) of all that wets the powder."""
+    return [(i, liquid.share * part) for liquid in dried for i, part in liquid.wets]
 
 
 def _too_wet(dried: tuple[Dried, ...], share: float) -> tuple[str, ...]:
-    """What is to be known of the liquids: how much is too much, and that water must go. `share` is what stays."""
-    said, poured = [], [(i, liquid.share * part) for liquid in dried for i, part in liquid.wets]
-    total = math.fsum(grams for _, grams in poured)
-    if total / share > MOST_LIQUID * (1 + 1e-9):
-        said.append(
-            f"The formula has {100 * total / share:.3g} g of liquid that dries off for 100 g of what stays, more than a powder"
-            f" takes: wet it with {100 * MOST_LIQUID:.3g} g of that liquid for 100 g of powder at most, or leave it out."
-        )
-    if math.fsum(grams * _water_in(i) for i, grams in poured) > total / 2:
-        said.append(
-            "It is wetted with water: dry the cake through within a day. A cake that stays moist grows mould and needs a"
-            " preservative, which a safety assessor chooses."
-        )
-    return tuple(said)
+    """How much liquid is too much for a powder. `share` is what stays of the mixture."""
+    total = math.fsum(grams for _, grams in _poured(dried))
+    if total / share <= MOST_LIQUID * (1 + 1e-9):
+        return ()
+    return (
+        f"The formula has {100 * total / share:.3g} g of liquid that dries off for 100 g of what stays, more than a powder takes:"
+        f" wet it with {100 * MOST_LIQUID:.3g} g of that liquid for 100 g of powder at most, or leave it out.",
+    )
+
+
+def _watery(dried: tuple[Dried, ...]) -> tuple[str, ...]:
+    """That water must go, where it is mostly water."""
+    poured = _poured(dried)
+    if math.fsum(grams * _water_in(i) for i, grams in poured) <= math.fsum(grams for _, grams in poured) / 2:
+        return ()
+    return (
+        "It is wetted with water: dry the cake through within a day. A cake that stays moist grows mould and needs a"
+        " preservative, which a safety assessor chooses.",
+    )
 
 
 def _water_in(liquid: Ingredient) -> float:
@@ -221,10 +241,10 @@ def _advice(key: str) -> tuple[str, str]:
 def _no_powder(whole: Composition, dry: Composition, dried: tuple[Dried, ...]) -> tuple[str, ...]:
     """A sentence where a mixture is no powder, with what to do instead; empty where it is one."""
     flying = math.fsum(liquid.share * (1 - liquid.stays.best) for liquid in dried)
-    powders = math.fsum(p.share for p in dry.parts if p.ingredient.state in ("powder", "solid", ""))
+    powders = math.fsum(p.share for p in dry.parts if consistency(p.ingredient) == "powder")
     if flying <= 0.5 and powders >= LEAST_POWDER:
         return ()
-    fats = math.fsum(p.share for p in dry.parts if p.ingredient.state == "semisolid")
+    fats = math.fsum(p.share for p in dry.parts if consistency(p.ingredient) == "fat")
     if flying > 0.5:
         water = math.fsum(d.share * _water_in(d.ingredient) for d in dried)
         spirituous = water < flying / 2 and powders * (1 - flying) < PERFUME_HOLDS
@@ -232,6 +252,8 @@ def _no_powder(whole: Composition, dry: Composition, dried: tuple[Dried, ...]) -
     else:
         sort = "cream" if fats > 0 else "oil"
     words, advice = _advice(sort)
+    if powders < BARE and sort != "perfume":
+        advice = _advice("bare")[1]
     flies = f"{100 * flying:.3g} % of it dries off, and " if flying >= 0.001 else ""
     held = f"{flies}{100 * powders:.3g} % of what stays is powder"
     return (f"This is no powder but {words}: {held}. {advice[0].upper()}{advice[1:]}.",)
@@ -240,7 +262,7 @@ def _no_powder(whole: Composition, dry: Composition, dried: tuple[Dried, ...]) -
 def _moist(dry: Composition) -> tuple[str, ...]:
     """A sentence where water stays in the cake and nothing in it keeps it from spoiling."""
     # The water of a dry soap is bound; what is soft or liquid spoils.
-    moist = [p for p in dry.parts if p.ingredient.state in ("semisolid", "liquid")]
+    moist = [p for p in dry.parts if consistency(p.ingredient) != "powder"]
     waters = {p.ingredient.name: p.share * _water_in(p.ingredient) for p in moist}
     total = math.fsum(waters.values())
     if total < MOIST_FROM or any(i.has_role("preservative") for i in dry.ingredients):

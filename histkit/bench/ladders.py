@@ -18,6 +18,7 @@ from histkit.base.text import Cell
 from histkit.bench.batching import Batch, batch, refuse_unsafe
 from histkit.bench.binders import Binder
 from histkit.bench.pressing import PressedFormula, press
+from histkit.bench.sequence import dilution_steps, letter_of
 from histkit.bench.trials import Trial, TrialLog, Varied
 from histkit.bench.weighing import Balance, Weighing
 from histkit.composing.composition import Composition
@@ -72,14 +73,19 @@ def _ladder_grid(steps: Iterable[LadderStep], caption: str) -> Grid:
         for s in listed
     ]
     warnings = tuple(dict.fromkeys(w for s in listed for w in (*s.pressed.warnings, *s.batch.warnings)))
-    return Grid(columns, tuple(rows), caption, warnings)
+    return Grid(columns, tuple(rows), caption, (*warnings, *(words for s in listed for words in _dilutions(s))))
+
+
+def _dilutions(step: LadderStep) -> Iterable[str]:
+    """How the dilutions of a trial are made."""
+    for weighing in step.batch.weighings:
+        for words in dilution_steps(weighing, step.batch):
+            letter = letter_of(weighing, step.batch)
+            yield f"Trial {step.trial.number}, mixture {letter} ({weighing.ingredient.name}): {words}"
 
 
 def _weighing_text(w: Weighing) -> str:
-    if w.aliquot is None:
-        amount = f"{w.direct:g} g"
-    else:
-        amount = f"{w.content:.3g} g, as {w.aliquot.take:g} g of its mixture with {w.aliquot.diluent.name}"
+    amount = f"{w.direct:g} g" if w.aliquot is None else f"{w.content:.3g} g, as {w.aliquot.take:g} g of its mixture (below)"
     return f"{w.ingredient.name}: {amount}{f' ({w.note})' if w.note else ''}"
 
 
@@ -186,6 +192,8 @@ class IncrementalLadder(Tabular):
     decimals: int = 2
     least: float = 0.0
     """The least that the balance weighs well, grams."""
+    smallest: float = math.inf
+    """The smallest addition that is wanted, before it is rounded, grams."""
 
     @property
     def log(self) -> TrialLog:
@@ -196,13 +204,12 @@ class IncrementalLadder(Tabular):
     def notes(self) -> tuple[str, ...]:
         """How it is done, and what it cannot tell."""
         begin = _joined_grams(self.first, self.decimals)
-        small = [rung.add for rung in self.rungs if 0 < rung.add < self.least]
         too_small = (
             (
                 f"The balance weighs {self.least:g} g at least and some additions are less: press cakes"
-                f" {math.ceil(10 * self.least / min(small)) / 10:g} times as large."
+                f" {math.ceil(10 * self.least / self.smallest) / 10:g} times as large, or weigh on a finer balance."
             )
-            if small
+            if self.smallest < self.least
             else ""
         )
         return (
@@ -232,6 +239,11 @@ def _rungs_grid(rungs: Iterable[Rung], caption: str, notes: tuple[str, ...], dec
     )
     rows = tuple((r.trial.number, 100 * r.trial.binder_share, 100 * r.trial.oil_share, r.add, r.holds) for r in rungs)
     return Grid(columns, rows, caption, notes)
+
+
+def _held_of(pressed: PressedFormula, held: dict[Ingredient, float], kind: str) -> float:
+    """The grams of all binders of a kind."""
+    return math.fsum(held[b.ingredient] for b in pressed.binders if b.kind == kind and b.ingredient in held)
 
 
 def incremental_ladder(
@@ -269,16 +281,18 @@ def incremental_ladder(
     mass = powder + math.fsum(parts.values())
     held = {b.ingredient: b.held * powder + parts.get(b.ingredient, 0.0) for b in start.binders}
     held.setdefault(chosen.ingredient, chosen.held * powder)
+    wanted_adds = [b.added * powder for b in start.binders if b.added > 0]
     rungs = []
     for place, wanted in enumerate(separate.steps):
         add = 0.0
         if place:
             target = next((b.share for b in wanted.pressed.binders if b.ingredient == chosen.ingredient), 0.0)
-            add = max(0.0, weighed((target * mass - held[chosen.ingredient]) / (1 - target)))
+            exact = (target * mass - held[chosen.ingredient]) / (1 - target)
+            add = max(0.0, weighed(exact))
+            wanted_adds.append(exact)
             held[chosen.ingredient] += add
             mass += add
-        dry = math.fsum(held[b.ingredient] for b in pressed.binders if b.kind == "dry" and b.ingredient in held) / mass
-        oil = math.fsum(held[b.ingredient] for b in pressed.binders if b.kind == "liquid" and b.ingredient in held) / mass
+        dry, oil = (_held_of(pressed, held, sort) / mass for sort in ("dry", "liquid"))
         rungs.append(Rung(Trial(place + 1, round(dry, 6), round(oil, 6)), round(add, 9), round(mass, 9)))
     first = tuple((i.name, grams) for i, grams in parts.items())
     return IncrementalLadder(
@@ -290,4 +304,5 @@ def incremental_ladder(
         separate.powder_grams,
         scales.decimals,
         scales.minimum,
+        min((grams for grams in wanted_adds if grams > 0), default=math.inf),
     )

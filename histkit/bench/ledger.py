@@ -1,4 +1,7 @@
-"""The accounts of a batch while it is worked out: rounded to the balance so that it adds up, aliquots for what is too small."""
+"""The accounts of a batch while it is worked out: rounded to the balance so that it adds up, aliquots for what is too small.
+
+What is too small is diluted by itself, or, where the maker wants it so, together with others of its sort (`joint`).
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,10 @@ import math
 from fractions import Fraction
 
 from histkit.base.nouns import Spread
+from histkit.base.text import listed
+from histkit.bench.consistency import Consistency, consistency
 from histkit.bench.drops import bench_drop, in_drops
+from histkit.bench.joint import JointDilution, JointPlan, plan_together
 from histkit.bench.weighing import Aliquot, AliquotPlan, Balance, Weighing, largest_remainder, plan_aliquot
 from histkit.composing.composition import Composition
 
@@ -32,6 +38,7 @@ class Ledger:
         self.content = list(self.shown)
         self.taken = [Fraction(0) for _ in self.parts]
         self.plans: dict[int, tuple[AliquotPlan, int]] = {}
+        self.shared: dict[tuple[int, ...], tuple[JointPlan, int]] = {}
         self.notes: dict[int, str] = {}
         self.warnings: list[str] = []
         self.least = balance.least_divisions
@@ -41,23 +48,70 @@ class Ledger:
         places = [i for i, n in enumerate(self.rounded) if n < self.least]
         return sorted(places, key=lambda i: (-self.exact[i], i))
 
+    def plan(self, together: bool) -> None:
+        """Finds a dilution for all that is too small: one for several of a sort where `together`, else one for each."""
+        places = self.small()
+        if together:
+            for sort in self._sorts(places):
+                self.share(sort)
+        shared = {place for sort in self.shared for place in sort}
+        for place in places:
+            if place not in shared:
+                self.dilute(place)
+
+    def _sorts(self, places: list[int]) -> list[tuple[int, ...]]:
+        """Those that could go into one dilution: liquids, colours, other powders; two of a sort at least."""
+        sorts: dict[tuple[Consistency, bool], list[int]] = {}
+        for place in sorted(places):
+            ingredient = self.parts[place].ingredient
+            colour = any(role.main and role.role == "colour" for role in ingredient.roles)
+            sorts.setdefault((consistency(ingredient), colour), []).append(place)
+        return [tuple(sort) for sort in sorts.values() if len(sort) > 1]
+
+    def share(self, places: tuple[int, ...]) -> None:
+        """Finds one dilution for several small ingredients and books it; says so where there is none."""
+        exact, uncertainty = [self.exact[place] for place in places], self.balance.uncertainty / self.balance.readability
+        for diluent in self._diluents(places[0]):
+            plan = plan_together(exact, self._room(places, diluent), self.least, uncertainty, self.limit)
+            if plan is not None:
+                self._book_shared(places, diluent, plan)
+                return
+        names = listed([self.parts[place].ingredient.name for place in places])
+        self.warnings.append(f"No one dilution of {names} together fits this batch, so that each is diluted by itself")
+
+    def _room(self, places: tuple[int, ...], diluent: int) -> int:
+        """Divisions of a diluent and of these together: what a portion and the rest of the diluent share out."""
+        return int(self.content[diluent] - self.taken[diluent] + sum(self.content[place] for place in places))
+
+    def _book_shared(self, places: tuple[int, ...], diluent: int, plan: JointPlan) -> None:
+        self.shared[places] = (plan, diluent)
+        for place, content in zip(places, plan.contents(), strict=True):
+            self._deliver(place, content, diluent)
+        self.taken[diluent] += plan.take - sum(plan.contents())
+
+    def joints(self) -> tuple[JointDilution, ...]:
+        """The dilutions of several, in grams."""
+        return tuple(self._joint(places) for places in self.shared)
+
+    def _joint(self, places: tuple[int, ...]) -> JointDilution:
+        plan, diluent = self.shared[places]
+        ingredients = [self.parts[place].ingredient for place in places]
+        straight = self.content[diluent] - self.taken[diluent]
+        unit = Fraction(self.balance.division)
+        return plan.dilution(ingredients, self.parts[diluent].ingredient, straight, unit, self.balance.decimals)
+
     def dilute(self, place: int) -> None:
         """Finds a dilution for a small ingredient and books it; says so where there is none."""
-        content = self._content(place)
-        uncertainty = self.balance.uncertainty / self.balance.readability
-        options = sorted(self._diluents(place), key=lambda i: not self._stays_close(i, place, content))
+        contents = self._contents(place)
+        options = sorted(self._diluents(place), key=lambda i: not self._stays_close(i, place, contents[0]))
         rooms = {i: room for i in options if (room := int(self.content[i] - self.taken[i]) - self.least) > 0}
-        for limit in (self.limit, 1.0) if rooms else ():  # rather a coarse aliquot that is told than none
-            # What does not fit where there is most room fits nowhere; and what fits is the same dilution wherever it still fits.
-            roomiest = plan_aliquot(content, self.least, uncertainty, limit, max(rooms.values()))
-            if roomiest is None:
-                continue
-            for diluent, room in rooms.items():
-                fits = roomiest.take - content <= room
-                plan = roomiest if fits else plan_aliquot(content, self.least, uncertainty, limit, room)
-                if plan is not None:
-                    self._book(place, content, diluent, plan)
-                    return
+        # Rounding and weighing within the limit together, else the weighing alone; rather a coarse one that is told than none.
+        whole = [(content, self._left_to_weighing(place, content)) for content in contents]
+        for wanted in (whole, [(contents[0], self.limit)], [(contents[0], 1.0)]) if rooms else ():
+            booked = self._smallest(wanted, rooms)
+            if booked is not None:
+                self._book(place, *booked)
+                return
         name, smallest = self.parts[place].ingredient.name, self._enough(place)
         shown = self.balance.text(float(self.rounded[place] * self.balance.division))
         what = "rounds to nothing" if self.rounded[place] == 0 else f"is {shown}, below the balance's minimum"
@@ -65,17 +119,42 @@ class Ledger:
         self.notes[place] = note
         self.warnings.append(f"{name} {note}")
 
-    def _content(self, place: int) -> Fraction:
-        """The amount to deliver: whole divisions where rounding stays within the limit, otherwise as fine as is needed."""
+    def _contents(self, place: int) -> list[Fraction]:
+        """What could be delivered: whole divisions where rounding stays within the limit, and finer ones; the roundest first."""
         exact, whole = self.exact[place], Fraction(self.rounded[place])
-        return whole if abs(whole - exact) <= Fraction(self.limit) * exact else content_within(exact, self.limit)
+        first = whole if abs(whole - exact) <= Fraction(self.limit) * exact else content_within(exact, self.limit)
+        return list(dict.fromkeys([first, content_within(exact, self.limit / 2), content_within(exact, self.limit / 10)]))
+
+    def _left_to_weighing(self, place: int, content: Fraction) -> float:
+        """What the weighings may be off, so that they and the rounding stay within the limit together."""
+        return (1 + self.limit) / (1 + abs(float(content / self.exact[place]) - 1)) - 1
+
+    def _smallest(self, wanted: list[tuple[Fraction, float]], rooms: dict[int, int]) -> tuple[Fraction, int, AliquotPlan] | None:
+        """The smallest dilution that brings one of these (content, limit), in the first diluent that has room for one."""
+        uncertainty = self.balance.uncertainty / self.balance.readability
+        # What does not fit where there is most room fits nowhere; and what fits is the same dilution wherever it still fits.
+        roomiest = [
+            (content, limit, plan)
+            for content, limit in wanted
+            if (plan := plan_aliquot(content, self.least, uncertainty, limit, max(rooms.values()))) is not None
+        ]
+        for diluent, room in rooms.items() if roomiest else ():
+            fitting = []
+            for content, limit, most in roomiest:
+                fits = most.take - content <= room
+                plan = most if fits else plan_aliquot(content, self.least, uncertainty, limit, room)
+                fitting += [] if plan is None else [(content, plan)]
+            if fitting:
+                content, plan = min(fitting, key=lambda pair: (len(pair[1].ratios), pair[1].mixed))
+                return content, diluent, plan
+        return None
 
     def _diluents(self, place: int) -> list[int]:
         """Places that could carry it: for a liquid first an oil or spirit, else powders; the largest first."""
         ingredient = self.parts[place].ingredient
         able = [i for i, n in enumerate(self.rounded) if n >= 2 * self.least]
         liquids = [i for i in able if self.parts[i].ingredient.liquid]
-        powders = [i for i in able if self.parts[i].ingredient.state in ("powder", "solid", "")]
+        powders = [i for i in able if consistency(self.parts[i].ingredient) == "powder"]
         stocks = [i for i in liquids if self.parts[i].ingredient.kind in ("fixed-oil", "spirit")] if ingredient.liquid else []
 
         def largest_first(places: list[int]) -> list[int]:
@@ -90,17 +169,21 @@ class Ledger:
 
     def _book(self, place: int, content: Fraction, diluent: int, plan: AliquotPlan) -> None:
         self.plans[place] = (plan, diluent)
-        if self.rounded[place] == 0:  # shown finer than a division rather than as nothing; the diluent keeps the sum
-            self.shown[diluent] -= content
-            self.shown[place] = content
-        self.content[diluent] += self.content[place] - content
-        self.content[place] = content
+        self._deliver(place, content, diluent)
         self.taken[diluent] += plan.take - content
         if plan.error > self.limit:
             ingredient = self.parts[place].ingredient
             note = f"the aliquot may be off by {100 * plan.error:.0f} %, above the limit of {100 * self.limit:g} %"
             self.notes[place] = note
             self.warnings.append(f"{ingredient.name}: {note}; make at least {self._enough(place)} or use a finer balance")
+
+    def _deliver(self, place: int, content: Fraction, diluent: int) -> None:
+        """Books so much of an ingredient in the place of what rounding gave; its diluent keeps the sum."""
+        if self.rounded[place] == 0:  # shown finer than a division rather than as nothing
+            self.shown[diluent] -= content
+            self.shown[place] = content
+        self.content[diluent] += self.content[place] - content
+        self.content[place] = content
 
     def _enough(self, place: int) -> str:
         """The batch in which this ingredient can be weighed straight, in words."""
@@ -109,23 +192,26 @@ class Ledger:
         return f"{float(divisions * self.balance.division):.4g} g"
 
     def weighings(self) -> tuple[Weighing, ...]:
-        return tuple(self._weighing(place) for place in range(len(self.parts)))
+        joints = {place: self._joint(places) for places in self.shared for place in places}
+        return tuple(self._weighing(place, joints.get(place)) for place in range(len(self.parts)))
 
-    def _weighing(self, place: int) -> Weighing:
+    def _weighing(self, place: int, joint: JointDilution | None) -> Weighing:
         ingredient, content, exact = self.parts[place].ingredient, self.content[place], self.exact[place]
         booked = self.plans.get(place)
         aliquot = None if booked is None else self._aliquot(place, *booked)
-        direct = Fraction(0) if booked else content - self.taken[place]
+        diluted = booked is not None or joint is not None
+        direct = Fraction(0) if diluted else content - self.taken[place]
         grams, straight = self._grams(self.shown[place]), self._grams(direct)
         by_balance = self.balance.error(straight) if direct > 0 else 0.0
-        error = by_balance if aliquot is None else aliquot.error
+        error = aliquot.error if aliquot is not None else joint.part(ingredient)[2] if joint is not None else by_balance
         drop, whose = bench_drop(ingredient, self.balance.own_drops) if ingredient.liquid and 0 < grams < 5 else (None, "")
         drops = drop and in_drops(grams, drop)
         notes = [self.notes[place]] if place in self.notes else []
+        notes += [self.parts[place].note] if ingredient.kind == "spirit" and self.parts[place].note else []
         if drop is not None and drops is not None and grams < 1:
             # Of what goes on the balance: the portions of aliquots bring the rest.
-            put = drops if aliquot is not None else in_drops(straight, drop)
-            notes.append(_drops_note(put, self.balance.text(straight), whose, aliquot is not None))
+            put = drops if diluted else in_drops(straight, drop)
+            notes.append(_drops_note(put, self.balance.text(straight), whose, diluted))
         return Weighing(
             ingredient,
             grams,
@@ -137,6 +223,7 @@ class Ledger:
             error,
             drops,
             "; ".join(notes),
+            joint,
         )
 
     def _grams(self, divisions: Fraction) -> float:
@@ -151,6 +238,14 @@ class Ledger:
             plan.error,
             "stock" if carrier.liquid else "dilution",
         )
+
+
+def joint_dilutions(composition: Composition, grams: float, balance: Balance, limit: float) -> tuple[JointDilution, ...]:
+    """The dilutions of several that a batch of these grams (whole divisions) could have; none where fewer than two are small."""
+    ledger = Ledger(composition, round(Fraction(str(round(grams, 9))) / Fraction(balance.division)), balance, limit)
+    for sort in ledger._sorts(ledger.small()):
+        ledger.share(sort)
+    return ledger.joints()
 
 
 def content_within(exact: Fraction, limit: float) -> Fraction:
@@ -169,7 +264,7 @@ def _drops_note(drops: Spread, amount: str, whose: str, diluted: bool) -> str:
     if not diluted:
         return f"{amount} is {run} drops of {whose}"
     return (
-        f"without the aliquot: {run} drops of {whose}"
+        f"without the dilution: {run} drops of {whose}"
         if drops.best >= 1.5
-        else "less than two drops, so no drops but the aliquot"
+        else "less than two drops, so no drops but the dilution"
     )

@@ -102,22 +102,25 @@ def range_words(fitting: tuple[Level, ...]) -> str:
     return "; ".join(parts)
 
 
-def judged(ingredient: Ingredient, kind: str, share: float, cake: str | None = None) -> tuple[tuple[Level, ...], str]:
+def judged(
+    ingredient: Ingredient, kind: str, share: float, cake: str | None = None, together: float = 0.0
+) -> tuple[tuple[Level, ...], str]:
     """The levels that bear on a binder of this kind, and a warning where its share of the cake lies outside all of them, else ''.
 
-    `cake` narrows the levels to a sort of cake, where there are levels for it.
+    `cake` narrows the levels to a sort of cake, where there are levels for it. `together` is the share of all binders of the
+    kind: what is little of one may be enough of several.
     """
     own = levels(ingredient, kind, cake) or levels(ingredient, kind)
     fitting = own or levels(kind=kind, cake=cake)  # never empty: some levels of either kind hold for any cake
     low, high = min(level.low for level in fitting), max(level.high for level in fitting)
     asked = f"{ingredient.name} at {100 * share:.3g} % of the cake"
-    inside = low - 1e-9 <= share <= high + 1e-9
+    inside = low - 1e-9 <= max(share, together) and share <= high + 1e-9
     if not own:
         usual = f"no level is published for it; {kind} binders run {100 * low:.3g} to {100 * high:.3g} %"
         return fitting, "" if inside else f"{asked}: {usual}. A small trial will tell."
     if inside:
         return fitting, ""
-    effect = "the cake may crumble" if share < low else "the cake may turn sticky, hard or glazed"
+    effect = "the cake may crumble" if share <= high else "the cake may turn sticky, hard or glazed"
     return fitting, f"{asked} lies outside what is known: {range_words(own)}. {effect.capitalize()}; a small trial will tell."
 
 

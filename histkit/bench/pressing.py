@@ -18,7 +18,7 @@ from histkit.base.text import Cell
 from histkit.bench.binders import BINDER_NOTES, Basis, Binder, Chosen, asked_for, chosen, held_note, worked_out
 from histkit.bench.drying import DryBasis, dry_basis
 from histkit.bench.levels import Level, judged, judged_wetting, levels_grid
-from histkit.bench.totals import binder_totals
+from histkit.bench.totals import binder_totals, binds_already
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -160,10 +160,11 @@ def press(
     wet = tuple((own or poured).items())
     notes = [*basis.notes, *asked.notes, *(held_note(b) for b in binders if b.held > 0 and b.ingredient not in asked.poured)]
     notes += _wetting_notes(wet, [i.name for i in poured if own and i not in own])
-    verdicts = [judged(b.ingredient, b.kind, b.share, cake) for b in binders]
+    finished = _cake(powder, binders)
+    notes += binds_already(finished, {b.ingredient.id for b in binders})
+    verdicts = [judged(b.ingredient, b.kind, b.share, cake, _of_kind(binders, b.kind)) for b in binders]
     # what the book itself pours needs no level: `basis` says where it is too much
     verdicts += [judged_wetting(liquid, ratio) for liquid, ratio in wet if poured.get(liquid) != ratio]
-    finished = _cake(powder, binders)
     told = {b.ingredient.id for b, (_, warning) in zip(binders, verdicts, strict=False) if warning}
     totals = binder_totals(finished, cake, told, bool(wet or basis.warnings))
     pairs = sorted_findings(pair_findings((*composition.ingredients, *finished.ingredients)))
@@ -179,6 +180,11 @@ def press(
         asked.drops,
         basis if basis.dried else None,
     )
+
+
+def _of_kind(binders: Iterable[Binder], kind: str) -> float:
+    """The share of the cake that all binders of a kind have together."""
+    return math.fsum(b.share for b in binders if b.kind == kind)
 
 
 def _wetting_notes(wet: Iterable[tuple[Ingredient, float]], left_out: list[str]) -> list[str]:

@@ -104,6 +104,14 @@ def window_of_pressures() -> Spread:
     return Spread(low, (low + high) / 2, high)
 
 
+def alike_words(mpa: Spread | None) -> str:
+    """At what pressure a row of trial presses is pressed, in words; None: none was chosen."""
+    window = window_of_pressures()
+    if mpa is None:
+        return f"Press all of them alike, and note the pressure: {window.low:g} to {window.high:g} MPa is usual."
+    return f"Press all of them at about {mpa.best:.2g} MPa."
+
+
 def window_note(mpa: Spread | float) -> str:
     """How a pressure lies to the published window of pressed powders (2.07–13.8 MPa), with its source."""
     spread = mpa if isinstance(mpa, Spread) else Spread.exact(mpa)

@@ -14,6 +14,8 @@ from histkit.base.bibliography import cited, marked, sourced
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.text import Cell
+from histkit.bench.consistency import consistency
+from histkit.bench.drying import LEAST_POWDER
 from histkit.composing.composition import Composition
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -67,10 +69,10 @@ def _run(spread: Spread) -> str:
 
 
 def base_profile(composition: Composition) -> BaseProfile | None:
-    """The profile of a powder; None where it is of none of these sorts. What must dry off is no part of it (`drying`)."""
-    powders = [p for p in composition.parts if p.ingredient.state in ("powder", "solid", "")]
+    """The profile of a powder; None where it is of none of these sorts, or no powder. What dries off is no part of it."""
+    powders = [p for p in composition.parts if consistency(p.ingredient) == "powder"]
     whole = math.fsum(p.share for p in powders)
-    if whole <= 0:
+    if whole < LEAST_POWDER:
         return None
     for row in sourced("bench/base_profiles"):
         share = math.fsum(p.share for p in powders if _of(p.ingredient, row)) / whole

@@ -18,6 +18,7 @@ from histkit.base.bibliography import sourced
 from histkit.base.errors import TableError
 from histkit.base.grid import Column, Grid
 from histkit.base.text import listed
+from histkit.bench.consistency import Consistency, consistency
 from histkit.bench.steps import ProcessStep, process_steps
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
 
 SMALL_BESIDE = 10
 """How many times more must be in the mortar for a powder to be called small beside it (common practice: a tenth)."""
+_WATER = "water"
+"""The kind of the glossary that goes into oils and salves late."""
 ALONE = 2
 """A powder of up to twice what is in the mortar is rubbed down together with it, without portions (own judgement)."""
 
@@ -66,9 +69,10 @@ class BenchStep(Tabular):
 def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
     """(when, in words) an ingredient comes into the mixture, by `mixing_order.csv` (common practice): the first row that fits."""
     chief = {r.role for r in ingredient.roles if r.main}
+    state = "semisolid" if consistency(ingredient) == "fat" else ingredient.state or "powder"
     for row in sourced("bench/mixing_order"):
         states, roles = tables.words(row, "states"), tables.words(row, "roles")
-        if (not states or (ingredient.state or "powder") in states) and (not roles or chief & set(roles)):
+        if (not states or state in states) and (not roles or chief & set(roles)):
             return int(row["order"]), row["words"]
     raise TableError("histkit/bench/mixing_order.csv: its last row must fit every ingredient")
 
@@ -77,43 +81,61 @@ def mixing_stage(ingredient: Ingredient) -> tuple[int, str]:
 class Charge:
     """Something that goes into the mortar: its words, whole divisions of the balance, and when it comes in.
 
-    `mixture` is the letter of the dilution that it is a portion of, '' for what is weighed straight.
+    `mixture` is the letter of the dilution that it is a portion of, '' for what is weighed straight; `made` says how that is
+    made, step by step, `of` names what is diluted in it, `colour` whether it is a colour or a dilution of one.
     """
 
-    weighing: Weighing
     words: str
     amount: int
     order: int
-    state: str
+    state: Consistency
+    colour: bool
     mixture: str = ""
-
-    @property
-    def colour(self) -> bool:
-        """Whether it is a colour, or a dilution of one."""
-        return any(role.main and role.role == "colour" for role in self.weighing.ingredient.roles)
+    of: str = ""
+    made: tuple[str, ...] = ()
+    watery: bool = False
+    """Whether it is a water, which goes in after the oils."""
 
 
 def charges(batch: Batch) -> tuple[Charge, ...]:
     """All that goes into the mortar, in the order of weighing; together they are the batch."""
     out = []
-    for weighing in sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams)):
-        state = weighing.ingredient.state or "powder"
-        words, amount, order = weighing.ingredient.name, weighing.direct, mixing_stage(weighing.ingredient)[0]
-        letter = letter_of(weighing, batch)
-        if weighing.aliquot is not None:
-            words = f"mixture {letter} ({weighing.ingredient.name} in {weighing.aliquot.diluent.name})"
-            amount, state = weighing.aliquot.take, "liquid" if weighing.aliquot.kind == "stock" else "powder"
+    for weighing in in_order(batch):
+        ingredient, letter = weighing.ingredient, letter_of(weighing, batch)
+        words, amount, state, of = ingredient.name, weighing.direct, consistency(ingredient), ""
+        if (dilution := weighing.joint or weighing.aliquot) is not None:
+            of = ingredient.name if weighing.joint is None else weighing.joint.names
+            diluent, amount = dilution.diluent, dilution.take
+            words, state = f"mixture {letter} ({of} in {diluent.name})", consistency(diluent)
         if (whole := _divisions(amount, batch.balance)) > 0:
-            out.append(Charge(weighing, words, whole, order, state, letter))
+            colour = any(role.main and role.role == "colour" for role in ingredient.roles)
+            made = dilution_steps(weighing, batch)
+            watery = not letter and ingredient.kind == _WATER
+            out.append(Charge(words, whole, mixing_stage(ingredient)[0], state, colour, letter, of, made, watery))
     return tuple(out)
+
+
+def dilution_steps(weighing: Weighing, batch: Batch) -> tuple[str, ...]:
+    """How the dilution is made by which an ingredient comes in; () where it is weighed straight."""
+    letter = letter_of(weighing, batch)
+    if weighing.joint is not None:
+        return (weighing.joint.step(letter),)
+    return () if weighing.aliquot is None else weighing.aliquot.steps(weighing.ingredient.name, batch.balance, letter)
+
+
+def in_order(batch: Batch) -> tuple[Weighing, ...]:
+    """The weighings in the order in which they are weighed; of what comes in one dilution the first alone."""
+    ordered = sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams))
+    firsts = {w.joint or w.ingredient: w for w in reversed(ordered)}
+    return tuple(w for w in ordered if firsts[w.joint or w.ingredient] is w)
 
 
 def letter_of(weighing: Weighing, batch: Batch) -> str:
     """The letter of the dilution by which an ingredient is weighed ('A', 'B' … 'Z', 'A2' …), '' where it is weighed straight."""
-    diluted = [w.ingredient for w in batch.weighings if w.aliquot is not None]
-    if weighing.aliquot is None:
+    if not weighing.diluted:
         return ""
-    round_, place = divmod(diluted.index(weighing.ingredient), 26)
+    dilutions = list(dict.fromkeys(w.joint or w.ingredient for w in batch.weighings if w.diluted))
+    round_, place = divmod(dilutions.index(weighing.joint or weighing.ingredient), 26)
     return f"{chr(ord('A') + place)}{round_ + 1 if round_ else ''}"
 
 
@@ -136,13 +158,14 @@ class _Bench:
         self.batch, self.press = batch, press
         self.held = 0
         self.charges = charges(batch)
-        self.dry = [c for c in self.charges if c.state not in ("liquid", "semisolid")]
+        self.dry = [c for c in self.charges if c.state == "powder"]
         self.practice = {step.id: step for step in process_steps()}
 
     def steps(self) -> Iterator[BenchStep]:
         """All of them."""
         yield self._usual("tools")
-        yield self._usual("mask")
+        if self.dry:
+            yield self._usual("mask")
         straight = [c for c in self.charges if not c.mixture]
         if straight:
             yield self._usual("weigh", f": {self._list(straight)}")
@@ -188,9 +211,8 @@ class _Bench:
         """The dilutions, stage by stage."""
         usual = _as_bench(self.practice["dilute"])
         for charge in self.charges:
-            aliquot, name = charge.weighing.aliquot, charge.weighing.ingredient.name
-            for words in aliquot.steps(name, self.batch.balance, charge.mixture) if aliquot is not None else ():
-                yield replace(usual, step=f"Dilution {charge.mixture}, {name}: {words}")
+            for words in charge.made:
+                yield replace(usual, step=f"Dilution {charge.mixture}, {charge.of}: {words}")
 
     # -- into the mortar --------------------------------------------------------------------------------------------------
 
@@ -245,10 +267,14 @@ class _Bench:
 
     def _liquids(self) -> Iterator[BenchStep]:
         """Fats, oils and other liquids, scents last; then the clumps that they made are broken."""
-        wet = sorted((c for c in self.charges if c.state in ("liquid", "semisolid")), key=lambda c: (c.order, c.amount))
+        wet = [c for c in self.charges if c.state != "powder"]
+        # A salve takes up its water before its scent, when it cools; a spirit dissolves the scent before water weakens it.
+        late = not self.dry and not any(c.state == "fat" for c in wet)
+        wet.sort(key=lambda c: (late and c.watery, c.order, c.watery, c.amount))
         told: set[str] = set()
         for charge in wet:
-            key = ("fat" if charge.state == "semisolid" else "oil") if self.dry else "stir"
+            fat = charge.state == "fat"
+            key = ("fat" if fat else "oil") if self.dry else "melt" if fat else "stir"
             words = f"{self.practice[key].step}: {charge.words} {self._show(charge.amount)}"
             step = self._put(key, words, [(charge.words, charge.amount)])
             yield replace(step, detail="", time="") if key in told else step

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from histkit.base.descriptions import Paper
 from histkit.base.grid import Grid
+from histkit.base.nouns import figure_text
+from histkit.base.text import listed
 from histkit.bench import describing
 from histkit.bench.describing import AT_THE_HEAD, BENCH_CAUTION, weighing_list
-from histkit.bench.joint import joint_dilutions
-from histkit.bench.sequence import BenchStep, letter_of, mixing_stage, sequence
+from histkit.bench.ledger import joint_dilutions
+from histkit.bench.sequence import BenchStep, in_order, letter_of, mixing_stage, sequence
 from histkit.display.tabular import Tabular
-from histkit.glossary.nouns import Caution, Ingredient
+from histkit.glossary.nouns import Caution
 from histkit.safety.law import judged_words, region_of
 
 if TYPE_CHECKING:
@@ -30,7 +33,7 @@ class SheetRow(Tabular):
 
     order: int
     stage: str
-    ingredient: Ingredient
+    name: str
     amount: str
     note: str
 
@@ -125,7 +128,7 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
     """The bench sheet of a batch. `press` says whether the pressing steps belong on it; None: where the batch is pressed."""
     if press is None:
         press = batch.pressed
-    ordered = sorted(batch.weighings, key=lambda w: (mixing_stage(w.ingredient)[0], w.grams))
+    ordered = in_order(batch)
     hazards = tuple(finding.text for finding in batch.safety)
     return BenchSheet(
         batch.composition.name or "batch",
@@ -144,47 +147,67 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
     )
 
 
-def _accounts(batch: Batch, ordered: list[Weighing]) -> tuple[tuple[str, str], ...]:
+def _accounts(batch: Batch, ordered: tuple[Weighing, ...]) -> tuple[tuple[str, str], ...]:
     """Each dilution with how exact it is and what it wastes, and what could be one dilution instead."""
-    alone = [(f"{letter_of(w, batch)}, {w.ingredient.name}", _account(w, batch)) for w in ordered if w.aliquot is not None]
-    together = [(f"{' and '.join(joint.letters)} together", joint.text()) for joint in joint_dilutions(batch)]
-    return (*alone, *together)
+    made = [(f"{letter_of(w, batch)}, {_diluted(w)}", _account(w, batch)) for w in ordered if w.diluted]
+    if batch.together:
+        return tuple(made)
+    could = joint_dilutions(batch.composition, batch.grams, batch.balance, batch.error_limit)
+    return (*made, *((f"{joint.names} together", f"{joint.text()} {_TOGETHER}") for joint in could))
+
+
+_TOGETHER = "Choose 'one dilution for several' to have it among the steps."
+
+
+def _diluted(weighing: Weighing) -> str:
+    """The names of what comes in one dilution."""
+    return weighing.ingredient.name if weighing.joint is None else weighing.joint.names
 
 
 def _sheet_row(weighing: Weighing, batch: Batch) -> SheetRow:
     order, stage = mixing_stage(weighing.ingredient)
-    show = batch.balance.text
+    show, letter = batch.balance.text, letter_of(weighing, batch)
+    if weighing.joint is not None:
+        amount, note = show(weighing.joint.take), f"of mixture {letter}, in {weighing.joint.diluent.name}"
+        note = f"{note}; it holds {weighing.joint.holds()}"
+        return SheetRow(order, stage, weighing.joint.names, amount, note)
     if weighing.aliquot is not None:
         amount = show(weighing.aliquot.take)
-        letter = letter_of(weighing, batch)
         note = f"of mixture {letter}, in {weighing.aliquot.diluent.name}; it holds {weighing.content:.4g} g"
     else:
         amount, note = show(weighing.direct), ""
         if weighing.direct < weighing.content - 1e-12:
             note = f"{show(weighing.grams)} in all; the rest comes with the dilutions"
-    return SheetRow(order, stage, weighing.ingredient, amount, "; ".join(filter(None, (note, weighing.note))))
+    return SheetRow(order, stage, weighing.ingredient.name, amount, "; ".join(filter(None, (note, weighing.note))))
 
 
 MUCH_WASTE = 5
-"""How many times its own amount an ingredient may be wasted before the sheet speaks against the aliquot (own judgement)."""
+"""How many times its own amount an ingredient may be wasted before the sheet speaks against its dilution (own judgement)."""
 
 
 def _account(weighing: Weighing, batch: Batch) -> str:
-    """How far an aliquot may be off in all, what of it is left over, what that is worth, and what to do where it is much."""
-    name, content = weighing.ingredient.name, weighing.content
-    text = f"May be off by {100 * weighing.whole_error:.2g} % in all"
-    beyond = weighing.whole_error > batch.error_limit * (1 + 1e-9)
-    text += f", above your limit of {100 * batch.error_limit:g} %" if beyond else ""
-    left = weighing.aliquot.left_over if weighing.aliquot is not None else 0.0
-    text += f". Left over: {left:.3g} g of mixture with {weighing.wasted:.3g} g of {name}"
-    price = dict(batch.prices).get(weighing.ingredient.id)
-    if price is not None:
+    """How far a dilution may be off in all, what of it is left over, what that is worth, and what to do where it is much.
+
+    Of a dilution of several the worst of them counts.
+    """
+    joint = weighing.joint
+    members = [weighing] if joint is None else [batch.weighing(ingredient) for ingredient, _, _ in joint.parts]
+    worst = max(member.whole_error for member in members)
+    text = f"May be off by {100 * worst:.2g} % in all"
+    text += f", above your limit of {100 * batch.error_limit:g} %" if worst > batch.error_limit * (1 + 1e-9) else ""
+    left = joint.left_over if joint is not None else weighing.aliquot.left_over if weighing.aliquot is not None else 0.0
+    wasted = listed([f"{member.wasted:.3g} g of {member.ingredient.name}" for member in members])
+    text += f". Left over: {left:.3g} g of mixture with {wasted}"
+    prices = dict(batch.prices)
+    if any(member.ingredient.id in prices for member in members):
         money = f" {batch.currency}" if batch.currency else ""
-        text += f", worth {price * weighing.wasted:.2f}{money}"
-    if content <= 0 or weighing.wasted <= MUCH_WASTE * content:
+        text += f", worth {math.fsum(prices.get(m.ingredient.id, 0.0) * m.wasted for m in members):.2f}{money}"
+    much = max(members, key=lambda member: member.wasted / member.content if member.content > 0 else 0.0)
+    if much.wasted <= MUCH_WASTE * much.content:
         return f"{text}; label it for the next batch."
-    enough = batch.grams * batch.balance.least_divisions * batch.balance.readability / content
-    times = f"{weighing.wasted / content:.2g}"
+    scarcest = min(member.content for member in members)
+    enough = batch.grams * batch.balance.least_divisions * batch.balance.readability / scarcest
+    times = figure_text(float(f"{much.wasted / much.content:.2g}"))
     return (
         f"{text}, {times} times what goes in: make {enough:.0f} g, where it is weighed straight, keep the mixture for the next"
         " batch, or leave it out."

@@ -49,12 +49,14 @@ def batch_for_pans(
     currency: str = "",
     product: str | None = None,
     region: str = "EU",
+    together: bool = False,
 ) -> Batch:
     """The batch that fills these pans, with their allowance; a warning says from what to what the fill may run."""
     need = pans_need(pressed, filling)
     scales = balance or Balance()
     grams = float(divisions(need.make, scales, ROUND_CEILING) * scales.division)
     shown: dict[str, Any] = {"error_limit": error_limit, "number": number, "prices": prices, "currency": currency}
+    shown["together"] = together
     weighed = batch(pressed, grams, scales, pans=need.count, product=product, region=region, **shown)
     weighed = replace(weighed, press_card=press_card(pressed, filling).lines())
     if need.fill.is_exact:
@@ -74,6 +76,7 @@ def batch_from_scarcest(
     pans: int = 0,
     product: str | None = None,
     region: str = "EU",
+    together: bool = False,
 ) -> Batch:
     """The batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
 
@@ -88,7 +91,7 @@ def batch_from_scarcest(
     def of_size(total: int) -> Batch:
         grams = float(total * scales.division)
         weighing = partial(batch, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=pans)
-        return weighing(composition, grams, scales, product=product, region=region)
+        return weighing(composition, grams, scales, product=product, region=region, together=together)
 
     most = divisions(round(have[scarcest] / shares[scarcest], 6), scales, ROUND_FLOOR)
     lost = {w.ingredient for w in of_size(most).weighings if w.content == 0}
@@ -118,14 +121,14 @@ def _scarcest(mixture: Composition, have: Mapping[str, float]) -> tuple[dict[str
 def _largest_that_fits(of_size: Callable[[int], Batch], fits: Callable[[Batch], bool], most: int) -> Batch | None:
     """The largest batch of at most so many divisions that fits; None where there is none.
 
-    Rounding and aliquots can ask for a little more than the share. So it steps down until a batch fits, after a while in larger
-    steps, and from there halfway back up as long as that fits.
+    Rounding and aliquots can ask for a little more than the share. So it steps down until a batch fits, after a while by a
+    twentieth each time (a smaller batch need not waste less), and from there halfway back up as long as that fits.
     """
-    total, too_much, tries, step = most, most + 1, 0, 1
+    total, too_much, tries = most, most + 1, 0
     best = of_size(total)
     while not fits(best) and total > 1:
+        step = 1 if tries < 64 else max(1, total // 20)
         too_much, total, tries = total, max(1, total - step), tries + 1
-        step = step if tries < 64 else step * 2
         best = of_size(total)
     if not fits(best):
         return None

@@ -7,8 +7,10 @@ from collections.abc import Collection
 
 from histkit.base import tables
 from histkit.base.bibliography import sourced
-from histkit.bench.levels import Level, levels, range_words
-from histkit.composing.composition import Composition, Part
+from histkit.base.text import listed
+from histkit.bench.levels import Level, judged, levels, range_words
+from histkit.bench.soaps import soaps_formed
+from histkit.composing.composition import Composition, Part, resolve
 
 LEAST_BINDING = 0.005
 """Share of everything that binds below which a cake has no binder to speak of (own judgement)."""
@@ -19,13 +21,17 @@ USUAL_START = 0.04
 def binder_totals(
     cake: Composition, sort: str | None = None, told: Collection[str] = (), wetted: bool = False
 ) -> tuple[str, ...]:
-    """Warnings where the metal soaps or the oils of a cake are too much together, or where nothing in it binds.
+    """Warnings where the metal soaps or the oils of a cake are too much together, where alkali stays free beside a soap that
+    forms in it, or where nothing in it binds.
 
     `sort` is the sort of cake whose published levels count; `told` are the ids of which it is said already that they lie outside
     their levels; a `wetted` cake may do without a binder.
     """
-    out = [*(_too_much(cake, row, sort, told) for row in sourced("bench/binder_groups"))]
-    out.append("" if wetted else _nothing_binds(cake))
+    soaps = soaps_formed(cake)
+    out = [soap.warning() for soap in soaps]
+    out += [_too_much(cake, row, sort, told) for row in sourced("bench/binder_groups")]
+    out += [judged(resolve(s.judged_as), "liquid", s.share, sort)[1] for s in soaps if s.judged_as]
+    out.append("" if wetted or any(soap.share >= LEAST_BINDING for soap in soaps) else _nothing_binds(cake))
     return tuple(filter(None, out))
 
 
@@ -61,6 +67,19 @@ def _levels(row: dict[str, str], sort: str | None) -> tuple[Level, ...]:
 
     narrow = tuple(level for level in of(sort) if sort is not None and sort in level.cake)
     return narrow or of(None)
+
+
+def binds_already(cake: Composition, added: Collection[str]) -> tuple[str, ...]:
+    """Notes of what the powder holds or makes that binds, beside the binders that are added (ids)."""
+    held = [
+        f"{part.ingredient.name} {100 * part.share:.3g} %"
+        for part in cake.parts
+        if part.ingredient.id not in added
+        and part.share >= LEAST_BINDING
+        and any(role.main and role.role == "binder" for role in part.ingredient.roles)
+    ]
+    words = f"The powder binds by itself with {listed(held)} of the cake: count it in when you choose the binder"
+    return (*((words,) if held else ()), *(soap.note() for soap in soaps_formed(cake)))
 
 
 def _nothing_binds(cake: Composition) -> str:

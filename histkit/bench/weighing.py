@@ -12,15 +12,18 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
-from histkit.base.text import Cell
+from histkit.base.text import Cell, listed
 from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Ingredient
+
+if TYPE_CHECKING:
+    from histkit.bench.joint import JointDilution
 
 USP41_FACTOR = 2000
 USP41_LEAST_DEVIATION = 0.41
@@ -191,6 +194,13 @@ class Weighing(Tabular):
     balance_error: float = 0.0
     drops: Spread | None = None
     note: str = ""
+    joint: JointDilution | None = None
+    """The dilution by which it comes together with others, where it does."""
+
+    @property
+    def diluted(self) -> bool:
+        """Whether it comes in a dilution, its own or one for several."""
+        return self.aliquot is not None or self.joint is not None
 
     @property
     def whole_error(self) -> float:
@@ -199,8 +209,21 @@ class Weighing(Tabular):
 
     @property
     def wasted(self) -> float:
-        """Grams of the ingredient itself that stay behind in the mixtures of its aliquot; 0 where there is none."""
+        """Grams of the ingredient itself that stay behind in the mixtures of its dilution; 0 where there is none."""
+        if self.joint is not None:
+            weigh, content, _ = self.joint.part(self.ingredient)
+            return max(0.0, weigh - content)
         return 0.0 if self.aliquot is None else max(0.0, self.aliquot.stages[0].weigh - self.aliquot.content)
+
+    def dilution_words(self) -> str:
+        """The portion by which it comes, in words; '' where it is weighed straight."""
+        if self.joint is not None:
+            others = listed([i.name for i, _, _ in self.joint.parts if i != self.ingredient])
+            portion = f"{self.joint.take:g} g in all, with {others}, in {self.joint.diluent.name}"
+            return f"{portion} (holds {self.content:.3g} g)"
+        if self.aliquot is None:
+            return ""
+        return f"{self.aliquot.take:g} g of it in {self.aliquot.diluent.name} (holds {self.content:.3g} g)"
 
     def _grid(self) -> Grid:
         return weighings_grid((self,), "Weighing")
@@ -221,8 +244,8 @@ def weighings_grid(weighings: Iterable[Weighing], caption: str, notes: tuple[str
             w.ingredient.name,
             w.grams,
             w.direct if w.direct > 0 else None,
-            "" if w.aliquot is None else f"{w.aliquot.take:g} g of it in {w.aliquot.diluent.name} (holds {w.content:.3g} g)",
-            100 * w.error_share,
+            w.dilution_words(),
+            round(100 * w.error_share, 6) + 0.0,
             w.note,
         )
         for w in weighings
@@ -279,24 +302,29 @@ _RATIOS: tuple[tuple[int, ...], ...] = (
 
 
 def plan_aliquot(content: Fraction, least: int, uncertainty: float, limit: float, available: int) -> AliquotPlan | None:
-    """The dilution with the fewest stages and the smallest mixtures that gives `content` (divisions) within the limit.
+    """The dilution with the fewest stages and the smallest mixtures that gives `content` (divisions) within the limit; one stage
+    more where more would be mixed than there is of the diluent, and the further stage halves it at least.
 
     Every weighing is at least `least` divisions; at most `available` divisions of diluent may come along; `uncertainty` is what
     a weighing may be off, in divisions. None where nothing fits. The error is the worst case: all weighings off the same way.
     """
     if content <= 0:
         return None
+    best: AliquotPlan | None = None
     for stages, choices in enumerate(_RATIOS, start=1):
         plans = [_plan(content, ratios, least, uncertainty, limit) for ratios in product(choices, repeat=stages)]
         fitting = [p for p in plans if p is not None and p.take - content <= available]
-        if fitting:
-            return min(fitting, key=lambda p: (p.mixed, p.error, p.ratios))
-    return None
+        smallest = min(fitting, key=lambda p: (p.mixed, p.error, p.ratios), default=None)
+        if smallest is not None and (best is None or 2 * smallest.mixed <= best.mixed):
+            best = smallest
+        if best is not None and best.mixed <= available:
+            break
+    return best
 
 
 def _plan(content: Fraction, ratios: tuple[int, ...], least: int, uncertainty: float, limit: float) -> AliquotPlan | None:
-    take = content * math.prod(ratios)
-    if take.denominator != 1 or take < least:
+    take, parts = divmod(content.numerator * math.prod(ratios), content.denominator)
+    if parts or take < least:
         return None
     rest = limit - uncertainty / take
     if rest <= 0:
@@ -304,5 +332,5 @@ def _plan(content: Fraction, ratios: tuple[int, ...], least: int, uncertainty: f
     # Each stage weighs `weigh` of the strong side and (ratio - 1) times as much diluent; an error in either moves the strength.
     per_stage = math.fsum(uncertainty * (1 + 1 / ratio) for ratio in ratios)
     weigh = max(least, math.ceil(per_stage / rest), math.ceil(take / ratios[-1]))
-    error = uncertainty / float(take) + per_stage / weigh
-    return AliquotPlan(ratios, weigh, int(take), error)
+    error = uncertainty / take + per_stage / weigh
+    return AliquotPlan(ratios, weigh, take, error)

@@ -153,6 +153,7 @@ class Weighing:
         above=0,
         below=10,
     )
+    together: bool = kept(False, "whether several small amounts of a sort share one dilution")
     made_on: str = kept("", "the date on which the batch was made, as 2026-05-31")
     packs: tuple[Pack, ...] = kept((), "the packs that a batch was made from, once it was made")
 

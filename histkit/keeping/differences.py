@@ -155,7 +155,7 @@ _SAYINGS: dict[str, Callable[[Any, Any], list[str]]] = {
         "pan_diameter_mm": "pan across, mm", "pan_depth_mm": "depth of a pan, mm", "make": "what decides the batch",
         "cupboard": "what is at hand", "number": "batch number", "notes": "notes on the batch",
         "density_g_cm3": "density of the cake",
-        "own_drops": "grams of 20 drops of the own dropper",
+        "own_drops": "grams of 20 drops of the own dropper", "together": "one dilution for several",
     }),
     "trials": _number_of("test presses"),
     "batches": _number_of("batches made"),

@@ -19,7 +19,7 @@ from histkit.bench.ladders import IncrementalLadder, Ladder, incremental_ladder,
 from histkit.bench.pans import Filling, PansNeed
 from histkit.bench.press_card import PressCard
 from histkit.bench.pressing import PressedFormula
-from histkit.bench.pressures import PressPressure
+from histkit.bench.pressures import PressPressure, alike_words
 from histkit.bench.profiles import BaseProfile, base_profile
 from histkit.bench.proposals import Proposal, propose
 from histkit.bench.scent import Scent
@@ -162,6 +162,11 @@ class Record:
     def base(self) -> BaseProfile | None:
         """What a powder such as this one usually takes to be pressed; None where nothing is known of its sort."""
         return base_profile(dry_basis(self.composition()).dry)
+
+    def no_powder(self) -> str:
+        """That the mixture is no powder to press, with what to do instead; '' where it is one."""
+        return dry_basis(self.composition()).no_powder
+
     def scent(self, as_printed: bool = False) -> Scent:
         """The scent in the next batch, with its limits, allergens and cost; `as_printed` before the maker changed it.
 
@@ -207,6 +212,16 @@ class Record:
     def proposal(self, vary: Varied = "binder") -> Proposal:
         """The share that the trial presses suggest for the next one. Raises BadValue where none has a result yet."""
         return propose(self.log(), vary)
+
+    def trial_pressure(self, vary: Varied = "binder") -> Spread | None:
+        """The pressure (MPa) for the next trial presses: what the trials suggest, else the chosen one; None where none is."""
+        log = self.log()
+        suggested = propose(log, vary).pressure if any(trial.has_result for trial in log.trials) else None
+        return suggested or (None if log.pressure is None else Spread.exact(log.pressure))
+
+    def press_words(self, vary: Varied = "binder") -> str:
+        """How hard the next trial presses are pressed, in words."""
+        return alike_words(self.trial_pressure(vary))
 
     def ladder(
         self, vary: Varied = "binder", count: int = 5, grams_each: float = 5.0, step: float = 0.01, around: float | None = None

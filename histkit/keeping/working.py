@@ -203,6 +203,7 @@ def batch_of(
         BadValue: pans are to be filled and there are none, or it stays loose.
     """
     shown: dict[str, Any] = {"error_limit": weighing.error_limit, "number": weighing.number}
+    shown["together"] = weighing.together
     shown |= {"prices": prices, "currency": currency, "product": law.product, "region": law.market}
     if weighing.make == "cupboard":
         at_hand = dict(weighing.cupboard)

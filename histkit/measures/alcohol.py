@@ -323,7 +323,7 @@ def _on_scale(value: float, scale: str) -> Strength | None:
             percent = from_cartier(value)
         except BadValue:
             return None
-        row = rows("cartier")[0]
+        row = min(rows("cartier"), key=lambda row: abs(float(row["degrees"]) - value))
         return _at(percent, 15.0, f"{value:g} degrees of Cartier, {percent:.1f} per cent by volume ({cited(row, mark=True)})")
     if scale == "baume":
         if value < 10:

@@ -34,6 +34,7 @@ from histkit.panels.parts import (
     show,
     text_area,
     text_field,
+    tick,
     whole_number,
 )
 from histkit.panels.pressing import with_weighing
@@ -166,10 +167,11 @@ def build(table: Desk) -> Panel:
     grams = number("Make, grams", w.grams, 0.01, 100_000, 1, "16em")
     readability = number("Smallest step of the balance, g", w.readability, 0.0001, 10, 0.01, "23em")
     minimum = number("Least it weighs well, g", w.minimum, 0.0, 100, 0.05, "20em")
+    together = tick("one dilution for several small amounts")
     sheet, done = result(), result()
 
     entries: list[tuple[Any, str]] = [(grams, "grams"), (readability, "readability"), (minimum, "minimum"), (make, "make")]
-    entries += [(pans, "pans"), (batch_number, "number"), (made_on, "made_on"), (notes, "notes")]
+    entries += [(together, "together"), (pans, "pans"), (batch_number, "number"), (made_on, "made_on"), (notes, "notes")]
     for field, entry in entries:
         bind(table, troubles, field, _shown(entry), _kept(entry), NAME)
     bind(table, troubles, currency, lambda r: r.currency, lambda r, v: replace(r, currency=v), NAME)
@@ -186,9 +188,8 @@ def build(table: Desk) -> Panel:
     def refresh(record: Record) -> None:
         sheet.value, done.value = bench_view(record), ""
         grams.disabled = record.weighing.make != "grams"
-        stores.refresh(record)
-        packs.refresh(record)
-        settling.refresh(record)
+        for part in (stores, packs, settling):
+            part.refresh(record)
 
     table.watch(refresh, NAME)
     return Panel(
@@ -197,7 +198,7 @@ def build(table: Desk) -> Panel:
             news_of(table),
             heading("How much, and on which balance"),
             widgets.HBox([make, grams, pans], layout=ROW),
-            widgets.HBox([readability, minimum], layout=ROW),
+            widgets.HBox([readability, minimum, together], layout=ROW),
             widgets.HBox([batch_number, made_on, currency], layout=ROW),
             notes,
             heading("Whose law, and what has to be settled"),

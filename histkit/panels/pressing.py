@@ -107,7 +107,7 @@ def cake_view(record: Record) -> str:
             return paragraph("There is no formula yet: paste one in the first notebook.")
         pressed = record.pressed()
         if pressed is None:
-            return paragraph("It stays a loose powder.") + record.final().to_html()
+            return paragraph(record.no_powder() or "It stays a loose powder.") + record.final().to_html()
         grid = pressed._grid()
         shown = "".join(map(alert, pressed.warnings)) + to_html(replace(grid, notes=tuple(pressed.notes)))
         base = record.base()
@@ -123,7 +123,8 @@ def pans_view(record: Record) -> str:
 
     def view() -> str:
         if record.pressed() is None:
-            return paragraph("A loose powder goes into a jar: there are no pans to fill.")
+            what = "What is no powder" if record.no_powder() else "A loose powder"
+            return paragraph(f"{what} goes into a jar or bottle: there are no pans to fill.")
         need, pressure = record.pans_need(), record.pressure()
         out = [paragraph(need.text() if need is not None else "Say how many pans you want to fill.")]
         if pressure is not None:
@@ -169,12 +170,13 @@ def with_base(record: Record) -> Record:
     """The record with the binder, the oil and the pressure that such a powder usually takes, to begin the trials with.
 
     Raises:
-        BadValue: nothing is known of a powder of this sort.
+        BadValue: it is no powder, or nothing is known of a powder of this sort.
     """
     base = record.base()
     if base is None:
         raise BadValue(
-            "nothing is known of what such a powder takes; begin with 4 % of dry binder and 4 % of oil and try it small"
+            record.no_powder()
+            or "nothing is known of what such a powder takes; begin with 4 % of dry binder and 4 % of oil and try it small"
         )
     now = record.pressing or Pressing()
     shares: dict[str, Any] = {

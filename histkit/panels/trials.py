@@ -74,12 +74,13 @@ def _tried(record: Record) -> int:
     return max((trial.number for trial in record.trials if trial.has_result), default=0)
 
 
-def plan_view(rungs: Ladder | IncrementalLadder) -> str:
-    """What to weigh for each test press."""
+def plan_view(rungs: Ladder | IncrementalLadder, how_hard: str) -> str:
+    """What to weigh for each test press, and how hard to press."""
+    alike = paragraph(how_hard)
     if isinstance(rungs, IncrementalLadder):
-        return live(rungs.to_html())
+        return live(rungs.to_html() + alike)
     first = paragraph(f"Blend {rungs.powder_grams:g} g of the powder first; each test press is weighed from it.")
-    return live(first + rungs.to_html())
+    return live(first + rungs.to_html() + alike)
 
 
 def log_view(record: Record, vary: Varied) -> str:
@@ -325,7 +326,7 @@ class TrialsBox:
             return with_planned(record, rungs)
 
         self.table.edit(put)
-        self.shown.value = plan_view(planned[-1])
+        self.shown.value = plan_view(planned[-1], self.table.record.press_words(self.vary.value))
 
     def refresh(self, record: Record) -> None:
         """Show the trials of the record, what they suggest, and the form for their results."""

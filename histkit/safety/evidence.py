@@ -31,6 +31,27 @@ class Printed:
     """Whether the line has a weight and so a share of the mixture."""
     strange: str = ""
     """The words of the name that were left out when it was found, and that no table knows."""
+    strength: str = ""
+    """The strength of a spirit that is printed in them, as it was understood: no name and no poison ('60 op')."""
+
+    @property
+    def searched(self) -> tuple[str, str]:
+        """The words and the name without that strength."""
+        return without(self.words, self.strength), without(self.name, self.strength)
+
+
+_AFTER = ",;)"
+"""What ends a strength: before anything else 'op.' may be opium with an amount of its own."""
+
+
+def without(words: str, strength: str) -> str:
+    """Words without a printed strength, where it stands by itself: before a comma, a bracket or the end."""
+    plain = " ".join(words.split())
+    at = plain.casefold().find(strength) if strength and len(plain) == len(plain.casefold()) else -1
+    behind = plain[at + len(strength) :].lstrip(" .")
+    if at < 0 or (behind and behind[0] not in _AFTER):
+        return words
+    return f"{plain[:at]}{plain[at + len(strength) :]}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,7 +56,7 @@ def findings(mixture: Mixture, product: Product, region: Region) -> tuple[Findin
     for printed in mixture.printed:
         if printed.where != "line":
             found += _elsewhere(printed, named, lines, mixture)
-            named += poisons_in(printed.words)
+            named += poisons_in(printed.searched[0])
     return sorted_findings(found)
 
 
@@ -88,7 +88,8 @@ def _unprinted_unknown(mixture: Mixture) -> Iterator[Finding]:
 
 
 def _all_in(printed: Printed) -> tuple[Found, ...]:
-    return tuple(dict.fromkeys((*poisons_in(printed.words), *poisons_in(printed.name))))
+    words, name = printed.searched
+    return tuple(dict.fromkeys((*poisons_in(words), *poisons_in(name))))
 
 
 def _line(printed: Printed, mixture: Mixture) -> Iterator[Finding]:

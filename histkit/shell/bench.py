@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -10,12 +11,16 @@ import typer
 from histkit.base.errors import BadValue
 from histkit.display.grids import to_text
 from histkit.shell.answering import Json, kindly, print_json, say, say_prose, say_written, spread_json
-from histkit.shell.options import BatchOptions, FormulaOptions, Loose, PressOptions, record_of, with_options
+from histkit.shell.options import BalanceOptions, BatchOptions, FormulaOptions, Loose, PressOptions, record_of, with_options
 
 if TYPE_CHECKING:
+    from histkit.base.nouns import Spread
+    from histkit.bench.batch_record import BatchRecord, ShoppingList
     from histkit.bench.batching import Batch
-    from histkit.bench.ladders import Ladder
+    from histkit.bench.ladders import IncrementalLadder, Ladder
     from histkit.bench.proposals import Proposal
+    from histkit.bench.sheet import BenchSheet
+    from histkit.bench.trials import Trial, TrialLog
     from histkit.keeping.records import Record
 
 SHEETS = ".html .md .pdf"
@@ -61,15 +66,22 @@ def _press_json(record: Record) -> dict[str, Any]:
 
 
 def _weighings_json(batch: Batch) -> list[dict[str, Any]]:
+    from histkit.bench.sequence import dilution_steps, letter_of
+
     return [
         {
             "ingredient": w.ingredient.id,
             "name": w.ingredient.name,
             "grams": w.grams,
-            "aliquot": w.aliquot is not None,
-            "weigh": w.aliquot.take if w.aliquot else w.direct,
-            "steps": list(w.aliquot.steps(w.ingredient.name, batch.balance)) if w.aliquot else [],
+            "content": w.content,
+            "aliquot": w.diluted,
+            "mixture": letter_of(w, batch),
+            "with": [i.id for i, _, _ in w.joint.parts if i != w.ingredient] if w.joint else [],
+            "weigh": w.aliquot.take if w.aliquot else w.joint.take if w.joint else w.direct,
+            "steps": list(dilution_steps(w, batch)),
             "rounding": w.error_share,
+            "whole_error": w.whole_error,
+            "wasted": w.wasted,
             "note": w.note,
         }
         for w in batch.weighings
@@ -107,6 +119,8 @@ def batch(
                     "price": weighed.bench_sheet().price,
                     "straight_from": straight,
                     "written": written,
+                    **({"shopping": _shopping_json(record.shopping_list())} if shopping else {}),
+                    **({"lots": _lots_json(record.batch_record())} if lots else {}),
                 }
             )
         elif to:
@@ -117,11 +131,56 @@ def batch(
             say_prose(
                 f"From {straight:g} g on, everything is weighed straight and rounding changes nothing by more than {limit:g} %.\n"
             )
-            say(weighed.bench_sheet().to_text())
+            _say_sheet(weighed.bench_sheet())
             if shopping:
                 say("\n" + record.shopping_list().to_text())
             if lots:
                 say("\n" + record.batch_record().to_text())
+
+
+def _say_sheet(sheet: BenchSheet) -> None:
+    """The sheet on the screen: what to weigh with what to beware of, the steps, the press card, the dilutions."""
+    say(sheet.to_text())
+    say("\nDo, step by step\n")
+    say_prose("\n".join(f"{number}. {step.text()}" for number, step in enumerate(sheet.steps, 1)))
+    headed = (("Press card", sheet.press_card), ("How exact the dilutions are, and what is left over", sheet.accounts))
+    for head, entries in (*headed, ("Lots and dates", sheet.lots)):
+        if entries:
+            say(f"\n{head}\n")
+            say_prose("\n".join(f"{what}: {words}" for what, words in entries))
+
+
+def _shopping_json(bought: ShoppingList) -> dict[str, Any]:
+    lines = [
+        {
+            "ingredient": line.ingredient.id,
+            "needed": line.needed,
+            "have": line.have,
+            "missing": line.missing,
+            "packs": [{"grams": grams, "count": count} for grams, count in line.packs],
+            "price": line.cost,
+        }
+        for line in bought.lines
+    ]
+    return {"lines": lines, "price": bought.cost, "currency": bought.currency}
+
+
+def _lots_json(made: BatchRecord) -> dict[str, Any]:
+    rows = [
+        {
+            "ingredient": row.ingredient.id,
+            "lot": row.lot.lot if row.lot else "",
+            "opened": row.lot.opened if row.lot else None,
+            "keeps_until": row.lot.keeps_until if row.lot else None,
+            "used": row.used,
+            "left_over": row.wasted,
+            "cost": row.cost,
+            "lost": row.lost,
+        }
+        for row in made.rows
+    ]
+    about = {"number": made.number, "made_on": made.made_on, "best_before": made.best_before, "notes": list(made.notes())}
+    return {**about, "parts": rows, "cost": made.cost, "lost": made.lost, "currency": made.currency}
 
 
 @with_options
@@ -185,6 +244,7 @@ def effects(
 def trials(
     formula: FormulaOptions,
     pressing: PressOptions,
+    balance: BalanceOptions,
     around: Annotated[
         float | None, typer.Option(help="Share around which to try. Default: the suggestion, or the chosen share.")
     ] = None,
@@ -192,6 +252,13 @@ def trials(
     grams: Annotated[float, typer.Option(help="Grams of each.")] = 5.0,
     step: Annotated[float, typer.Option(help="How far apart the shares are.")] = 0.01,
     vary: Annotated[str, typer.Option(help="binder or oil.")] = "binder",
+    one_powder: Annotated[
+        bool,
+        typer.Option(
+            "--one-powder/--fresh-powder",
+            help="Press one powder again and again (press, grind, add a little more), or each press from fresh powder.",
+        ),
+    ] = False,
     json_answer: Json = False,
 ) -> None:
     """Small trial presses: what came of those in a record, a suggestion for the next one, a ladder to weigh."""
@@ -199,37 +266,63 @@ def trials(
         if vary not in ("binder", "oil"):
             raise BadValue(f"--vary is binder or oil, not {vary!r}")
         varied: Any = vary
-        record = record_of(formula, pressing, BatchOptions(), loose=False)
+        record = record_of(formula, pressing, balance, loose=False)
         log = record.log()
         tried = any(t.held() is not None or t.gave() is not None or t.faults() for t in log.trials)
         proposal = record.proposal(varied) if tried else None
         middle = around if around is not None else proposal.share.best if proposal else None
-        rungs = record.ladder(varied, count, grams, step, middle)
+        laid: Any = record.incremental_ladder if one_powder else record.ladder
+        rungs = laid(varied, count, grams, step, middle)
         if json_answer:
-            print_json(_trials_json(proposal, rungs))
+            print_json(_trials_json(log, proposal, rungs, record.trial_pressure(varied)))
             return
         if log.trials:
             say(log.to_text() + "\n")
         if proposal:
             say(proposal.to_text() + "\n")
-        say(rungs.to_text())
-        say(f"\nBlend {rungs.powder_grams:g} g of the powder first.")
+        say(rungs.to_text() + "\n")
+        first = "" if one_powder else f"Blend {rungs.powder_grams:g} g of the powder first. "
+        say_prose(first + record.press_words(varied))
 
 
-def _trials_json(proposal: Proposal | None, rungs: Ladder) -> dict[str, Any]:
+def _trials_json(
+    log: TrialLog, proposal: Proposal | None, rungs: Ladder | IncrementalLadder, pressure: Spread | None
+) -> dict[str, Any]:
+    from histkit.bench.ladders import IncrementalLadder
+    from histkit.bench.pressures import window_of_pressures
+
     suggestion = proposal and {
+        "change": proposal.change,
         "share": spread_json(proposal.share),
+        "pressure_mpa": spread_json(proposal.pressure),
         "holds": proposal.holds,
         "gives": proposal.gives,
         "reason": proposal.reason,
+        "remedies": [{"fault": fault.fault, "remedy": fault.remedy} for fault in proposal.remedies],
     }
-    steps = [
-        {
-            "trial": s.trial.number,
-            "binder_share": s.trial.binder_share,
-            "oil_share": s.trial.oil_share,
-            "weighings": _weighings_json(s.batch),
-        }
-        for s in rungs.steps
-    ]
-    return {"suggestion": suggestion, "powder_grams": rungs.powder_grams, "ladder": steps}
+    return {
+        "trials": [asdict(trial) for trial in log.trials],
+        "suggestion": suggestion,
+        "pressure_mpa": spread_json(pressure),
+        "usual_pressure_mpa": spread_json(window_of_pressures()),
+        "powder_grams": rungs.powder_grams,
+        **(_one_powder_json(rungs) if isinstance(rungs, IncrementalLadder) else {"ladder": _fresh_json(rungs)}),
+    }
+
+
+def _shares_json(trial: Trial) -> dict[str, Any]:
+    return {"trial": trial.number, "binder_share": trial.binder_share, "oil_share": trial.oil_share}
+
+
+def _fresh_json(rungs: Ladder) -> list[dict[str, Any]]:
+    return [{**_shares_json(s.trial), "weighings": _weighings_json(s.batch)} for s in rungs.steps]
+
+
+def _one_powder_json(rungs: IncrementalLadder) -> dict[str, Any]:
+    return {
+        "first": [{"name": name, "grams": grams} for name, grams in rungs.first],
+        "added": rungs.added,
+        "separate_powder_grams": rungs.separate_grams,
+        "ladder": [{**_shares_json(r.trial), "add": r.add, "holds": r.holds} for r in rungs.rungs],
+        "notes": list(rungs.notes),
+    }

@@ -205,16 +205,47 @@ class PressOptions:
 
 
 @dataclass(frozen=True)
-class BatchOptions:
-    """How much is made, and the balance."""
+class BalanceOptions:
+    """The balance, and the size of a pan."""
 
-    grams: Annotated[float | None, typer.Option(help="How much to make, in grams. Default: 60.")] = None
     readability: Annotated[float | None, typer.Option(help="The balance's smallest step, in grams. Default: 0.01.")] = None
     minimum: Annotated[float | None, typer.Option(help="The least that the balance weighs well, in grams. Default: 0.2.")] = None
-    pans: Annotated[int | None, typer.Option(help="How many pans to fill; without --grams they decide how much is made.")] = None
     pan: Annotated[
         str | None, typer.Option("--pan", help="Size of a pan in mm: across x depth (44x4), or width x length x depth (20x30x4).")
     ] = None
+
+    def weighing(self, start: Weighing) -> Weighing:
+        """A choice of batch with what these options say."""
+        changes = {"readability": self.readability, "minimum": self.minimum, **_pan_of(self.pan)}
+        return replace(start, **{key: value for key, value in changes.items() if value is not None or key in _SIDES})
+
+    def prices(self, start: Record) -> Record:
+        """The record as it is: nothing is said of prices."""
+        return start
+
+
+_SIDES = ("pan_width_mm", "pan_length_mm")
+"""What a round pan has none of."""
+
+
+def _pan_of(words: str | None) -> dict[str, Any]:
+    """The size of a pan as a weighing keeps it; nothing where nothing is said. Raises BadValue where it is not written so."""
+    if words is None:
+        return {}
+    sizes = [_figure("--pan", part, "44x4 or 20x30x4") for part in words.lower().split("x")]
+    if len(sizes) == 2:
+        return {"pan_diameter_mm": sizes[0], "pan_width_mm": None, "pan_length_mm": None, "pan_depth_mm": sizes[-1]}
+    if len(sizes) == 3:
+        return {"pan_width_mm": sizes[0], "pan_length_mm": sizes[1], "pan_depth_mm": sizes[-1]}
+    raise BadValue(f"--pan {words!r}: write for instance 44x4 or 20x30x4")
+
+
+@dataclass(frozen=True)
+class BatchOptions(BalanceOptions):
+    """How much is made, of what, and for how much."""
+
+    grams: Annotated[float | None, typer.Option(help="How much to make, in grams. Default: 60.")] = None
+    pans: Annotated[int | None, typer.Option(help="How many pans to fill; without --grams they decide how much is made.")] = None
     density: Annotated[float | None, typer.Option(help="A measured density of the cake, g/cm3.")] = None
     have: Annotated[
         list[str] | None, typer.Option("--have", help="What is at hand, as id=grams; the scarcest decides. May be given again.")
@@ -223,27 +254,22 @@ class BatchOptions:
         list[str] | None,
         typer.Option("--twenty-drops", help="What 20 drops from your own dropper weigh, as id=grams. May be given again."),
     ] = None
+    together: Annotated[
+        bool | None, typer.Option("--together/--apart", help="One dilution for several small amounts of a sort, or one for each.")
+    ] = None
     number: Annotated[str | None, typer.Option(help="Batch number for the bench sheet.")] = None
     price: Annotated[list[str] | None, typer.Option("--price", help="Price of one gram, as id=price. May be given again.")] = None
     currency: Annotated[str | None, typer.Option(help="Currency of the prices.")] = None
 
     def weighing(self, start: Weighing) -> Weighing:
         """A choice of batch with what these options say."""
-        changes: dict[str, Any] = {"grams": self.grams, "readability": self.readability, "minimum": self.minimum}
-        changes |= {"pans": self.pans, "density_g_cm3": self.density, "number": self.number}
+        start = super().weighing(start)
+        changes: dict[str, Any] = {"grams": self.grams, "together": self.together, "pans": self.pans}
+        changes |= {"density_g_cm3": self.density, "number": self.number}
         if self.grams is not None:
             changes["make"] = "grams"
         elif self.pans:
             changes["make"] = "pans"
-        if self.pan is not None:
-            sizes = [_figure("--pan", part, "44x4 or 20x30x4") for part in self.pan.lower().split("x")]
-            if len(sizes) == 2:
-                names: dict[str, Any] = {"pan_diameter_mm": sizes[0], "pan_width_mm": None, "pan_length_mm": None}
-            elif len(sizes) == 3:
-                names = {"pan_width_mm": sizes[0], "pan_length_mm": sizes[1]}
-            else:
-                raise BadValue(f"--pan {self.pan!r}: write for instance 44x4 or 20x30x4")
-            start = replace(start, **names, pan_depth_mm=sizes[-1])
         if self.have:
             changes |= {"make": "cupboard", "cupboard": read_pairs("--have", self.have, "talc=120")}
         if self.twenty_drops:
@@ -257,7 +283,7 @@ class BatchOptions:
         return replace(start, prices=prices, currency=start.currency if self.currency is None else self.currency)
 
 
-def record_of(formula: FormulaOptions, press: PressOptions, batch: BatchOptions, loose: bool | None) -> Record:
+def record_of(formula: FormulaOptions, press: PressOptions, batch: BalanceOptions, loose: bool | None) -> Record:
     """The record that a file and all options give together.
 
     `loose`: True leaves it a powder, False presses it, None as the file says (a text is pressed).

@@ -306,6 +306,20 @@ def spread_of(amount: Amount, approximate: bool = False) -> Spread | None:
     return spread * Spread(1 - ABOUT, 1.0, 1 + ABOUT) if approximate else spread
 
 
+def strength_note(line: Line, source: Source | None, entry: Ingredient | None) -> str:
+    """How strong a printed spirit is, in words for whoever weighs it; '' where nothing is known of it."""
+    if entry is None or entry.kind != "spirit":
+        return ""
+    printed = Printed.of(line, source)
+    if not printed.strength:
+        return ""
+    strength = measures.alcohol.strength(printed.strength, printed.country, printed.year)
+    if strength is None:
+        return ""
+    said = f"printed as {printed.strength}" if any(map(str.isdecimal, printed.strength)) else "that of the book"
+    return f"{said}: {strength.percent_volume:.3g} % of alcohol by volume"
+
+
 def _by_strength(printed: Printed, entry: Ingredient | None) -> tuple[Spread, str] | None:
     """The density by the strength printed beside a spirit ('60 over proof', '80 per cent')."""
     if not printed.strength or entry is None or entry.kind != "spirit":

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
-from histkit import glossary
+from histkit import glossary, measures
 from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Doubt, Spread
@@ -17,10 +17,10 @@ from histkit.display.tabular import Tabular
 from histkit.glossary.nouns import Caution, Ingredient, Match, worst_level
 from histkit.measures.choosing import ALSO
 from histkit.reading.formula import Formula, Line
-from histkit.safety.evidence import Printed, unidentified
+from histkit.safety.evidence import Printed, unidentified, without
 from histkit.safety.strange import not_understood, unread_before
 from histkit.safety.within import forbidden_within
-from histkit.translating.amounts import Reading, vessel
+from histkit.translating.amounts import Reading, strength_note, vessel
 from histkit.translating.doubts import NOTICEABLE
 from histkit.translating.drachms import why_small_drachm
 from histkit.translating.questions import Question, look_for
@@ -162,7 +162,12 @@ class Translation(Tabular):
         omitted = tuple(dict.fromkeys(t.name for t in self.lines if t.grams is None and not t.line.set_aside))
         printed = printed_words(self.formula, self.lines, frozenset(settled))
         title, source = self.formula.title, self.formula.source
-        return Composition.of(masses, name=title, omitted=omitted, source=source, printed=printed)
+        strengths: dict[str, list[str]] = {}
+        for t in self.lines:
+            if t.grams is not None and t.ingredient is not None and (note := strength_note(t.line, source, t.ingredient)):
+                strengths.setdefault(t.ingredient.id, []).append(note)
+        notes = {key: "; ".join(dict.fromkeys(said)) for key, said in strengths.items()}
+        return Composition.of(masses, name=title, omitted=omitted, source=source, notes=notes, printed=printed)
 
     def what_matters(self) -> tuple[Matter, ...]:
         """All doubts ranked by how far they move the composition (half the sum of the changes of all shares)."""
@@ -260,6 +265,7 @@ def _but_settled(formula: Formula, settled: frozenset[int]) -> str:
 def printed_words(formula: Formula, lines: Sequence[TranslatedLine], settled: frozenset[int]) -> tuple[Printed, ...]:
     """All that was printed, line by line and beside the lines, with what each line was taken for."""
     out: list[Printed] = []
+    strengths: dict[str, str] = {}
     for index, t in enumerate(lines):
         weighed = t.grams is not None
         if index in settled and not weighed:  # left out by the maker
@@ -271,10 +277,18 @@ def printed_words(formula: Formula, lines: Sequence[TranslatedLine], settled: fr
         entry = _ingredient_of(t)
         poisons = tuple(o.id for o in (t.match.alternatives if t.match else ()) if forbidden_within(o) and o.id != entry.id)
         before = "" if index in settled else unread_before(formula.text, t.line.raw, formula.unread)
-        strange = "" if index in settled else not_understood(t.line.full_name, t.match, before)
-        out.append(Printed(words, "line", entry.id, t.ingredient is not None, t.line.full_name, poisons, weighed, strange))
+        known = index not in settled and strength_note(t.line, formula.source, t.ingredient)
+        strength = measures.alcohol.printed_strength(t.line.raw) if known else ""
+        strange = "" if index in settled else not_understood(without(t.line.full_name, strength), t.match, before)
+        strengths[t.line.raw] = strength
+        out.append(
+            Printed(words, "line", entry.id, t.ingredient is not None, t.line.full_name, poisons, weighed, strange, strength)
+        )
     out.append(Printed(formula.title, "title"))
     out.append(Printed(formula.directions, "directions"))
     out += [Printed(words, "unread") for words in formula.unread]
-    out.append(Printed(_but_settled(formula, settled), "text"))
+    text = _but_settled(formula, settled)
+    for raw, strength in strengths.items():
+        text = text.replace(raw, without(raw, strength)) if strength else text
+    out.append(Printed(text, "text"))
     return tuple(p for p in out if p.words.strip())

@@ -16,7 +16,7 @@ def test_the_sheet_goes_from_warnings_and_cautions_to_weighings_steps_and_notes(
     assert isinstance(blocks[0], Form) and isinstance(blocks[-1], Notes)
     (weighings,) = (block for block in blocks if isinstance(block, WeighingList))
     assert [(row.amount, row.name, row.note) for row in weighings.rows] == [
-        (describing.unbroken(r.amount), r.ingredient.name, describing.unbroken(r.note)) for r in sheet.rows
+        (describing.unbroken(r.amount), r.name, describing.unbroken(r.note)) for r in sheet.rows
     ]
     (sequence,) = (block for block in blocks if isinstance(block, Ticked))
     assert sequence.steps == tuple(describing.unbroken(step.text()) for step in sheet.steps)

@@ -30,7 +30,7 @@ def test_spirit_and_rose_water_are_no_part_of_the_cake() -> None:
     assert shares == {"zinc-oxide": pytest.approx(20 / 37, abs=1e-4), "rice-starch": pytest.approx(17 / 37, abs=1e-4)}
     told = " ".join(pressed.warnings)
     assert "no powder but a wash: 63 % of it dries off" in told and "leave the liquid out" in told
-    assert "170 g of liquid that dries off for 100 g" in told and "30 g of that liquid" in told
+    assert "10 to 30 g of that liquid for 100 g of powder" in told and "more than a powder takes" not in told, "said once"
     # as much as a powder takes, in the book's proportion
     poured = pressed.wetting_grams(100)
     assert sum(poured.values()) == pytest.approx(30)
@@ -83,6 +83,12 @@ def test_what_is_no_powder_is_told_what_it_is_and_what_to_do(parts: dict[str, fl
     assert f"no powder but {sort}:" in told and ("press" in told.casefold() or "leave" in told.casefold())
 
 
+def test_a_wax_is_no_powder_and_a_salve_without_powder_has_nothing_to_press() -> None:
+    (told,) = [w for w in press(of(beeswax_white=13, sweet_almond_oil=48, rose_water=39)).warnings if "no powder" in w]
+    assert "no powder but a cream or salve: 39 % of it dries off, and 0 % of what stays is powder" in told
+    assert "There is no powder in it to press" in told and "press its powders" not in told
+
+
 def test_nothing_but_spirit_is_told() -> None:
     (told,) = press(of(alcohol=90, water=10), None, oil=None).warnings
     assert told.startswith("There is no powder in this, only alcohol, water") and "choose a powder" in told
@@ -123,3 +129,23 @@ def test_it_comes_back_from_json_and_goes_onto_the_sheet() -> None:
     sheet = made.to_markdown()
     assert "Wet it" in sheet and "of rose water" in sheet.replace("\u00a0", " ") and "grows mould" in sheet
     assert sum(w.grams for w in made.weighings) == pytest.approx(60)
+
+
+def test_a_salve_is_melted_and_takes_up_its_water_before_the_scent() -> None:
+    made = batch(Composition.of([("beeswax-white", 13), ("sweet-almond-oil", 47), ("rose-water", 39), ("rose-oil", 1)]), 100)
+    steps = [step for step in made.bench_sheet().steps if step.puts]
+    assert [step.puts[0][0] for step in steps] == ["white beeswax", "sweet almond oil", "rose water", "rose oil"]
+    assert (
+        steps[0].step.startswith("Melt gently over hot water: white beeswax 13.00 g")
+        and steps[0].vessel == "In the vessel: 13.00 g"
+    )
+    assert not any("dust mask" in step.step for step in made.bench_sheet().steps)
+
+
+def test_a_spirit_dissolves_the_scent_before_water_weakens_it() -> None:
+    made = batch(Composition.of([("alcohol", 85), ("orange-flower-water", 12), ("bergamot-oil", 3)]), 100)
+    assert [step.puts[0][0] for step in made.bench_sheet().steps if step.puts] == [
+        "alcohol",
+        "bergamot oil",
+        "orange flower water",
+    ]

@@ -77,7 +77,7 @@ class TestLadder:
         small, straight = (step.to_frame()["weighings"][0] for step in steps)
         assert straight == "the blended powder: 4.8 g; magnesium stearate: 0.2 g"
         aliquot = steps[0].batch.weighing("magnesium-stearate").aliquot
-        assert aliquot is not None and f"0.15 g, as {aliquot.take:g} g of its mixture with the blended powder" in small
+        assert aliquot is not None and f"0.15 g, as {aliquot.take:g} g of its mixture (below)" in small
         tiny = ladder(plain(), 0.01, 1, 0.3, oil=None).steps[0]
         (note,) = [w.note for w in tiny.batch.weighings if w.note]
         assert f"({note})" in tiny.to_frame()["weighings"][0]
@@ -154,7 +154,7 @@ class TestWeighing:
         )
         assert rungs.powder_grams == pytest.approx(1.1 * 19.0) and rungs.log.name == "plain"
         small = ladder(press(powder()), 0.05, 1, 3, Balance(0.01, 0.2))
-        assert "as " in small.to_frame()["weighings"][0] and "of its mixture with" in small.to_frame()["weighings"][0]
+        assert "as " in small.to_frame()["weighings"][0] and "of its mixture (below)" in small.to_frame()["weighings"][0]
         warned = ladder(press(powder()), 0.2, 1, 10).to_text()
         assert "lies outside what is known" in warned
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 import pytest
 
 import histkit as hk
+from histkit import glossary
+from histkit.base.bibliography import sourced
+from histkit.base.tables import words
 from histkit.bench.binders import oil_from_absorption, usual_oil
 from histkit.bench.levels import fence
 from histkit.bench.profiles import base_profile
@@ -62,3 +65,15 @@ def test_what_dries_off_says_nothing_of_the_base() -> None:
     record = hk.Record(text="Talc, 4 oz.\nSpirit of wine, 8 oz.", pressing=None)
     base = record.base()
     assert base is not None and base.id == "talc" and base.share == pytest.approx(1)
+
+
+@pytest.mark.parametrize("table", ["binder_levels", "binder_groups", "base_profiles"])
+def test_every_binder_and_filler_of_the_tables_is_an_ingredient(table: str) -> None:
+    columns = ("ingredients", "levels")
+    named = {key for row in sourced(f"bench/{table}") for column in columns if column in row for key in words(row, column)}
+    assert named and named <= set(glossary.ingredients)
+
+
+def test_coated_mica_is_a_filler_of_its_own() -> None:
+    profile = base_profile(Composition.of([("titanium-coated-mica", 50), ("kaolin", 50)]))
+    assert profile is not None and profile.id == "mica"

@@ -46,7 +46,7 @@ class TestSheet:
         sheet = made_batch.bench_sheet()
         stages = [s.stage for s in sheet.steps]
         assert sheet.steps[stages.index("press")].step == "Wet it a little at a time, until it just clings: 11.04 g of alcohol"
-        assert all(row.ingredient.id != "alcohol" for row in sheet.rows)
+        assert all(row.name != "alcohol" for row in sheet.rows)
         assert "Wet it" in made_batch.to_markdown() and "Wet it" not in batch(press(tinted()), 60).to_markdown()
         assert Batch.from_json(made_batch.to_json()) == made_batch
 
@@ -79,8 +79,8 @@ class TestSheet:
     def test_drops_are_told_where_they_can_be_counted(self) -> None:
         made_batch = batch(Composition.of([("talc", 98.8), ("rose-oil", 0.2), ("lavender-oil", 0.01), ("jojoba-oil", 1)]), 60)
         rose, lavender, jojoba = (made_batch.weighing(k) for k in ("rose-oil", "lavender-oil", "jojoba-oil"))
-        assert rose.aliquot is not None and rose.note.startswith("without the aliquot: about ")
-        assert "no drops but the aliquot" in lavender.note
+        assert rose.aliquot is not None and rose.note.startswith("without the dilution: about ")
+        assert "no drops but the dilution" in lavender.note
         assert jojoba.aliquot is None and jojoba.direct < jojoba.grams == 0.6, "a part of the oil carries the scent"
         count = round(jojoba.direct / bench_drop(CUPBOARD["jojoba-oil"])[0].best)
         assert jojoba.note.startswith(f"{jojoba.direct:.2f} g is about {count} (")
@@ -103,7 +103,7 @@ class TestSheet:
         amounts = [Decimal(row.amount.removesuffix(" g")) for row in sheet.rows]
         assert sum(amounts) == 60
         assert [row.order for row in sheet.rows] == sorted(row.order for row in sheet.rows)
-        assert sheet.rows[-1].ingredient.id == "rose-oil"
+        assert sheet.rows[-1].name == "rose oil"
 
     def test_pressing_steps_only_where_it_is_pressed(self) -> None:
         assert any(s.stage == "press" for s in batch(press(tinted()), 60).bench_sheet().steps)
@@ -128,7 +128,7 @@ class TestSheet:
             assert spirit.note == note and (spirit.drops is None if count is None else spirit.drops.best == pytest.approx(count))
         # 0.06 g are 1.5 drops at best, which is two at the bench; 0.05 g are 1.25.
         for grams, words in (
-            (0.06, "without the aliquot: about 2 drops of your dropper"),
+            (0.06, "without the dilution: about 2 drops of your dropper"),
             (0.05, "less than two drops"),
             (0.1, "about 2 drops of your dropper"),
         ):

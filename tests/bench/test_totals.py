@@ -61,3 +61,17 @@ def test_a_binder_that_is_there_already(held: str) -> None:
 
 def test_wet_pressing_does_without() -> None:
     assert press(powder(), None, oil=None, wetting="alcohol").warnings == ()
+
+
+def test_a_little_of_each_of_two_oils_is_enough_together() -> None:
+    """3 % of jojoba and 2 % of squalane are 5 % of oil: neither is told to be too little; 1 % alone is."""
+    powder = Composition.of([("talc", 80), ("kaolin", 20)])
+    both = press(powder, oil={"jojoba-oil": 0.03, "squalane": 0.02})
+    assert not any("crumble" in warning for warning in both.warnings)
+    assert any("squalane at 1 %" in warning and "crumble" in warning for warning in press(powder, oil={"squalane": 0.01}).warnings)
+
+
+def test_what_the_powder_holds_of_a_binder_of_another_sort_is_told() -> None:
+    noted = press(Composition.of([("talc", 95), ("gum-arabic", 5)]), binder_share=0.05, oil=None)
+    assert "The powder binds by itself with gum arabic 4.75 % of the cake: count it in when you choose the binder" in noted.notes
+    assert not any("binds by itself" in note for note in press(Composition.of([("talc", 95), ("kaolin", 5)])).notes)

@@ -58,7 +58,7 @@ def test_everything_of_the_sheet_is_on_the_pages(paper):
     sheet = one.bench_sheet()
     drawn = said(sheet.describe(), paper)
     for row in sheet.rows:
-        assert letters(row.amount) in drawn and letters(row.ingredient.name) in drawn
+        assert letters(row.amount) in drawn and letters(row.name) in drawn
     wanted = [step.text() for step in sheet.steps] + [text for _, text in sheet.accounts]
     wanted += [sheet.price, "7b", "60.00 g", "Notes", "Balance showed", "(restricted)", "page 1 of", "Wet it"]
     for text in (*wanted, *(w for _, w in (*sheet.gravest_cautions(), *sheet.further_cautions()))):

@@ -910,3 +910,16 @@ def test_figures_out_of_bounds_are_refused_in_words_and_not_changed_silently(des
     fields(cake)["Test presses"].value = 50
     fields(cake)["Work out test presses"].click()
     assert "Test presses lies from 2 to 9" in shown(cake) and not desk.record.trials
+
+
+def test_one_dilution_for_several_is_a_tick(desk):
+    """Taken, it stands among the steps of the sheet and in the record; taken back, each has its own again."""
+    small = "Invented powder\nTalc 10 oz.\nOtto of rose 6 drops\nOil of lavender 12 drops"
+    desk.edit(lambda record: replace(record, text=small, title="", corrections=(), replacements=(), pressing=None))
+    panel = batch.build(desk)
+    assert "Choose 'one dilution for several'" in html.unescape(shown(panel)) and "Dilution B" in shown(panel)
+    fields(panel)["one dilution for several small amounts"].value = True
+    assert desk.record.weighing.together and "Dilution A, rose oil and lavender oil" in shown(panel)
+    assert "Dilution B" not in shown(panel)
+    fields(panel)["one dilution for several small amounts"].value = False
+    assert not desk.record.weighing.together and "Dilution B" in shown(panel)

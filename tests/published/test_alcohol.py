@@ -124,3 +124,22 @@ def test_alcohol_of_1898_above_rectified_spirit_of_1885():
     # King's American Dispensatory: stronger by 1.35 per cent by volume and 1.65 by weight, 0.1 being lost in rounding
     assert alcohol.mass_percent(90, SIXTY) - alcohol.mass_percent(90 - 1.35, SIXTY) == pytest.approx(1.65, abs=0.1)
     assert alcohol.mass_percent(90 - 1.35, SIXTY) == pytest.approx(83.96, abs=0.05)
+
+
+# Polytechnisches Journal, as Deutsches Textarchiv gives it: vol. 37 (1830) p. 449, vol. 45 p. 460, vol. 56 (1835) p. 356,
+# vol. 91 (1844) p. 197, vol. 121 (1851) p. 396, vol. 169 (1863) p. 143, vol. 172 (1864) p. 284
+CARTIER = [
+    # degrees of Cartier, per cent by volume on the centesimal scale or Tralles's, how near: the trade spoke in whole degrees
+    (35.77, 89.25, 0.05), (36, 89.6, 0.01), (30, 78.5, 0.01), (33, 85, 1), (40, 95, 0.5), (20, 54, 1.6),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("degrees", "percent", "near"), CARTIER)
+def test_cartier_as_printed(degrees, percent, near):
+    """35.77 degrees and 89.25 of the centesimal scale were read in one spirit; 36 stands for 89.6 in two volumes."""
+    assert alcohol.from_cartier(degrees) == pytest.approx(percent, abs=near)
+
+
+def test_a_printed_point_of_cartier_is_cited_and_a_recalled_one_says_so():
+    assert "Polytechnisches Journal" in alcohol.strength("36° Cartier").words
+    assert "memory" in alcohol.strength("22° Cartier").words

@@ -9,6 +9,7 @@ from typer.testing import CliRunner
 from histkit import records
 from histkit.bench.trials import Trial
 from histkit.keeping import example as demo
+from histkit.keeping.records import Pack
 from histkit.shell.main import app
 
 RUNNER = CliRunner()
@@ -215,6 +216,67 @@ def test_trials(file, tmp_path):
     assert around["ladder"][0]["binder_share"] == pytest.approx(0.1)
 
 
+def test_trials_from_one_powder(file):
+    """Each addition by hand: with m grams there and x more of the binder the share is (held + x) / (m + x)."""
+    shown = run("trials", file, "--one-powder", "--count", 3, "--grams", 40)
+    assert shown.exit_code == 0 and "one powder" in shown.stdout and "grind it up again" in shown.stdout
+    assert "Press all of them alike" in " ".join(shown.stdout.split()) and "Blend" not in shown.stdout
+    words = ("trials", file, "--one-powder", "--count", 3, "--grams", 40, "--press", "arbor", "--pan", "26x4", "--json")
+    answer = json.loads(run(*words).stdout)
+    powder, first = answer["powder_grams"], {part["name"]: part["grams"] for part in answer["first"]}
+    there = powder + sum(first.values())
+    held = first[answer["added"]]
+    for rung in answer["ladder"]:
+        held, there = held + rung["add"], there + rung["add"]
+        assert rung["holds"] == pytest.approx(there) and rung["binder_share"] == pytest.approx(held / there, abs=1e-6)
+    assert answer["powder_grams"] < answer["separate_powder_grams"] and answer["trials"] == [] and answer["suggestion"] is None
+    # 3000 to 9800 N on 5.309 cm2 are 5.65 to 18.5 MPa, 12.1 in the middle.
+    assert answer["pressure_mpa"]["best"] == pytest.approx((3000 + 9800) / 2 / (3.14159265 * 13**2), rel=1e-6)
+    assert answer["usual_pressure_mpa"]["high"] == 13.8
+
+
+def test_the_trials_tell_their_pressure(tmp_path):
+    tried = (Trial(1, 0.05, 0.03, 0.3, crumbles=True), Trial(2, 0.05, 0.03, 6.0, 4, False, 4, False))
+    path = records.save(replace(demo.record("complexion"), trials=tried), tmp_path / "powder.json")
+    answer = json.loads(run("trials", path, "--json").stdout)
+    assert [trial["pressure"] for trial in answer["trials"]] == [0.3, 6.0]
+    assert (
+        answer["suggestion"]["change"] == "share"
+        and answer["pressure_mpa"]["best"] == answer["suggestion"]["pressure_mpa"]["best"]
+    )
+
+
+def test_several_small_ones_in_one_dilution(tmp_path):
+    small = tmp_path / "small.txt"
+    small.write_text("Invented powder\nTalc 10 oz.\nOtto of rose 6 drops\nOil of lavender 12 drops\n", encoding="utf-8")
+    words = ("batch", small, "--loose", "--grams", 60, "--year", 1890, "--country", "GB", "--json")
+    apart, together = (json.loads(run(*words, *more).stdout) for more in ((), ("--together",)))
+    mixtures = [{w["mixture"]: w["steps"] for w in answer["weighings"] if w["mixture"]} for answer in (apart, together)]
+    assert [len(m) for m in mixtures] == [2, 1] and len(mixtures[1]["A"]) == 1
+    assert [w["with"] for w in together["weighings"] if w["mixture"]] == [["lavender-oil"], ["rose-oil"]]
+    assert sum(w["content"] for w in together["weighings"]) == pytest.approx(60)
+    assert "Dilution A, rose oil and lavender oil" in " ".join(run(*words[:-1], "--together").stdout.split())
+
+
+def test_lots_and_shopping_as_json(tmp_path):
+    made = replace(
+        demo.record("complexion"),
+        packs=(Pack("talc", "T-9", opened="2026-01-10", months=12.0, sizes=(100.0, 500.0)),),
+        prices=(("talc", 0.02),),
+        currency="EUR",
+    )
+    path = records.save(
+        replace(made, weighing=replace(made.weighing, number="8", made_on="2026-11-29")), tmp_path / "powder.json"
+    )
+    answer = json.loads(run("batch", path, "--lots", "--shopping", "--json").stdout)
+    (talc,) = (part for part in answer["lots"]["parts"] if part["ingredient"] == "talc")
+    assert (talc["lot"], talc["keeps_until"], answer["lots"]["best_before"]) == ("T-9", "2027-01-10", "2027-01-10")
+    assert answer["lots"]["made_on"] == "2026-11-29" and answer["lots"]["currency"] == "EUR"
+    (line,) = (line for line in answer["shopping"]["lines"] if line["ingredient"] == "talc")
+    assert line["missing"] == line["needed"] and sum(p["grams"] * p["count"] for p in line["packs"]) >= line["needed"]
+    assert "lots" not in json.loads(run("batch", path, "--json").stdout)
+
+
 def test_record(tmp_path):
     printed = json.loads(run("record", "--schema").stdout)
     assert printed == records.schema()
@@ -361,7 +423,9 @@ def test_the_version():
 def test_what_was_not_read_is_shown_and_no_table_is_wider_than_a_terminal(tmp_path):
     """Faults: the shell showed no unread words, and its tables ran to 567 columns."""
     printed = tmp_path / "powder.txt"
-    printed.write_text("Talc, 4 oz.\nWhite lead, 1 oz.\nQuibble, the 2nd\nOtto of rose, 10 drops.\nOtto of lemon, 9 drops.\n", encoding="utf-8")
+    printed.write_text(
+        "Talc, 4 oz.\nWhite lead, 1 oz.\nQuibble, the 2nd\nOtto of rose, 10 drops.\nOtto of lemon, 9 drops.\n", encoding="utf-8"
+    )
     shown = run("translate", printed)
     assert "Not read as ingredients:\n  Quibble, the 2nd" in shown.stdout and "MUST NOT BE USED" in shown.stdout
     assert shown.stdout.count("A drop has no fixed size") <= 3, "once in the notes, and in what matters most"

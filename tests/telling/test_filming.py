@@ -55,7 +55,7 @@ def test_step_cards_hold_every_weighing_and_every_step_once():
     for card, step in zip(cards.values(), sheet.steps, strict=True):
         if len(step.puts) == 1:
             assert card.figure == batch.balance.text(step.puts[0][1])
-    assert all(any(row.ingredient.name in f"{card.words} {card.more}" for card in cards.values()) for row in sheet.rows)
+    assert all(any(row.name in f"{card.words} {card.more}" for card in cards.values()) for row in sheet.rows)
 
 
 def test_pans_are_drawn_as_they_were_chosen():
