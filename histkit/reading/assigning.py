@@ -9,7 +9,7 @@ from histkit.base.nouns import Doubt
 from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, split
 from histkit.reading.figures import figure_at
 from histkit.reading.measure import OF_THE_WHOLE, Measure
-from histkit.reading.sides import LEFT, RIGHT, choose, interior_start
+from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
 from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, modifiers, stems, word_list
 from histkit.reading.wording import Cut, Wording
 
@@ -60,10 +60,10 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         right = min(following.first if following else b, aside_first[ahead] if ahead < len(aside) else b)
         if m.kind == "interior":
             if following is not None and following.kind == "interior":
-                right = interior_start(wording, m.last, following)  # 'the whites of two eggs, the juice of two lemons'
+                right = between_interiors(wording, m.last, following)  # 'the whites of two eggs, the juice of two lemons'
             elif following is not None and sides[index + 1] == LEFT:
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
-            named = _around(wording, m, left, right)
+            named = _around(wording, m, left, right, behind_another=before is not None and before.kind == "interior")
         elif sides[index] == LEFT:
             shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
             start = _left_start(wording, left, m, shared=shared, first=not index)
@@ -150,9 +150,10 @@ def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
     return (piece[0], comma.left), [unmeasured(wording, other, comma.right)]
 
 
-def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
+def _around(wording: Wording, m: Measure, left: int, right: int, behind_another: bool) -> list[Entry]:
     """'the whites of two eggs': the name stands on both sides of its figure."""
-    before = trim(wording, interior_start(wording, left, m), m.first)
+    begins = (between_interiors if behind_another else interior_start)(wording, left, m)
+    before = trim(wording, begins, m.first)
     piece, more = _afterthought(wording, _right_piece(wording, m.last, right), m)
     behind = trim(wording, *piece)
     return [Entry([name for name in (before, behind) if name[0] < name[1]], m), *more]
@@ -197,9 +198,9 @@ def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
     a_list = m.kind == "same" or len(pieces_of(wording, *piece)) > 2  # then 'and' before the last name says nothing
     looked_at = piece[0]
     for cut in cuts_of(wording, *piece):
-        if cut.strength != 1 or cut.right < looked_at or not wording.is_nominal(piece[0], cut.left):
+        if cut.strength > 1 or cut.right < looked_at or not wording.is_nominal(piece[0], cut.left):
             continue  # in the second case only small words stand between: the name would be the one just looked at
-        joined = wording.view.next_word(cut.right) in AND and not a_list
+        joined = cut.strength == 1 and wording.view.next_word(cut.right) in AND and not a_list
         if not joined and not _has_an_article(wording, cut.right, piece[1]):
             continue
         rest, more = _afterthought(wording, (cut.right, piece[1]), replace(m, kind="plain"))
@@ -360,7 +361,7 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
 
 def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[Entry]:
     """The entries of one measure: one, or several where it speaks of each."""
-    in_list = m.kind == "qs" and not rightward and m.reach == 0 and len(pieces_of(wording, *piece)) > 2
+    in_list = m.kind == "qs" and not rightward and m.reach == 0 and _lists(wording, piece)
     several = bool(m.each) or m.kind == "equal" or in_list
     implied = not several and _implies_each(wording, piece, m, rightward)
     pieces = split(wording, *piece) if several or implied else [piece]
@@ -379,6 +380,12 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     return [
         Entry([name], m, shared or bool(m.each), head, doubts, holds_measure=index == owner) for index, name in enumerate(names)
     ]
+
+
+def _lists(wording: Wording, piece: Piece) -> bool:
+    """Whether the names before 'to taste' are several: more than two, or two that are both known, 'salt and pepper'."""
+    pieces = pieces_of(wording, *piece)
+    return len(pieces) > 2 or (len(pieces) == 2 and all(wording.known_in(*part) for part in pieces))
 
 
 def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> bool:

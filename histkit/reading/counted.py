@@ -9,12 +9,13 @@ from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyph
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.unit_words import Unit, begins_clause, unit_at
 from histkit.reading.view import LOOK_AHEAD, View
-from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, numbers, other_units, units, word_list, worn_figures
+from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numbers, other_units, units, word_list, worn_figures
 
 _NOT_BEFORE_FIGURE = word_list("not-before-figure")
 _NUMBERING, _SIZES, _WORTH = word_list("numbering"), word_list("size"), word_list("worth")
 _ONLY_STOPPED, _ONLY_SMALL = word_list("unit-if-stopped"), word_list("minim-or-misce")
 _ONLY_AFTER_DIGITS, _NOT_AFTER_ARTICLE = word_list("only-after-digits"), word_list("not-after-article")
+_ALONE = word_list("unit-alone")
 _LINKS, _DOZEN, _INSIDE = word_list("of-a-choice"), word_list("dozen"), word_list("inside-hyphens")
 _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("range-over-units"),
@@ -46,7 +47,7 @@ def _read(view: View, i: int) -> Measure | None:
         return joined
     figure = amount_at(view, i)
     if figure is None:
-        return None
+        return _unit_alone(view, i)
     if figure.amount == 1 and (joined := _hyphenated_with_unit(view, view.solid[figure.after])):
         return replace(joined, first=i)  # 'un demi-litre', 'one half-ounce'
     if i and figure.flavour == "digit" and view.words[i - 1] in _NOT_BEFORE_FIGURE:
@@ -63,6 +64,16 @@ def _read(view: View, i: int) -> Measure | None:
         return None
     measure = _with_unit(view, i, k, figure, unit)
     return _compound(view, _range_over_units(view, measure)) if measure.kind == "plain" else measure
+
+
+def _unit_alone(view: View, i: int) -> Measure | None:
+    """'pinch of salt', 'dash cinnamon' at the head of a line or behind a comma: one of them."""
+    unit = units().get(view.words[i]) if view.words[i] in _ALONE else None
+    if unit is None or (i and view.tokens[i - 1].kind not in ("line", "para", "sep", "gap")):
+        return None
+    following = view.next_word(i + 1)
+    named = bool(following) and (following in OF or (following not in other_units() and following not in connectives()))
+    return Measure(i, i + 1, 1.0, unit.unit, article=True) if named else None
 
 
 def _closes(view: View, i: int) -> bool:
@@ -193,6 +204,8 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
         scaled = 1 / scaled[1]
     if isinstance(scaled, float) and (more := and_fraction(view, after, after_unit=True)):
         scaled, after = scaled + more[0] * unit.factor, more[1]
+    elif isinstance(scaled, float) and (part := _fraction_after_unit(view, after)):
+        scaled, after = scaled + part * unit.factor, after + 1
     elif isinstance(scaled, float) and name in ("gram", "grain") and (decimals := _decimals_after_unit(view, after)):
         scaled, name, after = scaled + decimals, "gram", after + 1
     kind, article = "percent" if name == "per cent" else "plain", figure.flavour == "article"
@@ -243,6 +256,14 @@ def _decimals_after_unit(view: View, i: int) -> float | None:
     if token is None or token.kind != "num" or not token.text.isdigit() or len(token.text) != 2:
         return None
     return token.value / 100 if view.ends_clause(i + 1) else None
+
+
+def _fraction_after_unit(view: View, i: int) -> float | None:
+    """'16 onces 3/4 de graines', '2 lb. ½ of sugar': a fraction behind the unit of its whole number, before 'of' or the end."""
+    token = view.token(i)
+    if token is None or token.kind != "num" or not 0 < token.value < 1 or "." in token.text:
+        return None
+    return token.value if view.next_word(i + 1) in OF or view.words[view.solid[i + 1]] in _LINKS or view.ends_clause(i + 1) else None
 
 
 def _in_either_unit(view: View, measure: Measure) -> Measure:

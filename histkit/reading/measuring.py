@@ -24,7 +24,7 @@ from histkit.reading.whole import is_a_tool, names_a_vessel, refers_to_whole
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE, _GOES_ON = word_list("before-figure"), word_list("amount-goes-on")
-_FROM, _NOT_PLAIN = word_list("from"), word_list("not-plain")
+_FROM, _NOT_PLAIN, _ALONE = word_list("from"), word_list("not-plain"), word_list("unit-alone")
 _POUND_SIGN = "£"
 _READ_FROM_THE_END = 150
 """Tokens of a text above which it is read from its end first, so that no look ahead goes deeper than one amount."""
@@ -33,7 +33,7 @@ _READ_FROM_THE_END = 150
 @cache
 def _first_words() -> frozenset[str]:
     """Every word with which an amount may begin."""
-    return _BEFORE_FIGURE.union(phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
+    return _BEFORE_FIGURE.union(_ALONE, phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
 
 
 @cache

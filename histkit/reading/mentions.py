@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 from histkit.glossary.words import singular
 from histkit.reading.assigning import Entry
+from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import TO, stems, word_list
+from histkit.reading.vocabulary import TO, stems, units, word_list
 from histkit.reading.wording import Wording
 
 _WEAK_KINDS = ("some", "few", "same", "equal")
@@ -24,6 +25,7 @@ _STRENGTH = word_list("strength-of-the-whole")
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
 _QUANTITY = word_list("quantity")
 _USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
+_USING, _SIZES = word_list("verb-of-use"), word_list("size")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
 _POINTING = word_list("points-at-the-mixture")
@@ -81,9 +83,26 @@ def is_of_use(wording: Wording, i: int) -> bool:
     ahead = range(i, min(len(wording.tokens), i + FARTHEST))
     end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
     return any(
-        wording.view.words[k] in _USE and one_clause(wording, min(k, i), max(k, i)) and not _tells_another_step(wording, k, i)
+        wording.view.words[k] in _USE
+        and one_clause(wording, min(k, i), max(k, i))
+        and not _tells_another_step(wording, k, i)
+        and not _measures(wording, k)
         for k in range(max(0, i - FARTHEST), end)
     )
+
+
+def _measures(wording: Wording, k: int) -> bool:
+    """'one-half cup stock': whether the word at token k is the unit of an amount, and no vessel that is drunk from."""
+    words = wording.view.words
+    if k == 0 or words[k] not in units():
+        return False
+    before = k - 1 - (words[k - 1] in _SIZES)
+    return before >= 0 and (wording.tokens[before].kind == "num" or figure_at(wording.view, before) is not None)
+
+
+def _is_taken(wording: Wording, m: Measure) -> bool:
+    """'Use 2 lb. Thioflavine': the verb of use stands right before the amount, and a name right behind it."""
+    return m.first > 0 and wording.view.words[m.first - 1] in _USING and wording.is_name(wording.view.solid[m.last])
 
 
 def _tells_another_step(wording: Wording, a: int, b: int) -> bool:
@@ -128,7 +147,7 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
         or m.unit == "per cent"
         or _points(wording, entry)
         or _said_to_be(wording, m)
-        or is_of_use(wording, m.first)
+        or (is_of_use(wording, m.first) and not _is_taken(wording, m))
     )
 
 

@@ -23,7 +23,18 @@ _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"),
 
 def interior_start(wording: Wording, a: int, m: Measure) -> int:
     """Where the name around a figure begins: 'the whites of' before 'two eggs'."""
-    return max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if cut.strength >= 1)])
+    begins = max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if cut.strength >= 1)])
+    verbs = (k for k in range(m.first - 1, begins, -1) if wording.is_direction(k))
+    verb = next((k for k in verbs if wording.view.next_word(k + 1) in _ARTICLES), None)
+    return begins if verb is None else verb + 1  # 'into a punch bowl put the rinds of 5 lemons'
+
+
+def between_interiors(wording: Wording, a: int, m: Measure) -> int:
+    """Where the name around a figure begins behind another of its kind: 'the rinds of 5 lemons and the juice of 12 lemons'."""
+    begins = interior_start(wording, a, m)
+    if begins > a:
+        return begins
+    return next((cut.left for cut in cuts_of(wording, a, m.first) if wording.is_nominal(a, cut.left)), a)
 
 
 def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> tuple[list[str], list[float]]:
