@@ -263,7 +263,7 @@ def _fraction_after_unit(view: View, i: int) -> float | None:
     token = view.token(i)
     if token is None or token.kind != "num" or not 0 < token.value < 1 or "." in token.text:
         return None
-    return token.value if view.next_word(i + 1) in OF or view.words[view.solid[i + 1]] in _LINKS or view.ends_clause(i + 1) else None
+    return token.value if view.next_word(i + 1) in OF | _LINKS or view.ends_clause(i + 1) else None
 
 
 def _in_either_unit(view: View, measure: Measure) -> Measure:
@@ -282,6 +282,10 @@ def _in_either_unit(view: View, measure: Measure) -> Measure:
 def _range_over_units(view: View, measure: Measure) -> Measure:
     """'half an ounce to two ounces', 'one drachm to half an ounce', '1 oz. or 30 grammes of talc'."""
     k = view.solid[measure.last]
+    if k < len(view.tokens) and view.tokens[k].text == "," and view.next_word(k + 1) in OR:
+        share = read_counted(view, view.solid[view.solid[k + 1] + 1])
+        if share is not None and share.kind == "percent":  # '5 parts, or 3.85 per cent.'
+            return replace(measure, last=share.last, also=((share.amount, share.unit),))
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])

@@ -106,7 +106,8 @@ def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:
         return wording.view.words[behind] in _AFTER_IN
     if word in TO:
         view = wording.view
-        whole = view.words[behind] in THE and view.next_word(behind + 1) in _WHOLE and view.ends_clause(view.solid[behind + 1] + 1)
+        noun = view.solid[behind + 1]
+        whole = view.words[behind] in THE and view.words[noun] in _WHOLE and view.ends_clause(noun + 1)
         return whole or (i < b - 1 and wording.is_direction(behind))
     return word in _FOR and _tells_time(wording, i + 1)
 

@@ -256,7 +256,8 @@ def _with_fraction(view: View, figure: Figure) -> tuple[float, int]:
 
 def _is_a_rule(view: View, k: int) -> bool:
     """Whether the dash at token k is all of its printed line: a rule above a sum."""
-    return view.tokens[k - 1].kind in ("line", "para") and (view.token(k + 1) is None or view.tokens[k + 1].kind in ("line", "para"))
+    behind = view.token(k + 1)
+    return view.tokens[k - 1].kind in ("line", "para") and (behind is None or behind.kind in ("line", "para"))
 
 
 def amount_at(view: View, i: int) -> Range | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.view import View
@@ -93,9 +94,16 @@ def is_column(wording: Wording, rows: list[Row], crossing: bool) -> bool:
     if sum(_like_an_entry(wording, row) for row in measured) / len(measured) < 0.7:
         return False
     # A sentence that happens to break after its amounts goes on in lower case after an 'and' or without any stop.
-    lower = sum(_starts_lower(wording, row) for row in rows[1:])
+    lower = sum(_starts_lower(wording, row) and not _ends_with_a_stop(wording, above) for above, row in pairwise(rows))
     gaps = sum(_has_gap(wording, row) for row in measured)
     return not (lower > len(rows) * 0.6 and gaps < len(measured) / 2 and len(measured) < 0.8 * len(rows))
+
+
+def _ends_with_a_stop(wording: Wording, row: Row) -> bool:
+    """Whether a printed line ends with an amount and a full stop or a semicolon behind it: 'gum arabic, 10.0 parts.'"""
+    last = wording.tokens[row.last - 1]
+    stopped = last.text in (".", ";") or (last.dot and last.word in units())
+    return stopped and bool(row.measures) and row.measures[-1].last >= row.last - 1
 
 
 def _like_an_entry(wording: Wording, row: Row) -> bool:

@@ -14,7 +14,7 @@ from histkit.reading.assigning import Entry
 from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import TO, stems, units, word_list
+from histkit.reading.vocabulary import OF, TO, stems, units, word_list
 from histkit.reading.wording import Wording
 
 _WEAK_KINDS = ("some", "few", "same", "equal")
@@ -25,7 +25,7 @@ _STRENGTH = word_list("strength-of-the-whole")
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
 _QUANTITY = word_list("quantity")
 _USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
-_USING, _SIZES = word_list("verb-of-use"), word_list("size")
+_USING, _SIZES, _ALONGSIDE = word_list("verb-of-use"), word_list("size"), word_list("alongside-a-verb")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
 _POINTING = word_list("points-at-the-mixture")
@@ -101,8 +101,13 @@ def _measures(wording: Wording, k: int) -> bool:
 
 
 def _is_taken(wording: Wording, m: Measure) -> bool:
-    """'Use 2 lb. Thioflavine': the verb of use stands right before the amount, and a name right behind it."""
-    return m.first > 0 and wording.view.words[m.first - 1] in _USING and wording.is_name(wording.view.solid[m.last])
+    """'Use 2 lb. Thioflavine', 'wipe off 1½ pounds of okra': a verb of use or cleaning stands before the amount of a name."""
+    words, before = wording.view.words, m.first - 1
+    while before >= 0 and (words[before] in _ALONGSIDE or wording.tokens[before].kind in ("line", "gap")):
+        before -= 1
+    behind = wording.view.solid[m.last]
+    behind = wording.view.solid[behind + 1] if words[behind] in OF else behind
+    return before >= 0 and words[before] in _USING and wording.is_name(behind) and words[behind] not in _POINTING
 
 
 def _tells_another_step(wording: Wording, a: int, b: int) -> bool:

@@ -10,7 +10,7 @@ _IT = word_list("it-or-them")
 _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
 _TAKING, _VESSELS, _TOOLS, _STATES = map(word_list, ("takes-in", "vessel", "tool", "state-of-a-tool"))
 _INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool"), word_list("onto-a-tool")
-_NOT_A_NAME = word_list("no-name")
+_NOT_A_NAME, _MAKING, _PUTTING = word_list("no-name"), word_list("makes-it"), word_list("takes-in")
 
 
 def refers_to_whole(view: View, measure: Measure) -> bool:
@@ -39,7 +39,8 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     if before is None or measure.kind not in ("plain", "some"):
         return False
     following = view.next_word(measure.last)
-    if before.word in _INTO and measure.article:
+    put_in = i > 1 and view.words[i - 2] in _PUTTING and following not in _VESSELS  # 'put in a pound more sugar'
+    if before.word in _INTO and measure.article and not put_in:
         return following not in OF if following else view.tokens[measure.last - 1].word in _VESSELS
     if measure.unit != "piece":
         return False
@@ -54,3 +55,8 @@ def is_a_tool(view: View, measure: Measure) -> bool:
     noun = view.solid[j + 1] if view.words[j] in OF else j
     noun = view.solid[noun + 1] if view.words[noun] in _STATES else noun
     return view.words[noun] in _TOOLS
+
+
+def is_made(view: View, start: int, measure: Measure) -> bool:
+    """'Recipe for making ten gallons of ratafia': how much comes of it; the amount stands from token `start`."""
+    return start > 0 and view.words[start - 1] in _MAKING and measure.kind == "plain" and measure.unit != "piece"
