@@ -237,7 +237,7 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
     ends = ((cut, bisect_right(lefts, cut.left)) for cut in usable)
     plain = [cut for cut, end in ends if not only_modifies(wording, cut.right, lefts[end] if end < len(lefts) else b)]
     listed = [cut for cut in plain if cut.strength >= 1] or plain or usable
-    return listed[0] if right.each else listed[-1]
+    return listed[0] if right.each or right.kind == "qs" else listed[-1]
 
 
 def _right_piece(wording: Wording, a: int, b: int) -> Piece:

@@ -15,7 +15,7 @@ _NOT_BEFORE_FIGURE = word_list("not-before-figure")
 _NUMBERING, _SIZES, _WORTH = word_list("numbering"), word_list("size"), word_list("worth")
 _ONLY_STOPPED, _ONLY_SMALL = word_list("unit-if-stopped"), word_list("minim-or-misce")
 _ONLY_AFTER_DIGITS, _NOT_AFTER_ARTICLE = word_list("only-after-digits"), word_list("not-after-article")
-_ALONE = word_list("unit-alone")
+_ALONE, _MORE = word_list("unit-alone"), word_list("or-more")
 _LINKS, _DOZEN, _INSIDE = word_list("of-a-choice"), word_list("dozen"), word_list("inside-hyphens")
 _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("range-over-units"),
@@ -53,6 +53,8 @@ def _read(view: View, i: int) -> Measure | None:
     if i and figure.flavour == "digit" and view.words[i - 1] in _NOT_BEFORE_FIGURE:
         return None
     k = view.solid[figure.after]
+    if view.words[k] in OR and view.next_word(k + 1) in _MORE:
+        k = view.solid[view.solid[k + 1] + 1]  # '1 or more lbs.'
     unit = unit_at(view, k)
     if unit is None:
         return _without_unit(view, i, k, figure)

@@ -14,12 +14,13 @@ from histkit.reading.assigning import Entry
 from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import OF, TO, stems, units, word_list
+from histkit.reading.vocabulary import OF, THE, TO, stems, units, word_list
 from histkit.reading.wording import Wording
 
 _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
 _COMES, _ONE_OR_A = word_list("comes-to"), word_list("one-or-a")
+_NOTHING, _GIVEN_TO = word_list("names-nothing"), word_list("given-to")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH = word_list("strength-of-the-whole")
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
@@ -149,6 +150,7 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
         _weighs_nothing(m)
         or m.article
         or _is_an_article(wording, m)
+        or _names_nothing(wording, entry)
         or m.unit == "per cent"
         or _points(wording, entry)
         or _said_to_be(wording, m)
@@ -181,7 +183,7 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
     assert m is not None
     if any(wording.view.words[i] in _STRENGTH for a, b in entry.names for i in range(a, b)):
         return False  # 'absolute alcohol content about 80 per cent.'
-    if _begins_a_title(wording, entry):
+    if _begins_a_title(wording, entry) or _names_nothing(wording, entry):
         return False
     if not names and (is_of_use(wording, m.first) or _said_to_be(wording, m) or _is_an_article(wording, m)):
         return False  # 'use one pint to a barrel'
@@ -204,6 +206,12 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
     if _points(wording, entry) or all(_directs(wording, a, b) for a, b in entry.names):
         return False
     return m.kind not in ("same", "equal", "some") or entry.of_each or _stands_in_a_list(wording, entry)
+
+
+def _names_nothing(wording: Wording, entry: Entry) -> bool:
+    """'10 lb. of the latter', 'cattle, 1 to 2 oz.': whether the name is of words that name no thing, or of those who are dosed."""
+    words = [t.word for a, b in entry.names for t in wording.tokens[a:b] if t.kind == "word" and t.word not in OF | THE]
+    return bool(words) and (_NOTHING.issuperset(words) or _GIVEN_TO.issuperset(words))
 
 
 def _directs(wording: Wording, a: int, b: int) -> bool:

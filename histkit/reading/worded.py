@@ -228,6 +228,8 @@ def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     makes = phrase.when in ("make", "to-make", "make-up")
     if inner is None:
         return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if phrase.when == "make" else None
+    if inner.article and inner.unit == "drop" and view.next_word(inner.last) not in OF:
+        return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if makes else None  # 'to make a drop batter'
     if inner.kind == "bare":
         return _total_without_unit(view, i, phrase, inner, makes and view.tokens[k - 1].kind == "gap")
     reached = Measure(
