@@ -6,6 +6,7 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.lookup import ingredient
 from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, split
 from histkit.reading.figures import figure_at
 from histkit.reading.measure import OF_THE_WHOLE, Measure
@@ -376,10 +377,21 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
         text = f"The amount stands {stands} several names without 'each'; it is taken for each of them."
         together = "All together, each would be a share of it."
         doubts = (Doubt("group", text, ("the amount is for all together",), together),)
+    if implied and shared and rightward and m.kind == "plain" and not _of_one_kind(wording, names):
+        return [Entry([names[0]], m), *(unmeasured(wording, name) for name in names[1:])]
     owner = 0 if rightward else len(names) - 1
     return [
         Entry([name], m, shared or bool(m.each), head, doubts, holds_measure=index == owner) for index, name in enumerate(names)
     ]
+
+
+def _of_one_kind(wording: Wording, names: list[Piece]) -> bool:
+    """Whether the known names of a list are things of one kind, herbs or spices, of which each may have the amount printed once;
+    'a gill of broth, salt and pepper' is a gill of broth."""
+    if any(wording.tokens[i].word in heads("plural of each") for i in range(*names[0])):
+        return True  # 'the oils of rose and mint'
+    known = (wording.known_in(*name) for name in names)
+    return len({ingredient(spots[0].ingredients[0]).kind for spots in known if spots}) < 2
 
 
 def _lists(wording: Wording, piece: Piece) -> bool:

@@ -256,8 +256,9 @@ def _with_fraction(view: View, figure: Figure) -> tuple[float, int]:
 
 def _is_a_rule(view: View, k: int) -> bool:
     """Whether the dash at token k is all of its printed line: a rule above a sum."""
-    behind = view.token(k + 1)
-    return view.tokens[k - 1].kind in ("line", "para") and (behind is None or behind.kind in ("line", "para"))
+    before = next((t for t in reversed(view.tokens[:k]) if t.kind != "gap"), None)
+    behind = view.token(view.ungapped[k + 1])
+    return before is not None and before.kind in ("line", "para") and (behind is None or behind.kind in ("line", "para"))
 
 
 def amount_at(view: View, i: int) -> Range | None:

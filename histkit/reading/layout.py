@@ -15,6 +15,8 @@ KINDS = ("column", "running", "member", "heading")
 """The kinds of statements."""
 _BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), word_list("other-name")
 _COLUMN_HEAD = word_list("column-head")
+_FEW_CROSS = 6
+"""Of how many amounts of a column one may run over the end of its line."""
 _LONGEST_ENTRY = 9
 """Tokens, less than which a line that ends with a comma has if it waits for its amount."""
 
@@ -53,8 +55,8 @@ def paragraphs(view: View) -> list[tuple[int, int]]:
     return [(a, b) for a, b in zip(starts, [*ends, len(view.tokens)], strict=True) if a < b]
 
 
-def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> tuple[list[Row], bool]:
-    """The printed lines of a paragraph, and whether a measure runs over a line end."""
+def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> tuple[list[Row], int]:
+    """The printed lines of a paragraph, and how many measures run over a line end."""
     rows: list[Row] = []
     start = a
     for i in range(a, b + 1):
@@ -62,14 +64,14 @@ def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> t
             if i > start:
                 rows.append(_row(view, start, i, text))
             start = i + 1
-    crossing = False
+    crossing = 0
     at = 0
     for m in measures:  # both are in printed order
         while at < len(rows) and rows[at].last <= m.first:
             at += 1
         if at < len(rows) and rows[at].first <= m.first:
             rows[at].measures.append(m)
-            crossing |= m.last > rows[at].last
+            crossing += m.last > rows[at].last
     return rows, crossing
 
 
@@ -84,12 +86,12 @@ def _row(view: View, first: int, last: int, text: str) -> Row:
     return Row(first, last, counts.start - begin, brace=brace - begin, tight=not text[brace - 1].isspace())
 
 
-def is_column(wording: Wording, rows: list[Row], crossing: bool) -> bool:
+def is_column(wording: Wording, rows: list[Row], crossing: int) -> bool:
     """Whether the lines are entries of a column: each amount at an end of its line, one to a line."""
     if any(row.brace is not None for row in rows):
         return True
     measured = [row for row in rows if any(m.kind != "percent" for m in row.measures)]
-    if not measured or crossing or len(rows) < 2:
+    if not measured or crossing * _FEW_CROSS > len(measured) or len(rows) < 2:
         return False
     if sum(_like_an_entry(wording, row) for row in measured) / len(measured) < 0.7:
         return False

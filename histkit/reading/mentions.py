@@ -209,7 +209,7 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
 
 
 def _names_nothing(wording: Wording, entry: Entry) -> bool:
-    """'10 lb. of the latter', 'cattle, 1 to 2 oz.': whether the name is of words that name no thing, or of those who are dosed."""
+    """'10 lb. of the latter', 'cattle, 1 to 2 oz.': whether the name is of words that name no thing or of those who are dosed."""
     words = [t.word for a, b in entry.names for t in wording.tokens[a:b] if t.kind == "word" and t.word not in OF | THE]
     return bool(words) and (_NOTHING.issuperset(words) or _GIVEN_TO.issuperset(words))
 

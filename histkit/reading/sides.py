@@ -16,6 +16,8 @@ from histkit.reading.wording import Wording
 
 SIDES = LEFT, RIGHT = "L", "R"
 IMPOSSIBLE = -9.0
+_PIECES_COUNTED = 2
+"""Names between two amounts beyond which more of them say nothing: 'one cup sugar, cinnamon, cloves, nutmeg, two spoonfuls …'."""
 _TAKEN_NAME = 3.0
 """What it costs to give no amount to what stands right behind 'take'."""
 _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
@@ -191,7 +193,7 @@ def _between(wording: Wording, left: Measure, right: Measure, sides: str) -> flo
         directed = any(wording.is_direction(i) for i in range(a, b))
         return (-0.4 if directed else -2.5) if named else 0.5
     if sides == RIGHT + RIGHT:
-        return -0.8 * max(0, len(pieces_of(wording, a, b)) - 1) if named else IMPOSSIBLE
+        return -0.8 * min(_PIECES_COUNTED, max(0, len(pieces_of(wording, a, b)) - 1)) if named else IMPOSSIBLE
     if not named:
         return IMPOSSIBLE
     strong = any(cut.strength == 3 and wording.is_nominal(a, cut.left) and cut.right < b for cut in cuts_of(wording, a, b))
