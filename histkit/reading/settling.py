@@ -214,7 +214,7 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
             return None
         return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None
-    if following is None or following.kind != "word":
+    if following.kind != "word":
         return None
     if unit and (following.word in DITTO or following.word in DO):
         return replace(_in_force(wording, m, settled), last=i + 1)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from histkit.reading.measure import Measure
-from histkit.reading.view import View
+from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import OF, direction_words, word_list
 
 _IT = word_list("it-or-them")
@@ -11,7 +11,8 @@ _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_lis
 _TAKING, _VESSELS, _TOOLS, _STATES = map(word_list, ("takes-in", "vessel", "tool", "state-of-a-tool"))
 _INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool"), word_list("onto-a-tool")
 _NOT_A_NAME, _MAKING, _PUTTING = word_list("no-name"), word_list("makes-it"), word_list("takes-in")
-_WEIGHING, _OFF, _DRAWING, _SIZED = map(word_list, ("tells-its-weight", "off-or-over", "draws", "sized-vessel"))
+_WEIGHING, _OFF, _DRAWING = map(word_list, ("tells-its-weight", "off-or-over", "draws"))
+_DIVIDING, _SIZED = word_list("divides"), word_list("sized-vessel")
 
 
 def refers_to_whole(view: View, measure: Measure) -> bool:
@@ -72,4 +73,5 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
         return True
     if before in _OFF and start > 1 and view.words[start - 2] in _DRAWING:
         return True
-    return measure.unit == "part" and before in _INTO and at_end
+    divides = any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
+    return measure.unit == "part" and before in _INTO and at_end and divides
