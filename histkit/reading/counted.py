@@ -319,6 +319,14 @@ def _article_or_more(measure: Measure, second: Measure) -> Measure:
     return replace(measure, amount=(measure.amount, second.amount), last=second.last)
 
 
+def _follows_an_amount(view: View, i: int) -> bool:
+    """Whether a comma and, before it, a larger unit stand before token i."""
+    if i < 3 or view.tokens[i - 1].text != ",":
+        return False
+    before, own = unit_at(view, i - 2), unit_at(view, view.solid[i + 1])
+    return before is not None and own is not None and before.after == i - 1 and smaller(own.name, before.name)
+
+
 def _stands_first(view: View, i: int) -> bool:
     """Whether nothing before token i could be the name of what is measured there: it begins its clause, or follows 'take'."""
     before = view.tokens[i - 1].word if i else ""
@@ -344,6 +352,7 @@ def _compound(view: View, measure: Measure) -> Measure:
     if not smaller(second.unit, measure.unit):
         return measure
     after = view.token(second.last)
-    if joined and after is not None and after.kind == "word" and not _stands_first(view, measure.first):
+    chain = bool(second.plus) or _follows_an_amount(view, measure.first)  # '2 ounces, 5 drams and 45 grains of'
+    if joined and after is not None and after.kind == "word" and not chain and not _stands_first(view, measure.first):
         return measure  # 'talc 2 ounces, 20 grains of …': the second amount has a name of its own
     return replace(measure, plus=((second.amount, second.unit), *second.plus), last=second.last)

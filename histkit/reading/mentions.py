@@ -88,6 +88,7 @@ def is_of_use(wording: Wording, i: int) -> bool:
         and one_clause(wording, min(k, i), max(k, i))
         and not _tells_another_step(wording, k, i)
         and not _measures(wording, k)
+        and not wording.known_in(k, k + 1)  # 'tobacco dust'
         for k in range(max(0, i - FARTHEST), end)
     )
 

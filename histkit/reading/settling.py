@@ -12,6 +12,7 @@ from histkit.reading.vocabulary import DITTO, DO, OF, OR, TO, connectives, other
 from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
+_PARTS = word_list("part-of-a-fruit-or-egg")
 _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
@@ -287,7 +288,9 @@ def _told_what_to_do(wording: Wording, m: Measure, a: int, i: int) -> bool:
 def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int) -> Measure | None:
     """A count of pieces before the name at token i; token j stands before it."""
     before: Token | None = wording.tokens[j] if j >= a else None
-    if before is not None and before.word in OF and wording.is_nominal(a, j):
+    # 'the juice of one lemon', 'juice one lemon'
+    of_a_whole = before is not None and (before.word in OF or before.word in _PARTS)
+    if of_a_whole and wording.is_nominal(a, j + (before is not None and before.word in _PARTS)):
         return replace(m, unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
     starts = starts or _told_what_to_do(wording, m, a, i)
