@@ -14,7 +14,7 @@ from histkit.reading.wording import Wording
 KINDS = ("column", "running", "member", "heading")
 """The kinds of statements."""
 _BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), word_list("other-name")
-_COLUMN_HEAD = word_list("column-head")
+_COLUMN_HEAD, _PARTS = word_list("column-head"), word_list("part-of-a-fruit-or-egg")
 _FEW_CROSS = 6
 """Of how many amounts of a column one may run over the end of its line."""
 _LONGEST_ENTRY = 9
@@ -118,8 +118,8 @@ def _like_an_entry(wording: Wording, row: Row) -> bool:
     at_end = not wording.has_name(own[-1].last, row.last)
     at_start = not wording.is_nominal(row.first, own[0].first)
     one = len(own) == 1 or (len(own) == 2 and (own[1].each or own[0].last >= own[1].first - 1))
-    if one and (at_end or at_start):
-        return True
+    if one and (at_end or at_start or wording.view.words[own[0].first - 1] in _PARTS):
+        return True  # the last is 'juice one lemon'
     # a table of several formulas side by side has nothing but figures at the end of each line
     return _has_gap(wording, row) and at_end and (len(own) <= 2 or all(m.kind == "bare" for m in own))
 
