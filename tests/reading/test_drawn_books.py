@@ -33,9 +33,7 @@ def shares():
     return judge.scores(DRAWN)[0]
 
 
-@pytest.mark.parametrize(
-    ("column", "least"), [("found", 95.0), ("measure", 94.0), ("name", 88.0)], ids=str
-)
+@pytest.mark.parametrize(("column", "least"), [("found", 95.0), ("measure", 94.0), ("name", 88.0)], ids=str)
 def test_guard_the_share_that_is_read_right(shares, column, least):
     """A guard, not evidence: a point or so under what was reached when the reader had been mended on these books."""
     assert shares["all"][column] >= least
