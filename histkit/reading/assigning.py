@@ -18,6 +18,8 @@ _ARTICLES = word_list("article")
 _VERY, _MISCE, _WITH_OR_IN = word_list("very"), word_list("misce"), word_list("with-or-in")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
+_DONE, _WORDS_OF_WORK = word_list("done-to-it"), 5
+"""Words such as 'wet' that say what is done to a name, and how many words at most that takes: 'mixed to a smooth paste'."""
 _SEVERAL = 3
 """Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
 _WHOLE_ENDINGS = stems("whole-ending")
@@ -254,15 +256,19 @@ def _right_piece(wording: Wording, a: int, b: int) -> Piece:
 
 
 def _before_what_it_is_put_in(wording: Wording, a: int, i: int, b: int) -> int:
-    """'four ounces of blue vitriol in water', 'anchovies dissolved in wine': where the first of two known names ends that 'in' or
-    'with' at token i and what is done part; 0 where it does not part two."""
-    end = i - (wording.view.words[i - 1].endswith(_WHOLE_ENDINGS) and i - 1 > a)
+    """'four ounces of blue vitriol in water', 'anchovies dissolved in wine', 'flour mixed to a paste with water': where the first
+    of two known names ends that 'in' or 'with' at token i and what is done part; 0 where it does not part two."""
+    before = wording.known_in(a, i)
     behind = wording.joined[wording.view.solid[i + 1]]
     behind += wording.view.words[behind] in connectives()
-    parts = any(name.last == end for name in wording.known_in(a, end)) and any(
-        name.first == behind for name in wording.known_in(behind, b)
-    )
-    return end if parts and not wording.view.depth[i] else 0
+    if not before or wording.view.depth[i] or not any(name.first == behind for name in wording.known_in(behind, b)):
+        return 0
+    end = before[-1].last
+    done = [k for k in range(end, i) if wording.tokens[k].kind == "word"]
+    if wording.has_stop(end, i) or len(done) > _WORDS_OF_WORK:
+        return 0
+    worked = not done or wording.view.words[done[0]].endswith(_WHOLE_ENDINGS) or wording.view.words[done[0]] in _DONE
+    return end if worked else 0
 
 
 def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
