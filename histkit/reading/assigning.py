@@ -6,10 +6,11 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.lookup import ingredient
 from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, split
 from histkit.reading.figures import figure_at
 from histkit.reading.measure import OF_THE_WHOLE, Measure
-from histkit.reading.sides import LEFT, RIGHT, choose, interior_start
+from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
 from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, modifiers, stems, word_list
 from histkit.reading.wording import Cut, Wording
 
@@ -17,6 +18,8 @@ _ARTICLES = word_list("article")
 _VERY, _MISCE, _WITH_OR_IN = word_list("very"), word_list("misce"), word_list("with-or-in")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
+_DONE, _WORDS_OF_WORK = word_list("done-to-it"), 5
+"""Words such as 'wet' that say what is done to a name, and how many words at most that takes: 'mixed to a smooth paste'."""
 _SEVERAL = 3
 """Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
 _WHOLE_ENDINGS = stems("whole-ending")
@@ -60,10 +63,10 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         right = min(following.first if following else b, aside_first[ahead] if ahead < len(aside) else b)
         if m.kind == "interior":
             if following is not None and following.kind == "interior":
-                right = interior_start(wording, m.last, following)  # 'the whites of two eggs, the juice of two lemons'
+                right = between_interiors(wording, m.last, following)  # 'the whites of two eggs, the juice of two lemons'
             elif following is not None and sides[index + 1] == LEFT:
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
-            named = _around(wording, m, left, right)
+            named = _around(wording, m, left, right, behind_another=before is not None and before.kind == "interior")
         elif sides[index] == LEFT:
             shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
             start = _left_start(wording, left, m, shared=shared, first=not index)
@@ -150,9 +153,10 @@ def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
     return (piece[0], comma.left), [unmeasured(wording, other, comma.right)]
 
 
-def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
+def _around(wording: Wording, m: Measure, left: int, right: int, behind_another: bool) -> list[Entry]:
     """'the whites of two eggs': the name stands on both sides of its figure."""
-    before = trim(wording, interior_start(wording, left, m), m.first)
+    begins = (between_interiors if behind_another else interior_start)(wording, left, m)
+    before = trim(wording, begins, m.first)
     piece, more = _afterthought(wording, _right_piece(wording, m.last, right), m)
     behind = trim(wording, *piece)
     return [Entry([name for name in (before, behind) if name[0] < name[1]], m), *more]
@@ -197,9 +201,9 @@ def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
     a_list = m.kind == "same" or len(pieces_of(wording, *piece)) > 2  # then 'and' before the last name says nothing
     looked_at = piece[0]
     for cut in cuts_of(wording, *piece):
-        if cut.strength != 1 or cut.right < looked_at or not wording.is_nominal(piece[0], cut.left):
+        if cut.strength > 1 or cut.right < looked_at or not wording.is_nominal(piece[0], cut.left):
             continue  # in the second case only small words stand between: the name would be the one just looked at
-        joined = wording.view.next_word(cut.right) in AND and not a_list
+        joined = cut.strength == 1 and wording.view.next_word(cut.right) in AND and not a_list
         if not joined and not _has_an_article(wording, cut.right, piece[1]):
             continue
         rest, more = _afterthought(wording, (cut.right, piece[1]), replace(m, kind="plain"))
@@ -236,7 +240,7 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
     ends = ((cut, bisect_right(lefts, cut.left)) for cut in usable)
     plain = [cut for cut, end in ends if not only_modifies(wording, cut.right, lefts[end] if end < len(lefts) else b)]
     listed = [cut for cut in plain if cut.strength >= 1] or plain or usable
-    return listed[0] if right.each else listed[-1]
+    return listed[0] if right.each or right.kind == "qs" else listed[-1]
 
 
 def _right_piece(wording: Wording, a: int, b: int) -> Piece:
@@ -252,15 +256,19 @@ def _right_piece(wording: Wording, a: int, b: int) -> Piece:
 
 
 def _before_what_it_is_put_in(wording: Wording, a: int, i: int, b: int) -> int:
-    """'four ounces of blue vitriol in water', 'anchovies dissolved in wine': where the first of two known names ends that 'in' or
-    'with' at token i and what is done part; 0 where it does not part two."""
-    end = i - (wording.view.words[i - 1].endswith(_WHOLE_ENDINGS) and i - 1 > a)
+    """'four ounces of blue vitriol in water', 'anchovies dissolved in wine', 'flour mixed to a paste with water': where the first
+    of two known names ends that 'in' or 'with' at token i and what is done part; 0 where it does not part two."""
+    before = wording.known_in(a, i)
     behind = wording.joined[wording.view.solid[i + 1]]
     behind += wording.view.words[behind] in connectives()
-    parts = any(name.last == end for name in wording.known_in(a, end)) and any(
-        name.first == behind for name in wording.known_in(behind, b)
-    )
-    return end if parts and not wording.view.depth[i] else 0
+    if not before or wording.view.depth[i] or not any(name.first == behind for name in wording.known_in(behind, b)):
+        return 0
+    end = before[-1].last
+    done = [k for k in range(end, i) if wording.tokens[k].kind == "word"]
+    if wording.has_stop(end, i) or len(done) > _WORDS_OF_WORK:
+        return 0
+    worked = not done or wording.view.words[done[0]].endswith(_WHOLE_ENDINGS) or wording.view.words[done[0]] in _DONE
+    return end if worked else 0
 
 
 def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
@@ -360,7 +368,7 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
 
 def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[Entry]:
     """The entries of one measure: one, or several where it speaks of each."""
-    in_list = m.kind == "qs" and not rightward and m.reach == 0 and len(pieces_of(wording, *piece)) > 2
+    in_list = m.kind == "qs" and not rightward and m.reach == 0 and _lists(wording, piece)
     several = bool(m.each) or m.kind == "equal" or in_list
     implied = not several and _implies_each(wording, piece, m, rightward)
     pieces = split(wording, *piece) if several or implied else [piece]
@@ -375,10 +383,27 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
         text = f"The amount stands {stands} several names without 'each'; it is taken for each of them."
         together = "All together, each would be a share of it."
         doubts = (Doubt("group", text, ("the amount is for all together",), together),)
+    if implied and shared and rightward and m.kind == "plain" and not _of_one_kind(wording, names):
+        return [Entry([names[0]], m), *(unmeasured(wording, name) for name in names[1:])]
     owner = 0 if rightward else len(names) - 1
     return [
         Entry([name], m, shared or bool(m.each), head, doubts, holds_measure=index == owner) for index, name in enumerate(names)
     ]
+
+
+def _of_one_kind(wording: Wording, names: list[Piece]) -> bool:
+    """Whether the known names of a list are things of one kind, herbs or spices, of which each may have the amount printed once;
+    'a gill of broth, salt and pepper' is a gill of broth."""
+    if any(wording.tokens[i].word in heads("plural of each") for i in range(*names[0])):
+        return True  # 'the oils of rose and mint'
+    known = (wording.known_in(*name) for name in names)
+    return len({ingredient(spots[0].ingredients[0]).kind for spots in known if spots}) < 2
+
+
+def _lists(wording: Wording, piece: Piece) -> bool:
+    """Whether the names before 'to taste' are several: more than two, or two that are both known, 'salt and pepper'."""
+    pieces = pieces_of(wording, *piece)
+    return len(pieces) > 2 or (len(pieces) == 2 and all(wording.known_in(*part) for part in pieces))
 
 
 def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> bool:

@@ -9,12 +9,13 @@ from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyph
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.unit_words import Unit, begins_clause, unit_at
 from histkit.reading.view import LOOK_AHEAD, View
-from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, numbers, other_units, units, word_list, worn_figures
+from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numbers, other_units, units, word_list, worn_figures
 
 _NOT_BEFORE_FIGURE = word_list("not-before-figure")
 _NUMBERING, _SIZES, _WORTH = word_list("numbering"), word_list("size"), word_list("worth")
 _ONLY_STOPPED, _ONLY_SMALL = word_list("unit-if-stopped"), word_list("minim-or-misce")
 _ONLY_AFTER_DIGITS, _NOT_AFTER_ARTICLE = word_list("only-after-digits"), word_list("not-after-article")
+_ALONE, _MORE = word_list("unit-alone"), word_list("or-more")
 _LINKS, _DOZEN, _INSIDE = word_list("of-a-choice"), word_list("dozen"), word_list("inside-hyphens")
 _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("range-over-units"),
@@ -46,12 +47,14 @@ def _read(view: View, i: int) -> Measure | None:
         return joined
     figure = amount_at(view, i)
     if figure is None:
-        return None
+        return _unit_alone(view, i)
     if figure.amount == 1 and (joined := _hyphenated_with_unit(view, view.solid[figure.after])):
         return replace(joined, first=i)  # 'un demi-litre', 'one half-ounce'
     if i and figure.flavour == "digit" and view.words[i - 1] in _NOT_BEFORE_FIGURE:
         return None
     k = view.solid[figure.after]
+    if view.words[k] in OR and view.next_word(k + 1) in _MORE:
+        k = view.solid[view.solid[k + 1] + 1]  # '1 or more lbs.'
     unit = unit_at(view, k)
     if unit is None:
         return _without_unit(view, i, k, figure)
@@ -63,6 +66,16 @@ def _read(view: View, i: int) -> Measure | None:
         return None
     measure = _with_unit(view, i, k, figure, unit)
     return _compound(view, _range_over_units(view, measure)) if measure.kind == "plain" else measure
+
+
+def _unit_alone(view: View, i: int) -> Measure | None:
+    """'pinch of salt', 'dash cinnamon' at the head of a line or behind a comma: one of them."""
+    unit = units().get(view.words[i]) if view.words[i] in _ALONE else None
+    if unit is None or (i and view.tokens[i - 1].kind not in ("line", "para", "sep", "gap")):
+        return None
+    following = view.next_word(i + 1)
+    named = bool(following) and (following in OF or (following not in other_units() and following not in connectives()))
+    return Measure(i, i + 1, 1.0, unit.unit, article=True) if named else None
 
 
 def _closes(view: View, i: int) -> bool:
@@ -193,6 +206,8 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
         scaled = 1 / scaled[1]
     if isinstance(scaled, float) and (more := and_fraction(view, after, after_unit=True)):
         scaled, after = scaled + more[0] * unit.factor, more[1]
+    elif isinstance(scaled, float) and (part := _fraction_after_unit(view, after)):
+        scaled, after = scaled + part * unit.factor, after + 1
     elif isinstance(scaled, float) and name in ("gram", "grain") and (decimals := _decimals_after_unit(view, after)):
         scaled, name, after = scaled + decimals, "gram", after + 1
     kind, article = "percent" if name == "per cent" else "plain", figure.flavour == "article"
@@ -245,6 +260,14 @@ def _decimals_after_unit(view: View, i: int) -> float | None:
     return token.value / 100 if view.ends_clause(i + 1) else None
 
 
+def _fraction_after_unit(view: View, i: int) -> float | None:
+    """'16 onces 3/4 de graines', '2 lb. ½ of sugar': a fraction behind the unit of its whole number, before 'of' or the end."""
+    token = view.token(i)
+    if token is None or token.kind != "num" or not 0 < token.value < 1 or "." in token.text:
+        return None
+    return token.value if view.next_word(i + 1) in OF | _LINKS or view.ends_clause(i + 1) else None
+
+
 def _in_either_unit(view: View, measure: Measure) -> Measure:
     """'a pound or pint of': one figure with two units."""
     k = view.solid[measure.last]
@@ -261,6 +284,10 @@ def _in_either_unit(view: View, measure: Measure) -> Measure:
 def _range_over_units(view: View, measure: Measure) -> Measure:
     """'half an ounce to two ounces', 'one drachm to half an ounce', '1 oz. or 30 grammes of talc'."""
     k = view.solid[measure.last]
+    if k < len(view.tokens) and view.tokens[k].text == "," and view.next_word(k + 1) in OR:
+        share = read_counted(view, view.solid[view.solid[k + 1] + 1])
+        if share is not None and share.kind == "percent":  # '5 parts, or 3.85 per cent.'
+            return replace(measure, last=share.last, also=((share.amount, share.unit),))
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])
@@ -292,6 +319,14 @@ def _article_or_more(measure: Measure, second: Measure) -> Measure:
     return replace(measure, amount=(measure.amount, second.amount), last=second.last)
 
 
+def _follows_an_amount(view: View, i: int) -> bool:
+    """Whether a comma and, before it, a larger unit stand before token i."""
+    if i < 3 or view.tokens[i - 1].text != ",":
+        return False
+    before, own = unit_at(view, i - 2), unit_at(view, view.solid[i + 1])
+    return before is not None and own is not None and before.after == i - 1 and smaller(own.name, before.name)
+
+
 def _stands_first(view: View, i: int) -> bool:
     """Whether nothing before token i could be the name of what is measured there: it begins its clause, or follows 'take'."""
     before = view.tokens[i - 1].word if i else ""
@@ -317,6 +352,7 @@ def _compound(view: View, measure: Measure) -> Measure:
     if not smaller(second.unit, measure.unit):
         return measure
     after = view.token(second.last)
-    if joined and after is not None and after.kind == "word" and not _stands_first(view, measure.first):
+    chain = bool(second.plus) or _follows_an_amount(view, measure.first)  # '2 ounces, 5 drams and 45 grains of'
+    if joined and after is not None and after.kind == "word" and not chain and not _stands_first(view, measure.first):
         return measure  # 'talc 2 ounces, 20 grains of …': the second amount has a name of its own
     return replace(measure, plus=((second.amount, second.unit), *second.plus), last=second.last)

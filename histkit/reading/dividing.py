@@ -10,6 +10,7 @@ from histkit.reading.view import LOOK_AHEAD
 from histkit.reading.vocabulary import (
     OF,
     TAKE,
+    THE,
     TO,
     connectives,
     direction_words,
@@ -26,7 +27,7 @@ _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED = word_list("opens-a-modifier"), word_list("worked")
 _GERMAN_LINKS = word_list("german-link")
-_NUMBERING = word_list("numbering")
+_NUMBERING, _HOW_OFTEN, _WHOLE = word_list("numbering"), word_list("how-often"), word_list("whole")
 _AFTER_A_NAME = word_list("after-a-known-name")
 _SHORTEST_WORD = 4
 """Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
@@ -51,6 +52,8 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
         return None  # 'No. 8.'
     if token.kind == "word":
         return _cut_at_word(wording, i, a, b, token)
+    if token.kind == "num" and i > a and _times(wording, i):
+        return Cut(i, i, 2)
     if (
         token.kind == "para"
         or (token.kind == "sep" and token.text in (";", "—", "."))
@@ -67,7 +70,7 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
 
 def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut | None:
     view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
-    if i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word)):
+    if i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word) or _times(wording, i)):
         return Cut(i, i, 2)
     if word in _MADE_OF and view.words[i + 1] in OF and view.words[i - 1] in _A:
         return Cut(max(a, i - 1), i + 2, 2)
@@ -102,15 +105,32 @@ def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:
     if word in _IN:
         return wording.view.words[behind] in _AFTER_IN
     if word in TO:
-        return i < b - 1 and wording.is_direction(behind)
+        view = wording.view
+        noun = view.solid[behind + 1]
+        whole = view.words[behind] in THE and view.words[noun] in _WHOLE and view.ends_clause(noun + 1)
+        return whole or (i < b - 1 and wording.is_direction(behind))
     return word in _FOR and _tells_time(wording, i + 1)
 
 
-def _tells_time(wording: Wording, i: int) -> bool:
-    """Whether a length of time stands at token i: '2 hours', 'a week', 'some days'."""
+def _times(wording: Wording, i: int) -> bool:
+    """'butter three minutes', 'boiling water 38 minutes', 'tincture every four hours': how long or how often, behind a known
+    name."""
     view = wording.view
+    often = view.words[i] in _HOW_OFTEN
+    figure = figure_at(view, view.solid[i + 1] if often else i)
+    if figure is None or other_units().get(view.next_word(figure.after)) != "time":
+        return False
+    return any(name.last == i for name in wording.known_in(i - 1, i))
+
+
+def _tells_time(wording: Wording, i: int) -> bool:
+    """Whether a length of time stands at token i: '2 hours', 'a week', 'some days', 'the space of a day'."""
+    view = wording.view
+    if (space := view.phrase(view.solid[i], "space")) is not None:
+        i = space[1]
     figure = figure_at(view, view.solid[i])
     after = figure.after if figure else view.solid[i] + 1
+    after += figure is not None and view.words[after] == "" and view.token(after) is not None and view.tokens[after].text == "."
     return other_units().get(view.next_word(after)) == "time"
 
 

@@ -254,6 +254,13 @@ def _with_fraction(view: View, figure: Figure) -> tuple[float, int]:
     return figure.value, figure.after
 
 
+def _is_a_rule(view: View, k: int) -> bool:
+    """Whether the dash at token k is all of its printed line: a rule above a sum."""
+    before = next((t for t in reversed(view.tokens[:k]) if t.kind != "gap"), None)
+    behind = view.token(view.ungapped[k + 1])
+    return before is not None and before.kind in ("line", "para") and (behind is None or behind.kind in ("line", "para"))
+
+
 def amount_at(view: View, i: int) -> Range | None:
     """A figure or a range of two."""
     first = figure_at(view, i)
@@ -262,7 +269,7 @@ def amount_at(view: View, i: int) -> Range | None:
     low, j = _with_fraction(view, first)
     k = view.solid[j]
     joiner = view.token(k)
-    dash = joiner is not None and joiner.kind == "sep" and joiner.text in DASHES
+    dash = joiner is not None and joiner.kind == "sep" and joiner.text in DASHES and not _is_a_rule(view, k)
     in_columns = dash and k > j and k + 1 < len(view.tokens) and view.tokens[k + 1].kind == "gap"  # '1     –    59'
     joins = joiner is not None and not in_columns and (dash or joiner.word in _RANGE)
     if joins and first.flavour != "article":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.view import View
@@ -13,7 +14,9 @@ from histkit.reading.wording import Wording
 KINDS = ("column", "running", "member", "heading")
 """The kinds of statements."""
 _BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), word_list("other-name")
-_COLUMN_HEAD = word_list("column-head")
+_COLUMN_HEAD, _PARTS = word_list("column-head"), word_list("part-of-a-fruit-or-egg")
+_FEW_CROSS = 6
+"""Of how many amounts of a column one may run over the end of its line."""
 _LONGEST_ENTRY = 9
 """Tokens, less than which a line that ends with a comma has if it waits for its amount."""
 
@@ -52,8 +55,8 @@ def paragraphs(view: View) -> list[tuple[int, int]]:
     return [(a, b) for a, b in zip(starts, [*ends, len(view.tokens)], strict=True) if a < b]
 
 
-def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> tuple[list[Row], bool]:
-    """The printed lines of a paragraph, and whether a measure runs over a line end."""
+def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> tuple[list[Row], int]:
+    """The printed lines of a paragraph, and how many measures run over a line end."""
     rows: list[Row] = []
     start = a
     for i in range(a, b + 1):
@@ -61,14 +64,14 @@ def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> t
             if i > start:
                 rows.append(_row(view, start, i, text))
             start = i + 1
-    crossing = False
+    crossing = 0
     at = 0
     for m in measures:  # both are in printed order
         while at < len(rows) and rows[at].last <= m.first:
             at += 1
         if at < len(rows) and rows[at].first <= m.first:
             rows[at].measures.append(m)
-            crossing |= m.last > rows[at].last
+            crossing += m.last > rows[at].last
     return rows, crossing
 
 
@@ -83,19 +86,26 @@ def _row(view: View, first: int, last: int, text: str) -> Row:
     return Row(first, last, counts.start - begin, brace=brace - begin, tight=not text[brace - 1].isspace())
 
 
-def is_column(wording: Wording, rows: list[Row], crossing: bool) -> bool:
+def is_column(wording: Wording, rows: list[Row], crossing: int) -> bool:
     """Whether the lines are entries of a column: each amount at an end of its line, one to a line."""
     if any(row.brace is not None for row in rows):
         return True
     measured = [row for row in rows if any(m.kind != "percent" for m in row.measures)]
-    if not measured or crossing or len(rows) < 2:
+    if not measured or crossing * _FEW_CROSS > len(measured) or len(rows) < 2:
         return False
     if sum(_like_an_entry(wording, row) for row in measured) / len(measured) < 0.7:
         return False
     # A sentence that happens to break after its amounts goes on in lower case after an 'and' or without any stop.
-    lower = sum(_starts_lower(wording, row) for row in rows[1:])
+    lower = sum(_starts_lower(wording, row) and not _ends_with_a_stop(wording, above) for above, row in pairwise(rows))
     gaps = sum(_has_gap(wording, row) for row in measured)
     return not (lower > len(rows) * 0.6 and gaps < len(measured) / 2 and len(measured) < 0.8 * len(rows))
+
+
+def _ends_with_a_stop(wording: Wording, row: Row) -> bool:
+    """Whether a printed line ends with an amount and a full stop or a semicolon behind it: 'gum arabic, 10.0 parts.'"""
+    last = wording.tokens[row.last - 1]
+    stopped = last.text in (".", ";") or (last.dot and last.word in units())
+    return stopped and bool(row.measures) and row.measures[-1].last >= row.last - 1
 
 
 def _like_an_entry(wording: Wording, row: Row) -> bool:
@@ -108,8 +118,8 @@ def _like_an_entry(wording: Wording, row: Row) -> bool:
     at_end = not wording.has_name(own[-1].last, row.last)
     at_start = not wording.is_nominal(row.first, own[0].first)
     one = len(own) == 1 or (len(own) == 2 and (own[1].each or own[0].last >= own[1].first - 1))
-    if one and (at_end or at_start):
-        return True
+    if one and (at_end or at_start or wording.view.words[own[0].first - 1] in _PARTS):
+        return True  # the last is 'juice one lemon'
     # a table of several formulas side by side has nothing but figures at the end of each line
     return _has_gap(wording, row) and at_end and (len(own) <= 2 or all(m.kind == "bare" for m in own))
 

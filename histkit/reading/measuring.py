@@ -20,11 +20,11 @@ from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
 from histkit.reading.vocabulary import OF, UnitWord, numbers, units, units_before_numerals, word_list, worn_figures
-from histkit.reading.whole import is_a_tool, names_a_vessel, refers_to_whole
+from histkit.reading.whole import is_a_tool, is_made, names_a_vessel, refers_to_whole
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE, _GOES_ON = word_list("before-figure"), word_list("amount-goes-on")
-_FROM, _NOT_PLAIN = word_list("from"), word_list("not-plain")
+_FROM, _NOT_PLAIN, _ALONE = word_list("from"), word_list("not-plain"), word_list("unit-alone")
 _POUND_SIGN = "£"
 _READ_FROM_THE_END = 150
 """Tokens of a text above which it is read from its end first, so that no look ahead goes deeper than one amount."""
@@ -33,7 +33,7 @@ _READ_FROM_THE_END = 150
 @cache
 def _first_words() -> frozenset[str]:
     """Every word with which an amount may begin."""
-    return _BEFORE_FIGURE.union(phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
+    return _BEFORE_FIGURE.union(_ALONE, phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
 
 
 @cache
@@ -118,7 +118,7 @@ def _placed(view: View, start: int, i: int, measure: Measure) -> Measure:
     """The amount read at token i, with what precedes it from `start` and what may follow it."""
     if refers_to_whole(view, measure):
         return replace(measure, first=start, kind="portion" if measure.kind == "plain" else "rate")
-    if names_a_vessel(view, i, measure) or is_a_tool(view, measure):
+    if names_a_vessel(view, i, measure) or is_a_tool(view, measure) or is_made(view, start, measure):
         return replace(measure, first=start, kind="rate")
     return _trailing(view, measure if measure.first == start else replace(measure, first=start), "")
 
@@ -144,7 +144,7 @@ def _amount_after_system(view: View, i: int) -> Measure | None:
 
 def _after_each_words(view: View, i: int, start: int) -> Measure | None:
     """'of each 2 oz.'"""
-    if (each := view.phrase(i, "each")) is None:
+    if (each := view.phrase(i, "each")) is None or each[0].when == "behind-its-amount":
         return None
     if measure := _after_each(view, each[1]):
         return replace(measure, first=start, each="before")

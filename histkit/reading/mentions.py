@@ -11,19 +11,22 @@ from dataclasses import dataclass
 
 from histkit.glossary.words import singular
 from histkit.reading.assigning import Entry
+from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import TO, stems, word_list
+from histkit.reading.vocabulary import OF, THE, TO, stems, units, word_list
 from histkit.reading.wording import Wording
 
 _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
 _COMES, _ONE_OR_A = word_list("comes-to"), word_list("one-or-a")
+_NOTHING, _GIVEN_TO = word_list("names-nothing"), word_list("given-to")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH = word_list("strength-of-the-whole")
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
 _QUANTITY = word_list("quantity")
 _USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
+_USING, _SIZES, _ALONGSIDE = word_list("verb-of-use"), word_list("size"), word_list("alongside-a-verb")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
 _POINTING = word_list("points-at-the-mixture")
@@ -81,9 +84,32 @@ def is_of_use(wording: Wording, i: int) -> bool:
     ahead = range(i, min(len(wording.tokens), i + FARTHEST))
     end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
     return any(
-        wording.view.words[k] in _USE and one_clause(wording, min(k, i), max(k, i)) and not _tells_another_step(wording, k, i)
+        wording.view.words[k] in _USE
+        and one_clause(wording, min(k, i), max(k, i))
+        and not _tells_another_step(wording, k, i)
+        and not _measures(wording, k)
+        and not wording.known_in(k, k + 1)  # 'tobacco dust'
         for k in range(max(0, i - FARTHEST), end)
     )
+
+
+def _measures(wording: Wording, k: int) -> bool:
+    """'one-half cup stock': whether the word at token k is the unit of an amount, and no vessel that is drunk from."""
+    words = wording.view.words
+    if k == 0 or words[k] not in units():
+        return False
+    before = k - 1 - (words[k - 1] in _SIZES)
+    return before >= 0 and (wording.tokens[before].kind == "num" or figure_at(wording.view, before) is not None)
+
+
+def _is_taken(wording: Wording, m: Measure) -> bool:
+    """'Use 2 lb. Thioflavine', 'wipe off 1½ pounds of okra': a verb of use or cleaning stands before the amount of a name."""
+    words, before = wording.view.words, m.first - 1
+    while before >= 0 and (words[before] in _ALONGSIDE or wording.tokens[before].kind in ("line", "gap")):
+        before -= 1
+    behind = wording.view.solid[m.last]
+    behind = wording.view.solid[behind + 1] if words[behind] in OF else behind
+    return before >= 0 and words[before] in _USING and wording.is_name(behind) and words[behind] not in _POINTING
 
 
 def _tells_another_step(wording: Wording, a: int, b: int) -> bool:
@@ -125,10 +151,11 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
         _weighs_nothing(m)
         or m.article
         or _is_an_article(wording, m)
+        or _names_nothing(wording, entry)
         or m.unit == "per cent"
         or _points(wording, entry)
         or _said_to_be(wording, m)
-        or is_of_use(wording, m.first)
+        or (is_of_use(wording, m.first) and not _is_taken(wording, m))
     )
 
 
@@ -157,7 +184,7 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
     assert m is not None
     if any(wording.view.words[i] in _STRENGTH for a, b in entry.names for i in range(a, b)):
         return False  # 'absolute alcohol content about 80 per cent.'
-    if _begins_a_title(wording, entry):
+    if _begins_a_title(wording, entry) or _names_nothing(wording, entry):
         return False
     if not names and (is_of_use(wording, m.first) or _said_to_be(wording, m) or _is_an_article(wording, m)):
         return False  # 'use one pint to a barrel'
@@ -180,6 +207,12 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
     if _points(wording, entry) or all(_directs(wording, a, b) for a, b in entry.names):
         return False
     return m.kind not in ("same", "equal", "some") or entry.of_each or _stands_in_a_list(wording, entry)
+
+
+def _names_nothing(wording: Wording, entry: Entry) -> bool:
+    """'10 lb. of the latter', 'cattle, 1 to 2 oz.': whether the name is of words that name no thing or of those who are dosed."""
+    words = [t.word for a, b in entry.names for t in wording.tokens[a:b] if t.kind == "word" and t.word not in OF | THE]
+    return bool(words) and (_NOTHING.issuperset(words) or _GIVEN_TO.issuperset(words))
 
 
 def _directs(wording: Wording, a: int, b: int) -> bool:

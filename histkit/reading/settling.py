@@ -12,7 +12,10 @@ from histkit.reading.vocabulary import DITTO, DO, OF, OR, TO, connectives, other
 from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
-_BEFORE_PIECES = word_list("before-pieces")
+_PARTS = word_list("part-of-a-fruit-or-egg")
+_BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
+_FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
+"""Tokens at most between a verb and a count, and between the count and the name that is counted."""
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
 
@@ -205,7 +208,8 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         in_force = above or unit or "part"
         steps = (*m.steps, f"The ditto mark stands for the unit above it, {in_force}.")
         return replace(m, unit=in_force, kind="plain", last=i + 1, steps=steps)
-    if following is None or following.kind in ("sep", "para", "brace", "close"):
+    ended = tokens[m.last - 1].kind == "word" and tokens[m.last - 1].dot
+    if ended or following is None or following.kind in ("sep", "para", "brace", "close"):
         if following is not None and following.text == ":" and not settled.measures:
             return None
         if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
@@ -215,6 +219,8 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         return None
     if unit and (following.word in DITTO or following.word in DO):
         return replace(_in_force(wording, m, settled), last=i + 1)
+    if m.each == "before" and following.word in OF:
+        return None  # 'each one of these little cakes'
     if following.word in OF or m.each == "after":
         return _in_force(wording, m, settled) if unit or m.each else None
     if m.each == "before":
@@ -266,11 +272,27 @@ def with_unit_in_force(m: Measure, unit: str) -> Measure:
     return replace(m, unit=unit or "part", kind="plain", doubts=(*m.doubts, doubt))
 
 
+def _told_what_to_do(wording: Wording, m: Measure, a: int, i: int) -> bool:
+    """'Wash and peel 3 celery roots', 'slice thinly four very tart apples': a verb begins the clause before a count, and a known
+    name stands behind it, at token i or past what modifies it."""
+    begins = m.first
+    while begins > a and wording.tokens[begins - 1].kind in ("word", "line", "gap") and m.first - begins < _FAR_FROM_VERB:
+        begins -= 1
+    if wording.view.words[m.first] in _ONE_OR_A or wording.known_in(begins, m.first):
+        return False
+    if not any(wording.is_direction(k) for k in range(begins, m.first)):
+        return False
+    return any(not wording.has_stop(i, name.first) for name in wording.known_in(i, i + _FAR_FROM_NAME))
+
+
 def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int) -> Measure | None:
     """A count of pieces before the name at token i; token j stands before it."""
     before: Token | None = wording.tokens[j] if j >= a else None
-    if before is not None and before.word in OF and wording.is_nominal(a, j):
+    # 'the juice of one lemon', 'juice one lemon'
+    of_a_whole = before is not None and (before.word in OF or before.word in _PARTS)
+    if of_a_whole and wording.is_nominal(a, j + (before is not None and before.word in _PARTS)):
         return replace(m, unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
+    starts = starts or _told_what_to_do(wording, m, a, i)
     counts = starts and wording.is_name(i) and wording.view.words[i] not in _COUNTLESS
     return replace(m, unit="piece") if counts else None

@@ -16,6 +16,8 @@ from histkit.reading.wording import Wording
 
 SIDES = LEFT, RIGHT = "L", "R"
 IMPOSSIBLE = -9.0
+_PIECES_COUNTED = 2
+"""Names between two amounts beyond which more of them say nothing: 'one cup sugar, cinnamon, cloves, nutmeg, two spoonfuls …'."""
 _TAKEN_NAME = 3.0
 """What it costs to give no amount to what stands right behind 'take'."""
 _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
@@ -23,7 +25,18 @@ _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"),
 
 def interior_start(wording: Wording, a: int, m: Measure) -> int:
     """Where the name around a figure begins: 'the whites of' before 'two eggs'."""
-    return max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if cut.strength >= 1)])
+    begins = max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if cut.strength >= 1)])
+    verbs = (k for k in range(m.first - 1, begins, -1) if wording.is_direction(k))
+    verb = next((k for k in verbs if wording.view.next_word(k + 1) in _ARTICLES), None)
+    return begins if verb is None else verb + 1  # 'into a punch bowl put the rinds of 5 lemons'
+
+
+def between_interiors(wording: Wording, a: int, m: Measure) -> int:
+    """Where the name around a figure begins behind another of its kind: 'the rinds of 5 lemons and the juice of 12 lemons'."""
+    begins = interior_start(wording, a, m)
+    if begins > a:
+        return begins
+    return next((cut.left for cut in cuts_of(wording, a, m.first) if wording.is_nominal(a, cut.left)), a)
 
 
 def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> tuple[list[str], list[float]]:
@@ -180,7 +193,7 @@ def _between(wording: Wording, left: Measure, right: Measure, sides: str) -> flo
         directed = any(wording.is_direction(i) for i in range(a, b))
         return (-0.4 if directed else -2.5) if named else 0.5
     if sides == RIGHT + RIGHT:
-        return -0.8 * max(0, len(pieces_of(wording, a, b)) - 1) if named else IMPOSSIBLE
+        return -0.8 * min(_PIECES_COUNTED, max(0, len(pieces_of(wording, a, b)) - 1)) if named else IMPOSSIBLE
     if not named:
         return IMPOSSIBLE
     strong = any(cut.strength == 3 and wording.is_nominal(a, cut.left) and cut.right < b for cut in cuts_of(wording, a, b))

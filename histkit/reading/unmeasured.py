@@ -16,7 +16,7 @@ from histkit.reading.assigning import Entry, unmeasured
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head
-from histkit.reading.vocabulary import AND, OF, OR, THE, word_list
+from histkit.reading.vocabulary import AND, OF, OR, THE, modifiers, word_list
 from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
@@ -24,6 +24,7 @@ _SMALL = word_list("before-an-unmeasured-name")
 _NOT_PUT_IN = word_list("tool") | word_list("vessel") | word_list("strength-of-the-whole")
 _ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
 """Words between two known names that are one print: 'mucilage of tragacanth', 'lemon or orange peel'."""
+_ARTICLES, _SIZES = word_list("article"), word_list("size") | word_list("light")
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
 
@@ -39,13 +40,18 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     heading = ""
     for name in _loose(wording, spans):
         goes_on = before is not None and _only_joins(wording, before.last, name.first)
-        if not named.again(name) and (goes_on or _goes_in(wording, name, ends) or _fills_a_row(wording, name, firsts, ends)):
+        row = _fills_a_row(wording, name, firsts, ends)
+        listed = row is not None or _fills_a_clause(wording, name, firsts, ends)
+        again = name.ingredients[0] in named.ids if listed else named.again(name)  # what opens a list stands in no title
+        if not again and (goes_on or listed or _goes_in(wording, name, ends)):
             first, last = _whole_name(wording, name)
+            first += first == row and wording.view.words[first] in _ARTICLES
             if any(wording.view.words[k] in _NOT_PUT_IN for k in range(first, last)):
                 continue  # 'a silver spoon', 'absolute alcohol content'
             printed = wording.words_of(first, last)
             heading = heading if goes_on else printed
-            added.append(unmeasured(wording, (first, last), carried=distributed_head(heading, printed) if goes_on else ""))
+            added.append(unmeasured(wording, (first, last), row, distributed_head(heading, printed) if goes_on else ""))
+            ends.update((row is not None and [last]) or ())
             named.ids.add(name.ingredients[0])
             before = Known(first, last, name.ingredients, name.exact)
         else:
@@ -128,16 +134,40 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
     )
 
 
-def _fills_a_row(wording: Wording, name: Known, firsts: set[int], ends: set[int]) -> bool:
-    """Whether a name is all of a printed line between the lines of two entries, and no heading in capitals."""
-    tokens = wording.tokens
-    above, below = name.first, name.last
+def _fills_a_row(wording: Wording, name: Known, firsts: set[int], ends: set[int]) -> int | None:
+    """Where a printed line begins of which a name is all, with an article and what modifies it ('A beaten egg.'), below that of
+    an entry, and above one unless it has an article; None where it is none, or a heading in capitals."""
+    tokens, words = wording.tokens, wording.view.words
+    begins, below = name.first, name.last
+    while begins > 0 and (words[begins - 1] in modifiers() or words[begins - 1] in _SIZES):
+        begins -= 1
+    article = words[begins] in _ARTICLES or (begins > 0 and words[begins - 1] in _ARTICLES)
+    begins -= article and words[begins] not in _ARTICLES
+    above = begins
     while above > 0 and tokens[above - 1].kind in ("gap", "sep", "line"):
         above -= 1
     while below < len(tokens) and tokens[below].kind in ("gap", "sep", "line"):
         below += 1
-    alone = wording.has_break(above, name.first) and wording.has_break(name.last, below) and not tokens[name.first].text.isupper()
-    return alone and above in ends and below in firsts
+    broken = wording.has_break(name.last, below) or below == len(tokens)
+    alone = wording.has_break(above, begins) and broken and not tokens[name.first].text.isupper()
+    return begins if alone and above in ends and (article or below in firsts) else None
+
+
+def _fills_a_clause(wording: Wording, name: Known, firsts: set[int], ends: set[int]) -> bool:
+    """'The rind of a lemon, a piece of ice …': whether a name with 'of a' is all of a clause beside that of an entry."""
+    view, words = wording.view, wording.view.words
+    if not any(words[i] in _ARTICLES and words[i - 1] in OF for i in range(name.first + 1, name.last)):
+        return False
+    begins, below = name.first, name.last
+    while begins > 0 and (words[begins - 1] in _SMALL or view.tokens[begins - 1].kind in ("line", "gap")):
+        begins -= 1
+    if begins and view.tokens[begins - 1].kind not in ("sep", "para") and not view.tokens[begins - 1].dot:
+        return False
+    if below >= len(view.tokens) or view.tokens[below].text not in (",", ";"):
+        return False
+    following = view.solid[below + 1]
+    following += words[following] in AND
+    return view.solid[following] in firsts or (begins > 0 and begins - 1 in ends)
 
 
 def _follows_an_entry(wording: Wording, i: int, ends: set[int]) -> bool:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from histkit.reading.measure import Measure
-from histkit.reading.view import View
+from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import OF, direction_words, word_list
 
 _IT = word_list("it-or-them")
 _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
 _TAKING, _VESSELS, _TOOLS, _STATES = map(word_list, ("takes-in", "vessel", "tool", "state-of-a-tool"))
 _INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool"), word_list("onto-a-tool")
-_NOT_A_NAME = word_list("no-name")
+_NOT_A_NAME, _MAKING, _PUTTING = word_list("no-name"), word_list("makes-it"), word_list("takes-in")
+_WEIGHING, _OFF, _DRAWING = map(word_list, ("tells-its-weight", "off-or-over", "draws"))
+_DIVIDING, _SIZED = word_list("divides"), word_list("sized-vessel")
 
 
 def refers_to_whole(view: View, measure: Measure) -> bool:
@@ -35,11 +37,14 @@ def refers_to_whole(view: View, measure: Measure) -> bool:
 
 def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     """'in a pint bottle', 'through a piece of lace'; the amount's figure stands at token i."""
+    if measure.kind == "plain" and view.next_word(measure.last) in _SIZED:
+        return view.next_word(view.solid[measure.last] + 1) not in OF  # 'a three quart saucepan'
     before = next((t for t in reversed(view.tokens[max(0, i - 2) : i]) if t.kind == "word"), None)
     if before is None or measure.kind not in ("plain", "some"):
         return False
     following = view.next_word(measure.last)
-    if before.word in _INTO and measure.article:
+    put_in = i > 1 and view.words[i - 2] in _PUTTING and following not in _VESSELS  # 'put in a pound more sugar'
+    if before.word in _INTO and measure.article and not put_in:
         return following not in OF if following else view.tokens[measure.last - 1].word in _VESSELS
     if measure.unit != "piece":
         return False
@@ -54,3 +59,19 @@ def is_a_tool(view: View, measure: Measure) -> bool:
     noun = view.solid[j + 1] if view.words[j] in OF else j
     noun = view.solid[noun + 1] if view.words[noun] in _STATES else noun
     return view.words[noun] in _TOOLS
+
+
+def is_made(view: View, start: int, measure: Measure) -> bool:
+    """'Recipe for making ten gallons of ratafia', 'draw off three pints', 'a ball weighing two pounds', 'divide into four parts':
+    how much comes of it, what it weighs, into how many it goes; the amount stands from token `start`."""
+    if not start or measure.kind not in ("plain", "bare"):
+        return False
+    before, at_end = view.words[start - 1], view.ends_clause(measure.last)
+    if before in _MAKING:
+        return measure.unit != "piece"
+    if before in _WEIGHING and measure.unit not in ("piece", ""):
+        return True
+    if before in _OFF and start > 1 and view.words[start - 2] in _DRAWING:
+        return True
+    divides = any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
+    return measure.unit == "part" and before in _INTO and at_end and divides

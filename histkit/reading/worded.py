@@ -25,7 +25,7 @@ _ONLY_UP = word_list("purpose-if-up")
 _ENOUGH, _QUANTITY = word_list("enough"), word_list("quantity")
 _OF_IT, _NO_NEW_NAME = word_list("of-it"), word_list("no-new-name")
 _BEFORE_PURPOSE, _AFTER_ENOUGH, _NOT_BEFORE_ENOUGH = map(word_list, ("before-purpose", "after-enough", "not-before-enough"))
-_ENDS_PURPOSE = word_list("ends-purpose")
+_ENDS_PURPOSE, _BEFORE_ENOUGH = word_list("ends-purpose"), word_list("before-enough")
 _NAME_WORDS, _PURPOSE_WORDS = 7, 5
 """Words at most between 'as much' and 'as', between 'coloured' and 'with'."""
 
@@ -182,7 +182,7 @@ def _as_much_as(view: View, j: int) -> Measure | None:
 
 
 def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
-    if phrase.when == "before-name" and (view.next_word(j) in _NOT_A_NAME or view.words[i - 1] in OR):
+    if phrase.when == "before-name" and (view.next_word(j) in _NOT_A_NAME or view.words[i - 1] in OR or view.words[i - 1] in OF):
         return None
     if phrase.when == "suffices" and not _suffices(view, i, j):
         return None
@@ -196,7 +196,7 @@ def _suffices(view: View, i: int, j: int) -> bool:
         return True
     if not following:
         return view.words[i - 1] not in _NOT_BEFORE_ENOUGH
-    return following not in _NOT_A_NAME and view.words[i] not in _ENOUGH
+    return following not in _NOT_A_NAME and (view.words[i] not in _ENOUGH or view.words[i - 1] in _BEFORE_ENOUGH)
 
 
 def _sufficient(view: View, i: int, j: int, phrase: Phrase) -> Measure:
@@ -228,6 +228,8 @@ def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     makes = phrase.when in ("make", "to-make", "make-up")
     if inner is None:
         return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if phrase.when == "make" else None
+    if inner.article and inner.unit == "drop" and view.next_word(inner.last) not in OF:
+        return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if makes else None  # 'to make a drop batter'
     if inner.kind == "bare":
         return _total_without_unit(view, i, phrase, inner, makes and view.tokens[k - 1].kind == "gap")
     reached = Measure(

@@ -540,3 +540,84 @@ def test_what_comes_out_is_no_ingredient(said):
 
 def test_what_is_made_into_something_is_one():
     assert [line.ingredient for line in read("Make 4 oz. of talc and 2 oz. of chalk into a paste.").lines] == ["talc", "chalk"]
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("Slice thinly four tart apples, two onions.", [(4, "piece", "tart apples"), (2, "piece", "onions")]),
+        ("Wash and peel 3 celery roots, cover with 1 qt of water.", [(3, "piece", "celery roots"), (1, "quart", "water")]),
+        ("Fry together a cup of chopped steak, a cup of onions.", [(1, "cupful", "chopped steak"), (1, "cupful", "onions")]),
+        ("Use 2 lb. zibeline in a bath which contains 4 lb. alum.", [(2, "pound", "zibeline"), (4, "pound", "alum")]),
+        ("Wipe off 2 pounds of zibeline; add a pint of milk.", [(2, "pound", "zibeline"), (1, "pint", "milk")]),
+        ("Put in a pound more sugar; mix in a pint of milk.", [(1, "pound", "sugar"), (1, "pint", "milk")]),
+        ("1 or more lbs. of fresh cod, 1 oz. butter.", [(1, "pound", "fresh cod"), (1, "ounce", "butter")]),
+    ],
+)
+def test_what_a_verb_is_done_to_is_taken(text, lines):
+    assert told(text) == lines
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("Recipe for making ten gallons of ratafia. Take bitter almonds ten pounds.", ["bitter almonds"]),
+        ("Take twelve pounds of roses, and digest in two gallons of water; after which draw off three pints.", ["roses", "water"]),
+        ("Boil two pounds of sugar in a three quart saucepan with a pint of water.", ["sugar", "water"]),
+        ("Mix a pound of flour and a pint of water; divide into twenty parts, and bake.", ["flour", "water"]),
+        ("Alum, 1 oz.; dose: horses, 2 dr.; sheep and pigs, 1 dr.", ["Alum"]),
+        ("An ounce of alum; one quart of the former.", ["alum"]),
+    ],
+)
+def test_what_comes_of_it_what_holds_it_and_who_takes_it_is_no_ingredient(text, names):
+    assert [line.shown_name() for line in read(text).lines] == names
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("Take gentian, tormentil, of each of them two ounces.", [(2, "ounce", "gentian"), (2, "ounce", "tormentil")]),
+        ("With two drams a peece of storax, and benjamin.", [(2, "drachm", "storax"), (2, "drachm", "benjamin")]),
+        ("1 lb. sugar; salt and pepper to taste.", [(1, "pound", "sugar"), (None, "q.s.", "salt"), (None, "q.s.", "pepper")]),
+        ("One egg yolk, and salt and pepper to taste.", [(1, "piece", "egg yolk"), (None, "q.s.", "salt"), (None, "q.s.", "pepper")]),
+        ("A gill of broth, salt, and pepper.", [(1, "gill", "broth"), (None, "none", "salt"), (None, "none", "pepper")]),
+        ("Half an ounce of cloves, mace, and cinnamon.", [(0.5, "ounce", name) for name in ("cloves", "mace", "cinnamon")]),
+        ("Six gallons of brandy for the space of 24. hours.", [(6, "gallon", "brandy")]),
+        ("One ounce of butter three minutes, add a pint of milk.", [(1, "ounce", "butter"), (1, "pint", "milk")]),
+        ("Add one ounce of salt of tartar to the whole.", [(1, "ounce", "salt of tartar")]),
+        ("A spoonful of grated cheese and a crumb of bread.", [(1, "tablespoonful", "grated cheese"), (1, "piece", "crumb of bread")]),
+    ],
+)
+def test_who_shares_an_amount_and_where_a_name_ends(text, lines):
+    assert told(text) == lines
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("16 onces 3/4 de graines de lin", [(16.75, "ounce", "graines de lin")]),
+        ("2 lb. ½ of sugar, 1 oz. salt", [(2.5, "pound", "sugar"), (1, "ounce", "salt")]),
+        ("Pale malt, 12 lb.\n--\n24\n--\n14 lb. of hops.", [(12, "pound", "Pale malt"), (14, "pound", "hops")]),
+        ("Alum  50 parts, or 38·46 per cent.\nBorax  5 parts, or 3·85 per cent.", [(50, "part", "Alum"), (5, "part", "Borax")]),
+        (
+            "Dissolve in water 2 ounces, 5 drams and 45 grains of common soda.",
+            [(2, "ounce", (5, "drachm"), (45, "grain"), "common soda")],
+        ),
+        ("one cup sugar, pinch cayenne, one cup milk", [(1, "cupful", "sugar"), (1, "pinch", "cayenne"), (1, "cupful", "milk")]),
+        ("1 cup sugar\nJuice one lemon\n1 quart cream", [(1, "cupful", "sugar"), (1, "piece", "Juice lemon"), (1, "quart", "cream")]),
+        ("Water, one pint.\nA big lemon.\nSalt, one ounce.", [(1, "pint", "Water"), (1, "ounce", "Salt"), (1, "piece", "big lemon")]),
+        ("2 rounded tablespoonfuls of sugar; 2 Eßl. Essig", [(2, "tablespoonful", "sugar"), (2, "tablespoonful", "Essig")]),
+        ("2 cloves of garlic, 5 cloves", [(2, "piece", "garlic"), (5, "piece", "cloves")]),
+        (
+            "Put in the rinds of 5 lemons and the juice of 12 lemons.",
+            [(5, "piece", "rinds lemons"), (12, "piece", "juice lemons")],
+        ),
+    ],
+)
+def test_notations_of_kitchens_and_trades(text, lines):
+    assert sorted(told(text), key=str) == sorted(lines, key=lambda line: str((float(line[0]), *line[1:])))
+
+
+def test_the_rind_that_opens_a_list_is_one_of_its_things():
+    assert [line.shown_name() for line in read("The rind of a lemon, a piece of ice, a pint of rum.").lines] == [
+        "rind of a lemon", "ice", "rum"]  # fmt: skip
