@@ -68,7 +68,9 @@ def _perhaps_two(name: str, hit: Hit, index: NameIndex) -> Iterator[Doubt]:
     second, meant = by_words(fold(sides[1]), index), {key for key, _ in hit.meanings}
     if second and meant.isdisjoint(key for key, _ in (*first, *second)) and fold(sides[0]) not in heads():
         both = (ingredients[first[0][0]].name, ingredients[second[0][0]].name)
-        yield Doubt("ingredient", f"{name!r} may be two ingredients, {both[0]} and {both[1]}.", both, "It changes what is weighed.")
+        yield Doubt(
+            "ingredient", f"{name!r} may be two ingredients, {both[0]} and {both[1]}.", both, "It changes what is weighed."
+        )
 
 
 def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:
