@@ -10,10 +10,15 @@ from functools import cache
 from typing import NamedTuple
 
 from histkit.base.tables import words as entries_of
+from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import table, word_list
 from histkit.reading.wording import Wording
 
 _OF = word_list("of")
+_TELLS = word_list("tells") | word_list("being") | word_list("helping-verb")
+_PUTS_IN = word_list("puts-in") | word_list("takes-in") | word_list("verb-of-mixing")
+_LONGEST_SENTENCE = 40
+"""Tokens on either side of a name that are looked at for the end of its sentence."""
 
 
 class Aside(NamedTuple):
@@ -57,6 +62,25 @@ _FARTHEST = max(int(row["reach"]) for row in table("asides")) + 1
 def name_is_aside(wording: Wording, first: int, last: int, clause: tuple[int, int]) -> bool:
     """Whether the words of the clause around the name in tokens `first`…`last` say that it does not go in."""
     return _is_aside("name", wording, first, last, clause)
+
+
+def is_told_of(wording: Wording, i: int) -> bool:
+    """Whether the sentence around token i tells what is and puts nothing in: 'The horse should be kept on oats.'"""
+    tokens, words = wording.tokens, wording.view.words
+    nearest, farthest = max(0, i - _LONGEST_SENTENCE), min(len(tokens), i + _LONGEST_SENTENCE)
+    begins = next((k + 1 for k in range(i - 1, nearest - 1, -1) if _ends_a_sentence(tokens[k])), nearest)
+    ends = next((k + 1 for k in range(i, farthest) if _ends_a_sentence(tokens[k])), farthest)
+    sentence = set(words[begins:ends])
+    return not _TELLS.isdisjoint(sentence) and _PUTS_IN.isdisjoint(sentence)
+
+
+def _ends_a_sentence(token: Token) -> bool:
+    return token.kind == "para" or token.text in _STOPS or (token.dot and len(token.text) > _SHORTENED)
+
+
+_STOPS = (".", ";", ":")
+_SHORTENED = 3
+"""Letters of an abbreviation, whose stop ends nothing."""
 
 
 def amount_is_aside(wording: Wording, first: int, last: int, clause: tuple[int, int]) -> bool:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt, amount_text
 from histkit.glossary.lookup import ingredient
 from histkit.glossary.nouns import is_forbidden
-from histkit.reading.asides import amount_is_aside, name_is_aside
+from histkit.reading.asides import amount_is_aside, is_told_of, name_is_aside
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.known import Known
@@ -89,13 +89,20 @@ def _heading_ends(wording: Wording, first: int) -> int:
     """The token behind the first line or sentence of the text, which may be its title; the first ingredient at the latest."""
     tokens = wording.tokens
     words = wording.first_word()
-    if wording.is_direction(words):
-        return words
+    if wording.is_direction(words) or any(token.kind == "sign" for token in tokens[:words]):
+        return words  # '℞ Fellis bovini' begins the list
     places = range(words, first)
     end = next((i for i in places if tokens[i].kind in ("line", "para") or tokens[i].text in (".", ":", "—")), first)
     following = wording.view.token(wording.view.solid[end])
+    end = _behind_dashes(wording, end, first)
     runs_on = end < first and tokens[end].kind == "line" and following is not None and following.text[:1].islower()
     return words if runs_on else end
+
+
+def _behind_dashes(wording: Wording, end: int, first: int) -> int:
+    """The end of a title of several parts, each with its dash: 'American.--Boston Brown Bread.--1 pint'."""
+    dashes = [i for i in range(end, min(first, end + _LONGEST_HEADING)) if wording.tokens[i].text == "—"]
+    return dashes[-1] if dashes and not any(wording.is_direction(i) for i in range(end, dashes[-1])) else end
 
 
 def _headings(wording: Wording) -> list[tuple[int, int]]:
@@ -146,7 +153,7 @@ def _weighs(wording: Wording, m: Measure, ends: Sequence[int]) -> bool:
 
 def _is_beside(wording: Wording, name: Known, ends: Sequence[int]) -> bool:
     """Whether a name is only used beside the thing made, explains in brackets, is a tool's, or is only spoken of."""
-    if is_of_use(wording, name.first) or wording.view.depth[name.first]:
+    if is_of_use(wording, name.first) or wording.view.depth[name.first] or is_told_of(wording, name.first):
         return True
     if name_is_aside(wording, name.first, name.last, _clause(ends, name.first, name.last)):
         return True
