@@ -35,6 +35,7 @@ _LONGEST_HEADING = 12
 _LONGEST_SENTENCE = 40
 """Tokens, blanks among them, in which a heading ends."""
 _EFFECT = "Look at the page: if it goes in, name it with its amount."
+_NO_TITLE = ("sep", "num")
 _ENDS_A_TITLE = ("sep", "line")
 _CLAUSE_ENDS = (".", ";", ":", ",")
 
@@ -94,6 +95,8 @@ def _heading_ends(wording: Wording, first: int) -> int:
     places = range(words, first)
     end = next((i for i in places if tokens[i].kind in ("line", "para") or tokens[i].text in (".", ":", "—")), first)
     following = wording.view.token(wording.view.solid[end])
+    if end == first and any(tokens[i].kind in _NO_TITLE or wording.is_direction(i) for i in places):
+        return words  # 'As a base take 200 of iris root, add' runs on into the list
     end = _behind_dashes(wording, end, first)
     runs_on = end < first and tokens[end].kind == "line" and following is not None and following.text[:1].islower()
     return words if runs_on else end
