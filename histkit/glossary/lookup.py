@@ -17,10 +17,11 @@ from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.company import as_its_oil
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import shipped
-from histkit.glossary.meanings import DROPWISE, in_context, with_the_graver
+from histkit.glossary.meanings import at_odds_with, counts_oils, in_context, with_the_graver
 from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.own import index_in_use
 from histkit.glossary.stages import by_words, identified
+from histkit.glossary.strengths import as_strong_as_printed
 from histkit.glossary.words import LONGEST_NAME, fold
 
 NEAR = 65
@@ -47,7 +48,9 @@ def find(name: str, source: Source | None = None, unit: str = "") -> Match | Non
         return None
     if match.alternatives:
         match = in_context(match, source, unit)
-    return as_its_oil(match, "is counted by drops") if unit in DROPWISE else match
+    if counts_oils(unit):
+        match = as_its_oil(match, "is counted by drops")
+    return at_odds_with(as_strong_as_printed(match, name, source), unit)
 
 
 @follows_the_tables

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
+from typing import NamedTuple
 
 from histkit.base import tables
 from histkit.base.nouns import Doubt, Source
+from histkit.glossary.agreement import senses_of
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits
 from histkit.glossary.nouns import Ingredient, Match, gravity, worst_level
@@ -103,8 +106,47 @@ def in_context(match: Match, source: Source | None, unit: str) -> Match:
     return replace(match, ingredient=best, alternatives=others, doubts=doubts)
 
 
-DROPWISE = frozenset({"drop", "minim"})
-"""Units by which a volatile oil is measured and a fixed oil is not."""
+class _Says(NamedTuple):
+    """What measuring by a unit says of the thing measured, by lookup_units: what speaks how much for or against it."""
+
+    aspect: str
+    says: frozenset[str]
+    worth: float
+    why: str
+    doubt: str
+
+    def speaks_of(self, entry: Ingredient) -> bool:
+        """Whether the ingredient is of the kind, of the state or the part of the plant that is spoken of."""
+        own = {"kind": frozenset({entry.kind}), "state": frozenset({entry.state})}
+        return bool(self.says & (own.get(self.aspect) or senses_of(entry).get(self.aspect, frozenset())))
+
+
+@cache
+def _said_by_units() -> dict[str, tuple[_Says, ...]]:
+    said: dict[str, tuple[_Says, ...]] = {}
+    for row in tables.read("glossary/lookup_units"):
+        says = _Says(row["aspect"], frozenset(tables.words(row, "says")), float(row["worth"]), row["why"], row["doubt"])
+        said[row["unit"]] = (*said.get(row["unit"], ()), says)
+    return said
+
+
+def counts_oils(unit: str) -> bool:
+    """Whether a unit, such as the drop, is one by which a volatile oil is measured."""
+    return any("essential-oil" in said.says and said.worth > 0 for said in _said_by_units().get(unit, ()))
+
+
+def at_odds_with(match: Match, unit: str) -> Match:
+    """The match with a doubt where its ingredient cannot well be measured by this unit: a water by handfuls."""
+    if match.via in ("spelling", "inside"):  # their doubts tell already that the print may mean another thing
+        return match
+    against = [said for said in _said_by_units().get(unit, ()) if said.doubt and said.speaks_of(match.ingredient)]
+    return replace(match, doubts=(*match.doubts, *_odds(match, against))) if against else match
+
+
+def _odds(match: Match, against: list[_Says]) -> Iterator[Doubt]:
+    for said in against:
+        text = said.doubt.format(printed=match.name, name=match.ingredient.name)
+        yield Doubt("ingredient", text, (), "Look at the page before you trust it.")
 
 
 def _pleas(entry: Ingredient, printed: str, source: Source | None, unit: str) -> list[tuple[str, float]]:
@@ -120,8 +162,7 @@ def _pleas(entry: Ingredient, printed: str, source: Source | None, unit: str) ->
             pleas.append(("the year of the book", worth))
         if source.kind and (kinds := _kinds_of_book(name.period)):
             pleas.append(("the kind of book", 1.0 if source.kind in kinds else -0.5))
-    if unit in DROPWISE and entry.kind in ("essential-oil", "fixed-oil"):
-        pleas.append(("counting by drops", 2.0 if entry.kind == "essential-oil" else -2.0))
+    pleas += [(said.why, said.worth) for said in _said_by_units().get(unit, ()) if said.speaks_of(entry)]
     return pleas
 
 

@@ -41,7 +41,8 @@ def identified(name: str, index: NameIndex) -> Match | None:
     if hit is None or hit.doubts:  # all words in an old spelling tell more than some of them
         hit = _respelled(name, index) or hit
     if hit and not (graver := _poison_dropped(name, hit, index)):
-        return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, (*hit.doubts, *_contradictions(name, hit)))
+        doubts = (*hit.doubts, *_contradictions(name, hit), *_perhaps_two(name, hit, index))
+        return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, doubts)
     if not hit and (match := by_spelling(name, index)):
         return match
     if part := graver if hit else known_inside(name, index):
@@ -54,6 +55,22 @@ def identified(name: str, index: NameIndex) -> Match | None:
 
 def _contradictions(name: str, hit: Hit) -> Iterator[Doubt]:
     return disagreements(fold(name), hit.words, ingredients[hit.meanings[0][0]], said_already=bool(hit.doubts))
+
+
+def _perhaps_two(name: str, hit: Hit, index: NameIndex) -> Iterator[Doubt]:
+    """A doubt where a comma may part two ingredients: 'sugar, milk', which a price list prints for sugar of milk.
+
+    'Starch, wheat' is a starch, and 'water, rose' a water: the second word only says which.
+    """
+    sides = name.split(",")
+    if len(sides) != 2 or hit.words in index.exact or not (first := by_words(fold(sides[0]), index)):
+        return
+    second, meant = by_words(fold(sides[1]), index), {key for key, _ in hit.meanings}
+    if second and meant.isdisjoint(key for key, _ in (*first, *second)) and fold(sides[0]) not in heads():
+        both = (ingredients[first[0][0]].name, ingredients[second[0][0]].name)
+        yield Doubt(
+            "ingredient", f"{name!r} may be two ingredients, {both[0]} and {both[1]}.", both, "It changes what is weighed."
+        )
 
 
 def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:

@@ -14,6 +14,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt, amount_text
 from histkit.glossary.lookup import ingredient
 from histkit.glossary.nouns import is_forbidden
+from histkit.reading.asides import amount_is_aside, is_told_of, name_is_aside
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.known import Known
@@ -28,7 +29,14 @@ _YIELDS = word_list("makes-so-much") | word_list("strength-of-the-whole")
 _MOST_NAMED = 12
 """Names that one doubt lists; a text with more of them is no formula alone."""
 _TOOLS = word_list("tool") | word_list("vessel")
+_OPENS_A_HEADING = word_list("opens-a-heading")
+_LONGEST_HEADING = 12
+"""Words of a heading at most."""
+_LONGEST_SENTENCE = 40
+"""Tokens, blanks among them, in which a heading ends."""
 _EFFECT = "Look at the page: if it goes in, name it with its amount."
+_NO_TITLE = ("sep", "num")
+_ENDS_A_TITLE = ("sep", "line")
 _CLAUSE_ENDS = (".", ";", ":", ",")
 
 
@@ -50,8 +58,8 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
         at = bisect_right(starts, i) - 1
         return at >= 0 and i < spans[at][1]
 
-    heading = _heading_ends(wording, starts[0])
-    named, ends = Named(wording, spans), _clause_ends(wording)
+    heading, headings = _heading_ends(wording, starts[0]), _headings(wording)
+    named, ends = Named(wording, spans, heading), _clause_ends(wording, heading)
     rest: list[LeftOver] = []
     for m in measures:
         if m.first >= heading and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
@@ -60,14 +68,14 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
     loose: list[Known] = []
     for name in wording.known():
-        apart = name.first >= heading and not stands_in_a_line(name.first)
+        apart = name.first >= heading and not (stands_in_a_line(name.first) or _holds(headings, name.first))
         if apart and name.exact and not named.again(name):
             if is_forbidden(ingredient(name.ingredients[0]).cautions):
                 text = f"{wording.words_of(name.first, name.last)!r} is named, and stands in no ingredient line."
                 rest.append(
                     LeftOver(*_with_its_stop(wording, ends, name.first, name.last), Doubt("left over", text, (), _EFFECT))
                 )
-            elif not _is_beside(wording, name):
+            elif not _is_beside(wording, name, ends):
                 loose.append(name)
     if loose:
         words = list(dict.fromkeys(wording.words_of(name.first, name.last) for name in loose))
@@ -82,13 +90,57 @@ def _heading_ends(wording: Wording, first: int) -> int:
     """The token behind the first line or sentence of the text, which may be its title; the first ingredient at the latest."""
     tokens = wording.tokens
     words = wording.first_word()
-    if wording.is_direction(words):
-        return words
+    if wording.is_direction(words) or any(token.kind == "sign" for token in tokens[:words]):
+        return words  # '℞ Fellis bovini' begins the list
     places = range(words, first)
     end = next((i for i in places if tokens[i].kind in ("line", "para") or tokens[i].text in (".", ":", "—")), first)
     following = wording.view.token(wording.view.solid[end])
+    if end == first and any(tokens[i].kind in _NO_TITLE or wording.is_direction(i) for i in places):
+        return words  # 'As a base take 200 of iris root, add' runs on into the list
+    end = _behind_dashes(wording, end, first)
     runs_on = end < first and tokens[end].kind == "line" and following is not None and following.text[:1].islower()
     return words if runs_on else end
+
+
+def _behind_dashes(wording: Wording, end: int, first: int) -> int:
+    """The end of a title of several parts, each with its dash: 'American.--Boston Brown Bread.--1 pint'."""
+    dashes = [i for i in range(end, min(first, end + _LONGEST_HEADING)) if wording.tokens[i].text == "—"]
+    return dashes[-1] if dashes and not any(wording.is_direction(i) for i in range(end, dashes[-1])) else end
+
+
+def _headings(wording: Wording) -> list[tuple[int, int]]:
+    """The stretches of tokens that are headings of what follows: '76. To preserve Grapes.', 'STEEL COLOR' at the end."""
+    tokens = wording.tokens
+    last_word = next((i for i in range(len(tokens) - 1, -1, -1) if tokens[i].kind == "word"), -1)
+    found: list[tuple[int, int]] = []
+    for at, token in enumerate(tokens):
+        if token.kind not in ("line", "para"):
+            continue
+        first = at + 1
+        while first < len(tokens) and tokens[first].kind in ("gap", "num", "sep"):
+            first += 1
+        farthest = min(len(tokens), first + _LONGEST_SENTENCE)
+        last = next((i for i in range(first, farthest) if tokens[i].text == "." or tokens[i].kind == "para"), farthest)
+        if _is_heading(wording, at + 1, first, last, last > last_word):
+            found.append((at + 1, last))
+    return found
+
+
+def _is_heading(wording: Wording, begins: int, first: int, last: int, ends: bool) -> bool:
+    """Whether the sentence in tokens `first`…`last`, behind a number at `begins` or with nothing behind it, is a heading."""
+    tokens = wording.tokens
+    named = [token.text for token in tokens[first:last] if token.kind == "word"]
+    if not 0 < len(named) <= _LONGEST_HEADING:
+        return False
+    numbered = any(token.kind == "num" for token in tokens[begins:first])
+    opens = wording.view.words[first] in _OPENS_A_HEADING and named[0][:1].isupper()
+    return (opens and (ends or numbered)) or (ends and len(named) > 1 and " ".join(named).isupper())
+
+
+def _holds(stretches: Sequence[tuple[int, int]], i: int) -> bool:
+    """Whether token i stands in one of the stretches, which are in order and do not overlap."""
+    at = bisect_right(stretches, (i, len(stretches) and stretches[-1][1])) - 1
+    return at >= 0 and i < stretches[at][1]
 
 
 def _weighs(wording: Wording, m: Measure, ends: Sequence[int]) -> bool:
@@ -97,12 +149,16 @@ def _weighs(wording: Wording, m: Measure, ends: Sequence[int]) -> bool:
         return False
     a, b = _clause(ends, m.first, m.last)
     around = range(max(a, m.first - FARTHEST), min(b, m.last + FARTHEST))
-    return not is_of_use(wording, m.first) and not any(wording.view.words[i] in _YIELDS for i in around)
+    if is_of_use(wording, m.first) or any(wording.view.words[i] in _YIELDS for i in around):
+        return False
+    return not amount_is_aside(wording, m.first, m.last, (a, b))
 
 
-def _is_beside(wording: Wording, name: Known) -> bool:
-    """Whether a name is only used beside the thing made, explains in brackets, or is a tool's."""
-    if is_of_use(wording, name.first) or wording.view.depth[name.first]:
+def _is_beside(wording: Wording, name: Known, ends: Sequence[int]) -> bool:
+    """Whether a name is only used beside the thing made, explains in brackets, is a tool's, or is only spoken of."""
+    if is_of_use(wording, name.first) or wording.view.depth[name.first] or is_told_of(wording, name.first):
+        return True
+    if name_is_aside(wording, name.first, name.last, _clause(ends, name.first, name.last)):
         return True
     return any(wording.view.words[i] in _TOOLS for i in range(max(0, name.first - 1), min(name.last + 1, len(wording.tokens))))
 
@@ -119,9 +175,14 @@ def _with_its_stop(wording: Wording, ends: Sequence[int], a: int, b: int) -> tup
     return first, last + (last < len(wording.tokens) and wording.tokens[last].kind == "sep")
 
 
-def _clause_ends(wording: Wording) -> list[int]:
-    """The tokens that end clauses, and the end of the text."""
-    ends = [i for i, token in enumerate(wording.tokens) if token.kind == "para" or token.text in _CLAUSE_ENDS]
+def _clause_ends(wording: Wording, heading: int) -> list[int]:
+    """The tokens that end clauses, the stop behind the title, which ends at token `heading`, and the end of the text."""
+    tokens = wording.tokens
+    ends = [
+        i
+        for i, token in enumerate(tokens)
+        if token.kind == "para" or token.text in _CLAUSE_ENDS or (i == heading and token.kind in _ENDS_A_TITLE)
+    ]
     return [*ends, len(wording.tokens)]
 
 

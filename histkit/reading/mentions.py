@@ -51,12 +51,15 @@ class Mentioned:
 
 
 class Named:
-    """What some stretches of tokens and the title name: the ids of the known ones, and the words of each."""
+    """What some stretches of tokens and the title name: the ids of the known ones, and the words of each.
 
-    def __init__(self, wording: Wording, spans: Sequence[tuple[int, int]]) -> None:
+    The title are the tokens before `title_ends`; all before the first stretch where nothing is said.
+    """
+
+    def __init__(self, wording: Wording, spans: Sequence[tuple[int, int]], title_ends: int | None = None) -> None:
         self.wording = wording
         self.ids = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
-        title = (0, min((first for first, _ in spans), default=0))
+        title = (0, min((first for first, _ in spans), default=0) if title_ends is None else title_ends)
         self.mentioned = Mentioned({})
         for span in (*spans, title):
             self.mentioned.add(self._words(*span))

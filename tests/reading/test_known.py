@@ -125,10 +125,46 @@ def test_an_amount_that_ends_in_no_line_is_told():
         "ROSE POWDER.\n\nTalc, 4 ounces; starch, 2 ounces. Sift twice.",
         "Talc, 4 ounces; starch, 2 ounces. Dust over the face; wash it off with soap and water.",
         "Dose: a teaspoonful.\n\nTalc, 4 ounces\nStarch, 2 ounces\n",
+        "Talc, 4 ounces; starch, 2 ounces. Proceed as for the gold powder.",
+        "Talc, 4 ounces; starch, 2 ounces. Form into balls about the size of a walnut.",
+        "Talc, 4 ounces; starch, 2 ounces. There must be no salt about them.",
+        "Talc, 4 ounces; starch, 2 ounces. Absolute alcohol content about 80 per cent.",
+        "Isinglass, 4 ounces; water, 2 pints. Keep it in a bottle close stopped with wax.",
+        "Wax, 4 ounces; olive oil, 8 ounces. Melt together in a dish over hot water.",
+        "Wax, 4 ounces; olive oil, 8 ounces. Mix them into an ointment.",
+        "Wax, 4 ounces; olive oil, 8 ounces; melt, and pour the ointment off.",
+        "Talc, 4 ounces; starch, 2 ounces. Mix well.\n76. To preserve Grapes.",
+        "Talc, 4 ounces; starch, 2 ounces. Mix well.\nTO CLEAN SILVER PLATE",
+        "Talc, 4 ounces; starch, 2 ounces. The horse must have oats daily, and these are good.",
+        "Hartshorn, 4 ounces; water, 2 pints; seethe it to a quart.",
     ],
 )
 def test_what_has_its_reason_is_no_doubt(text):
     assert hk.read(text).left_over == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("Talc, 4 ounces; starch, 2 ounces. Add as much carmine, and sift.", "carmine"),
+        ("Talc, 4 ounces; starch, 2 ounces. Let the camphor be ground and added.", "camphor"),
+        ("Talc, 4 ounces; starch, 2 ounces. Take chalk No. 2 and mix.", "chalk"),
+        ("Talc, 4 ounces; starch, 2 ounces; pour over boiling water.", "boiling water"),
+        ("Talc, 4 ounces; starch, 2 ounces.\nPrepare it as a paste with rose oil.", "rose oil"),
+        ("As a base take 200 of powdered iris root, add 600 parts of talc and 2 parts of starch.", "iris root"),
+        ("Precipitated chalk forms the best basis, to which may be added talc, 1 ounce; soap, 2 ounces.", "Precipitated chalk"),
+        ("℞ Fellis Bovini recentis\n    Balsami Peruviani   f ʒj.", "Fellis Bovini"),
+    ],
+)
+def test_an_ingredient_that_was_missed_is_told(text, named):
+    formula = hk.read(text)
+    said = " ".join(doubt.text for doubt in formula.doubts)
+    assert named in said or any(named in line.full_name for line in formula.lines)
+
+
+def test_the_title_stays_where_a_name_behind_it_is_left_over():
+    formula = hk.read("Rose Powder.—As a base take 200 of powdered iris root, add 600 parts of talc and 2 parts of starch.")
+    assert formula.title == "Rose Powder" and any("iris root" in part for part in formula.unread)
 
 
 def test_left_over_doubts_are_kept():
