@@ -17,6 +17,8 @@ _BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), 
 _COLUMN_HEAD, _PARTS = word_list("column-head"), word_list("part-of-a-fruit-or-egg")
 _FEW_CROSS = 6
 """Of how many amounts of a column one may run over the end of its line."""
+_A_LIST = 2
+"""Commas in a line from which on it holds several names."""
 _LONGEST_ENTRY = 9
 """Tokens, less than which a line that ends with a comma has if it waits for its amount."""
 
@@ -93,7 +95,8 @@ def is_column(wording: Wording, rows: list[Row], crossing: int) -> bool:
     measured = [row for row in rows if any(m.kind != "percent" for m in row.measures)]
     if not measured or crossing * _FEW_CROSS > len(measured) or len(rows) < 2:
         return False
-    if sum(_like_an_entry(wording, row) for row in measured) / len(measured) < 0.7:
+    listing = sum(_lists_names(wording, row) for row in rows if not row.measures)
+    if sum(_like_an_entry(wording, row) for row in measured) / (len(measured) + listing) < 0.7:
         return False
     # A sentence that happens to break after its amounts goes on in lower case after an 'and' or without any stop.
     lower = sum(_starts_lower(wording, row) and not _ends_with_a_stop(wording, above) for above, row in pairwise(rows))
@@ -116,12 +119,23 @@ def _like_an_entry(wording: Wording, row: Row) -> bool:
     if not own or (ends.kind == "word" and ends.word in _BROKEN_OFF and not ends.dot):
         return False
     at_end = not wording.has_name(own[-1].last, row.last)
-    at_start = not wording.is_nominal(row.first, own[0].first)
+    at_start = not wording.is_nominal(row.first, own[0].first) and (at_end or not _closes_a_list(wording, own[0]))
     one = len(own) == 1 or (len(own) == 2 and (own[1].each or own[0].last >= own[1].first - 1))
     if one and (at_end or at_start or wording.view.words[own[0].first - 1] in _PARTS):
         return True  # the last is 'juice one lemon'
     # a table of several formulas side by side has nothing but figures at the end of each line
     return _has_gap(wording, row) and at_end and (len(own) <= 2 or all(m.kind == "bare" for m in own))
+
+
+def _closes_a_list(wording: Wording, m: Measure) -> bool:
+    """'of each half an ounce, the berries …': its names stand on the lines above, and the next ones begin behind the comma."""
+    return m.each == "before" and m.last < len(wording.tokens) and wording.tokens[m.last].text == ","
+
+
+def _lists_names(wording: Wording, row: Row) -> bool:
+    """Whether a printed line without an amount holds several names, as the lines of a sentence do: 'Myrrh, roses, bone of a'."""
+    commas = [i for i in range(row.first, row.last) if wording.tokens[i].text == ","]
+    return len(commas) >= _A_LIST and wording.is_nominal(row.first, commas[0]) and wording.is_nominal(commas[0], commas[1])
 
 
 def _has_gap(wording: Wording, row: Row) -> bool:

@@ -106,7 +106,7 @@ def _scented_by_amount(view: View, measures: list[Measure]) -> list[Measure]:
     """'scented with oil of rose, five drops': the amount that follows is meant, not as much as suffices."""
     kept = []
     for m, following in zip_longest(measures, measures[1:]):
-        if m.reach == -1 and following is not None and following.kind == "plain" and not following.each:
+        if m.reach == -1 and following is not None and following.kind == "plain" and following.each != "after":
             between = view.tokens[m.last : following.first]
             stops = [t.text for t in between if t.kind == "sep"]
             if view.ends_clause(following.last) and between and (not stops or (stops == [","] and between[-1].text == ",")):
