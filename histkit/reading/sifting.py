@@ -29,7 +29,8 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     """All amounts of the text that are amounts of ingredients, each unit settled as far as the whole text tells."""
     measures = _scented_by_amount(view, measures_of(view))
     measures = _trusted(view, _part_or_pint(view, measures), latin)
-    measures = _without_use(view, _without_list_numbers(view, _grain_or_gram(view, measures, source)))
+    measures = _older_units(view, _grain_or_gram(view, measures, source), source)
+    measures = _without_use(view, _without_list_numbers(view, measures))
     measures = _without_yields(view, measures)
     return _illegible(view, _perhaps_collapsed(view, _portions_of_something_printed(measures)))
 
@@ -195,6 +196,20 @@ def _grain_or_gram(view: View, measures: list[Measure], source: Source | None) -
         else m
         for m in measures
     ]
+
+
+def _older_units(view: View, measures: list[Measure], source: Source | None) -> list[Measure]:
+    """In a book older than a unit its abbreviation means another: 'M. j' of 1659 is a handful (manipulus) and no minim."""
+    year = source.year if source else None
+    older = {row["word"]: row for row in table("older_units") if year is not None and year < int(row["until"])}
+    if not older:
+        return measures
+    settled = []
+    for m in measures:
+        words = (older.get(word) for word in view.words[m.first : m.last])
+        row = next((row for row in words if row is not None and row["unit"] == m.unit), None)
+        settled.append(m if row is None else replace(m, unit=row["instead"]))
+    return settled
 
 
 def _is_metric(row: dict[str, str], year: int | None) -> bool:

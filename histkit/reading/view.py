@@ -77,6 +77,8 @@ class View:
 
     def _after(self, phrase: Phrase, i: int) -> int:
         """The token after a phrase that stands at token i; 0 where it does not."""
+        if phrase.when == "dotted" and not self.tokens[i].dot:
+            return 0  # 'an ounce', but 'an. an ounce'
         j = i + 1
         for wanted in phrase.words[1:]:
             j = self.solid[j]
