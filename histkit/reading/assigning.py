@@ -69,12 +69,12 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
             named = _around(wording, m, left, right, behind_another=before is not None and before.kind == "interior")
         elif sides[index] == LEFT:
             shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
-            start = _left_start(wording, left, m, shared=shared, first=not index)
-            alone = _alone(wording, (start, m.first), m) if index or wording.view.words[start] in TAKE else None
+            start, end = _left_piece(wording, left, m, shared=shared, first=not index)
+            alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:
                 entries.append(alone[0])
                 start = alone[1]
-            named = _named(wording, (start, m.first), m, rightward=False)
+            named = _named(wording, (start, end), m, rightward=False)
         else:
             shared = following is not None and sides[index + 1] == LEFT
             named = _behind(wording, m, right, b, following, shared)
@@ -276,6 +276,17 @@ def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
     first = wording.view.next_word(cut.right)
     participle = cut.strength == 1 and first.endswith(_WHOLE_ENDINGS) and first not in modifiers()
     return participle and bool(wording.known_in(a, cut.left)) and bool(wording.known_in(cut.right, b))
+
+
+def _left_piece(wording: Wording, a: int, m: Measure, shared: bool, first: bool) -> Piece:
+    """The name before a leftward measure, without what only says whereby: 'quicksilver strained through leather, four ounces'."""
+    if not shared and not m.each:
+        cuts = [cut for cut in cuts_of(wording, a, m.first) if wording.is_nominal(cut.right, m.first)]
+        if cuts and cuts[-1].tail:
+            name = (max([a, *(cut.right for cut in cuts[:-1] if cut.strength >= 1)]), cuts[-1].left)
+            if wording.known_in(*name):
+                return name
+    return _left_start(wording, a, m, shared, first), m.first
 
 
 def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool) -> int:

@@ -53,7 +53,7 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
     if token.kind == "word":
         return _cut_at_word(wording, i, a, b, token)
     if token.kind == "num" and i > a and _times(wording, i):
-        return Cut(i, i, 2)
+        return Cut(i, i, 2, tail=True)
     if (
         token.kind == "para"
         or (token.kind == "sep" and token.text in (";", "—", "."))
@@ -71,7 +71,7 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
 def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut | None:
     view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
     if i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word) or _times(wording, i)):
-        return Cut(i, i, 2)
+        return Cut(i, i, 2, tail=True)
     if word in _MADE_OF and view.words[i + 1] in OF and view.words[i - 1] in _A:
         return Cut(max(a, i - 1), i + 2, 2)
     if word in TAKE and token.text[0].isupper() and i > a:

@@ -29,6 +29,8 @@ class Cut(NamedTuple):
     right: int
     strength: int
     """3 sentence or semicolon, 2 the start of a direction, 1 comma, 0 'and'."""
+    tail: bool = False
+    """Whether what follows only says where, how long or whereby: 'through leather', 'for two hours'. It begins no name."""
 
 
 @dataclass(frozen=True, slots=True)
