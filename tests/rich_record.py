@@ -5,8 +5,9 @@ from dataclasses import replace
 from histkit.base.nouns import Source
 from histkit.bench.trials import Trial
 from histkit.keeping import example as demo
-from histkit.keeping.records import AddedScent, Companion, Correction, Pack, Pressing, Record, Scenting, Weighing
+from histkit.keeping.records import AddedScent, Companion, Compared, Correction, Pack, Photograph, Pressing, Record, Scenting, Weighing
 from histkit.keeping.shades import KeptSwatch
+from histkit.photo.nouns import Box, PhotoDoubt, PhotoText, Word
 
 
 def rich() -> Record:
@@ -30,4 +31,8 @@ def rich() -> Record:
         swatches=(KeptSwatch("base", "base", (0.8, 0.8, 0.78)), KeptSwatch("red", "tint", (0.6, 0.4, 0.3), (("iron-oxide-red", 0.02),))),
         packs=(Pack("talc", "lot 7", sizes=(100.0, 500.0)),),
         scenting=Scenting(0.5, (("rose-oil", 2.0),), "scent", (AddedScent("sandalwood-oil", 3, "drop"),), 50.0),
+        photograph=Photograph(
+            "page.jpg", PhotoText("Talc 2 oz", (Word("Talc", Box(8, 9, 40, 22), 0.9, 0, 4),), (PhotoDoubt(5, 6, "amount", "2", "½"),), (), (90, 60), ("one",)),
+            2, Box(4, 4, 80, 50), "talc/photograph.jpg", "0" * 64, (Compared("Talc 2 oz", "2 ounce", 8, 9),),
+        ),
     )  # fmt: skip
