@@ -147,7 +147,7 @@ def _number_of(what: str) -> Callable[[Any, Any], list[str]]:
 def _photograph(old: Photograph | None, new: Photograph | None) -> list[str]:
     if new is None:
         return ["the text is from no photograph"]
-    if old is None or (old.name, old.page, old.seen) != (new.name, new.page, new.seen):
+    if old is None or not new.is_of(old):
         return [f"the text is from the photograph {_quoted(new.name)}"]
     if len(old.compared) != len(new.compared):
         return [f"lines compared with the photograph: {len(old.compared)} → {len(new.compared)}"]

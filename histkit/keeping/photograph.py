@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from histkit.base import fields as shapes
 from histkit.base.errors import BadValue
 from histkit.base.fields import kept
 from histkit.base.nouns import Doubt
-from histkit.photo.nouns import Box, PhotoText
+from histkit.photo.kinds import doubt_kinds
+from histkit.photo.nouns import Box, PhotoDoubt, PhotoText, Word
 from histkit.photo.places import doubts_of, retyped
 from histkit.reading.formula import Formula, Line
 from histkit.safety.evidence import Finding
@@ -33,13 +35,71 @@ class Compared:
 
 
 @dataclass(frozen=True, slots=True)
+class SeenWord:
+    """A word as it was read: its place in that text (-1: it stood in no line) and on the upright picture, in pixels."""
+
+    text: str = kept(shapes.MISSING, "the word")
+    start: int = kept(shapes.MISSING, "where it begins in the text that was read; -1: in no line of it;", least=-1)
+    left: int = kept(shapes.MISSING, "where it begins on the picture, pixels from the left,", least=0)
+    top: int = kept(shapes.MISSING, "the same, pixels from the top,", least=0)
+    width: int = kept(shapes.MISSING, "how wide it is there, pixels,", above=0)
+    height: int = kept(shapes.MISSING, "how high it is there, pixels,", above=0)
+    sure: float = kept(1.0, "how sure it was read, by whatever read it,", least=0, most=1)
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+
+    def as_word(self) -> Word:
+        """The word as the room `photo` knows it."""
+        end = self.start + len(self.text) if self.start >= 0 else -1
+        box = Box(self.left, self.top, self.left + self.width, self.top + self.height)
+        return Word(self.text, box, self.sure, self.start, end)
+
+
+@dataclass(frozen=True, slots=True)
+class SeenDoubt:
+    """What was doubtful when it was read."""
+
+    start: int = kept(shapes.MISSING, "where the doubtful stretch begins in the text that was read,", least=0)
+    end: int = kept(shapes.MISSING, "where it ends,", least=0)
+    kind: str = kept(shapes.MISSING, "the sort of doubt, out of photo/doubt_kinds.csv")
+    reading: str = kept("", "what stands in the text")
+    other: str = kept("", "what else it may be")
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A frame that was drawn on the upright picture, in pixels."""
+
+    left: int = kept(shapes.MISSING, "the left edge of the frame,", least=0)
+    top: int = kept(shapes.MISSING, "its upper edge,", least=0)
+    width: int = kept(shapes.MISSING, "its width,", above=0)
+    height: int = kept(shapes.MISSING, "its height,", above=0)
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+
+    def as_box(self) -> Box:
+        """The frame as the room `photo` knows it."""
+        return Box(self.left, self.top, self.left + self.width, self.top + self.height)
+
+
+@dataclass(frozen=True, slots=True)
 class Photograph:
     """The photograph, scan or page of a PDF that the text of a formula was read from. The picture lies beside the record."""
 
     name: str = kept(shapes.MISSING, "the name of the file that was chosen")
-    seen: PhotoText = kept(shapes.MISSING, "the words as they were read, with their places on the upright picture")
-    page: int = kept(1, "the page of that file,", least=1)
-    frame: Box | None = kept(None, "the frame that was drawn on the upright picture; null: all of it was read")
+    text: str = kept(shapes.MISSING, "the text as it was read, before anything was put right")
+    words: tuple[SeenWord, ...] = kept((), "the words of it with their places, and those that stood in no line")
+    doubts: tuple[SeenDoubt, ...] = kept((), "what was doubtful")
+    width: int = kept(1, "the width of the upright picture, pixels,", above=0)
+    height: int = kept(1, "its height, pixels,", above=0)
+    read_by: tuple[str, ...] = kept((), "the programs that read it")
+    page: int = kept(1, "the page of the file,", least=1)
+    frame: Frame | None = kept(None, "the frame that was drawn; null: all of the picture was read")
     picture: str = kept("", "where the upright picture lies: folder and file, beside the record; empty: nowhere")
     digest: str = kept("", "SHA-256 of the picture's file, so that no other one is taken for it")
     compared: tuple[Compared, ...] = kept((), "the lines whose amounts were compared with the picture")
@@ -47,10 +107,40 @@ class Photograph:
     def __post_init__(self) -> None:
         shapes.check(self)
 
+    @property
+    def seen(self) -> PhotoText:
+        """What was read, as the room `photo` knows it; a word that does not stand in the text is left out."""
+        words = [word.as_word() for word in self.words]
+        placed = tuple(w for w in words if w.start >= 0 and self.text[w.start : w.end] == w.text)
+        known = doubt_kinds()
+        doubts = [PhotoDoubt(d.start, d.end, d.kind, d.reading, d.other) for d in self.doubts if d.kind in known]
+        unread = tuple(w for w in words if w.start < 0)
+        return PhotoText(self.text, placed, tuple(doubts), unread, (self.width, self.height), self.read_by)
+
+    def reach(self) -> Box | None:
+        """The frame as a box on the picture; None where all of it was read."""
+        return None if self.frame is None else self.frame.as_box()
+
+    def is_of(self, other: Photograph) -> bool:
+        """Whether both are the same reading of the same picture, wherever it is kept and whatever was compared."""
+        nothing: dict[str, Any] = {"picture": "", "digest": "", "compared": ()}
+        return replace(self, **nothing) == replace(other, **nothing)
+
+
+def photograph_of(seen: PhotoText, name: str, page: int = 1, frame: Box | None = None) -> Photograph:
+    """What is kept of a picture that was just read."""
+    words = tuple(
+        SeenWord(w.text, w.start, max(0, w.box.left), max(0, w.box.top), w.box.width, w.box.height, round(w.confidence, 2))
+        for w in (*seen.words, *seen.unread)
+    )
+    doubts = tuple(SeenDoubt(d.start, d.end, d.kind, d.reading, d.other) for d in seen.doubts)
+    drawn = None if frame is None else Frame(frame.left, frame.top, frame.width, frame.height)
+    return Photograph(name, seen.text, words, doubts, *seen.size, seen.engines, page, drawn)
+
 
 def as_it_stands(photograph: Photograph, text: str) -> PhotoText:
     """The words of the photograph with their places in the text as the maker has it now."""
-    return photograph.seen if photograph.seen.text == text else retyped(photograph.seen, text)
+    return photograph.seen if photograph.text == text else retyped(photograph.seen, text)
 
 
 def compared_as(seen: PhotoText, line: Line) -> Compared:

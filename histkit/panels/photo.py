@@ -13,6 +13,7 @@ import ipywidgets as widgets
 import traitlets
 
 from histkit.base.errors import BadValue, HistkitError
+from histkit.keeping.photograph import photograph_of
 from histkit.keeping.records import Photograph, Record
 from histkit.panels.changes import lines_of
 from histkit.panels.comparing import CompareList
@@ -98,6 +99,7 @@ class PhotoBox:
         self.troubles, self.done, self.beside = Troubles(), result(), result()
         self.opened: Picture | None = None
         self._file: tuple[str, bytes] = ("", b"")
+        self._read: Photograph | None = None
         self._shown = ""
         self.upload = widgets.FileUpload(
             accept="image/*,.heic,.heif,.pdf", multiple=False, description="or from a photograph of the page", icon="",
@@ -182,10 +184,10 @@ class PhotoBox:
             self.done.value = ""
         if not seen.text.strip():
             raise BadValue("nothing could be read in this frame: is it upright and sharp, and is the print large enough on it?")
-        photograph = Photograph(picture.name or self._file[0] or "picture", seen, picture.page, frame)
-        self._take(photograph, jpeg_of(picture.image))
+        self._read = photograph_of(seen, picture.name or self._file[0] or "picture", picture.page, frame)
+        self._take(self._read, jpeg_of(picture.image))
         kept = self.table.record.photograph
-        if kept is not None and kept.seen == seen:
+        if kept is not None and kept.is_of(self._read):
             self.opened = None
             self.strips.has(kept, picture.image)
             self.refresh(self.table.record)
@@ -196,15 +198,12 @@ class PhotoBox:
     def refresh(self, record: Record) -> None:
         """Show the record as it is now; a picture that waits for its frame stays."""
         kept = record.photograph
-        if self.opened is not None and kept is not None and kept.seen.size == self.opened.size and self._waits_for(kept):
-            self.opened = None
+        if kept is not None and self._read is not None and kept.is_of(self._read):
+            self.opened = self._read = None  # it was taken, at once or after the question whether it is a new formula
         self.compare.refresh(record)
         if self.opened is None:
             self._show(record)
         self._dress()
-
-    def _waits_for(self, kept: Photograph) -> bool:
-        return self.opened is not None and kept.name == (self.opened.name or self._file[0]) and kept.page == self.opened.page
 
     def _show(self, record: Record) -> None:
         """The picture that the text is from, with its marks; nothing where there is none."""

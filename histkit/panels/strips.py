@@ -59,7 +59,7 @@ class Strips:
         seen, photograph = record.seen(), record.photograph
         if photograph is None or seen is None or (picture := self.picture(photograph)) is None:
             return []
-        reach = reach_of(seen, photograph.frame)
+        reach = reach_of(seen, photograph.reach())
         return [self._strip(picture, photograph, boxes_of(seen, *line.span), reach) for line in lines_of(record)]
 
     def _strip(self, picture: Image.Image, photograph: Photograph, boxes: tuple[Box, ...], reach: Box) -> dict[str, Any]:

@@ -37,7 +37,7 @@ class TextBox:
     def take(self, photograph: Photograph, picture: bytes) -> None:
         """Put what was read from a photograph into the field, as if it had been pasted; `picture` is kept beside the formula."""
         self._coming = (photograph, picture)
-        text = photograph.seen.text
+        text = photograph.text
         if self.field.value != text:
             self.field.value = text
         else:
@@ -56,7 +56,7 @@ class TextBox:
 
     def _pictured(self, record: Record) -> Record:
         """The record with the photograph that its text is from, where it is the one that was read last."""
-        if self._coming is None or record.text != self._coming[0].seen.text:
+        if self._coming is None or record.text != self._coming[0].text:
             return record
         photograph, picture = self._coming
         return with_picture(record, photograph, picture, self.table.home if self.table.path is not None else None)

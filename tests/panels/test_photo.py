@@ -77,7 +77,7 @@ def test_what_is_read_goes_into_the_field_with_its_places(photographed_desk):
     desk, panel = photographed_desk.desk, photographed_desk.panel
     assert fields(panel)["Formula"].value == desk.record.text == photographed.seen().text
     kept = records.load(desk.path).photograph
-    assert kept.name == "page 12.png" and kept.frame is None and len(kept.seen.words) == len(desk.record.text.split())
+    assert kept.name == "page 12.png" and kept.frame is None and len(kept.words) == len(desk.record.text.split())
     folder, name = kept.picture.split("/")
     assert (desk.home / folder / name).is_file() and folder == "white-powder", "the picture lies in the formula's own folder"
     desk.undo()
@@ -185,7 +185,7 @@ def test_turned_framed_and_left(desk, looked):
     fields(panel)["Turn it right"].click()
     page.frame = {"left": 0.1, "top": 0.0, "right": 0.5, "bottom": 1.0}
     fields(panel)["Read what is in the frame"].click()
-    assert looked.frame == Box(90, 0, 450, 560) and desk.record.photograph.frame == looked.frame
+    assert looked.frame == Box(90, 0, 450, 560) and desk.record.photograph.reach() == looked.frame
     assert not page.framing
     choose(panel)
     fields(panel)["Leave it"].click()
@@ -271,4 +271,4 @@ def test_a_picture_lies_in_a_folder_beside_the_record_and_nowhere_else(tmp_path,
     from histkit.keeping.folder import picture_of
 
     (tmp_path / "my-formula.json").write_text("x", encoding="utf-8")
-    assert picture_of(Photograph("x", photographed.seen(), picture=picture), tmp_path) is None
+    assert picture_of(Photograph("x", "Talc 2 oz", picture=picture), tmp_path) is None
