@@ -26,14 +26,14 @@ if TYPE_CHECKING:
     from histkit.photo.places import doubts_of as doubts_of
     from histkit.photo.places import retyped as retyped
     from histkit.photo.places import unused as unused
-    from histkit.photo.reading import read_photo as read_photo
+    from histkit.photo.reader import read_photo as read_photo
 
 _HOMES = {
     "doubt_kinds": "kinds",
     **dict.fromkeys(("Box", "PhotoDoubt", "PhotoText", "Picture", "Word"), "nouns"),
     "open_picture": "opening",
     **dict.fromkeys(("boxes_of", "doubts_of", "retyped", "unused"), "places"),
-    "read_photo": "reading",
+    "read_photo": "reader",
 }
 
 __all__ = list(_HOMES)
