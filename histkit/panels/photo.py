@@ -12,6 +12,7 @@ import anywidget
 import ipywidgets as widgets
 import traitlets
 
+from histkit import photo  # what reads is loaded when something is read
 from histkit.base.errors import BadValue, HistkitError
 from histkit.keeping.photograph import photograph_of
 from histkit.keeping.records import Photograph, Record
@@ -22,9 +23,7 @@ from histkit.panels.signs import STYLES
 from histkit.panels.state import Desk
 from histkit.panels.strips import Strips, address
 from histkit.photo.nouns import Picture
-from histkit.photo.opening import open_picture
 from histkit.photo.places import boxes_of, unused
-from histkit.photo.reading import read_photo
 from histkit.photo.strips import frame_of, jpeg_of, shares, smaller
 
 SHOWN = 1500
@@ -141,7 +140,7 @@ class PhotoBox:
         if self.opened is not None:
             within_bounds(self.number)
         name, data = self._file
-        picture = open_picture(data, name=name, page=page)
+        picture = photo.open_picture(data, name=name, page=page)
         self.done.value = ""
         self.number.high = picture.pages
         self.opened, self.number.value = picture, picture.page
@@ -179,7 +178,7 @@ class PhotoBox:
         picture, frame = self.opened, frame_of(self.page.frame, self.opened.size)
         self.done.value = good("One moment: the picture is being read …")
         try:
-            seen = read_photo(picture, frame)
+            seen = photo.read_photo(picture, frame)
         finally:
             self.done.value = ""
         if not seen.text.strip():

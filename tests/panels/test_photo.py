@@ -25,7 +25,8 @@ TITLE, TALC, STARCH, ZINC, ORRIS, MIX = photographed.LINES
 @pytest.fixture
 def looked(monkeypatch):
     """Pictures are opened without the packages of the extra, and read as the test says: `looked.seen`, `looked.frame`."""
-    from histkit.panels import photo
+    from histkit import photo
+    from histkit.panels import photo as panel
 
     state = SimpleNamespace(seen=photographed.seen(), frame=None, pages=1)
 
@@ -38,7 +39,7 @@ def looked(monkeypatch):
 
     monkeypatch.setattr(photo, "open_picture", opened)
     monkeypatch.setattr(photo, "read_photo", read)
-    monkeypatch.setattr(photo, "is_ready", lambda: True)
+    monkeypatch.setattr(panel, "is_ready", lambda: True)
     return state
 
 
