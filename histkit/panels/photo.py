@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
@@ -17,6 +18,7 @@ from histkit.base.errors import BadValue, HistkitError
 from histkit.keeping.photograph import photograph_of
 from histkit.keeping.records import Photograph, Record
 from histkit.panels.changes import lines_of
+from histkit.panels.chooser import Chooser
 from histkit.panels.comparing import CompareList
 from histkit.panels.parts import ROW, Troubles, button, good, paragraph, result, whole_number, within_bounds
 from histkit.panels.signs import STYLES
@@ -100,21 +102,19 @@ class PhotoBox:
         self._file: tuple[str, bytes] = ("", b"")
         self._read: Photograph | None = None
         self._shown = ""
-        self.upload = widgets.FileUpload(
-            accept="image/*,.heic,.heif,.pdf", multiple=False, description="or from a photograph of the page", icon="",
-            layout=widgets.Layout(width="auto", margin="2px"),
-        )  # fmt: skip
-        self.upload.observe(self._chosen, names="value")
-        self.page = PhotoPage()
+        tell = partial(self.troubles.tell, "photograph")
+        self.upload = Chooser("or from a photograph of the page", "image/*,.heic,.heif,.pdf", self._chosen, tell)
+        self.page, self.how = PhotoPage(), widgets.HTML(paragraph(TO_FRAME))
         self.number = whole_number("Page of the file", 1, 1, 1, "10em")
         self.number.observe(self._turned_over, names="value")
         self.compare = CompareList(table, strips, self.point)
         read = button("Read what is in the frame", self.read, self.troubles, main=True)
         ways = (("Turn it left", 1), ("Turn it right", 3))
         left, right = (button(words, self._turn(quarters), self.troubles) for words, quarters in ways)
-        self.tools = widgets.HBox([self.number, left, right, read, button("Leave it", self.leave, self.troubles)], layout=ROW)
+        pressed = [self.number, left, right, read, button("Leave it", self.leave, self.troubles)]
+        self.tools = widgets.VBox([widgets.HBox(pressed, layout=ROW)])  # what is hidden has a layout of its own
         half = {"max_width": "100%", "min_width": "0"}
-        sheet = widgets.VBox([self.page, self.tools, self.beside], layout=widgets.Layout(flex="1 1 24em", **half))
+        sheet = widgets.VBox([self.how, self.tools, self.page, self.beside], layout=widgets.Layout(flex="1 1 24em", **half))
         self.list = widgets.VBox([self.compare], layout=widgets.Layout(flex="1 1 26em", **half))
         both = widgets.Layout(display="flex", flex_flow="row wrap", width="100%", grid_gap=".6em 1.6em", align_items="flex-start")
         self.both = widgets.HBox([sheet, self.list], layout=both)
@@ -125,12 +125,9 @@ class PhotoBox:
 
     # -- choosing and framing -------------------------------------------------------------------------------------------------
 
-    def _chosen(self, _: Any = None) -> None:
-        if self.upload.value:
-            file = self.upload.value[0]
-            self._file = (str(file["name"]), bytes(file["content"]))
-            self.upload.value = ()  # so that the same file can be chosen again
-            self.troubles.attempt("photograph", lambda: self._open(1))
+    def _chosen(self, name: str, data: bytes) -> None:
+        self._file = (name, data)
+        self.troubles.attempt("photograph", lambda: self._open(1))
 
     def _turned_over(self, _: Any = None) -> None:
         if self.opened is not None and self.number.value != self.opened.page:
@@ -183,11 +180,11 @@ class PhotoBox:
             self.done.value = ""
         if not seen.text.strip():
             raise BadValue("nothing could be read in this frame: is it upright and sharp, and is the print large enough on it?")
-        self._read = photograph_of(seen, picture.name or self._file[0] or "picture", picture.page, frame)
-        self._take(self._read, jpeg_of(picture.image))
+        new = self._read = photograph_of(seen, picture.name or self._file[0] or "picture", picture.page, frame)
+        self._take(new, jpeg_of(picture.image))
         kept = self.table.record.photograph
-        if kept is not None and kept.is_of(self._read):
-            self.opened = None
+        if kept is not None and kept.is_of(new):
+            self.opened = self._read = None
             self.strips.has(kept, picture.image)
             self.refresh(self.table.record)
             self.done.value = good("It stands in the field above. A reading saves typing, no more: compare each amount.")
@@ -233,9 +230,9 @@ class PhotoBox:
         """What there is to see and to press now."""
         framing, photographed = self.opened is not None, self.table.record.photograph is not None
         self.page.framing = framing
-        self.page.words = TO_FRAME if framing else TO_LOOK
+        self.page.words = "" if framing else TO_LOOK
         self.page.spoken = "The picture, waiting for its frame" if framing else "The picture that the text is from"
-        self.tools.layout.display = "flex" if framing else "none"
+        self.tools.layout.display = self.how.layout.display = "flex" if framing else "none"
         self.list.layout.display = "flex" if photographed and not framing else "none"
         self.number.layout.display = "flex" if framing and self.opened is not None and self.opened.pages > 1 else "none"
         self.both.layout.display = "flex" if framing or photographed else "none"

@@ -1,7 +1,6 @@
 """A text that was read from a photograph: its places, the comparing of each amount, and what is held until then."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
 from io import BytesIO
 from types import SimpleNamespace
 
@@ -48,8 +47,12 @@ def named(panel, name):
 
 
 def choose(panel, data=None, name="page 12.png"):
-    upload = fields(panel)["or from a photograph of the page"]
-    upload.value = ({"name": name, "type": "image/png", "size": 1, "content": memoryview(data or photographed.page()), "last_modified": datetime.now(UTC)},)
+    data = data or photographed.page()
+    chooser = named(panel, "Chooser")
+    chooser.handle({"begins": name, "size": len(data)})
+    for at in range(0, len(data), 5000):
+        chooser.handle({"at": at}, [memoryview(data[at : at + 5000])])
+    chooser.handle({"ends": name})
 
 
 def read(panel, **more):
@@ -225,7 +228,7 @@ def test_without_the_extra_a_sentence_says_how_to_get_it(desk, monkeypatch):
 
     monkeypatch.setattr(photo, "is_ready", lambda: False)
     panel = reading.build(desk)
-    assert "pip install" in shown(panel) and "or from a photograph of the page" not in fields(panel)
+    assert "pip install" in shown(panel) and not [w for w in widgets_in(panel) if type(w).__name__ == "Chooser"]
     assert "½" in {sign for sign, _ in named(panel, "Signs").signs}
 
 
