@@ -49,10 +49,9 @@ class Pieces:
 
 
 def pieces_of(prepared: Prepared) -> Pieces:
-    """The pieces of ink of a prepared picture, leaders left out, and without specks and what is far too large for print."""
+    """The pieces of ink of a prepared picture, without specks and what is far too large for print."""
     cv2 = needed("cv2")
-    ink = (prepared.ink & (prepared.grey < 200)).astype(np.uint8)
-    _, _, stats, _ = cv2.connectedComponentsWithStats(ink, connectivity=8)
+    _, _, stats, _ = cv2.connectedComponentsWithStats(prepared.ink.astype(np.uint8), connectivity=8)
     left, top, width, height, area = (stats[1:, n].astype(np.float64) for n in range(5))
     letter = prepared.letter or 20.0
     kept = (area >= max(6.0, 0.015 * letter * letter)) & (height <= 4 * letter) & (width <= 8 * letter)

@@ -26,6 +26,8 @@ MOST_SKEW = 8.0
 """Degrees to either side that lines are levelled by."""
 LEADER = 5
 """Dots of a leader at least."""
+MOST_SPECKS = 20_000
+"""With more specks than these it is dirt, or a picture, and no leaders are looked for."""
 _SMALL = 700
 """Pixels of the longer side on which the skew is looked for."""
 
@@ -56,8 +58,7 @@ class Fall:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Prepared:
-    """`colour` (RGB) for the first engine, `grey` with even light and no leaders for the second, `ink` with leaders, all of one
-    size. `matrix` (2 × 3) leads from the upright picture to these, then `fall` makes the lines level; `letter` is the height of a
+    """`colour` (RGB) for the first engine, `grey` with even light for the second, and where there is `ink`; all without leaders. `matrix` (2 × 3) leads from the upright picture to these, then `fall` makes the lines level; `letter` is the height of a
     small letter on them, 0 where nothing was found."""
 
     colour: Pixels
@@ -98,7 +99,10 @@ def prepared(pixels: Pixels, origin: tuple[int, int] = (0, 0), quarter_turns: in
     level = even_light(_grey(colour))
     final = letter * scale / rough
     ink = inked(level)
-    return Prepared(colour, without_leaders(level, ink, final), ink, _joined(turn, matrix), final, Fall())
+    dots = leaders(ink, final)
+    cleared = level.copy()
+    cleared[dots] = 255
+    return Prepared(_painted(colour, dots), cleared, ink & ~dots, _joined(turn, matrix), final, Fall())
 
 
 def fall_of(corners: NDArray[np.float64]) -> Fall:
@@ -261,28 +265,43 @@ def _letters(ink: NDArray[np.bool_]) -> NDArray[np.int64]:
     width, height, area = (stats[1:, n].astype(np.int64) for n in (cv2.CC_STAT_WIDTH, cv2.CC_STAT_HEIGHT, cv2.CC_STAT_AREA))
     likely = (height >= 6) & (height <= ink.shape[0] // 4) & (width >= 0.25 * height) & (width <= 3 * height)
     likely &= area >= 0.12 * width * height
+    likely &= (area < 0.68 * width * height) | (width < 0.6 * height) | (width > 1.6 * height)  # no dots of leaders, no specks
     found: NDArray[np.int64] = height[likely]
     return found
 
 
-def without_leaders(even: Pixels, ink: NDArray[np.bool_], letter: float) -> Pixels:
-    """The picture without rows of dots: five specks or more on one line, evenly apart, none larger than a full stop."""
+def leaders(ink: NDArray[np.bool_], letter: float) -> NDArray[np.bool_]:
+    """Where rows of dots stand: specks on one line, a letter or so apart, none larger than a full stop, at least `LEADER` of
+    them; with a little of their surroundings."""
     cv2 = needed("cv2")
+    none = np.zeros_like(ink)
     if letter <= 0:
-        return even
+        return none
     _, labels, stats, middles = cv2.connectedComponentsWithStats(ink.astype(np.uint8), connectivity=8)
     across, down = stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]
     speck = (across <= 0.45 * letter) & (down <= 0.45 * letter) & (stats[:, cv2.CC_STAT_AREA] >= 2)
     speck[0] = False
     numbers = np.flatnonzero(speck)
+    if len(numbers) > MOST_SPECKS:
+        return none
     gone = [number for row in _rows_of_dots(middles[numbers], letter) for number in numbers[row]]
     if not gone:
-        return even
-    mask = np.isin(labels, gone).astype(np.uint8)
-    wide = cv2.dilate(mask, np.ones((5, 5), np.uint8)).astype(bool)
-    cleared = even.copy()
-    cleared[wide] = 255
-    return cleared
+        return none
+    chosen = np.zeros(len(stats), dtype=bool)
+    chosen[gone] = True
+    wide: NDArray[np.bool_] = cv2.dilate(chosen[labels].astype(np.uint8), np.ones((5, 5), np.uint8)).astype(bool)
+    return wide
+
+
+def _painted(colour: Pixels, where: NDArray[np.bool_]) -> Pixels:
+    """These places painted over with the paper around them."""
+    if not where.any():
+        return colour
+    cv2 = needed("cv2")
+    paper = cv2.dilate(cv2.medianBlur(colour, 3), np.ones((15, 15), np.uint8))
+    made = colour.copy()
+    made[where] = paper[where]
+    return made
 
 
 def _rows_of_dots(middles: NDArray[np.float64], letter: float) -> list[list[int]]:

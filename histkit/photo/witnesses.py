@@ -6,7 +6,10 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from functools import cache
+
+from rapidfuzz import fuzz
 
 from histkit.base import tables
 from histkit.photo.engines import Seen
@@ -19,6 +22,8 @@ UNSURE = 0.5
 """Confidence of the first engine in its least sure letter, below which the word is doubtful though both agree."""
 SURE_ALONE = 0.55
 """Confidence of the second engine from which a word that it alone saw is taken into the text."""
+MISSPELT = 60
+"""Likeness, 0 to 100, from which a word that nobody knows is a known word misread."""
 _LEADERS = re.compile(r"[.·•…_‥]{2,}|(?<=\w)[·•…_](?=\s|$)")
 _EDGES = ".,;:'\"`‘’“”|-—–_·• "
 
@@ -44,28 +49,39 @@ class Told:
 
 
 def laid_beside(line: PrintedLine, second: Sequence[Seen]) -> list[Testified]:
-    """The line as both witnesses tell it; `second` are the words that the second engine saw on it, from left to right."""
-    groups = _grouped(line.words, second)
-    return [_judged(first, other) for first, other in groups]
+    """The line as both witnesses tell it; `second` are the words that the second engine saw on it, from left to right.
+
+    Words on which both agree hold the rest in its place: what lies between two of them is laid beside each other by its boxes.
+    """
+    first = line.words
+    matcher = SequenceMatcher(None, [_bare(word.text) for word in first], [_bare(word.text) for word in second], autojunk=False)
+    told: list[Testified] = []
+    for tag, begins, ends, others_begin, others_end in matcher.get_opcodes():
+        pairs = zip(range(begins, ends), range(others_begin, others_end), strict=False)
+        agreed = tag == "equal" and all(_near(first[n], second[m]) for n, m in pairs)
+        if agreed:
+            told += [_judged((first[n],), (second[n - begins + others_begin],)) for n in range(begins, ends)]
+        else:
+            told += [_judged(one, other) for one, other in _grouped(first[begins:ends], second[others_begin:others_end])]
+    return told
+
+
+def _near(one: Seen, other: Seen) -> bool:
+    """Whether two words stand at about one place: the first engine's places drift a little on long lines."""
+    return abs(one.left + one.right - other.left - other.right) / 2 <= max(1.5 * (one.bottom - one.top), one.right - one.left)
 
 
 def _grouped(first: Sequence[Seen], second: Sequence[Seen]) -> list[tuple[tuple[Seen, ...], tuple[Seen, ...]]]:
     """The words of both in groups that overlap each other and no further word."""
     everything = sorted([(word, 0) for word in first] + [(word, 1) for word in second], key=lambda pair: (pair[0].left, pair[1]))
     groups: list[tuple[list[Seen], list[Seen]]] = []
-    ends = -1.0
     for word, witness in everything:
         width = word.right - word.left
-        slack = min(0.3 * width, 6.0)
         others = groups[-1][1 - witness] if groups else []
-        overlaps = any(_shared(word, other) > 0.3 * min(width, other.right - other.left) for other in others)
-        inside = groups and word.left < ends - slack and any(_shared(word, other) > 0.5 * width for other in others)
-        if overlaps or inside:
+        if any(_shared(word, other) > 0.35 * min(width, other.right - other.left) for other in others):
             groups[-1][witness].append(word)
-            ends = max(ends, word.right)
         else:
             groups.append(([word], []) if witness == 0 else ([], [word]))
-            ends = word.right
     return [(tuple(one), tuple(other)) for one, other in groups]
 
 
@@ -83,13 +99,22 @@ def _judged(first: tuple[Seen, ...], second: tuple[Seen, ...]) -> Testified:
     if _same(one, other):
         unsure = min(word.confidence for word in first) < UNSURE
         return Testified(_spaced(first, second), "uncertain" if unsure and tells(one) else "")
-    if not _bare(other):
-        return Testified(first, "one only" if is_amount(one) else "")
-    if not _bare(one):
-        return Testified(second, "amount" if is_amount(other) else "word", one)
-    kind = "amount" if is_amount(one) or is_amount(other) else "word"
     taken = _taken(one, other, first, second)
-    return Testified(first, kind, other) if taken else Testified(second, kind, one)
+    words, said, denied = (first, one, other) if taken else (second, other, one)
+    return Testified(words, _difference(said, denied), denied)
+
+
+def _difference(taken: str, other: str) -> str:
+    """The kind of doubt where two readings differ; none where a known word stands against a misspelling of it."""
+    if _figures(taken) != _figures(other):
+        return "amount"
+    if not _figures(taken) and _strange(taken) == 0 < _strange(other) and fuzz.ratio(_bare(taken), _bare(other)) >= MISSPELT:
+        return ""
+    return "amount" if is_amount(taken) or is_amount(other) else "word"
+
+
+def _figures(text: str) -> str:
+    return "".join(letter for letter in text if letter.isdigit() or unicodedata.category(letter) == "No")
 
 
 def _said(words: Sequence[Seen]) -> str:
