@@ -94,7 +94,6 @@ function render({ model, el }) {
     const rows = model.get("rows");
     root.hidden = !rows.length;
     heading.textContent = "Compare each amount with the picture";
-    state.textContent = model.get("state");
     const had = root.contains(document.activeElement);
     for (const [key, old] of items) if (!rows.some((row) => row.key === key)) { sight.unobserve(old.li.querySelector(".hk-strip") || old.li); items.delete(key); }
     const kept = rows.map((row) => {
@@ -118,15 +117,17 @@ function render({ model, el }) {
   root.addEventListener("mouseleave", () => point(-1));
   function heard(message) { trouble.textContent = message.trouble || ""; }
   root.addEventListener("input", () => { trouble.textContent = ""; });
+  const tell = () => { state.textContent = model.get("state"); };
   model.on("change:rows", draw);
-  model.on("change:state", draw);
+  model.on("change:state", tell);
   model.on("msg:custom", heard);
   draw();
+  tell();
   return () => {
     sight.disconnect();
     for (const timer of timers.values()) clearTimeout(timer);
     model.off("change:rows", draw);
-    model.off("change:state", draw);
+    model.off("change:state", tell);
     model.off("msg:custom", heard);
   };
 }

@@ -113,7 +113,7 @@ class PhotoBox:
         left, right = (button(words, self._turn(quarters), self.troubles) for words, quarters in ways)
         pressed = [self.number, left, right, read, button("Leave it", self.leave, self.troubles)]
         self.tools = widgets.VBox([widgets.HBox(pressed, layout=ROW)])  # what is hidden has a layout of its own
-        half = {"max_width": "100%", "min_width": "0"}
+        half = {"max_width": "100%", "min_width": "0", "overflow": "visible"}
         sheet = widgets.VBox([self.how, self.tools, self.page, self.beside], layout=widgets.Layout(flex="1 1 24em", **half))
         self.list = widgets.VBox([self.compare], layout=widgets.Layout(flex="1 1 26em", **half))
         both = widgets.Layout(display="flex", flex_flow="row wrap", width="100%", grid_gap=".6em 1.6em", align_items="flex-start")

@@ -115,7 +115,7 @@ class SettlingBox:
         self.words, self.kept = result(), widgets.VBox(layout=widgets.Layout(width="100%"))
         self.place = widgets.VBox(layout=widgets.Layout(width="100%"))
         self.shown: tuple[Finding, ...] | None = None
-        self.compare = CompareList(table, Strips(table))
+        self.compare, self._compares = CompareList(table, Strips(table)), False
         self.photograph = widgets.VBox([self.compare, Signs()], layout=widgets.Layout(width="100%", max_width="64em"))
         self.children = [
             widgets.HBox([product, region], layout=ROW), self.words, self.place, self.photograph, self.kept, self.troubles.place,
@@ -128,8 +128,9 @@ class SettlingBox:
             self.shown = found
             self.place.children = [Question(self.table, finding, self.troubles).box for finding in found]
         self.words.value = _judged(record)
-        self.photograph.layout.display = "flex" if _waits(record) else "none"
-        if _waits(record):
+        self._compares = record.photograph is not None and (self._compares or _waits(record))  # once begun, its end is seen too
+        self.photograph.layout.display = "flex" if self._compares else "none"
+        if self._compares:
             self.compare.refresh(record)
         self.kept.children = [self._kept(said) for said in record.known]
 
