@@ -48,6 +48,9 @@ function render({ model, el }) {
   });
 
   let focusNext = false;
+  const light = () => {
+    for (const li of list.children) li.classList.toggle("hk-compare-pointed", Number(li.dataset.line) === model.get("points"));
+  };
   const point = (line) => { if (model.get("points") !== line) model.send({ does: "point", line }); };
   function press(words, label, action, main) {
     const button = made("button", { type: "button", class: main ? "hk-main" : "", "aria-label": label }, words);
@@ -107,6 +110,7 @@ function render({ model, el }) {
     });
     if (kept.length !== list.children.length || kept.some((li, n) => list.children[n] !== li)) list.replaceChildren(...kept);
     drawFoot();
+    light();
     if (focusNext && had) {
       focusNext = false;
       const next = list.querySelector("li:not(.hk-compare-done) .hk-main");
@@ -120,6 +124,7 @@ function render({ model, el }) {
   const tell = () => { state.textContent = model.get("state"); };
   model.on("change:rows", draw);
   model.on("change:state", tell);
+  model.on("change:points", light);
   model.on("msg:custom", heard);
   draw();
   tell();
@@ -128,6 +133,7 @@ function render({ model, el }) {
     for (const timer of timers.values()) clearTimeout(timer);
     model.off("change:rows", draw);
     model.off("change:state", tell);
+    model.off("change:points", light);
     model.off("msg:custom", heard);
   };
 }

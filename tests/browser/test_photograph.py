@@ -78,6 +78,7 @@ def read_by_mouse(page):
 def test_from_the_photograph_to_the_sheet(served):
     page, record = open_read(served)
     read_by_mouse(page)
+    wait_for(lambda: records.load(record).photograph, "the photograph in the record")
     kept = records.load(record)
     assert kept.text.splitlines()[1] == photographed.LINES[1] and kept.photograph.frame is not None
     assert (record.parent / kept.photograph.picture).is_file()
@@ -103,6 +104,7 @@ def test_from_the_photograph_to_the_sheet(served):
         page.wait_for_timeout(700)
     wait_for(lambda: every.get_attribute("aria-disabled") == "false", "every strip looked at")
     every.click()
+    page.locator(".hk-compare-state").filter(has_text="Each amount was compared").wait_for()
     page.get_by_role("button", name="Save the bench sheet").click()
     page.get_by_role("link", name="Download the sheet to print").wait_for()
     assert records.load(record).to_compare() == () and list(record.parent.glob("white-powder/bench-sheet.pdf"))
@@ -142,8 +144,8 @@ def test_by_keyboard_alone(served):
     for done in ("3 of 4 compared", "Each amount was compared"):
         page.keyboard.press("Enter")
         page.get_by_text(done).wait_for()
-    kept = records.load(record)
-    assert kept.to_compare() == () and kept.formula().lines[1].amount == 3.5
+    wait_for(lambda: records.load(record).to_compare() == (), "all compared in the record")
+    assert records.load(record).formula().lines[1].amount == 3.5
     page.get_by_role("button", name="Undo", exact=True).focus()
     page.keyboard.press("Enter")
     wait_for(lambda: records.load(record).to_compare(), "the last yes taken back")
@@ -184,3 +186,23 @@ def test_at_both_widths_nothing_is_cut_off_and_nobody_is_left_out(served, width,
     page.get_by_text("Each amount was compared").scroll_into_view_if_needed()
     shoot(page, f"photo-8-compared-{width}")
     page.set_viewport_size({"width": 1366, "height": 768})
+
+
+def test_in_the_dark_dress_of_a_notebook(lab, watched):
+    lab.setting("apputils-extension/themes", theme="JupyterLab Dark")
+    lab.setting("notebook-extension/tracker", windowingMode="none")
+    records.save(Record(), lab.record)
+    page = watched(size=(1366, 900)).open(lab, "1-modernise-a-formula.ipynb")
+    page.wait_for_function("document.body.dataset.jpThemeName === 'JupyterLab Dark'")
+    choose(page, photographed.page(turned=1))
+    page.get_by_role("button", name="Turn it right").click()
+    shoot(page, "photo-9-dark-frame")
+    page.get_by_role("button", name="Read what is in the frame").click()
+    page.get_by_text("0 of 4 compared").wait_for()
+    page.get_by_role("button", name="Yes, line 1 is right").click()
+    page.get_by_text("1 of 4 compared").wait_for()
+    page.locator(".hk-compare").scroll_into_view_if_needed()
+    shoot(page, "photo-10-dark-compare")
+    page.get_by_role("button", name="Rice starch, ingredient of line 2").hover()
+    page.locator(".hk-row > .hk-strip img").wait_for()
+    shoot(page, "photo-11-dark-pointed")
