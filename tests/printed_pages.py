@@ -117,7 +117,7 @@ def _signed(chance: random.Random, names: list[str]) -> tuple[list[str], list[st
         sign, unit = chance.choice(SIGNS)
         value = chance.choice(tuple(ROMAN))
         if chance.random() < 0.3:
-            shown, value = f"{value}", value
+            shown = str(value)
         else:
             shown = ROMAN[value]
         marks.append(f"{name}{leaders}{sign} {shown}." if chance.random() < 0.5 else f"{name}{leaders}{sign}{shown}.")
@@ -252,7 +252,7 @@ def _seen_by_phone(ink, chance):
     import cv2
 
     ink = cv2.resize(ink, None, fx=0.8, fy=0.8, interpolation=cv2.INTER_AREA)
-    height, width = ink.shape
+    width = ink.shape[1]
     margin = int(0.06 * width)
     canvas = np.pad(ink, margin, constant_values=0)
     paper = np.pad(np.ones_like(ink), margin, constant_values=0.35)

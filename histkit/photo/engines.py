@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING, Any
@@ -45,6 +46,8 @@ class Seen:
     bottom: float
     confidence: float
     cells: tuple[tuple[float, float], ...] = ()
+    was: str = ""
+    """How it was read at first, where its figures were then read one by one or parted; "-" where nothing was."""
 
     @property
     def middle(self) -> float:
@@ -55,7 +58,15 @@ class Seen:
         """The same word further right and down."""
         cells = tuple((left + across, right + across) for left, right in self.cells)
         edges = (self.left + across, self.top + down, self.right + across, self.bottom + down)
-        return Seen(self.text, *edges, self.confidence, cells)
+        return Seen(self.text, *edges, self.confidence, cells, self.was)
+
+
+def cells_of(word: Seen) -> tuple[tuple[float, float], ...]:
+    """Where each letter of a word begins and ends across; where no engine said it, all are taken to be of one width."""
+    if len(word.cells) == len(word.text):
+        return word.cells
+    step = (word.right - word.left) / max(1, len(word.text))
+    return tuple((word.left + n * step, word.left + (n + 1) * step) for n in range(len(word.text)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -129,6 +140,27 @@ def stretches(colour: Pixels, corners: Iterable[NDArray[np.float64]]) -> tuple[S
     return tuple(made)
 
 
+def figures_alone(colour: Pixels, boxes: Iterable[tuple[float, float, float, float]]) -> list[str]:
+    """What the first engine reads in each of these small boxes (left, top, right, bottom), each set alone on paper, larger."""
+    cv2 = needed("cv2")
+    height, width = colour.shape[:2]
+    read = []
+    with _LOCK:
+        for left, top, right, bottom in boxes:
+            x, y = max(0, int(left) - 1), max(0, int(top) - 1)
+            piece = colour[y : min(height, int(bottom) + 2), x : min(width, int(right) + 2)]
+            if min(piece.shape[:2]) < 3:
+                read.append("")
+                continue
+            scale = 32 / piece.shape[0]
+            large = cv2.resize(piece, None, fx=scale, fy=scale, interpolation=cv2.INTER_CUBIC)
+            paper = tuple(int(value) for value in np.percentile(large.reshape(-1, 3), 95, axis=0))
+            framed = cv2.copyMakeBorder(large, 8, 8, 24, 24, cv2.BORDER_CONSTANT, value=paper)
+            answer = _first()(_bgr(framed), use_det=False, use_cls=False, use_rec=True)
+            read.append(answer.txts[0].strip() if answer.txts else "")
+    return read
+
+
 def _bgr(colour: Pixels) -> Pixels:
     return np.ascontiguousarray(colour[:, :, ::-1])
 
@@ -171,7 +203,7 @@ def _edges(places: list[float]) -> list[tuple[float, float]]:
     """Where each letter begins and ends, as shares of the stretch: halfway to its neighbours, and not far from its middle."""
     if not places:
         return []
-    gaps = sorted(b - a for a, b in zip(places, places[1:], strict=False) if b > a)
+    gaps = sorted(b - a for a, b in pairwise(places) if b > a)
     usual = gaps[len(gaps) // 2] if gaps else 0.5
     found = []
     for n, place in enumerate(places):

@@ -13,4 +13,4 @@ def needed(module: str) -> Any:
     try:
         return import_module(module)
     except ImportError:
-        raise HistkitError("a photographed page needs two engines and what opens pictures: pip install 'histkit[photo]'") from None
+        raise HistkitError("a photographed page needs a few more packages: pip install 'histkit[photo]'") from None

@@ -9,7 +9,7 @@ from functools import cache
 
 from histkit.base import tables
 from histkit.photo import shapes
-from histkit.photo.engines import Seen
+from histkit.photo.engines import Seen, cells_of
 from histkit.photo.pieces import Pieces
 from histkit.photo.witnesses import Testified, Told
 
@@ -40,15 +40,9 @@ def _figures(told: Sequence[Told], pieces: Pieces, letter: float) -> Iterator[tu
 
 def _cells(word: Seen) -> Iterator[tuple[str, float, float]]:
     """The figures of a word with where each begins and ends."""
-    places = word.cells or _evenly(word)
-    for letter, (left, right) in zip(word.text, places, strict=False):
+    for letter, (left, right) in zip(word.text, cells_of(word), strict=False):
         if letter.isdigit():
             yield letter, left, right
-
-
-def _evenly(word: Seen) -> tuple[tuple[float, float], ...]:
-    step = (word.right - word.left) / max(1, len(word.text))
-    return tuple((word.left + n * step, word.left + (n + 1) * step) for n in range(len(word.text)))
 
 
 def _line_marked(told: Told, pieces: Pieces, letter: float, hanging: bool) -> Told:
@@ -83,6 +77,8 @@ def _perhaps() -> dict[str, str]:
 
 
 def _shape_marked(group: Testified, own: Pieces, letter: float, ruling: shapes.Ruling, hanging: bool) -> Testified:
+    if group.doubt == "fraction":
+        return group
     for word in group.words:
         figures = list(_cells(word))
         places = figures or ([("", word.left, word.right)] if group.doubt == "amount" and len(word.text) <= 3 else [])

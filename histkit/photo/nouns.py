@@ -24,7 +24,7 @@ class Box:
     def __post_init__(self) -> None:
         figures = (self.left, self.top, self.right, self.bottom)
         if not all(is_number(f) for f in figures) or self.left >= self.right or self.top >= self.bottom:
-            raise BadValue(f"a box is left, top, right, bottom in pixels, left before right, top before bottom, not {quoted(figures)}")
+            raise BadValue(f"a box is left, top, right, bottom in pixels, each side of some length, not {quoted(figures)}")
 
     @property
     def width(self) -> int:

@@ -94,7 +94,8 @@ def _grown(quad: NDArray[np.float64], pieces: Pieces, letter: float) -> NDArray[
             right = float(edge[2])
     ends = ((quad[0, 0] + quad[3, 0]) / 2, (quad[1, 0] + quad[2, 0]) / 2)
     made = quad.copy()
-    for corners, moved in (((0, 3), left - ends[0] - (2 if left < ends[0] else 0)), ((1, 2), right - ends[1] + (2 if right > ends[1] else 0))):
+    before, behind = left - ends[0] - 2 * (left < ends[0]), right - ends[1] + 2 * (right > ends[1])
+    for corners, moved in (((0, 3), before), ((1, 2), behind)):
         for corner in corners:
             made[corner] = quad[corner] + np.array([moved, slope * moved])
     return made

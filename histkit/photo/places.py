@@ -66,7 +66,7 @@ def unused(photo_text: PhotoText, formula: Formula) -> tuple[Word, ...]:
 
 def _same_text(photo_text: PhotoText, formula: Formula) -> None:
     if formula.text != photo_text.text:
-        raise BadValue("this formula was read from another text than the picture's: read it again, or carry the places over first")
+        raise BadValue("this formula was read from another text than that of the picture: read it again")
 
 
 def _unread_spans(formula: Formula) -> Iterator[tuple[int, int]]:

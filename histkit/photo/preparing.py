@@ -6,7 +6,7 @@ All lengths are pixels. A picture is prepared by one matrix, so that every place
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -58,8 +58,11 @@ class Fall:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Prepared:
-    """`colour` (RGB) for the first engine, `grey` with even light for the second, and where there is `ink`; all without leaders. `matrix` (2 × 3) leads from the upright picture to these, then `fall` makes the lines level; `letter` is the height of a
-    small letter on them, 0 where nothing was found."""
+    """`colour` (RGB) for the first engine, `grey` with even light for the second, and where there is `ink`; all without leaders.
+
+    `matrix` (2 × 3) leads from the upright picture to these, then `fall` makes the lines level; `letter` is the height of a small
+    letter on them, 0 where nothing was found.
+    """
 
     colour: Pixels
     grey: Pixels
@@ -106,7 +109,7 @@ def prepared(pixels: Pixels, origin: tuple[int, int] = (0, 0), quarter_turns: in
 
 
 def fall_of(corners: NDArray[np.float64]) -> Fall:
-    """How lines fall, from the corners (n × 4 × 2) of stretches of print: a straight function of the height, by the wider ones."""
+    """How lines fall, from the corners (n × 4 × 2) of stretches of print: a straight function of the height."""
     across = (corners[:, 1] - corners[:, 0] + corners[:, 2] - corners[:, 3]) / 2
     height = np.abs(corners[:, 3, 1] - corners[:, 0, 1])
     wide = across[:, 0] > 3.5 * np.maximum(height, 1.0)
@@ -148,7 +151,7 @@ def _scale_for(letter: float, rough: float, pixels: int) -> float:
     wanted = min(max(wanted, 0.25), 4.0)
     if 0.8 <= wanted <= 1.25:  # not worth another blur
         wanted = 1.0
-    return min(wanted, (MOST_PIXELS / pixels) ** 0.5)
+    return min(wanted, float((MOST_PIXELS / pixels) ** 0.5))
 
 
 def _joined(after: Matrix, before: Matrix) -> Matrix:
@@ -249,7 +252,7 @@ def skew_of(ink: NDArray[np.bool_]) -> float:
 
 
 def letter_height(ink: NDArray[np.bool_]) -> float:
-    """The height of a small letter: the commonest height of pieces of ink that are as wide as letters are; 0 where there are none."""
+    """The height of a small letter: the commonest height of pieces of ink that may be letters; 0 where there are too few."""
     heights = _letters(ink)
     if len(heights) < 8:
         return 0.0

@@ -9,6 +9,7 @@ import numpy as np
 
 from histkit.base.errors import BadValue
 from histkit.photo import engines
+from histkit.photo.fractions import with_fractions
 from histkit.photo.lines import in_order, items_of
 from histkit.photo.marking import marked
 from histkit.photo.nouns import Box, PhotoText, Picture, Word
@@ -39,6 +40,7 @@ def read_photo(picture: Picture, frame: Box | None = None) -> PhotoText:
     pieces = pieces_of(level)
     quads = widened(level.fall.level(corners), pieces, level.letter)
     lines = in_order(items_of(engines.stretches(level.colour, quads)), level.letter)
+    lines = with_fractions(lines, pieces, level.colour, level.letter)
     told, unread = lines_with_second(lines, level)
     return _placed(set_in_lines(marked(told, pieces, level.letter), level.letter), unread, level, picture.size)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from histkit.photo import engines
@@ -86,10 +87,11 @@ def _lines_alone(words: Sequence[Seen], letter: float) -> tuple[list[Told], list
     """Lines that the second engine alone saw: those that it is sure of, and the words of the others."""
     likely = [word for word in words if _worth_showing(word, letter)]
     items = [Item((word,), word.left, word.right, word.middle, word.bottom - word.top) for word in likely]
-    told, doubtful = [], []
+    told: list[Told] = []
+    doubtful: list[Seen] = []
     for line in in_order(items, letter):
         if _worth_it(line.words, letter) and sum(len(word.text) for word in line.words) >= 3:
-            told.append(Told(line, tuple(laid_beside(PrintedLine((), line.left, line.right, line.level, line.height), line.words))))
+            told.append(Told(line, tuple(laid_beside(replace(line, words=()), line.words))))
         else:
             doubtful += line.words
     return told, doubtful

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from statistics import median
 
 from histkit.photo.engines import Seen
@@ -76,7 +77,7 @@ def _pitch(told: Sequence[Told]) -> float:
     """The usual distance of a line from the one above it."""
     steps = [
         below.line.level - line.line.level
-        for line, below in zip(told, told[1:], strict=False)
+        for line, below in pairwise(told)
         if line.line.column == below.line.column and below.line.level > line.line.level
     ]
     return median(steps) if steps else float("inf")

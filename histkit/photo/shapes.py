@@ -1,6 +1,7 @@
 """What the shape of the ink says of a figure: a fraction set one figure over the other, or a sign that reaches below the line.
 
-Neither is filled in: such a place is marked. All lengths are pixels of the prepared picture.
+Such a place is marked; what the figures of a fraction are is read elsewhere, by an engine (`fractions`). All lengths are
+pixels of the levelled picture.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 
     from histkit.photo.pieces import Pieces
 
+Edges = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
 LEAST_FALL = 0.28
 """How far a sign reaches below the line, in heights of a small letter: a 3 that stands on it does not."""
 
@@ -52,31 +55,41 @@ def on_line(pieces: Pieces, level: float, left: float, right: float, letter: flo
     return pieces.chosen(near & (edges[:, 2] > left) & (edges[:, 0] < right))
 
 
-def stacked(pieces: Pieces, left: float, right: float, letter: float, ruling: Ruling) -> bool:
-    """Whether between these two places a short bar stands at half height with a small piece over it and another under it."""
+def piled(pieces: Pieces, letter: float, ruling: Ruling) -> list[tuple[Edges, Edges, Edges]]:
+    """Each short bar at half height that has a small figure over it and another under it: bar, upper figure, lower figure."""
     edges = pieces.edges
-    middle = (edges[:, 0] + edges[:, 2]) / 2
-    inside = pieces.chosen((middle >= left - 0.4 * letter) & (middle <= right + 0.4 * letter))
-    bars = (inside.height <= 0.28 * letter) & (inside.width >= 0.35 * letter) & (inside.width <= 1.9 * letter)
-    bars &= inside.width >= 2.2 * inside.height
-    for bar in inside.edges[bars]:
+    bars = (pieces.height <= 0.28 * letter) & (pieces.width >= 0.35 * letter) & (pieces.width <= 1.9 * letter)
+    bars &= pieces.width >= 2.2 * pieces.height
+    found = []
+    for bar in edges[bars]:
         height = (bar[1] + bar[3]) / 2 - ruling.foot
-        if -1.5 * letter < height < 0.1 * letter and _over_and_under(inside, bar, letter):
-            return True
-    return _tall_pile(inside, letter, ruling)
+        if not -1.5 * letter < height < 0.1 * letter:
+            continue
+        shared = np.minimum(edges[:, 2], bar[2] + 0.15 * letter) - np.maximum(edges[:, 0], bar[0] - 0.15 * letter)
+        near = (shared > 0.5 * pieces.width) & (pieces.height >= 0.35 * letter) & (pieces.height <= 1.35 * letter)
+        above = near & (edges[:, 3] <= bar[1] + 0.2 * letter) & (edges[:, 3] >= bar[1] - 0.6 * letter)
+        below = near & (edges[:, 1] >= bar[3] - 0.2 * letter) & (edges[:, 1] <= bar[3] + 0.6 * letter)
+        if above.any() and below.any():
+            found.append((around(bar[None, :]), around(edges[above]), around(edges[below])))
+    return found
 
 
-def _over_and_under(pieces: Pieces, bar: NDArray[np.float64], letter: float) -> bool:
-    edges = pieces.edges
-    shared = np.minimum(edges[:, 2], bar[2] + 0.15 * letter) - np.maximum(edges[:, 0], bar[0] - 0.15 * letter)
-    over_it = (shared > 0.5 * pieces.width) & (pieces.height >= 0.35 * letter) & (pieces.height <= 1.35 * letter)
-    above = over_it & (edges[:, 3] <= bar[1] + 0.2 * letter) & (edges[:, 3] >= bar[1] - 0.6 * letter)
-    below = over_it & (edges[:, 1] >= bar[3] - 0.2 * letter) & (edges[:, 1] <= bar[3] + 0.6 * letter)
-    return bool(above.any() and below.any())
+def around(edges: NDArray[np.float64]) -> Edges:
+    """The box around several."""
+    left, top = edges[:, :2].min(axis=0)
+    right, bottom = edges[:, 2:].max(axis=0)
+    return float(left), float(top), float(right), float(bottom)
+
+
+def stacked(pieces: Pieces, left: float, right: float, letter: float, ruling: Ruling) -> bool:
+    """Whether between these two places a fraction is set one figure over the other, or a pile of ink as high as one."""
+    middle = (pieces.edges[:, 0] + pieces.edges[:, 2]) / 2
+    inside = pieces.chosen((middle >= left - 0.4 * letter) & (middle <= right + 0.4 * letter))
+    return bool(piled(inside, letter, ruling)) or _tall_pile(inside, letter, ruling)
 
 
 def _tall_pile(pieces: Pieces, letter: float, ruling: Ruling) -> bool:
-    """Whether pieces one over the other, or one worn into one, reach from above the capitals to below the foot, and are narrow."""
+    """Whether a narrow pile of pieces, or one piece, reaches from the top of the capitals to below the foot of the line."""
     edges = pieces.edges
     for piece in edges:
         shared = np.minimum(edges[:, 2], piece[2]) - np.maximum(edges[:, 0], piece[0])

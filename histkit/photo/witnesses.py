@@ -93,6 +93,9 @@ def _judged(first: tuple[Seen, ...], second: tuple[Seen, ...]) -> Testified:
     if not first:
         return Testified(second, "one only", first=False)
     one, other = _said(first), _said(second)
+    if any(word.was for word in first):
+        before = (word.was.strip("-") if word.was else word.text for word in first)
+        return Testified(first, "fraction", " ".join(filter(None, before)))
     if not second:
         doubt = "one only" if tells(one) else ""
         return Testified(first, doubt)
@@ -144,7 +147,7 @@ def is_amount(text: str) -> bool:
 
 
 def _spaced(first: tuple[Seen, ...], second: tuple[Seen, ...]) -> tuple[Seen, ...]:
-    """Where both read the same letters: the words as divided by the second engine, which measures blanks, unless it divides less."""
+    """Where both read the same letters: as divided by the second engine, which measures blanks, unless it divides less."""
     return second if len(second) > len(first) else first
 
 

@@ -21,12 +21,12 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).resolve().parents[1]), str(Path(__file__).resolve().parents[2])]
 
-import printed_pages as pages
-from rapidfuzz import fuzz
+import printed_pages as pages  # noqa: E402
+from rapidfuzz import fuzz  # noqa: E402
 
-import histkit
-from histkit import photo
-from histkit.base.errors import ReadingError
+import histkit  # noqa: E402
+from histkit import photo  # noqa: E402
+from histkit.base.errors import ReadingError  # noqa: E402
 
 NEAR = 60
 """Likeness of names, 0 to 100, from which a line read is taken for the line set."""
