@@ -11,6 +11,7 @@ function render({ model, el }) {
   input.setAttribute("aria-hidden", "true");
   const show = () => {
     button.textContent = model.get("words");
+    input.setAttribute("aria-label", model.get("words"));
     input.accept = model.get("accept");
   };
   button.addEventListener("click", () => input.click());

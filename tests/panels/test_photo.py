@@ -196,6 +196,31 @@ def test_turned_framed_and_left(desk, looked):
     assert not page.framing and page.picture, "the picture that the text is from is shown again"
 
 
+def test_a_page_of_a_file_with_several(desk, looked):
+    looked.pages = 3
+    desk.begin(Record())
+    panel = reading.build(desk)
+    read(panel)
+    assert desk.record.photograph.page == 1
+    choose(panel, name="book.pdf")
+    number = fields(panel)["Page of the file"]
+    assert number.layout.display == "flex"
+    number.value = 9
+    assert "lies from 1 to 3" in shown(panel)
+    number.value = 2
+    fields(panel)["Read what is in the frame"].click()
+    assert (desk.record.photograph.name, desk.record.photograph.page) == ("book.pdf", 2)
+    assert len(list((desk.home / "white-powder").glob("photograph*.jpg"))) == 1, "the same picture is kept once"
+
+
+def test_a_file_beyond_all_bounds_is_refused_before_it_is_sent(desk, looked):
+    panel = reading.build(desk)
+    named(panel, "Chooser").handle({"begins": "film.mov", "size": 10**10})
+    named(panel, "Chooser").handle({"at": 0}, [b"x"])
+    named(panel, "Chooser").handle({"ends": "film.mov"})
+    assert "film.mov has more than 100 MB" in shown(panel) and not named(panel, "PhotoPage").picture
+
+
 def test_another_formula_is_asked_for_as_when_it_is_pasted(desk, looked):
     desk.begin(Record(text="White lead, 4 oz.\nOil of almonds, 1 oz."))
     own, panel = desk, reading.build(desk)
