@@ -116,10 +116,7 @@ def _signed(chance: random.Random, names: list[str]) -> tuple[list[str], list[st
     for name in names:
         sign, unit = chance.choice(SIGNS)
         value = chance.choice(tuple(ROMAN))
-        if chance.random() < 0.3:
-            shown = str(value)
-        else:
-            shown = ROMAN[value]
+        shown = str(value) if chance.random() < 0.3 else ROMAN[value]
         marks.append(f"{name}{leaders}{sign} {shown}." if chance.random() < 0.5 else f"{name}{leaders}{sign}{shown}.")
         keys.append(Key(float(value), unit, name))
     plain = [f"{key.name}, {mark.rsplit(' ', 1)[-1]}" for key, mark in zip(keys, marks, strict=True)]
