@@ -1,7 +1,7 @@
 """The `histkit` command: what all its commands share, and their order. Thin: every command is one call into the package.
 
-The commands stand in `formulas`, `photo`, `bench`, `scent`, `beside`, `tables`, `record`, `lab` and `corpus`; the options that several
-of them share in `options`; what an answer or an error looks like in `answering`.
+The commands stand in `formulas`, `photo`, `bench`, `scent`, `beside`, `tables`, `record`, `lab` and `corpus`; the options
+that several of them share in `options`; what an answer or an error looks like in `answering`.
 """
 
 from __future__ import annotations
