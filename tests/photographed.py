@@ -1,53 +1,68 @@
-"""An invented page as a picture, and what a reading of it gives, words and places known: for tests that need no reading."""
+"""What became of each line of a set page after it was photographed and read: compared with what was set."""
 
-from io import BytesIO
-from pathlib import Path
+from __future__ import annotations
 
-import matplotlib
-from PIL import Image, ImageDraw, ImageFont
+from dataclasses import dataclass
 
-from histkit.photo.nouns import Box, PhotoDoubt, PhotoText, Word
+import printed_pages as pages
+from rapidfuzz import fuzz
 
-LINES = ("WHITE POWDER.", "Venetian talc, 4 oz.", "Rice starch, 2 oz.", "Zinc oxide, 1½ oz.", "Orris root, 3 drachms.", "Mix and sift well.")
-SIZE = (900, 560)
-_FACE = Path(matplotlib.get_data_path()) / "fonts" / "ttf" / "DejaVuSerif.ttf"
+import histkit
+from histkit import photo
+from histkit.base.errors import ReadingError
 
-
-def _placed(lines):
-    """(word, its box, number of its line) of every word."""
-    face = ImageFont.truetype(str(_FACE), 34)
-    space = face.getlength(" ")
-    for number, line in enumerate(lines):
-        left, top = 120.0, 60 + 70 * number
-        for word in line.split():
-            width = face.getlength(word)
-            yield word, Box(round(left), top, round(left + width), top + 42), number
-            left += width + space
+NEAR = 60
+"""Likeness of names, 0 to 100, from which a line read is taken for the line set."""
 
 
-def page(lines=LINES, turned=0):
-    """A PNG of the page; `turned` quarters to the left."""
-    image = Image.new("RGB", SIZE, (244, 236, 220))
-    draw, face = ImageDraw.Draw(image), ImageFont.truetype(str(_FACE), 34)
-    for word, box, _ in _placed(lines):
-        draw.text((box.left, box.top), word, fill=(30, 26, 22), font=face)
-    buffer = BytesIO()
-    image.rotate(90 * turned, expand=True).save(buffer, "PNG")
-    return buffer.getvalue()
+@dataclass(frozen=True)
+class Judged:
+    """What became of one line: `fate` is "right", "wrong" or "lost"; `by_photo`, `by_reader` whether a doubt marks it; `shown`
+    whether its words are shown as unread or unused."""
+
+    key: pages.Key
+    fate: str
+    read: str
+    by_photo: bool
+    by_reader: bool
+    shown: bool
 
 
-def seen(read=LINES, printed=LINES, other=(("1½", "12"),), stray=()):
-    """What a reading gave, line for line and word for word as many as are printed. `other` are words of which the second reading
-    had something else, `stray` words that were seen in no line: (text, box)."""
-    places = list(_placed(printed))
-    words, text, doubts, at = [], "", [], 0
-    for number, line in enumerate(read):
-        text += "\n" if number else ""
-        for n, word in enumerate(line.split()):
-            text += " " if n else ""
-            words.append(Word(word, places[at][1], 0.93, len(text), len(text) + len(word)))
-            doubts += [PhotoDoubt(len(text), len(text) + len(word), "amount", word, second) for first, second in other if first == word]
-            text += word
-            at += 1
-    unread = tuple(Word(word, box, 0.4, -1, -1) for word, box in stray)
-    return PhotoText(text, tuple(words), tuple(doubts), unread, SIZE, ("invented", "by hand"))
+def judged(seen: photo.PhotoText, keys: tuple[pages.Key, ...]) -> list[Judged]:
+    """Each set line with its fate."""
+    try:
+        formula = histkit.read(seen.text)
+    except ReadingError:
+        left = " ".join(word.text for word in (*seen.words, *seen.unread))
+        return [Judged(key, "lost", "", False, False, fuzz.partial_ratio(key.name.lower(), left.lower()) > NEAR) for key in keys]
+    lines, doubts = list(formula.lines), photo.doubts_of(seen, formula)
+    pairs = _paired(keys, [line.ingredient for line in lines])
+    unused = " ".join(word.text for word in photo.unused(seen, formula)).lower()
+    out = []
+    for number, key in enumerate(keys):
+        if (at := pairs.get(number)) is None:
+            within = any(fuzz.partial_ratio(key.name.lower(), line.raw.lower()) > 80 for line in lines)
+            shown = fuzz.partial_ratio(key.name.lower(), unused) > NEAR
+            marked = within and any(
+                doubts[n] or line.doubts for n, line in enumerate(lines) if fuzz.partial_ratio(key.name.lower(), line.raw.lower()) > 80
+            )
+            out.append(Judged(key, "lost", "", bool(marked), False, shown))
+            continue
+        line = lines[at]
+        right = line.amount is not None and isinstance(line.amount, float | int) and abs(line.amount - key.amount) < 1e-6 and line.unit == key.unit
+        reader = bool(line.doubts)
+        out.append(Judged(key, "right" if right else "wrong", f"{line.measure_text()} | {line.raw!r}", bool(doubts[at]), reader, False))
+    return out
+
+
+def _paired(keys: tuple[pages.Key, ...], names: list[str]) -> dict[int, int]:
+    """Set line → read line, the likeliest names first, each once."""
+    scores = sorted(
+        ((fuzz.ratio(key.name.lower(), name.lower()), k, n) for k, key in enumerate(keys) for n, name in enumerate(names)),
+        key=lambda row: (-row[0], row[1], row[2]),
+    )
+    pairs: dict[int, int] = {}
+    for score, k, n in scores:
+        if score >= NEAR and k not in pairs and n not in pairs.values():
+            pairs[k] = n
+    return pairs

@@ -116,11 +116,9 @@ def _signed(chance: random.Random, names: list[str]) -> tuple[list[str], list[st
     for name in names:
         sign, unit = chance.choice(SIGNS)
         value = chance.choice(tuple(ROMAN))
-        if chance.random() < 0.3:
-            shown = str(value)
-        else:
-            shown = ROMAN[value]
-        marks.append(f"{name}{leaders}{sign} {shown}." if chance.random() < 0.5 else f"{name}{leaders}{sign}{shown}.")
+        shown = str(value) if chance.random() < 0.3 else ROMAN[value]
+        apart = chance.random() < 0.5 or (sign.isascii() and shown.isdigit())  # 'gr.3.' would be three tenths in any text
+        marks.append(f"{name}{leaders}{sign} {shown}." if apart else f"{name}{leaders}{sign}{shown}.")
         keys.append(Key(float(value), unit, name))
     plain = [f"{key.name}, {mark.rsplit(' ', 1)[-1]}" for key, mark in zip(keys, marks, strict=True)]
     return marks, plain, keys

@@ -7,6 +7,7 @@ fraction). Both give words with boxes on the picture that they were shown.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
@@ -83,6 +84,8 @@ class Stretch:
 
 @cache
 def _first() -> Any:
+    os.environ["ORT_DISABLE_TELEMETRY"] = "1"  # since 1.29 it would tell its maker of each model that is loaded; read on import
+    needed("onnxruntime").disable_telemetry_events()
     rapidocr = needed("rapidocr")
     models = Path(rapidocr.__file__).parent / "models"
     paths = {}

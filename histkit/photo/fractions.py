@@ -7,6 +7,7 @@ All lengths are pixels of the levelled picture.
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -128,12 +129,17 @@ def _divided(word: Seen, left: float, right: float, letter: float) -> tuple[Seen
     gone = [
         n
         for n, (sign, x) in enumerate(zip(word.text, middles, strict=False))
-        if left - reach <= x <= right + reach and (not sign.isalpha() or (sign in _alike() and left <= x <= right))
+        if left - reach <= x <= right + reach and (not _is_letter(sign) or (sign in _alike() and left <= x <= right))
     ]
     if not gone:
         return word, "", None
     first, last = gone[0], gone[-1]
     return _piece(word, cells, 0, first), word.text[first : last + 1], _piece(word, cells, last + 1, len(word.text))
+
+
+def _is_letter(sign: str) -> bool:
+    """Whether it is a letter of a word; 'ª' is none, which the engine makes of a raised figure."""
+    return unicodedata.category(sign) in ("Lu", "Ll")
 
 
 def _piece(word: Seen, cells: Sequence[tuple[float, float]], first: int, last: int) -> Seen | None:

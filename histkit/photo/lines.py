@@ -102,7 +102,7 @@ def _band(items: Sequence[Item], letter: float) -> tuple[float, float] | None:
     rows = len(_grouped(items))
     best: tuple[float, tuple[float, float]] | None = None
     place = 0
-    most = CROSSING * rows
+    most = max(1.0, CROSSING * rows)
     while place < len(covered):
         if covered[place] > most:
             place += 1
@@ -155,8 +155,9 @@ def _level(line: Sequence[Item]) -> float:
 
 
 def _fits(line: Sequence[Item], item: Item) -> bool:
-    off = abs(_level(line) - item.level)
-    if off > 0.45 * min(max(i.height for i in line), max(item.height, 0.6 * max(i.height for i in line))):
+    small, large = sorted((max(i.height for i in line), item.height))
+    reach = 0.45 * small if small > 0.7 * large else 0.4 * large  # a raised figure stands within the height of its line
+    if abs(_level(line) - item.level) > reach:
         return False
     shared = max(min(i.right, item.right) - max(i.left, item.left) for i in line)
     return shared < 0.5 * (item.right - item.left)

@@ -21,7 +21,7 @@ MOST_BYTES = 200_000_000
 PDF_DPI = 300
 MOST_PDF_SIDE = 6000
 """Pixels of the longer side of a page of a PDF: one as large as a poster is set smaller."""
-_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "HEIF", "MPO", "BMP", "GIF")
+_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "HEIF", "BMP", "GIF")
 _KINDS = "a JPEG, PNG, TIFF, WebP or HEIC picture or a PDF"
 
 
@@ -69,6 +69,7 @@ def _image(content: bytes, page: int, of: str) -> tuple[Image.Image, int]:
     """A picture, or a page of a TIFF, turned as the camera noted and laid on white."""
     from PIL import Image, ImageOps
 
+    Image.init()  # all forms are known by name only after this
     needed("pillow_heif").register_heif_opener()
     try:
         with Image.open(BytesIO(content), formats=_FORMATS) as opened:

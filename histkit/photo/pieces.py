@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from histkit.photo.preparing import Prepared
 
 MOST_PIECES = 60_000
+BLANK = 1.3
+"""A blank between two words at most, in heights of a small letter."""
+MOST_OVERLOOKED = 80
+"""Stretches that are looked at once more; where there are more of them it is dirt."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,6 +72,34 @@ def widened(corners: NDArray[np.float64], pieces: Pieces, letter: float) -> NDAr
         return corners
     grown = [_grown(quad, pieces, letter) for quad in corners]
     return np.array(_met(grown, letter))
+
+
+def overlooked(corners: NDArray[np.float64], pieces: Pieces, letter: float) -> NDArray[np.float64]:
+    """Stretches (n × 4 × 2) of ink as large as print that lie in none of the given ones: what the search for print has missed."""
+    if letter <= 0:
+        return np.zeros((0, 4, 2))
+    edges = pieces.edges
+    x, y = (edges[:, 0] + edges[:, 2]) / 2, (edges[:, 1] + edges[:, 3]) / 2
+    free = (pieces.height >= 0.45 * letter) & (pieces.height <= 2.6 * letter) & (pieces.width <= 4 * letter)
+    for quad in corners:
+        (left, top), (right, bottom) = quad.min(axis=0), quad.max(axis=0)
+        free &= ~((x >= left - 2) & (x <= right + 2) & (y >= top) & (y <= bottom))
+    clusters: list[list[float]] = []
+    for left, top, right, bottom in edges[free][np.argsort(edges[free][:, 0], kind="stable")]:
+        for box in clusters:
+            apart = max(left - box[2], box[0] - right)
+            if apart <= BLANK * letter and min(bottom, box[3]) - max(top, box[1]) > -0.3 * letter:
+                box[:] = [min(box[0], left), min(box[1], top), max(box[2], right), max(box[3], bottom)]
+                break
+        else:
+            clusters.append([left, top, right, bottom])
+    margin = 0.3 * letter
+    found = []
+    for left, top, right, bottom in clusters:
+        if right - left >= 0.8 * letter and 0.8 * letter <= bottom - top <= 3.2 * letter:
+            a, b, c, d = left - margin, top - margin, right + margin, bottom + margin
+            found.append([[a, b], [c, b], [c, d], [a, d]])
+    return np.array(found[:MOST_OVERLOOKED], dtype=np.float64).reshape(-1, 4, 2)
 
 
 def _grown(quad: NDArray[np.float64], pieces: Pieces, letter: float) -> NDArray[np.float64]:

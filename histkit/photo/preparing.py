@@ -226,7 +226,7 @@ def inked(even: Pixels) -> NDArray[np.bool_]:
     """Where ink stands: darker than halfway between ink and paper (Otsu), never paler than a quarter below the paper."""
     cv2 = needed("cv2")
     threshold, _ = cv2.threshold(even, 0, 255, cv2.THRESH_BINARY + cv2.THRESH_OTSU)
-    black: NDArray[np.bool_] = even < min(float(threshold), 191.0)
+    black: NDArray[np.bool_] = even <= min(float(threshold), 191.0)
     return black
 
 

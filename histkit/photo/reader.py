@@ -13,16 +13,21 @@ from histkit.photo.fractions import with_fractions
 from histkit.photo.lines import in_order, items_of
 from histkit.photo.marking import marked
 from histkit.photo.nouns import Box, PhotoText, Picture, Word
-from histkit.photo.pieces import pieces_of, widened
+from histkit.photo.pieces import overlooked, pieces_of, widened
 from histkit.photo.preparing import Prepared, fall_of, levelled, prepared
 from histkit.photo.second import lines_with_second
 from histkit.photo.setting import SetText, set_in_lines
+from histkit.photo.witnesses import tells
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 LEAST_FRAME = 16
 """Pixels of the shorter side of a frame in which anything can stand."""
+SURE_PRINT = 0.8
+"""Confidence of the first engine in its least sure letter, from which ink that its search has missed is taken for print."""
+LIKELY_PRINT = 0.4
+"""Confidence of the first engine on the whole, from which such ink is taken for print where it stands beside print."""
 _ASKED = 8
 """Stretches of print that are asked which way up they stand."""
 
@@ -39,10 +44,23 @@ def read_photo(picture: Picture, frame: Box | None = None) -> PhotoText:
     level = levelled(ready, fall)
     pieces = pieces_of(level)
     quads = widened(level.fall.level(corners), pieces, level.letter)
-    lines = in_order(items_of(engines.stretches(level.colour, quads)), level.letter)
+    found = engines.stretches(level.colour, quads)
+    missed = engines.stretches(level.colour, overlooked(quads, pieces, level.letter))
+    found += tuple(stretch for stretch in missed if _is_print(stretch, quads, level.letter))
+    lines = in_order(items_of(found), level.letter)
     lines = with_fractions(lines, pieces, level.colour, level.letter)
     told, unread = lines_with_second(lines, level)
     return _placed(set_in_lines(marked(told, pieces, level.letter), level.letter), unread, level, picture.size)
+
+
+def _is_print(stretch: engines.Stretch, quads: NDArray[np.float64], letter: float) -> bool:
+    """Whether what the search for print has missed is print: it tells something, and the engine is sure of it, or half sure where
+    it stands on a line with print that was found."""
+    if not any(tells(word.text) for word in stretch.words):
+        return False
+    level = float(stretch.corners[:, 1].mean())
+    beside = bool((np.abs(quads[:, :, 1].mean(axis=1) - level) <= 0.5 * letter).any()) if len(quads) else False
+    return min(word.confidence for word in stretch.words) >= SURE_PRINT or (beside and stretch.confidence >= LIKELY_PRINT)
 
 
 def _framed(picture: Picture, frame: Box | None) -> tuple[NDArray[np.uint8], tuple[int, int]]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from statistics import median
+from statistics import median_low
 
 from histkit.photo.engines import Seen
 from histkit.photo.nouns import PhotoDoubt
@@ -80,4 +80,4 @@ def _pitch(told: Sequence[Told]) -> float:
         for line, below in pairwise(told)
         if line.line.column == below.line.column and below.line.level > line.line.level
     ]
-    return median(steps) if steps else float("inf")
+    return median_low(steps) if steps else float("inf")

@@ -104,7 +104,8 @@ def _judged(first: tuple[Seen, ...], second: tuple[Seen, ...]) -> Testified:
         return Testified(_spaced(first, second), "uncertain" if unsure and tells(one) else "")
     taken = _taken(one, other, first, second)
     words, said, denied = (first, one, other) if taken else (second, other, one)
-    return Testified(words, _difference(said, denied), denied)
+    doubt = _difference(said, denied)
+    return Testified(words, doubt, denied if doubt else "")
 
 
 def _difference(taken: str, other: str) -> str:
@@ -140,10 +141,15 @@ def tells(text: str) -> bool:
 
 def is_amount(text: str) -> bool:
     """Whether there are figures, signs, numbers or units in it."""
-    return any(
-        token.kind in ("num", "sign") or token.word in units() or token.word in numbers()
-        for token in tokenise(_LEADERS.sub(" ", text).strip())
-    ) or any(letter.isdigit() or unicodedata.category(letter) == "No" for letter in text)
+    tokens = tokenise(_LEADERS.sub(" ", text).strip())
+    counted = any(t.kind in ("num", "sign") or t.word in units() or t.word in _number_words() for t in tokens)
+    return counted or bool(_figures(text))
+
+
+@cache
+def _number_words() -> frozenset[str]:
+    """Words for numbers, without the articles."""
+    return frozenset(word for word, number in numbers().items() if number.kind != "article")
 
 
 def _spaced(first: tuple[Seen, ...], second: tuple[Seen, ...]) -> tuple[Seen, ...]:
@@ -158,7 +164,7 @@ def _trust() -> dict[tuple[str, str], str]:
 
 def _class_of(text: str) -> str:
     bare = _bare(text)
-    if any(letter.isdigit() or unicodedata.category(letter) == "No" for letter in text):
+    if _figures(text):
         return "figure"
     return "letters" if bare and all(letter.isalpha() for letter in bare) else "sign"
 

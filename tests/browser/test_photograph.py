@@ -5,7 +5,7 @@ The page is invented and set by the test. HISTKIT_SCREENSHOTS=FOLDER keeps pictu
 
 import re
 
-import photographed
+import page_by_hand
 import pytest
 from local_ports import free_port
 from notebooks_in_browser import Watched, shoot, wait_for, wait_for_port
@@ -61,7 +61,7 @@ def choose(page, data, by_keyboard=False):
 
 def read_by_mouse(page):
     """Three actions: the file, the frame, read."""
-    picture = choose(page, photographed.page())
+    picture = choose(page, page_by_hand.page())
     picture.scroll_into_view_if_needed()
     box = picture.bounding_box()
     page.mouse.move(box["x"] + 0.05 * box["width"], box["y"] + 0.05 * box["height"])
@@ -80,7 +80,7 @@ def test_from_the_photograph_to_the_sheet(served):
     read_by_mouse(page)
     wait_for(lambda: records.load(record).photograph, "the photograph in the record")
     kept = records.load(record)
-    assert kept.text.splitlines()[1] == photographed.LINES[1] and kept.photograph.frame is not None
+    assert kept.text.splitlines()[1] == page_by_hand.LINES[1] and kept.photograph.frame is not None
     assert (record.parent / kept.photograph.picture).is_file()
     shoot(page, "photo-2-read")
     # a doubt on the picture, and a line pointed at on the marked page
@@ -113,7 +113,7 @@ def test_from_the_photograph_to_the_sheet(served):
 
 def test_by_keyboard_alone(served):
     page, record = open_read(served)
-    choose(page, photographed.page(), by_keyboard=True)
+    choose(page, page_by_hand.page(), by_keyboard=True)
     page.get_by_role("slider", name="The frame's left edge").focus()
     for _ in range(4):
         page.keyboard.press("ArrowRight")
@@ -168,7 +168,7 @@ def test_at_both_widths_nothing_is_cut_off_and_nobody_is_left_out(served, width,
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     page, _ = open_read(served)
     page.set_viewport_size({"width": width, "height": height})
-    picture = choose(page, photographed.page())
+    picture = choose(page, page_by_hand.page())
     picture.scroll_into_view_if_needed()
     shoot(page, f"photo-6-frame-{width}")
     page.get_by_role("button", name="Read what is in the frame").click()
@@ -194,7 +194,7 @@ def test_in_the_dark_dress_of_a_notebook(lab, watched):
     records.save(Record(), lab.record)
     page = watched(size=(1366, 900)).open(lab, "1-modernise-a-formula.ipynb")
     page.wait_for_function("document.body.dataset.jpThemeName === 'JupyterLab Dark'")
-    choose(page, photographed.page(turned=1))
+    choose(page, page_by_hand.page(turned=1))
     page.get_by_role("button", name="Turn it right").click()
     shoot(page, "photo-9-dark-frame")
     page.get_by_role("button", name="Read what is in the frame").click()

@@ -4,7 +4,7 @@ from dataclasses import replace
 from io import BytesIO
 from types import SimpleNamespace
 
-import photographed
+import page_by_hand
 import pytest
 from panels_without_browser import fields, page_in, shown, widgets_in
 from PIL import Image
@@ -18,7 +18,7 @@ from histkit.panels import batch, reading
 from histkit.panels.settling import to_settle
 from histkit.photo.nouns import Box, Picture
 
-TITLE, TALC, STARCH, ZINC, ORRIS, MIX = photographed.LINES
+TITLE, TALC, STARCH, ZINC, ORRIS, MIX = page_by_hand.LINES
 
 
 @pytest.fixture
@@ -27,7 +27,7 @@ def looked(monkeypatch):
     from histkit import photo
     from histkit.panels import photo as panel
 
-    state = SimpleNamespace(seen=photographed.seen(), frame=None, pages=1)
+    state = SimpleNamespace(seen=page_by_hand.seen(), frame=None, pages=1)
 
     def opened(data, name="", page=1):
         return Picture(Image.open(BytesIO(data)).convert("RGB"), name, page, state.pages)
@@ -47,7 +47,7 @@ def named(panel, name):
 
 
 def choose(panel, data=None, name="page 12.png"):
-    data = data or photographed.page()
+    data = data or page_by_hand.page()
     chooser = named(panel, "Chooser")
     chooser.handle({"begins": name, "size": len(data)})
     for at in range(0, len(data), 5000):
@@ -79,7 +79,7 @@ def photographed_desk(desk, looked):
 
 def test_what_is_read_goes_into_the_field_with_its_places(photographed_desk):
     desk, panel = photographed_desk.desk, photographed_desk.panel
-    assert fields(panel)["Formula"].value == desk.record.text == photographed.seen().text
+    assert fields(panel)["Formula"].value == desk.record.text == page_by_hand.seen().text
     kept = records.load(desk.path).photograph
     assert kept.name == "page 12.png" and kept.frame is None and len(kept.words) == len(desk.record.text.split())
     folder, name = kept.picture.split("/")
@@ -120,7 +120,7 @@ def test_all_at_once_only_after_each_was_shown(photographed_desk):
 
 
 def test_a_misread_line_is_put_right_and_counts_as_compared(desk, looked):
-    looked.seen = photographed.seen((TITLE, TALC, STARCH, "Zinc oxide, 12 oz.", ORRIS, MIX), other=(("12", "1½"),))
+    looked.seen = page_by_hand.seen((TITLE, TALC, STARCH, "Zinc oxide, 12 oz.", ORRIS, MIX), other=(("12", "1½"),))
     desk.begin(Record())
     panel = reading.build(desk)
     read(panel)
@@ -138,7 +138,7 @@ def test_a_change_of_the_text_keeps_the_other_lines_compared(photographed_desk):
     say(panel, "all", keys=[row["key"] for row in rows(panel)])
     fields(panel)["Formula"].value = desk.record.text.replace("2 oz.", "2½ oz.")
     assert [desk.record.formula().lines[n].ingredient for n in desk.record.to_compare()] == ["Rice starch"]
-    fields(panel)["Formula"].value = "A note of mine.\n" + photographed.seen().text
+    fields(panel)["Formula"].value = "A note of mine.\n" + page_by_hand.seen().text
     assert desk.record.to_compare() == (), "the lines stand where they stood on the picture"
 
 
@@ -172,7 +172,7 @@ def test_a_line_pointed_at_shows_where_it_stands(photographed_desk):
 
 
 def test_words_that_no_line_uses_are_marked_on_the_picture(desk, looked):
-    looked.seen = photographed.seen(stray=(("Civet", Box(120, 480, 220, 520)),))
+    looked.seen = page_by_hand.seen(stray=(("Civet", Box(120, 480, 220, 520)),))
     desk.begin(Record())
     panel = reading.build(desk)
     read(panel)
@@ -183,7 +183,7 @@ def test_words_that_no_line_uses_are_marked_on_the_picture(desk, looked):
 def test_turned_framed_and_left(desk, looked):
     desk.begin(Record())
     panel = reading.build(desk)
-    choose(panel, data=photographed.page(turned=1))
+    choose(panel, data=page_by_hand.page(turned=1))
     page = named(panel, "PhotoPage")
     assert page.framing and page.picture
     fields(panel)["Turn it right"].click()
@@ -230,7 +230,7 @@ def test_another_formula_is_asked_for_as_when_it_is_pasted(desk, looked):
     assert "White lead" in fields(panel)["Formula"].value and own.record.photograph is None
     fields(panel)["Read what is in the frame"].click()
     fields(panel)["A new formula"].click()
-    assert own.record.photograph is not None and own.record.text == photographed.seen().text
+    assert own.record.photograph is not None and own.record.text == page_by_hand.seen().text
     assert not named(panel, "PhotoPage").framing and len(rows(panel)) == 4
     assert len(own.kept()) == 1, "the formula that lay there is kept"
 
@@ -241,7 +241,7 @@ def test_typed_text_has_nothing_to_compare(own):
 
 
 def test_nothing_read_is_told(desk, looked):
-    looked.seen = replace(photographed.seen(), text=" ", words=(), doubts=())
+    looked.seen = replace(page_by_hand.seen(), text=" ", words=(), doubts=())
     desk.begin(Record())
     panel = reading.build(desk)
     read(panel)
