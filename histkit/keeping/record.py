@@ -275,7 +275,7 @@ class Record:
 
     def _not_compared(self) -> list[Finding]:
         waiting = self.to_compare()
-        return [finding(len(waiting), len(self.formula().lines))] if waiting else []
+        return [finding(len(waiting), sum(not line.set_aside for line in self.formula().lines))] if waiting else []
 
     def _was_compared(self) -> None:
         """Raises Forbidden while amounts of a text from a photograph have not been compared with it."""

@@ -235,6 +235,15 @@ def test_another_formula_is_asked_for_as_when_it_is_pasted(desk, looked):
     assert len(own.kept()) == 1, "the formula that lay there is kept"
 
 
+def test_an_emptied_text_is_from_no_photograph(photographed_desk):
+    desk, panel = photographed_desk.desk, photographed_desk.panel
+    fields(panel)["Formula"].value = ""
+    fields(panel)["The same formula, its text changed"].click()
+    assert desk.record.text == "" and desk.record.photograph is None and not named(panel, "PhotoPage").picture
+    desk.undo()
+    assert desk.record.photograph is not None and len(rows(panel)) == 4
+
+
 def test_typed_text_has_nothing_to_compare(own):
     panel = reading.build(own)
     assert rows(panel) == [] and own.record.to_compare() == () and page_in(panel).strips == []
