@@ -21,6 +21,7 @@ __version__ = "0.1.0"
 if TYPE_CHECKING:
     from histkit import glossary as glossary
     from histkit import measures as measures
+    from histkit import photo as photo
     from histkit import shade as shade
     from histkit.base.errors import BadValue as BadValue
     from histkit.base.errors import Forbidden as Forbidden
@@ -72,6 +73,7 @@ if TYPE_CHECKING:
 _HOMES = {
     "glossary": "glossary:",
     "measures": "measures:",
+    "photo": "photo:",
     "records": "keeping.records:",
     "shade": "shade:",
     **dict.fromkeys(("Batch", "batch"), "bench.batching"),

@@ -5,13 +5,25 @@ from dataclasses import replace
 from histkit.base.nouns import Source
 from histkit.bench.trials import Trial
 from histkit.keeping import example as demo
-from histkit.keeping.records import AddedScent, Companion, Correction, Pack, Pressing, Record, Scenting, Weighing
+from histkit.keeping.photograph import Frame, SeenDoubt, SeenWord
+from histkit.keeping.records import (
+    AddedScent,
+    Companion,
+    Compared,
+    Correction,
+    Pack,
+    Photograph,
+    Pressing,
+    Record,
+    Scenting,
+    Weighing,
+)
 from histkit.keeping.shades import KeptSwatch
 
 
 def rich() -> Record:
     """An invented record with something in every entry."""
-    return replace(
+    made = replace(
         demo.record("complexion"),
         convention="avoirdupois-gb",
         title="Another title",
@@ -31,4 +43,9 @@ def rich() -> Record:
         packs=(Pack("talc", "lot 7", sizes=(100.0, 500.0)),),
         scenting=Scenting(0.5, (("rose-oil", 2.0),), "scent", (AddedScent("sandalwood-oil", 3, "drop"),), 50.0),
         viewers="spoons",
+        photograph=Photograph(
+            "page.jpg", "Talc 2 oz", (SeenWord("Talc", 0, 8, 9, 32, 13, 0.9), SeenWord("x", -1, 0, 0, 5, 5)), (SeenDoubt(5, 6, "amount", "2", "½"),), 90, 60,
+            ("one",), 2, Frame(4, 4, 76, 46), "talc/photograph.jpg", "0" * 64, (Compared("Talc 2 oz", "2 ounce", 8, 9),),
+        ),
     )  # fmt: skip
+    return made.with_compared(range(len(made.formula().lines)))

@@ -24,6 +24,7 @@ ROOMS = (
     "shade",
     "telling",
     "books",
+    "photo",
     "keeping",
     "panels",
     "shell",

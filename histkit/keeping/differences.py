@@ -8,6 +8,7 @@ from typing import Any
 
 from histkit import glossary
 from histkit.keeping.choices import Pressing, Replacement
+from histkit.keeping.photograph import Photograph
 from histkit.keeping.record import Record
 
 WORDS = {
@@ -144,6 +145,16 @@ def _number_of(what: str) -> Callable[[Any, Any], list[str]]:
     return say
 
 
+def _photograph(old: Photograph | None, new: Photograph | None) -> list[str]:
+    if new is None:
+        return ["the text is from no photograph"]
+    if old is None or not new.is_of(old):
+        return [f"the text is from the photograph {_quoted(new.name)}"]
+    if len(old.compared) != len(new.compared):
+        return [f"lines compared with the photograph: {len(old.compared)} → {len(new.compared)}"]
+    return ["the photograph changed"]
+
+
 _SAYINGS: dict[str, Callable[[Any, Any], list[str]]] = {
     "text": _text,
     "source": _source,
@@ -157,6 +168,7 @@ _SAYINGS: dict[str, Callable[[Any, Any], list[str]]] = {
         "density_g_cm3": "density of the cake",
         "own_drops": "grams of 20 drops of the own dropper", "together": "one dilution for several",
     }),
+    "photograph": _photograph,
     "trials": _number_of("test presses"),
     "batches": _number_of("batches made"),
 }  # fmt: skip

@@ -1,18 +1,26 @@
-"""The formulas that are kept in a folder: which there are, and further copies, which never take the place of another file."""
+"""The formulas that are kept in a folder: which there are, further copies, which never take the place of another file, and the
+pictures that texts were read from."""
 
 from __future__ import annotations
 
 import unicodedata
+from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
 
 from histkit.base.errors import BadValue
 from histkit.base.files import numbered, write_new
 from histkit.keeping.files import is_record
+from histkit.keeping.photograph import Photograph, check_place
 from histkit.keeping.record import Record
 
 ENDING = ".json"
 NOT_ON_WINDOWS = frozenset(("con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))))
 """Names that Windows keeps for devices, whatever follows the dot."""
+PICTURE = "photograph"
+"""The beginning of the name of a picture that a text was read from."""
+LARGEST_PICTURE = 60_000_000
+"""Bytes above which a file is no picture of ours."""
 
 
 def kept_in(folder: Path, own: Path | None = None) -> tuple[Path, ...]:
@@ -67,3 +75,36 @@ def keep_copy(record: Record, folder: Path, name: str, own: Path | None = None) 
         raise BadValue(f"{path.name} is the desk's own file; choose another name for the copy")
     names = (free for free in numbered(stem, ENDING) if own is None or not same_file(folder / free, own))
     return write_new(folder, names, record.to_json())
+
+
+def keep_picture(photograph: Photograph, folder: Path, picture: bytes) -> Photograph:
+    """Put the picture (a JPEG file) into the formula's own folder; the photograph, knowing where. The same picture is kept once.
+
+    Raises RecordError where it cannot be written.
+    """
+    digest = sha256(picture).hexdigest()
+    present = (file for file in sorted(folder.glob(f"{PICTURE}*.jpg")) if _digest_of(file) == digest)
+    file = next(present, None) or write_new(folder, numbered(PICTURE, ".jpg"), picture)
+    return replace(photograph, picture=f"{folder.name}/{file.name}", digest=digest)
+
+
+def picture_of(photograph: Photograph, home: Path) -> bytes | None:
+    """The picture that a text was read from, a JPEG file in a folder beside the record; None where it does not lie there, or
+    another one does.
+    """
+    try:
+        folder, name = check_place(photograph.picture)
+    except BadValue:
+        return None
+    file = home / folder / name
+    return None if file.is_symlink() or _digest_of(file) != photograph.digest else file.read_bytes()
+
+
+def _digest_of(file: Path) -> str:
+    """The digest of a picture; '' where there is none."""
+    try:
+        if not file.is_file() or file.stat().st_size > LARGEST_PICTURE:
+            return ""
+        return sha256(file.read_bytes()).hexdigest()
+    except OSError:
+        return ""

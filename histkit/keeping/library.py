@@ -18,7 +18,8 @@ from histkit.base.errors import BadValue, HistkitError, RecordError
 from histkit.base.files import numbered, write_atomically, write_new
 from histkit.keeping import history as states
 from histkit.keeping.files import is_record, load, save
-from histkit.keeping.folder import ENDING, kept_in, named, same_file
+from histkit.keeping.folder import ENDING, keep_picture, kept_in, named, same_file
+from histkit.keeping.photograph import Photograph
 from histkit.keeping.record import Record
 
 BIN = "bin"
@@ -256,6 +257,16 @@ def own_folder(record: Record, folder: Path) -> Path:
         write_atomically(mark, record.to_json())
         return place
     raise RecordError(f"no folder could be made in {folder}")
+
+
+def with_picture(record: Record, photograph: Photograph, picture: bytes, home: Path | None) -> Record:
+    """The record with the photograph that its text was read from; its upright picture (a JPEG file) is put into the folder of the
+    formula, in that of the formulas (`home`; None: nothing is kept in files).
+
+    Raises RecordError where it cannot be written.
+    """
+    new = replace(record, photograph=photograph)
+    return new if home is None else replace(new, photograph=keep_picture(photograph, own_folder(new, home), picture))
 
 
 def _of_the_same_formula(file: Path, record: Record) -> bool:

@@ -45,9 +45,12 @@ from histkit.keeping.choices import (
     Weighing,
 )
 from histkit.keeping.form import from_text, schema_of, to_text
+from histkit.keeping.photograph import Photograph, as_it_stands, finding, to_compare, with_compared, with_doubts
 from histkit.keeping.shades import KeptSwatch
+from histkit.photo.nouns import PhotoText
 from histkit.reading.formula import Formula
 from histkit.safety.evidence import Finding
+from histkit.safety.gate import sorted_findings
 from histkit.safety.products import Product, product_of
 from histkit.telling.comparing import compare
 from histkit.telling.comparison import ComparisonTable
@@ -85,6 +88,7 @@ class Record:
     scenting: Scenting = kept(Scenting, "how strong the scent is, and what is added to it")
     viewers: str = kept("", "what stands beside the grams for viewers", choices=CHOICES)
     kept_as: str = kept("", "the name of its file among the maker's formulas, where it has one")
+    photograph: Photograph | None = kept(None, "the photograph that the text was read from; null: it was typed or pasted")
 
     def __post_init__(self) -> None:
         shapes.check(self)
@@ -114,7 +118,9 @@ class Record:
 
     @cached_property
     def _formula(self) -> Formula:
-        return working.formula_of(self.text, self.source, self.title, self.corrections)
+        formula = working.formula_of(self.text, self.source, self.title, self.corrections)
+        seen = self.seen()
+        return formula if self.photograph is None or seen is None else with_doubts(self.photograph, seen, formula)
 
     @cached_property
     def _translation(self) -> Translation:
@@ -128,6 +134,28 @@ class Record:
     @cached_property
     def _pressed(self) -> PressedFormula | None:
         return None if self.pressing is None else working.pressed_from(self.composition(), self.pressing)
+
+    # -- the photograph -----------------------------------------------------------------------------------------------
+
+    def seen(self) -> PhotoText | None:
+        """The words of the photograph with their places in the text as it is now; None where the text is from none."""
+        return self._seen
+
+    def to_compare(self) -> tuple[int, ...]:
+        """The lines (from 0) whose amounts have not been compared with the photograph yet; none where the text is from none."""
+        seen = self.seen()
+        return () if self.photograph is None or seen is None else to_compare(self.photograph, seen, self.formula())
+
+    def with_compared(self, lines: Iterable[int]) -> Record:
+        """The record with the amounts of these lines (from 0) compared with the photograph."""
+        seen, read = self.seen(), self.formula().lines
+        if self.photograph is None or seen is None:
+            return self
+        return replace(self, photograph=with_compared(self.photograph, seen, [read[n] for n in lines if 0 <= n < len(read)]))
+
+    @cached_property
+    def _seen(self) -> PhotoText | None:
+        return None if self.photograph is None else as_it_stands(self.photograph, self.text)
 
     # -- stand-ins ----------------------------------------------------------------------------------------------------
 
@@ -229,8 +257,10 @@ class Record:
         """`count` small presses around a share (the chosen one where `around` is None), weighed on the maker's own balance.
 
         Raises:
-            BadValue: it stays a loose powder. Forbidden: an ingredient that must not be used is still in it.
+            BadValue: it stays a loose powder. Forbidden: an ingredient that must not be used is still in it, or amounts have not
+                been compared with the photograph.
         """
+        self._was_compared()
         pressed = self.pressed()
         if pressed is None:
             raise BadValue("it stays a loose powder: choose first that it is pressed into a cake")
@@ -241,6 +271,7 @@ class Record:
         self, vary: Varied = "binder", count: int = 5, grams_each: float = 5.0, step: float = 0.01, around: float | None = None
     ) -> IncrementalLadder:
         """As `ladder`, but one powder pressed again and again with a little more each time. Raises as `ladder`."""
+        self._was_compared()
         pressed = self.pressed()
         if pressed is None:
             raise BadValue("it stays a loose powder: choose first that it is pressed into a cake")
@@ -255,7 +286,17 @@ class Record:
 
     def findings(self) -> tuple[Finding, ...]:
         """What keeps it from the bench, and what the maker should know, the gravest first."""
-        return self.final().findings(self.constraints.product, self.constraints.market, self.pressing is not None)
+        found = self.final().findings(self.constraints.product, self.constraints.market, self.pressing is not None)
+        return sorted_findings([*found, *self._not_compared()])
+
+    def _not_compared(self) -> list[Finding]:
+        waiting = self.to_compare()
+        return [finding(len(waiting), sum(not line.set_aside for line in self.formula().lines))] if waiting else []
+
+    def _was_compared(self) -> None:
+        """Raises Forbidden while amounts of a text from a photograph have not been compared with it."""
+        for waiting in self._not_compared():
+            raise Forbidden(waiting.text)
 
     def line_of(self, finding: Finding) -> int | None:
         """The line (from 0) whose printed words a finding speaks of; None where it is no line's."""
@@ -278,6 +319,7 @@ class Record:
 
     def _batch(self, number: str | None) -> Batch:
         weighing = working.chosen_weighing(number, self.weighing, self.batches)
+        self._was_compared()
         prices = dict(self.prices)
         mixture = self.composition()
         made = working.batch_of(self.pressed(), mixture, self.pressing, weighing, prices, self.currency, self.constraints)
@@ -299,6 +341,7 @@ class Record:
 
     def label(self, rinse_off: bool | None = None, may_contain: tuple[str, ...] = ()) -> LabelDraft:
         """The draft of a label for what is weighed; whether it is rinsed off is the product's own affair where None."""
+        self._was_compared()
         rinsed = self.product().rinsed_off if rinse_off is None else rinse_off
         law: dict[str, Any] = {"product": self.constraints.product, "region": self.constraints.market}
         return label_draft(self.final(), rinsed, may_contain, **law)

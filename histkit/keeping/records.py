@@ -21,10 +21,11 @@ from histkit.keeping.choices import (
 )
 from histkit.keeping.files import ChangedElsewhere, Kept, RecordFile, go_back, history, is_record, load, restore, save
 from histkit.keeping.form import VERSION
+from histkit.keeping.photograph import Compared, Photograph
 from histkit.keeping.record import Record, schema
 
 __all__ = [
-    "VERSION", "AddedScent", "ChangedElsewhere", "Companion", "Constraints", "Correction", "Kept", "Known", "Pack", "Pressing",
-    "Record", "RecordError", "RecordFile", "Replacement", "Scenting", "Weighing", "go_back", "history", "is_record", "load",
-    "restore", "save", "schema",
+    "VERSION", "AddedScent", "ChangedElsewhere", "Companion", "Compared", "Constraints", "Correction", "Kept", "Known", "Pack",
+    "Photograph", "Pressing", "Record", "RecordError", "RecordFile", "Replacement", "Scenting", "Weighing", "go_back", "history",
+    "is_record", "load", "restore", "save", "schema",
 ]  # fmt: skip

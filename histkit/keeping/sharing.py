@@ -7,10 +7,11 @@ from dataclasses import replace
 from histkit import glossary
 from histkit.base.errors import BadValue, Forbidden
 from histkit.base.marks import MarkedPage
-from histkit.base.text import listed
+from histkit.base.text import escape, listed
 from histkit.display import html
 from histkit.display.marked import at_rest
 from histkit.keeping.choices import Replacement
+from histkit.keeping.photograph import told
 from histkit.keeping.record import Record
 from histkit.telling import pages
 from histkit.telling.marking import marked
@@ -40,4 +41,5 @@ def page_to_share(record: Record) -> str:
     except (BadValue, Forbidden):
         batch = None  # what keeps it from the bench stands on the page
     described = pages.describe(record.table(), batch, record.translation())
-    return html.page(described, f"<h2>The printed page</h2>{at_rest(page_of(record))}")
+    photographed = "" if record.photograph is None else f"<p>{escape(told(record.photograph, len(record.to_compare())))}</p>"
+    return html.page(described, f"<h2>The printed page</h2>{at_rest(page_of(record))}{photographed}")

@@ -24,6 +24,28 @@ function render({ model, el }) {
   el.append(page);
   let open = null; // { line, part, form, fields }
 
+  // Where the text is from a photograph: the stretch of it where a line stands, beside the line that is pointed at.
+  let pointed = -1;
+  function stripOf(line) {
+    const strip = model.get("strips")[line];
+    if (!strip?.picture) return null;
+    return made("figure", { class: "hk-strip", style: `--hk-least: ${strip.least}px; --hk-wide: ${strip.width}px` },
+      made("img", { src: strip.picture, alt: `Line ${line + 1} in the photograph` }));
+  }
+  function point(row) {
+    const line = row ? Number(row.dataset.row) : -1;
+    if (line === pointed) return;
+    pointed = line;
+    body.querySelectorAll(".hk-row > .hk-strip").forEach((strip) => strip.remove());
+    if (!model.get("strips").length) return;
+    const strip = row && stripOf(line);
+    if (strip) { strip.setAttribute("aria-hidden", "true"); row.append(strip); }
+    model.send({ does: "point", line });
+  }
+  body.addEventListener("mouseover", (event) => point(event.target.closest("[data-row]")));
+  body.addEventListener("focusin", (event) => point(event.target.closest("[data-row]")));
+  body.addEventListener("mouseleave", () => point(null));
+
   const span = (line, part) =>
     body.querySelector(`[data-line="${line}"][data-part="${part}"]`) || body.querySelector(`[data-line="${line}"]`);
 
@@ -32,6 +54,7 @@ function render({ model, el }) {
     const at = body.contains(active) && active.dataset.line !== undefined ? [active.dataset.line, active.dataset.part] : null;
     const inForm = open && open.form.contains(active) ? active : null;
     body.innerHTML = model.get("html"); // escaped where it was made
+    pointed = -1;
     if (open) place();
     if (inForm) inForm.focus();
     else if (at) span(...at)?.focus();
@@ -105,7 +128,7 @@ function render({ model, el }) {
     fold.addEventListener("toggle", () => { if (fold.open) model.send({ does: "explain", line }); });
     const doubts = made("ul", { class: "hk-doubts" }, ...data.doubts.map((words) => made("li", {}, words)));
     const form = made("form", { class: "hk-form", "aria-label": `Line ${line + 1}` },
-      made("fieldset", {}, made("legend", {}, `Line ${line + 1}: ${data.printed}`), data.doubts.length ? doubts : "",
+      made("fieldset", {}, made("legend", {}, `Line ${line + 1}: ${data.printed}`), stripOf(line) || "", data.doubts.length ? doubts : "",
         made("div", { class: "hk-fields" }, ...boxes), meansBox, trouble, buttons, fold));
     const submit = () => {
       const values = {};

@@ -34,6 +34,7 @@ from histkit.panels.changes import (
     without,
 )
 from histkit.panels.parts import alert, kindly, listed, paragraph, sentence, unexpected
+from histkit.panels.signs import STYLES
 from histkit.panels.state import Desk
 from histkit.panels.substitutes import concerns, level_of, suggestions
 from histkit.telling.marking import balance_text, doubts_of, own_grams
@@ -98,26 +99,36 @@ def grave_of(record: Record) -> list[dict[str, Any]]:
 
 
 class PageWidget(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
-    """The page over a desk. What the maker does there arrives as a message, `handle` makes the change."""
+    """The page over a desk. What the maker does there arrives as a message, `handle` makes the change.
+
+    `strips` gives the stretch of a photograph for each line, `point` hears which line is pointed at (-1: none).
+    """
 
     _esm = (_HERE / "page.js").read_text(encoding="utf-8")
-    _css = (_HERE / "page.css").read_text(encoding="utf-8")
+    _css = STYLES
     html = traitlets.Unicode().tag(sync=True)
+    strips: traitlets.List[dict[str, Any]] = traitlets.List().tag(sync=True)
     lines: traitlets.List[dict[str, Any]] = traitlets.List().tag(sync=True)
     grave: traitlets.List[dict[str, Any]] = traitlets.List().tag(sync=True)
     units = traitlets.List(sorted(UNITS)).tag(sync=True)
 
-    def __init__(self, table: Desk) -> None:
+    def __init__(
+        self,
+        table: Desk,
+        strips: Callable[[Record], list[dict[str, Any]]] = lambda _: [],
+        point: Callable[[int], None] = lambda _: None,
+    ) -> None:
         super().__init__()
-        self._table = table
+        self._table, self._strips, self._point = table, strips, point
         self.on_msg(lambda _, message, __: self.handle(message))
 
     def refresh(self, record: Record) -> None:
         """Draw the record as it is now."""
         if not record.text.strip():
-            self.lines, self.grave, self.html = [], [], ""
+            self.lines, self.grave, self.strips, self.html = [], [], [], ""
             return
         try:
+            self.strips = self._strips(record)
             self.lines = [form_of(record, n, t) for n, t in enumerate(record.translation().lines)]
             self.grave = grave_of(record)
             self.html = alive(page_of(record))
@@ -129,6 +140,9 @@ class PageWidget(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
     def handle(self, message: Any) -> dict[str, Any]:
         """Do what the maker asked for; what is said back to the page."""
         answer: dict[str, Any] = {"line": message.get("line"), "key": message.get("key")}
+        if message["does"] == "point":
+            self._point(message["line"])
+            return answer
         try:
             if message["does"] == "explain":
                 answer["closer"] = explained(self._table.record.translation().lines[message["line"]])

@@ -355,6 +355,7 @@ _DRESS = f"""<style>
 .histkit-panel .widget-inline-hbox input[type="text"], .histkit-panel .widget-inline-hbox input[type="number"],
 .histkit-panel .widget-inline-hbox select {{ height: 32px; flex: 0 0 auto; font-size: 14px; }}
 .histkit-panel .widget-inline-hbox select[size], .histkit-panel .widget-inline-hbox select[multiple] {{ height: auto; }}
+.histkit-panel .widget-html {{ max-width: calc(100% - 4px); }}
 .histkit-panel .widget-textarea textarea {{ font-size: 14px; line-height: 1.45; }}
 .histkit-panel .jupyter-button {{ height: 32px; font-size: 14px; padding: 0 14px; }}
 @media screen and (max-width: 40rem) {{ {CARDS} }}

@@ -18,9 +18,7 @@ from histkit.panels.parts import (
     ROW,
     Panel,
     Troubles,
-    alert,
     bind,
-    button,
     choice,
     folded,
     heading,
@@ -31,11 +29,14 @@ from histkit.panels.parts import (
     paragraph,
     result,
     show,
-    text_area,
     text_field,
 )
 from histkit.panels.past import PastBox
-from histkit.panels.state import Desk, begun, desk, is_another, with_text
+from histkit.panels.photo import PhotoBox
+from histkit.panels.signs import Signs
+from histkit.panels.state import Desk, desk
+from histkit.panels.strips import Strips
+from histkit.panels.texts import TextBox
 
 NAME = "reading panel"
 EMPTY = "Paste a formula above, one line for each ingredient or a whole sentence, just as the book prints it."
@@ -118,13 +119,16 @@ def reading_panel(table: Desk | None = None) -> None:
 
 def build(table: Desk, at_once: bool = True) -> Panel:
     """The panel itself. Not `at_once`: its fields can be seen before the first formula is read, which takes a second."""
-    troubles, shown, page, past = Troubles(), result(), PageWidget(table), PastBox(table)
+    troubles, shown, past, strips = Troubles(), result(), PastBox(table), Strips(table)
     formulas = library.folded_away(table)
-    text = _text_of(table, troubles)
+    text = TextBox(table, troubles, NAME)
+    photo = PhotoBox(table, strips, text.take)
+    page = PageWidget(table, strips.of, photo.point)
     fields = _fields_of(table, troubles)
 
     def refresh(record: Record) -> None:
         page.refresh(record)
+        photo.refresh(record)
         shown.value = figures_view(record)
         past.refresh()
 
@@ -139,7 +143,9 @@ def build(table: Desk, at_once: bool = True) -> Panel:
             formulas[1],
             past.children[1],
             heading("The formula, and which book it comes from"),
-            text,
+            *text.children,
+            widgets.HBox([Signs(), photo.button], layout=ROW),
+            *photo.children,
             widgets.HBox([fields[name] for name in ("title", "author", "year", "page")], layout=ROW),
             widgets.HBox([fields[name] for name in ("country", "kind", "said")], layout=ROW),
             widgets.HBox([fields[name] for name in ("measures", "name")], layout=ROW),
@@ -149,71 +155,6 @@ def build(table: Desk, at_once: bool = True) -> Panel:
             shown,
         ],
         begin=None if at_once else lambda: refresh(table.record),
-    )
-
-
-def _text_of(table: Desk, troubles: Troubles) -> widgets.VBox:
-    """The field for the text. Corrections that do not fit another text are told; of quite another text it is asked whether it is
-    a new formula, and until that is answered the old one stays."""
-    field = text_area("Formula", table.record.text, 10, "Paste the formula here, just as the book prints it")
-    lost: list[str] = []
-    waiting: list[str] = []
-    question = result()
-    asked = widgets.VBox(layout=widgets.Layout(display="none", width="100%"))
-
-    def close() -> None:
-        waiting.clear()
-        asked.layout.display = "none"
-
-    def changed(record: Record) -> None:
-        if waiting and record.text != waiting[1]:
-            close()
-
-    def keep_text(record: Record, value: str) -> Record:
-        if is_another(record, value):
-            waiting[:] = [value, record.text]
-            question.value = _question(record, value)
-            asked.layout.display = "flex"
-            return record
-        close()
-        new, sentence = with_text(record, value)
-        lost[:] = [sentence] if sentence else []
-        return new
-
-    def begin() -> None:
-        if waiting:
-            table.begin(begun(table.record, waiting[0]))
-            close()
-
-    def go_on() -> None:
-        if waiting:
-            text = waiting[0]
-            table.edit(lambda record: with_text(record, text)[0])
-            close()
-
-    def put_back() -> None:
-        close()
-        field.value = table.record.text
-
-    def tell_lost(_: Record) -> None:
-        if lost:
-            table.news = lost.pop()
-
-    answers = [button("A new formula", begin, troubles, main=True), button("The same formula, its text changed", go_on, troubles)]
-    answers.append(button("Put the old text back", put_back, troubles))
-    asked.children = [question, widgets.HBox(answers, layout=ROW)]
-    bind(table, troubles, field, lambda r: r.text, keep_text, NAME)
-    table.watch(tell_lost, f"{NAME}, lost corrections")
-    table.watch(changed, f"{NAME}, question", now=False)
-    return widgets.VBox([field, asked], layout=widgets.Layout(width="100%"))
-
-
-def _question(record: Record, text: str) -> str:
-    """Whether a text that takes the place of the record's own is a new formula, asked in words."""
-    name = record.title or record.text.strip().splitlines()[0].strip()
-    what = "This is another text" if text.strip() else "The text is empty"
-    return alert(f"{what}. Is it a new formula?") + paragraph(
-        f"A new one has its own book, year, choices and files; '{name}' is kept among your formulas."
     )
 
 

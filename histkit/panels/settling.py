@@ -12,14 +12,19 @@ from histkit import glossary
 from histkit.base.errors import HistkitError
 from histkit.keeping.records import Known, Record
 from histkit.panels.changes import corrected
+from histkit.panels.comparing import CompareList
 from histkit.panels.parts import ROW, Troubles, alert, bind, button, choice, good, listed, live, paragraph, result, text_field
+from histkit.panels.signs import Signs
 from histkit.panels.state import Desk
+from histkit.panels.strips import Strips
 from histkit.panels.substitutes import MARKETS
 from histkit.safety.evidence import Finding
 from histkit.safety.products import products
 
 BY_TITLE = "as the title says"
 NAME = "what has to be settled"
+ELSEWHERE = ("forbidden", "photograph")
+"""What is settled by a stand-in, or by comparing each amount with its picture."""
 
 
 def with_law(record: Record, **law: Any) -> Record:
@@ -50,11 +55,11 @@ def with_name(record: Record, finding: Finding, name: str) -> Record:
 
 
 def to_settle(record: Record) -> tuple[Finding, ...]:
-    """What keeps the mixture from the bench and is not settled by a stand-in alone."""
+    """What keeps the mixture from the bench and is settled by a choice or a reason given here."""
     if not record.text.strip():
         return ()
     try:
-        return tuple(finding for finding in record.findings() if finding.holds and finding.about != "forbidden")
+        return tuple(finding for finding in record.findings() if finding.holds and finding.about not in ELSEWHERE)
     except HistkitError:
         return ()
 
@@ -110,8 +115,10 @@ class SettlingBox:
         self.words, self.kept = result(), widgets.VBox(layout=widgets.Layout(width="100%"))
         self.place = widgets.VBox(layout=widgets.Layout(width="100%"))
         self.shown: tuple[Finding, ...] | None = None
+        self.compare, self._compares = CompareList(table, Strips(table)), False
+        self.photograph = widgets.VBox([self.compare, Signs()], layout=widgets.Layout(width="100%", max_width="64em"))
         self.children = [
-            widgets.HBox([product, region], layout=ROW), self.words, self.place, self.kept, self.troubles.place,
+            widgets.HBox([product, region], layout=ROW), self.words, self.place, self.photograph, self.kept, self.troubles.place,
         ]  # fmt: skip
 
     def refresh(self, record: Record) -> None:
@@ -121,12 +128,24 @@ class SettlingBox:
             self.shown = found
             self.place.children = [Question(self.table, finding, self.troubles).box for finding in found]
         self.words.value = _judged(record)
+        self._compares = record.photograph is not None and (self._compares or _waits(record))  # once begun, its end is seen too
+        self.photograph.layout.display = "flex" if self._compares else "none"
+        if self._compares:
+            self.compare.refresh(record)
         self.kept.children = [self._kept(said) for said in record.known]
 
     def _kept(self, said: Known) -> widgets.HBox:
         words = widgets.HTML(listed([f"{said.words}: {said.reason}"]))
         undo = button("No longer", lambda: self.table.edit(lambda record: without_known(record, said.words)), self.troubles)
         return widgets.HBox([words, undo], layout=ROW)
+
+
+def _waits(record: Record) -> bool:
+    """Whether amounts wait to be compared with the photograph."""
+    try:
+        return bool(record.to_compare())
+    except HistkitError:
+        return False
 
 
 def _judged(record: Record) -> str:

@@ -333,7 +333,7 @@ def with_text(record: Record, text: str) -> tuple[Record, str]:
     if is_demo(record):
         chosen = {name: getattr(record, name) for name in ("constraints", "pressing", "weighing", "notes")}
         return Record(text=text, **chosen), ""
-    new = replace(record, text=text, corrections=())
+    new = replace(record, text=text, corrections=(), photograph=record.photograph if text.strip() else None)
     if not record.corrections:
         return new, ""
     before = [_words(line) for line in lines_of(replace(record, corrections=()))]

@@ -1,7 +1,7 @@
 """The `histkit` command: what all its commands share, and their order. Thin: every command is one call into the package.
 
-The commands stand in `formulas`, `bench`, `scent`, `beside`, `tables`, `record`, `lab` and `corpus`; the options that several
-of them share in `options`; what an answer or an error looks like in `answering`.
+The commands stand in `formulas`, `photo`, `bench`, `scent`, `beside`, `tables`, `record`, `lab` and `corpus`; the options
+that several of them share in `options`; what an answer or an error looks like in `answering`.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from histkit.shell.beside import beside
 from histkit.shell.corpus import app as corpus
 from histkit.shell.formulas import blend, find, substitutes, translate
 from histkit.shell.lab import lab
+from histkit.shell.photo import photo
 from histkit.shell.record import record
 from histkit.shell.scent import scent
 from histkit.shell.shade import app as shade
@@ -38,6 +39,7 @@ app.add_typer(shade, name="shade")
 for command in (
     demo,
     translate,
+    photo,
     find,
     press,
     batch,

@@ -76,6 +76,7 @@ def test_it_holds_choices_and_no_results(record):
         "currency",
         "beside",
         "scenting",
+        "photograph",
         "known",
         "swatches",
         "packs",

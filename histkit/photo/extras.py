@@ -1,0 +1,16 @@
+"""The packages of the extra `photo`, loaded when something is read, and one sentence where they are missing."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+from histkit.base.errors import HistkitError
+
+
+def needed(module: str) -> Any:
+    """A module of the extra. Raises HistkitError, saying how it is installed, where it is not there."""
+    try:
+        return import_module(module)
+    except ImportError:
+        raise HistkitError("a photographed page needs a few more packages: pip install 'histkit[photo]'") from None
