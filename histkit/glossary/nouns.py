@@ -134,6 +134,11 @@ class Ingredient(Tabular):
         return any(c.level == "forbidden" for c in self.cautions)
 
     @property
+    def counted(self) -> bool:
+        """Whether it comes in pieces whose mass is known: a nutmeg, an egg."""
+        return self.value("piece-mass") is not None
+
+    @property
     def liquid(self) -> bool:
         return self.state == "liquid"
 

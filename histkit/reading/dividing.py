@@ -25,7 +25,7 @@ _CHOICE, _LIST_AND, _IN, _FOR = word_list("choice"), word_list("list-and"), word
 _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it"), word_list("a")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
-_OPENS_MODIFIER, _WORKED = word_list("opens-a-modifier"), word_list("worked")
+_OPENS_MODIFIER, _WORKED, _WORKED_ALONE = word_list("opens-a-modifier"), word_list("worked"), word_list("worked-alone")
 _GERMAN_LINKS = word_list("german-link")
 _NUMBERING, _HOW_OFTEN, _WHOLE = word_list("numbering"), word_list("how-often"), word_list("whole")
 _AFTER_A_NAME = word_list("after-a-known-name")
@@ -195,12 +195,18 @@ def _light_words() -> frozenset[str]:
     return connectives() | word_list("light")
 
 
+@cache
+def _modifying_words() -> frozenset[str]:
+    """Words that only modify where nothing else stands beside them: 'prepared', and 'washed' of 'lead burnt and washed'."""
+    return frozenset(modifiers()) | _WORKED_ALONE
+
+
 def only_modifies(wording: Wording, a: int, b: int) -> bool:
     """'dried', 'in fine powder', 'finely powdered', 'free from stalk', 'cut small': no name of its own."""
     words = [token.word for token in wording.tokens[a:b] if token.kind == "word"]
     if not words or words[0] in _OPENS_MODIFIER:
         return True
-    modifying, light = modifiers(), _light_words()
+    modifying, light = _modifying_words(), _light_words()
     if all(word in modifying or word in light for word in words):
         return any(word in modifying for word in words)
     return words[0] in _WORKED and OF.isdisjoint(words)

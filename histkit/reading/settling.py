@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt, times
+from histkit.glossary import ingredients
 from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import DITTO, DO, OF, OR, TO, connectives, other_units, word_list
@@ -16,6 +17,7 @@ _PARTS = word_list("part-of-a-fruit-or-egg")
 _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
+_FEWEST_COUNTED = 2
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
 
@@ -214,7 +216,7 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
             return None
         if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
             return None
-        return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None
+        return _behind_its_name(wording, m, a, settled)
     if following.kind != "word":
         return None
     if unit and (following.word in DITTO or following.word in DO):
@@ -270,6 +272,29 @@ def with_unit_in_force(m: Measure, unit: str) -> Measure:
         text = f"No unit is printed here; the unit before it ({unit}) is carried on."
         doubt = Doubt("unit", text, (), "Another unit would change this line.")
     return replace(m, unit=unit or "part", kind="plain", doubts=(*m.doubts, doubt))
+
+
+def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> Measure | None:
+    """A figure that nothing follows: so many of what is counted, else in the unit that is in force."""
+    if not m.each and settled.unit and _counted_behind(wording, m):
+        return _so_many(m, settled.unit)
+    return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None
+
+
+def _counted_behind(wording: Wording, m: Measure) -> bool:
+    """'Raisins an ounce, figs twenty': a number in words behind a thing that is counted."""
+    if not isinstance(m.amount, float) or m.amount != int(m.amount) or m.amount < _FEWEST_COUNTED:
+        return False
+    if any(token.kind != "word" for token in wording.tokens[m.first : m.last]):
+        return False
+    behind = (name for name in wording.known_in(m.first - 1, m.first) if name.last == m.first)
+    return any(ingredients[key].counted for name in behind for key in name.ingredients)
+
+
+def _so_many(m: Measure, unit: str) -> Measure:
+    text = "No unit is printed behind a thing that is counted: so many pieces are meant."
+    doubt = Doubt("unit", text, (f"the unit before it, {unit}",), "Look at the page.")
+    return replace(m, unit="piece", doubts=(*m.doubts, doubt))
 
 
 def _told_what_to_do(wording: Wording, m: Measure, a: int, i: int) -> bool:

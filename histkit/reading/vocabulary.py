@@ -34,7 +34,7 @@ class NumberWord(NamedTuple):
 
 
 class Phrase(NamedTuple):
-    """`when` names what must hold beside the words: 'ditto' is an amount at the end of an entry only, 'an.' is ana with its stop."""
+    """`when` names what must hold beside the words: 'ditto' is an amount at an entry's end only, 'an.' is ana with its stop."""
 
     words: tuple[str, ...]
     kind: str

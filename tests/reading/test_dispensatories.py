@@ -1,0 +1,74 @@
+"""What receipts of the sixteenth to eighteenth centuries do and later ones do not; the lines are made up in their manner."""
+
+from __future__ import annotations
+
+import pytest
+
+import histkit as hk
+
+OLD = hk.Source(title="An invented dispensatory", year=1659, country="GB")
+
+
+def lines(text, source=OLD):
+    return [(line.amount, line.unit, line.ingredient) for line in hk.read(text, source=source).lines]
+
+
+def test_a_sentence_that_breaks_behind_of_each_is_no_column():
+    text = """Take of Jacinth, red Coral, Bole-armoniac, Earth of Lemnos,
+of each half an ounce, the berries of Kermes, the Roots of Tormentil
+and Dittany, the seeds of Citrons, Sorrel, and Purslain, Saffron,
+Myrrh, red Roses, Ivory prepared, of each four scruples,
+Samphire, Emerald, of each two scruples."""
+    read = lines(text)
+    assert [(a, u) for a, u, _ in read] == [(0.5, "ounce")] * 4 + [(4.0, "scruple")] * 10 + [(2.0, "scruple")] * 2
+    assert read[4][2] == "berries of Kermes" and read[10][2] == "Saffron"
+
+
+def test_a_column_of_names_with_of_each_is_still_one():
+    text = "Precipitated chalk\nOrris root\nMagnesia, of each 2 oz.\nOil of rose, 10 drops."
+    assert lines(text) == [
+        (2.0, "ounce", "Precipitated chalk"), (2.0, "ounce", "Orris root"), (2.0, "ounce", "Magnesia"), (10.0, "drop", "Oil of rose"),
+    ]  # fmt: skip
+
+
+def test_perfumed_with_two_things_of_each_so_much():
+    assert lines("Boil it to a Syrup, and perfume it with Cinnamon and Spikenard, of each three drams.") == [
+        (3.0, "drachm", "Cinnamon"), (3.0, "drachm", "Spikenard"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("amount", ["an. m. 2.", "ana M. ij.", "an. M. ij"])
+def test_a_manipulus_is_a_handful_before_there_were_minims(amount):
+    """The minim came with the London Pharmacopoeia of 1809 (Wikipedia, 'Minim (unit)')."""
+    text = f"Take Hyssop, Mint, {amount} Cinnamon, Ginger, an. half an ounce."
+    assert lines(text) == [
+        (2.0, "handful", "Hyssop"), (2.0, "handful", "Mint"), (0.5, "ounce", "Cinnamon"), (0.5, "ounce", "Ginger"),
+    ]  # fmt: skip
+
+
+def test_a_minim_of_a_later_book_stays_one():
+    assert lines("Ol. menthae m. v, aquae fl. oz. ij.", hk.Source(year=1890, country="GB"))[0][:2] == (5.0, "minim")
+
+
+def test_the_article_is_no_ana():
+    assert lines("Take an ounce of borax, half an ounce of alum.") == [(1.0, "ounce", "borax"), (0.5, "ounce", "alum")]
+
+
+def test_what_a_thing_is_strained_through_is_not_weighed():
+    assert lines("Take of Hog's grease a pound, Quick-silver strained through leather, four ounces, oil of Bays two ounces.") == [
+        (1.0, "pound", "Hog's grease"), (4.0, "ounce", "Quick-silver strained"), (2.0, "ounce", "oil of Bays"),
+    ]  # fmt: skip
+
+
+def test_things_that_are_counted_need_no_unit():
+    formula = hk.read("Sugar four ounces, eggs three, almonds two ounces, bitter almonds ten, borax one.", source=OLD)
+    assert [(line.amount, line.unit) for line in formula.lines] == [
+        (4.0, "ounce"), (3.0, "piece"), (2.0, "ounce"), (10.0, "piece"), (1.0, "ounce"),
+    ]  # fmt: skip
+    assert all(any(doubt.about == "unit" for doubt in formula.lines[n].doubts) for n in (1, 3, 4))
+
+
+def test_burnt_and_washed_is_one_thing():
+    assert [name for _, _, name in lines("Take of Lead burnt and washed, Tutty prepared, calcined Magnesia, of each an ounce.")] == [
+        "Lead burnt and washed", "Tutty prepared", "calcined Magnesia",
+    ]  # fmt: skip
