@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any
@@ -19,6 +19,7 @@ from histkit.base.checking import MOST, is_number, is_whole, positive
 from histkit.base.errors import BadValue, Forbidden, quoted
 from histkit.base.grid import Grid
 from histkit.bench.binders import BINDER_NOTES
+from histkit.bench.extension import Extension
 from histkit.bench.ledger import Ledger
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.sheet import BenchSheet, bench_sheet
@@ -69,6 +70,8 @@ class Batch(Tabular):
     """What the pans take and how hard they are pressed, (what, its text), where the batch is for pans."""
     lots: tuple[tuple[str, str], ...] = ()
     """(ingredient, its lot and dates), where a maker noted them."""
+    extensions: tuple[Extension, ...] = ()
+    """The colour extensions in it: all of their pigments is weighed by them."""
 
     def weighing(self, ingredient: Ingredient | str) -> Weighing:
         """The weighing of one ingredient (raises BadValue where the batch has none of it)."""
@@ -178,6 +181,7 @@ class Batch(Tabular):
             "region": self.region,
             "press_card": [list(line) for line in self.press_card],
             "lots": [list(line) for line in self.lots],
+            "extensions": [[e.pigment, e.base, e.share] for e in self.extensions],
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -193,6 +197,7 @@ class Batch(Tabular):
             grams, limit, number = data["grams"], data["error_limit"], data["number"]
             more = {"prices": dict(data.get("prices", {})), "currency": data.get("currency", ""), "pans": data.get("pans", 0)}
             more |= {"product": data.get("product"), "region": data.get("region", "EU")}
+            more["extensions"] = [Extension(*entry) for entry in data.get("extensions", ())]
             pressed, wetting = bool(data.get("pressed", False)), dict(data.get("wetting", {}))
             size_notes = tuple(str(note) for note in data.get("size_notes", ()))
             card, lots = (tuple((str(what), str(words)) for what, words in data.get(key, ())) for key in ("press_card", "lots"))
@@ -220,6 +225,7 @@ def batch(
     pans: int = 0,
     product: str | None = None,
     region: str = "EU",
+    extensions: Iterable[Extension] = (),
 ) -> Batch:
     """What to weigh for `grams` of a composition on a balance (readability 0.01 g, minimum 0.2 g where none is given).
 
@@ -227,12 +233,12 @@ def batch(
     the balance's minimum gets an `aliquot`; `error_limit` is the share that its weighings together, and its rounding, may be
     off. `number` is a batch number of your own; with `prices` (of one gram, by id) and `pans` the bench sheet tells the price
     of the batch and of a pan. `product` (an id of `histkit/safety/products.csv`, guessed from the name where None) and `region`
-    ("EU", "GB", "US", "CA") say whose law is asked.
+    ("EU", "GB", "US", "CA") say whose law is asked. All of a pigment that one of the colour `extensions` holds is weighed by it.
 
     Raises Forbidden, with all that it found in one text, while anything is in it that must not be used, alone or inside a
     preparation, that this product may not hold, that explodes or poisons with another part, whose printed words name a poison,
     or that nobody has identified; UnknownName for a product or region that nobody knows; BadValue for grams that are no finite
-    number above 0 or less than the balance shows.
+    number above 0 or less than the balance shows, or an extension whose base is not there.
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
     scales = balance or Balance()
@@ -243,6 +249,9 @@ def batch(
     if not is_whole(pans) or pans < 0:
         raise BadValue(f"pans is a whole number of pans, 0 or more, not {quoted(pans)}")
     ledger = Ledger(mixture, total, scales, error_limit)
+    ground = tuple(extensions)
+    for extension in ground:
+        ledger.extend(extension)
     for place in ledger.small():
         ledger.dilute(place)
     size = float(total * scales.division)
@@ -264,6 +273,7 @@ def batch(
         safety,
         product,
         region,
+        extensions=tuple(e for e in ground if e.pigment in mixture),
     )
     weighed.cost()  # a price that is no number is told here, not when the sheet is printed
     return weighed

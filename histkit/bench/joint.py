@@ -78,7 +78,7 @@ def joint_dilutions(batch: Batch) -> tuple[JointDilution, ...]:
     """For each diluent the dilutions of a sort that could be one; none where fewer than two are, or where no joint one fits."""
     groups: dict[tuple[Ingredient, bool], list[Weighing]] = {}
     for weighing in batch.weighings:
-        if weighing.aliquot is not None and weighing.exact > 0:
+        if weighing.aliquot is not None and weighing.diluted and weighing.exact > 0:
             groups.setdefault((weighing.aliquot.diluent, weighing.ingredient.liquid), []).append(weighing)
     found = (_joint(batch, diluent, small) for (diluent, _), small in groups.items() if len(small) > 1)
     return tuple(joint for joint in found if joint is not None)

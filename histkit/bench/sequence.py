@@ -101,7 +101,8 @@ def charges(batch: Batch) -> tuple[Charge, ...]:
         words, amount, order = weighing.ingredient.name, weighing.direct, mixing_stage(weighing.ingredient)[0]
         letter = letter_of(weighing, batch)
         if weighing.aliquot is not None:
-            words = f"mixture {letter} ({weighing.ingredient.name} in {weighing.aliquot.diluent.name})"
+            made = "extension" if weighing.aliquot.kind == "extension" else "mixture"
+            words = f"{made} {letter} ({weighing.ingredient.name} in {weighing.aliquot.diluent.name})"
             amount, state = weighing.aliquot.take, "liquid" if weighing.aliquot.kind == "stock" else "powder"
         if (whole := _divisions(amount, batch.balance)) > 0:
             out.append(Charge(weighing, words, whole, order, state, letter))
@@ -190,7 +191,8 @@ class _Bench:
         for charge in self.charges:
             aliquot, name = charge.weighing.aliquot, charge.weighing.ingredient.name
             for words in aliquot.steps(name, self.batch.balance, charge.mixture) if aliquot is not None else ():
-                yield replace(usual, step=f"Dilution {charge.mixture}, {name}: {words}")
+                made = "Extension" if aliquot is not None and aliquot.kind == "extension" else "Dilution"
+                yield replace(usual, step=f"{made} {charge.mixture}, {name}: {words}")
 
     # -- into the mortar --------------------------------------------------------------------------------------------------
 

@@ -157,7 +157,10 @@ def _sheet_row(weighing: Weighing, batch: Batch) -> SheetRow:
     if weighing.aliquot is not None:
         amount = show(weighing.aliquot.take)
         letter = letter_of(weighing, batch)
-        note = f"of mixture {letter}, in {weighing.aliquot.diluent.name}; it holds {weighing.content:.4g} g"
+        made = "extension" if weighing.aliquot.kind == "extension" else "mixture"
+        note = f"of {made} {letter}, in {weighing.aliquot.diluent.name}; it holds {weighing.content:.4g} g"
+    elif weighing.direct <= 0 < weighing.content:
+        amount, note = "–", f"{show(weighing.grams)} in all, which comes with the extension"
     else:
         amount, note = show(weighing.direct), ""
         if weighing.direct < weighing.content - 1e-12:
@@ -181,6 +184,8 @@ def _account(weighing: Weighing, batch: Batch) -> str:
     if price is not None:
         money = f" {batch.currency}" if batch.currency else ""
         text += f", worth {price * weighing.wasted:.2f}{money}"
+    if weighing.aliquot is not None and weighing.aliquot.kind == "extension":
+        return f"{text}; label it: with the rest of the extension the shade is corrected."
     if content <= 0 or weighing.wasted <= MUCH_WASTE * content:
         return f"{text}; label it for the next batch."
     enough = batch.grams * batch.balance.least_divisions * batch.balance.readability / content

@@ -127,14 +127,14 @@ class Aliquot(Tabular):
     """How a small amount is weighed: diluted in another ingredient of the same formula, of which a portion is taken.
 
     `content` is what the portion holds (grams), `take` the portion itself, `error` the share that all its weighings
-    together may be off at worst. `kind`: "dilution" in a powder, "stock" in a liquid.
+    together may be off at worst. `kind`: "dilution" in a powder, "stock" in a liquid, "extension" a colour ground into base.
     """
 
     diluent: Ingredient
     stages: tuple[AliquotStage, ...]
     content: float
     error: float
-    kind: Literal["dilution", "stock"] = "dilution"
+    kind: Literal["dilution", "stock", "extension"] = "dilution"
 
     @property
     def take(self) -> float:
@@ -154,6 +154,10 @@ class Aliquot(Tabular):
     def steps(self, name: str, balance: Balance, letter: str = "") -> tuple[str, ...]:
         """The dilution as instructions, in the digits of the balance; `letter` is what its mixture is called ('A')."""
         show, other = balance.text, self.diluent.name
+        if self.kind == "extension":
+            (stage,) = self.stages
+            take = f"Take {show(stage.take)} of it, extension {letter}, which holds {self.content:.4g} g of {name}."
+            return (*grinding(name, other, stage.weigh, stage.diluent, balance), take)
         how = "Stir" if self.kind == "stock" else "Mix by geometric dilution"
         out = []
         for number, stage in enumerate(self.stages, start=1):
@@ -167,7 +171,27 @@ class Aliquot(Tabular):
         return tuple(out)
 
     def _grid(self) -> Grid:
-        return _stages_grid(self.stages, f"Diluted in {self.diluent.name}")
+        return _stages_grid(self.stages, f"{'Ground into' if self.kind == 'extension' else 'Diluted in'} {self.diluent.name}")
+
+
+def grinding(colour: str, white: str, pigment: float, base: float, balance: Balance) -> tuple[str, ...]:
+    """How so many grams of pigment are ground into so many of base: never more base at once than what the mortar holds."""
+    show = balance.text
+    first = min(base, round(pigment / balance.readability) * balance.readability)
+    out = [
+        f"Weigh {show(pigment)} of {colour} into the mortar and grind it alone until no speck is left.",
+        f"Add {show(first)} of {white} and grind: the mortar holds {show(pigment + first)}.",
+    ]
+    held = pigment + first
+    while held < pigment + base - balance.readability / 2:
+        part = min(held, pigment + base - held)
+        held += part
+        out.append(f"Add {show(part)} of {white} and grind: the mortar holds {show(held)}.")
+    out.append(
+        "Rub a little out on white paper with a knife; sieve, grind again, rub out again."
+        " It is done when the third rubbing shows no streak and no other colour than the second."
+    )
+    return tuple(out)
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,6 +226,11 @@ class Weighing(Tabular):
         """Grams of the ingredient itself that stay behind in the mixtures of its aliquot; 0 where there is none."""
         return 0.0 if self.aliquot is None else max(0.0, self.aliquot.stages[0].weigh - self.aliquot.content)
 
+    @property
+    def diluted(self) -> bool:
+        """Whether it is diluted because it is too little for the balance; a colour extension is ground for another reason."""
+        return self.aliquot is not None and self.aliquot.kind != "extension"
+
     def _grid(self) -> Grid:
         return weighings_grid((self,), "Weighing")
 
@@ -221,7 +250,7 @@ def weighings_grid(weighings: Iterable[Weighing], caption: str, notes: tuple[str
             w.ingredient.name,
             w.grams,
             w.direct if w.direct > 0 else None,
-            "" if w.aliquot is None else f"{w.aliquot.take:g} g of it in {w.aliquot.diluent.name} (holds {w.content:.3g} g)",
+            "" if w.aliquot is None else _by_aliquot(w.aliquot, w.content),
             100 * w.error_share,
             w.note,
         )
@@ -231,6 +260,11 @@ def weighings_grid(weighings: Iterable[Weighing], caption: str, notes: tuple[str
         fixed = (Column("grams", "In the batch, g", decimals), Column("direct", "Weigh straight, g", decimals))
         columns = (columns[0], *fixed, *columns[3:])
     return Grid(columns, tuple(rows), caption, notes)
+
+
+def _by_aliquot(aliquot: Aliquot, content: float) -> str:
+    what = "of the extension" if aliquot.kind == "extension" else "of it"
+    return f"{aliquot.take:g} g {what} in {aliquot.diluent.name} (holds {content:.3g} g)"
 
 
 def largest_remainder(quotas: list[Fraction]) -> list[int]:

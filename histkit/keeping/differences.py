@@ -21,6 +21,8 @@ WORDS = {
     "beside": "what stands side by side with it",
     "scenting": "the scent",
     "swatches": "the swatches of its shade",
+    "card": "the colour card",
+    "extensions": "the colour extensions in it",
     "packs": "lots, dates and packs",
     "kept_as": "the name of its file",
 }

@@ -17,6 +17,7 @@ from histkit.keeping.choices import (
     Pressing,
     Replacement,
     Scenting,
+    TakenExtension,
     Weighing,
 )
 from histkit.keeping.files import ChangedElsewhere, Kept, RecordFile, go_back, history, is_record, load, restore, save
@@ -25,6 +26,6 @@ from histkit.keeping.record import Record, schema
 
 __all__ = [
     "VERSION", "AddedScent", "ChangedElsewhere", "Companion", "Constraints", "Correction", "Kept", "Known", "Pack", "Pressing",
-    "Record", "RecordError", "RecordFile", "Replacement", "Scenting", "Weighing", "go_back", "history", "is_record", "load",
-    "restore", "save", "schema",
+    "Record", "RecordError", "RecordFile", "Replacement", "Scenting", "TakenExtension", "Weighing", "go_back", "history",
+    "is_record", "load", "restore", "save", "schema",
 ]  # fmt: skip

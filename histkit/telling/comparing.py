@@ -190,7 +190,7 @@ class _Comparing:
         if part is None:
             return None, None, False
         weighing = self.weighed.get(part.ingredient.id)
-        return part.share, (weighing.grams if weighing else None), bool(weighing and weighing.aliquot is not None)
+        return part.share, (weighing.grams if weighing else None), bool(weighing and weighing.diluted)
 
     # -- words
 
@@ -268,7 +268,7 @@ class _Comparing:
             notes.append(f"{lines} weighed together with an earlier line of the same ingredient; the grams stand there, once.")
         if self.composition is not None and self.composition.omitted:
             notes.append(f"Without a weight, so in no share: {', '.join(self.composition.omitted)}.")
-        aliquots = [w.ingredient.name for w in self.weighed.values() if w.aliquot is not None]
+        aliquots = [w.ingredient.name for w in self.weighed.values() if w.diluted]
         if aliquots:
             notes.append(f"Too little for the balance, so weighed by aliquot (see the bench sheet): {', '.join(aliquots)}.")
         notes.append("Shares are rounded so that the printed figures add to 100.")
