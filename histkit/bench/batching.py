@@ -248,12 +248,8 @@ def batch(
         raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {quoted(error_limit)}")
     if not is_whole(pans) or pans < 0:
         raise BadValue(f"pans is a whole number of pans, 0 or more, not {quoted(pans)}")
-    ledger = Ledger(mixture, total, scales, error_limit)
     ground = tuple(extensions)
-    for extension in ground:
-        ledger.extend(extension)
-    for place in ledger.small():
-        ledger.dilute(place)
+    ledger = _booked(Ledger(mixture, total, scales, error_limit), ground)
     size = float(total * scales.division)
     size_notes = (*_rounded(grams, total, scales), *_of_drying(composition))
     weighed = Batch(
@@ -277,6 +273,15 @@ def batch(
     )
     weighed.cost()  # a price that is no number is told here, not when the sheet is printed
     return weighed
+
+
+def _booked(ledger: Ledger, extensions: Iterable[Extension]) -> Ledger:
+    """The ledger with its colour extensions, and then with a dilution for all else that is too small."""
+    for extension in extensions:
+        ledger.extend(extension)
+    for place in ledger.small():
+        ledger.dilute(place)
+    return ledger
 
 
 def _rounded(grams: float, total: int, balance: Balance) -> tuple[str, ...]:

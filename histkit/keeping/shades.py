@@ -59,12 +59,10 @@ class KeptSwatch:
     )
     error: float = kept(0.01, "what the channels of a swatch may be off, as a share,", least=0, below=1)
     added: tuple[GroundIn, ...] = kept((), "what was ground in since the swatch of the powder that was kept before")
-    into: float | None = kept(None, "the grams of powder that it was ground into", above=0, below=1e6)
+    into: float = kept(100.0, "the grams of powder that it was ground into", above=0, below=1e6)
 
     def __post_init__(self) -> None:
         shapes.check(self)
-        if bool(self.added) != (self.into is not None):
-            raise BadValue("what was ground in goes with the grams of powder that it went into")
 
     def swatch(self) -> Swatch:
         """The swatch itself."""
@@ -137,7 +135,7 @@ def measured_slopes(swatches: Sequence[KeptSwatch], share: float = 0.2) -> Slope
     for before, after in steps:
         added: dict[str, float] = {}
         for a in after.added:
-            added[a.name] = added.get(a.name, 0.0) + 100 * a.grams / (after.into or 1.0)
+            added[a.name] = added.get(a.name, 0.0) + 100 * a.grams / after.into
         slopes = slopes.learned(added, before.swatch().colour, after.swatch().colour)
     return slopes
 

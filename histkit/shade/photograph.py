@@ -215,7 +215,8 @@ def _fitted(picture: Picture, card: ColourCard) -> tuple[Picture, list[float]]:
     matrix, differences = _matrix(seen, colours)
     residual = float(np.mean(differences))
     if residual > WORST_CARD:
-        raise BadValue(f"the card comes out {residual:.1f} off (CIEDE2000; at most {WORST_CARD:g}): {_why(seen, card, differences)}")
+        why = _why(seen, card, differences)
+        raise BadValue(f"the card comes out {residual:.1f} off (CIEDE2000; at most {WORST_CARD:g}): {why}")
     return matrix, differences
 
 
@@ -231,11 +232,11 @@ def _why(seen: Picture, card: ColourCard, differences: Sequence[float]) -> str:
     without = {n: float(np.mean(_matrix(np.delete(seen, n, 0), [*colours[:n], *colours[n + 1 :]])[1])) for n in places}
     if without and min(without.values()) <= WORST_CARD:
         n = min(without, key=without.__getitem__)
-        return f"without {card.called(n)} it comes out {without[n]:.1f} off: look whether that one shines, is dirty or is typed wrong"
+        return f"without {card.called(n)} it comes out {without[n]:.1f} off: look whether it shines, is dirty or is typed wrong"
     worst = max(range(len(differences)), key=differences.__getitem__)
     return (
-        f"the worst is {card.called(worst)}, {differences[worst]:.1f}; see that the patches are in its order, that nothing shines, and"
-        " that one light alone falls on it"
+        f"the worst is {card.called(worst)}, {differences[worst]:.1f}; see that the patches are in its order, that nothing shines"
+        " and that one light alone falls on it"
     )
 
 

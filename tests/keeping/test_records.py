@@ -78,6 +78,8 @@ def test_it_holds_choices_and_no_results(record):
         "scenting",
         "known",
         "swatches",
+        "extensions",
+        "card",
         "packs",
         "kept_as",
     }

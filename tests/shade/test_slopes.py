@@ -17,7 +17,7 @@ def seen(**of):
     return tuple(max(0.0, min(1.0, c)) for c in painted(**of).channels)
 
 
-def powder(name, blue, black, added=(), into=None):
+def powder(name, blue, black, added=(), into=100.0):
     pigments = tuple((key, share) for key, share in ((BLUE, blue), (BLACK, black)) if share)
     return KeptSwatch(name, "powder", seen(blue=blue, black=black), pigments, 0.01, added, into)
 
@@ -121,8 +121,3 @@ def test_what_was_never_added_comes_from_the_swatches_and_is_told():
 def test_what_tells_nothing_is_refused(kept, words):
     with pytest.raises(BadValue, match=words):
         measured_slopes(kept)
-
-
-def test_what_was_ground_in_goes_with_the_grams():
-    with pytest.raises(BadValue, match="grams of powder that it went into"):
-        KeptSwatch("x", "powder", (0.5, 0.5, 0.5), (), 0.01, (GroundIn("talc", 1.0),))
