@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from histkit import glossary
@@ -21,6 +21,8 @@ from histkit.shade.study import IN_A_HUNDRED, Addition, Study, Swatch
 
 MOST_IN_A_HUNDRED = 100.0
 """Grams of one addition in 100 g of powder beyond which no correction goes (own judgement)."""
+NOTHING = 1e-6
+"""Grams below which nothing is added."""
 ROLES = ("base", "tint", "powder", "target")
 
 
@@ -93,9 +95,9 @@ def next_addition(swatches: Sequence[KeptSwatch], grams: float, share: float = 0
 
     Raises BadValue where base, tint, powder or target is missing.
     """
-    study = study_of(swatches)
+    now, study = last_powder(swatches).swatch(), study_of(swatches)
     extensions = [Extension(pigment, share=share) for pigment in study.pigments]
-    return study.next_addition(last_powder(swatches).swatch(), target_of(swatches), grams, extensions, part)
+    return study.next_addition(now, target_of(swatches), grams, extensions, part)
 
 
 def last_powder(swatches: Sequence[KeptSwatch]) -> KeptSwatch:
@@ -166,6 +168,20 @@ def next_by_batches(swatches: Sequence[KeptSwatch], grams: float, part: float = 
         reached.difference(target),
         tuple(notes),
     )
+
+
+def proposed(
+    swatches: Sequence[KeptSwatch], grams: float, part: float, share: float, by_batches: bool = False
+) -> tuple[GroundIn, ...]:
+    """What is proposed to add now, as what is ground in. Raises BadValue as the ways of proposing do, and where it is nothing."""
+    addition = next_by_batches(swatches, grams, part, share) if by_batches else next_addition(swatches, grams, share, part)
+    pigments = dict.fromkeys(key for s in swatches for key, _ in s.pigments)
+    known = [GroundIn(key, 1.0, share) for key in pigments] + [a for s in swatches for a in s.added]
+    called = {a.name: a for a in known}
+    taken = tuple(replace(called[name], grams=amount) for name, amount in addition.grams if amount > NOTHING)
+    if not taken:
+        raise BadValue("nothing is to be added now")
+    return taken
 
 
 @dataclass(frozen=True, slots=True)

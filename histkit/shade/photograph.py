@@ -258,4 +258,4 @@ def _matrix(seen: Picture, colours: Sequence[Colour]) -> tuple[Picture, list[flo
     matrix, *_ = np.linalg.lstsq(seen * weights, meant, rcond=None)
     corrected = np.clip(seen @ matrix, 0, 1.2)
     pairs = zip(corrected, colours, strict=True)
-    return matrix, [Colour.from_channels(tuple(c)).difference(colour) for c, colour in pairs]
+    return np.asarray(matrix, dtype=np.float64), [Colour.from_channels(tuple(c)).difference(colour) for c, colour in pairs]

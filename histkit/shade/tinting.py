@@ -84,3 +84,8 @@ def _with_bases(
         shares = {i: share if i in pigments else short[i] if i in short else share * factor for i, share in shares.items()}
         shares |= short
     return shares
+
+
+def of_powder(composition: Composition, extension: Extension) -> float:
+    """Per cent of the powder that the extension is, once all of its pigment is weighed by it; 0 where there is none of that."""
+    return 100 * composition.share(extension.pigment) / extension.share
