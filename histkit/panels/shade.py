@@ -82,6 +82,13 @@ def extension_view(pigment: str, base: str, per_cent: float, milligrams: float, 
             f"For {milligrams:g} mg of {glossary.name_of(pigment)} take {taken:.3g} g of the extension,"
             f" and leave {extension.base_in(taken):.3g} g of {glossary.name_of(base)} out of the formula."
         )
+        scales = record.weighing.scales()
+        least = scales.least_divisions * scales.readability
+        if taken < least:
+            first += paragraph(
+                f"{taken:.3g} g is less than the {least:g} g that your balance weighs well: grind a weaker one,"
+                f" {100 * milligrams / 1000 / least:.2g} % or less."
+            )
         steps = listed(extension.steps(make, record.weighing.scales()), "ol")
         return first + folded(f"How {make:g} g of it are made", steps)
 
@@ -155,7 +162,7 @@ class ExtensionBox:
             field.observe(self._show, names="value")
         self._show()
         self.of_powder = number("Per cent of my powder that is this extension", 5.0, 0.01, 90, 1, "30em")
-        self.own = tick("the pigment that my formula has already goes in as it", False)
+        self.own = tick("use the pigment that my formula has", False)
         self.own.observe(self._own, names="value")
         self.out = choice("Take out of the powder", [("–", "")], "", "24em")
         into = [button("Put it into my powder", self.take, self.troubles, main=True), self.out]

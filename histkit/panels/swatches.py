@@ -59,6 +59,7 @@ ROLES = [
     ("my powder, after I ground something in", GROUND),
     ("what it is to look like", "target"),
 ]
+NATURAL = widgets.Layout(width="auto", margin="2px", align_self="flex-start")
 SHOWN_WIDTH = 1400
 """Pixels of the picture in the page; the colours are taken from the whole one."""
 GREY = "grey"
@@ -135,21 +136,21 @@ def addition_view(record: Record, grams: float, per_cent: float, part: float, by
 
 class PartsList:
     """A list that is built up: `fields` that say what and how much, and buttons. `entries` are (what, how much); `now` is what
-    the fields say, `told` how an entry is called.
+    the fields say, `told` how an entry is called, `words` the heading of the list and what is noted in it.
     """
 
     def __init__(
         self,
-        word: str,
+        words: tuple[str, str],
         fields: list[Any],
         now: Callable[[], tuple[Any, float]],
         told: Callable[[Any], str],
         troubles: Troubles,
     ) -> None:
         self.entries: list[tuple[Any, float]] = []
-        self.word, self.fields, self.now, self.told, self.shown = word, fields, now, told, result()
-        note = button(f"Note it as {word}", self.note, troubles)
-        clear = button(f"Begin anew with what is {word}", self.clear, troubles)
+        (self.heading, what), self.fields, self.now, self.told, self.shown = words, fields, now, told, result()
+        note = button(f"Note {what}", self.note, troubles)
+        clear = button(f"Forget {what}", self.clear, troubles)
         row = widgets.HBox([*fields, note, clear], layout=ROW)
         self.box = widgets.VBox([row, self.shown], layout=widgets.Layout(width="100%"))
         self.put([])
@@ -168,7 +169,7 @@ class PartsList:
         """Have these entries."""
         self.entries = entries
         items = "; ".join(f"{self.told(what)} {amount:.3g}" for what, amount in entries)
-        self.shown.value = live(paragraph(f"{self.word.capitalize()}: {items or 'nothing noted yet'}."))
+        self.shown.value = live(paragraph(f"{self.heading}: {items or 'nothing noted yet'}."))
 
 
 class GroundBox:
@@ -182,7 +183,9 @@ class GroundBox:
         self.grams = number("Grams of it", 0.5, 0.001, 10_000, 0.1, "14em")
         self.into = number("Into so many grams of powder", 20.0, 0.5, 100_000, 1, "22em")
         self.what.observe(self._asked, names="value")
-        self.list = PartsList("ground in", [self.what, self.share, self.grams], self._now, self._told, troubles)
+        self.list = PartsList(
+            ("Ground in", "what I ground in"), [self.what, self.share, self.grams], self._now, self._told, troubles
+        )
         self.box = widgets.VBox([self.list.box, self.into], layout=widgets.Layout(width="100%"))
 
     def _asked(self, _: Any = None) -> None:
@@ -226,7 +229,7 @@ class CardBox:
             accept=".csv,.txt,.tsv",
             multiple=False,
             description="Choose a file with these lines",
-            layout=widgets.Layout(width="auto", margin="2px"),
+            layout=NATURAL,
         )
         self.shown = result()
         self.words = widgets.VBox(
@@ -252,6 +255,7 @@ class CardBox:
 
     def _turned(self, _: Any = None) -> None:
         self.words.layout.display = "flex" if self.by_card else "none"
+        self.reflectance.layout.display = "none" if self.by_card else "flex"
 
     def _refresh(self, record: Record) -> None:
         self.shown.value = card_view(record)
@@ -291,9 +295,7 @@ class PhotographBox:
     def __init__(self, table: Desk) -> None:
         self.table = table
         self.troubles, self.done, self.kept = Troubles(), result(), result()
-        self.upload = widgets.FileUpload(
-            accept="image/*", multiple=False, description="Choose a photograph", layout=widgets.Layout(width="auto", margin="2px")
-        )
+        self.upload = widgets.FileUpload(accept="image/*", multiple=False, description="Choose a photograph", layout=NATURAL)
         self.card, self.boxes = CardBox(table), Boxes()
         self.role = choice("The swatches are", ROLES, "tint", "30em")
         pigments = [(glossary.name_of(key), key) for key in PIGMENTS]
@@ -302,7 +304,9 @@ class PhotographBox:
         per_cent = number("Per cent of the powder", 1.0, 0.001, 50, 0.5, "18em")
         colour = choice("In it", pigments, PIGMENTS[0])
         told = lambda key: f"{glossary.name_of(key)}, %:"  # noqa: E731
-        self.inside = PartsList("in it", [colour, per_cent], lambda: (colour.value, per_cent.value), told, self.troubles)
+        self.inside = PartsList(
+            ("In it", "what colour is in it"), [colour, per_cent], lambda: (colour.value, per_cent.value), told, self.troubles
+        )
         self.ground = GroundBox(self.troubles)
         self.upload.observe(self._chosen, names="value")
         self.role.observe(self._asked, names="value")

@@ -99,7 +99,7 @@ class Slopes(Tabular):
         rows: list[tuple[Cell, ...]] = [
             (name, *change, "swatches" if name in self.expected else "your batches") for name, change in self.steps
         ]
-        return Grid(columns, tuple(rows), f"What each addition does, for one of: {self.unit}")
+        return Grid(columns, tuple(rows), f"What each addition does, per {self.unit}")
 
 
 def _times(change: Change, factor: float) -> Change:

@@ -19,8 +19,9 @@ if TYPE_CHECKING:
     from histkit.telling.aligning import VersionRow
 
 NOTE = (
-    "Least, middle and most are those of the formulas that have it and say how much; lists without amounts count in how many have"
-    " it. The middle is the median, so one odd formula does not move it; what no formula says is not put in."
+    "Least, middle and most are those of the formulas that have it and say how much, where only one does its figure alone; lists"
+    " without amounts count in how many have it, but not what only may be in one. The middle is the median: one odd formula does"
+    " not move it."
 )
 
 
@@ -51,7 +52,8 @@ def usual(rows: Sequence[VersionRow]) -> tuple[Usual, ...]:
         among = len(row.shares)
         shares = [share for share in row.shares if share]
         spread = Spread(min(shares), median(shares), max(shares)) if shares else None
-        found.append(Usual(row.ingredient, row.role, sum(map(row.held, range(among))), among, spread))
+        held = sum(row.held(place) and not (entry and entry.perhaps) for place, entry in enumerate(row.listed))
+        found.append(Usual(row.ingredient, row.role, held, among, spread))
     return tuple(sorted(found, key=lambda u: (-u.held, -(u.shares.best if u.shares else 0.0), u.ingredient.name)))
 
 
@@ -67,9 +69,18 @@ def usual_grid(found: Sequence[Usual]) -> Grid:
     )
     rows: list[tuple[Cell, ...]] = []
     for u in found:
-        figures = (None, None, None) if u.shares is None else tuple(map(_percent, (u.shares.low, u.shares.best, u.shares.high)))
-        rows.append((u.ingredient.name, u.role, f"all {u.among}" if u.in_all else f"{u.held} of {u.among}", *figures))
+        count = f"all {u.among}" if u.in_all else f"{u.held} of {u.among}"
+        rows.append((u.ingredient.name, u.role, count.replace(" ", "\u00a0"), *_figures(u.shares)))
     return Grid(columns, tuple(rows), "In common, and what is usual", (NOTE,))
+
+
+def _figures(shares: Spread | None) -> tuple[Cell, Cell, Cell]:
+    """Least, middle and most; of a single figure the middle alone."""
+    if shares is None:
+        return None, None, None
+    if shares.low == shares.high:
+        return None, _percent(shares.best), None
+    return _percent(shares.low), _percent(shares.best), _percent(shares.high)
 
 
 def _percent(share: float) -> Cell:

@@ -65,6 +65,7 @@ def test_a_start_is_shown_at_once_and_follows_the_choice(built):
 
 def test_five_milligrams_of_carmine_are_a_twentieth_of_a_gram_of_extension(built):
     assert "take 0.05 g of the extension" in shown(built)
+    assert "0.05 g is less than the 0.2 g that your balance weighs well: grind a weaker one, 2.5 % or less." in shown(built)
     fields(built)["Per cent of pigment in it"].value = 1
     assert "take 0.5 g of the extension, and leave 0.495 g of talc" in shown(built)
 
@@ -236,7 +237,7 @@ def test_a_powder_of_several_pigments(built, desk):
     fields(built)["The swatches are"].value = "powder"
     for key, per_cent in (("iron-oxide-yellow", 1.5), ("iron-oxide-red", 0.6)):
         fields(built)["In it"].value, fields(built)["Per cent of the powder"].value = key, per_cent
-        press(built, "Note it as in it")
+        press(built, "Note what colour is in it")
     press(built, "Keep these swatches")
     assert desk.record.swatches[0].pigments == (("iron-oxide-yellow", 0.015), ("iron-oxide-red", 0.006))
 
@@ -246,7 +247,7 @@ def test_after_grinding_wants_a_powder_before_and_something_noted(built, desk):
     fields(built)["The swatches are"].value = "ground"
     press(built, "Keep these swatches")
     assert "note first what you ground in" in shown(built)
-    press(built, "Note it as ground in")
+    press(built, "Note what I ground in")
     press(built, "Keep these swatches")
     assert "keep a pressed swatch of the powder as it is now" in shown(built)
     assert desk.record.swatches == ()
@@ -265,7 +266,7 @@ def test_an_extension_is_put_into_the_powder_and_out_again(desk):
     assert (taken.pigment, taken.share, taken.per_cent) == ("iron-oxide-red", 0.1, 4)
     assert "red iron oxide, 10 % in talc: 4 % of the powder" in shown(built)
     assert "Extension" in desk.record.batch().bench_sheet().to_markdown()
-    fields(built)["the pigment that my formula has already goes in as it"].value = True
+    fields(built)["use the pigment that my formula has"].value = True
     fields(built)["Pigment"].value = "carmine"
     press(built, "Put it into my powder")
     assert len(desk.record.extensions) == 2 and "passed over" in shown(built)

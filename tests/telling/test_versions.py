@@ -90,7 +90,15 @@ def test_what_is_usual_by_hand(side):
     perfume = next(u for u in rest if u.ingredient.id == "perfume")
     assert perfume.shares is None, "a tin's list says nothing of how much"
     told = side.usual_grid()
-    assert told.rows[0][2] == "all 3" and told.rows[1][2] == "2 of 3"
+    assert told.rows[0][2] == "all\u00a03" and told.rows[1][2] == "2\u00a0of\u00a03"
+    assert told.rows[1][3] is None is told.rows[1][5] and told.rows[1][4] > 0, "one figure is no range"
+
+
+def test_what_only_may_be_in_a_tin_does_not_count():
+    tin = hk.ingredient_list("Talc, Zinc Stearate (+/- CI 77491)", "a tin")
+    side = hk.versions([hk.Composition.of({"talc": 99, "iron-oxide-red": 1}, name="mine"), tin])
+    red = next(u for u in side.usual if u.ingredient.id == "iron-oxide-red")
+    assert (red.held, red.among) == (1, 2)
 
 
 def test_an_odd_formula_does_not_move_the_middle():
