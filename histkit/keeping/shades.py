@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -12,12 +12,13 @@ from histkit.base import fields as shapes
 from histkit.base.checking import is_number, positive
 from histkit.base.errors import BadValue, quoted
 from histkit.base.fields import kept
-from histkit.base.text import listed
+from histkit.base.grid import Column, Grid
+from histkit.base.text import Cell, listed
 from histkit.bench.extension import LEAST, MOST, Extension
 from histkit.shade.cards import LIGHTS, Card, read_card
-from histkit.shade.colour import Colour
+from histkit.shade.colour import Colour, depth_called
 from histkit.shade.slopes import Slopes
-from histkit.shade.study import IN_A_HUNDRED, Addition, Study, Swatch
+from histkit.shade.study import IN_A_HUNDRED, Addition, Prediction, Study, Swatch
 
 MOST_IN_A_HUNDRED = 100.0
 """Grams of one addition in 100 g of powder beyond which no correction goes (own judgement)."""
@@ -78,26 +79,64 @@ def study_of(swatches: Sequence[KeptSwatch]) -> Study:
     """
     bases = [s for s in swatches if s.role == "base"]
     if len(bases) != 1:
-        raise BadValue(f"a study has one swatch of the bare base; {len(bases)} are kept")
+        raise BadValue(f"keep one swatch of the bare base; {len(bases) or 'none'} {'is' if not bases else 'are'} kept")
     return Study(bases[0].swatch(), tuple(s.swatch() for s in swatches if s.role == "tint"))
 
 
-def target_of(swatches: Sequence[KeptSwatch]) -> Colour:
-    """The colour that the powder is to have. Raises BadValue where none is kept, or several are."""
+def target_of(swatches: Sequence[KeptSwatch], named: str = "") -> Colour:
+    """The colour that the powder is to have: that of the swatch kept as the target, of a class of skin ('tan'), or '#bc9a86'.
+
+    Raises BadValue where none is kept, or several are, or nothing is called so.
+    """
+    if named:
+        return Colour.from_hex(named) if named.startswith("#") else depth_called(named).middle
     targets = [s for s in swatches if s.role == "target"]
     if len(targets) != 1:
         raise BadValue(f"keep one swatch as the target; {len(targets)} are kept")
     return targets[0].swatch().colour
 
 
-def next_addition(swatches: Sequence[KeptSwatch], grams: float, share: float = 0.2, part: float = 0.5) -> Addition:
+def forecast(swatches: Sequence[KeptSwatch], shares: Mapping[str, float], target: str = "") -> tuple[Prediction, float | None]:
+    """What the base with these shares of pigments will look like, and how far (CIEDE2000) from the target; None without a target.
+
+    Raises BadValue where base or tints are missing, or a pigment has no tint.
+    """
+    made = study_of(swatches).predict(shares)
+    if not target and not any(s.role == "target" for s in swatches):
+        return made, None
+    return made, made.colour.difference(target_of(swatches, target))
+
+
+def swatches_grid(swatches: Sequence[KeptSwatch | Swatch]) -> Grid:
+    """The colours of swatches in figures: L*a*b*, the angle and class of the skin that each would be, and the hex of a screen."""
+    columns = (
+        Column("name", "Swatch"),
+        Column("lightness", "L*", 1),
+        Column("a", "a*", 1),
+        Column("b", "b*", 1),
+        Column("ita", "ITA, degrees", 0),
+        Column("depth", "As a skin"),
+        Column("hex", "On a screen, about"),
+        Column("error", "May be off"),
+    )
+    rows: list[tuple[Cell, ...]] = []
+    for s in swatches:
+        colour = (s.swatch() if isinstance(s, KeptSwatch) else s).colour
+        rows.append((s.name, *colour.axes, colour.ita, colour.depth or "none", colour.hex, f"{s.error:.1%}"))
+    note = "L*a*b* under daylight (D65, 2 degrees). A screen shows a colour only about: compare pressed powders, not screens."
+    return Grid(columns, tuple(rows), "Swatches in figures", (note,))
+
+
+def next_addition(
+    swatches: Sequence[KeptSwatch], grams: float, share: float = 0.2, part: float = 0.5, target: str = ""
+) -> Addition:
     """What to add to so many grams of the powder whose swatch was kept last, of extensions that hold `share` of pigment.
 
     Raises BadValue where base, tint, powder or target is missing.
     """
     now, study = last_powder(swatches).swatch(), study_of(swatches)
     extensions = [Extension(pigment, share=share) for pigment in study.pigments]
-    return study.next_addition(now, target_of(swatches), grams, extensions, part)
+    return study.next_addition(now, target_of(swatches, target), grams, extensions, part)
 
 
 def last_powder(swatches: Sequence[KeptSwatch]) -> KeptSwatch:
@@ -142,7 +181,9 @@ def measured_slopes(swatches: Sequence[KeptSwatch], share: float = 0.2) -> Slope
     return slopes
 
 
-def next_by_batches(swatches: Sequence[KeptSwatch], grams: float, part: float = 0.5, share: float = 0.2) -> Addition:
+def next_by_batches(
+    swatches: Sequence[KeptSwatch], grams: float, part: float = 0.5, share: float = 0.2, target: str = ""
+) -> Addition:
     """What to add to so many grams of the powder that was kept last, by what the real batches showed.
 
     Raises BadValue as `measured_slopes`, and where there is no target or no such part.
@@ -150,31 +191,34 @@ def next_by_batches(swatches: Sequence[KeptSwatch], grams: float, part: float = 
     positive(grams, "grams of powder")
     if not (is_number(part) and 0 < part <= 1):
         raise BadValue(f"the part of the way is a share above 0, up to 1, not {quoted(part)}")
-    slopes, target = measured_slopes(swatches, share), target_of(swatches)
+    slopes, wanted = measured_slopes(swatches, share), target_of(swatches, target)
     now = last_powder(swatches).swatch().colour
-    whole = slopes.correction(now, target, MOST_IN_A_HUNDRED)
+    whole = slopes.correction(now, wanted, MOST_IN_A_HUNDRED)
     reached = slopes.after(now, whole)
-    notes = ["Grind it in, press a swatch, photograph it beside the card, and keep it with what was ground in."]
+    notes = []
+    if max(whole.values()) > NOTHING:
+        notes.append("Grind it in, press a swatch, photograph it beside the card, and keep it with what was ground in.")
     guessed = [name for name in slopes.expected if whole[name] > 0]
     if guessed:
         notes.append(f"Not yet measured on a batch, but expected from the swatches: {listed(guessed)}.")
-    if reached.difference(target) >= 1:
+    if reached.difference(wanted) >= 1:
         notes.append("What was ground in so far does not lead to the target: another colour is wanted, or more base.")
     return Addition(
         tuple((name, part * amount * grams / 100) for name, amount in whole.items()),
         tuple((name, amount * grams / 100) for name, amount in whole.items()),
         slopes.after(now, {name: part * amount for name, amount in whole.items()}),
-        now.difference(target),
-        reached.difference(target),
+        now.difference(wanted),
+        reached.difference(wanted),
         tuple(notes),
     )
 
 
 def proposed(
-    swatches: Sequence[KeptSwatch], grams: float, part: float, share: float, by_batches: bool = False
+    swatches: Sequence[KeptSwatch], grams: float, part: float, share: float, by_batches: bool = False, target: str = ""
 ) -> tuple[GroundIn, ...]:
     """What is proposed to add now, as what is ground in. Raises BadValue as the ways of proposing do, and where it is nothing."""
-    addition = next_by_batches(swatches, grams, part, share) if by_batches else next_addition(swatches, grams, share, part)
+    ways = next_by_batches(swatches, grams, part, share, target) if by_batches else None
+    addition = ways or next_addition(swatches, grams, share, part, target)
     pigments = dict.fromkeys(key for s in swatches for key, _ in s.pigments)
     known = [GroundIn(key, 1.0, share) for key in pigments] + [a for s in swatches for a in s.added]
     called = {a.name: a for a in known}

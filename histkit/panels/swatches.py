@@ -13,6 +13,7 @@ import ipywidgets as widgets
 from histkit import glossary
 from histkit.base.errors import BadValue
 from histkit.base.text import escape
+from histkit.display.grids import to_html
 from histkit.keeping import shades
 from histkit.keeping.records import Record
 from histkit.keeping.shades import GroundIn, KeptCard, KeptSwatch
@@ -20,6 +21,7 @@ from histkit.panels.boxes import Boxes
 from histkit.panels.parts import (
     ROW,
     Troubles,
+    alert,
     bind,
     button,
     choice,
@@ -36,7 +38,7 @@ from histkit.panels.parts import (
     within_bounds,
 )
 from histkit.panels.state import Desk
-from histkit.shade import Box, Colour, swatches_from
+from histkit.shade import Box, Colour, depths, swatches_from
 from histkit.shade.cards import WHOLE
 from histkit.shade.photograph import light_of, upright
 
@@ -87,8 +89,8 @@ def study_view(record: Record) -> str:
         try:
             shades.study_of(record.swatches)
         except BadValue as missing:
-            out += paragraph(f"For a forecast: {missing}.")
-        return out
+            out += paragraph(f"For a forecast by swatches: {missing}.")
+        return out + folded("In figures", to_html(shades.swatches_grid(record.swatches)))
 
     return live(kindly(view))
 
@@ -118,15 +120,30 @@ def card_view(record: Record) -> str:
     return live(kindly(view))
 
 
-def addition_view(record: Record, grams: float, per_cent: float, part: float, by_batches: bool) -> str:
+def forecast_view(record: Record, shares: dict[str, float], target: str) -> str:
+    """What a blend will look like, how sure that is, and how far from the target."""
+
+    def view() -> str:
+        made, gap = shades.forecast(record.swatches, shares, target)
+        told = f"{made}: 9 times in 10 no further off than that (difference CIEDE2000; about 1 is just seen)."
+        out = patch(made.colour, "the blend, about") + (
+            "" if gap is None else patch(shades.target_of(record.swatches, target), "target")
+        )
+        out += paragraph(told) + ("" if gap is None else paragraph(f"From the target: {gap:.1f}."))
+        return out + "".join(map(alert, made.warnings))
+
+    return live(kindly(view))
+
+
+def addition_view(record: Record, grams: float, per_cent: float, part: float, by_batches: bool, target: str) -> str:
     """What to add, the colour now, then, and the target side by side."""
 
     def view() -> str:
         kept = record.swatches
-        ways = shades.next_by_batches(kept, grams, part, per_cent / 100) if by_batches else None
-        addition = ways or shades.next_addition(kept, grams, per_cent / 100, part)
+        ways = shades.next_by_batches(kept, grams, part, per_cent / 100, target) if by_batches else None
+        addition = ways or shades.next_addition(kept, grams, per_cent / 100, part, target)
         now = shades.last_powder(kept).swatch().colour
-        patches = patch(now, "now") + patch(addition.expected, "expected then") + patch(shades.target_of(kept), "target")
+        patches = patch(now, "now") + patch(addition.expected, "expected then") + patch(shades.target_of(kept, target), "target")
         out = patches + addition.to_html() + "".join(map(paragraph, addition.notes))
         slopes = folded("What each addition did", shades.measured_slopes(kept, per_cent / 100).to_html()) if by_batches else ""
         return out + slopes
@@ -424,7 +441,19 @@ class AdditionBox:
         self.grams = number("Grams of powder that I have", 20.0, 0.5, 100_000, 1, "20em")
         self.per_cent = number("Per cent of pigment in my extensions", 20.0, 1, 50, 1, "24em")
         self.part = number("Per cent of the way at once", 50.0, 5, 100, 5, "20em")
-        fields = [self.way, self.grams, self.per_cent, self.part]
+        depth = [(f"{d.name} skin", d.name) for d in depths()]
+        self.target = choice("The target is", [("the swatch that I kept", ""), *depth], "", "24em")
+        fields = [self.way, self.target, self.grams, self.per_cent, self.part]
+        pigments = [(glossary.name_of(key), key) for key in PIGMENTS]
+        colour, share = (
+            choice("Colour of a blend", pigments, PIGMENTS[0]),
+            number("Per cent of the base", 1.0, 0.001, 10, 0.5, "18em"),
+        )
+        told = lambda key: f"{glossary.name_of(key)}, %:"  # noqa: E731
+        now = lambda: (colour.value, share.value)  # noqa: E731
+        self.blend = PartsList(("A blend", "this colour of the blend"), [colour, share], now, told, self.troubles)
+        self.foreseen = result()
+        foresee = button("Foresee this blend", self.foresee, self.troubles)
         work = button("Work out the next addition", self.work_out, self.troubles, main=True)
         took = button("I ground this in: note it for the next swatch", self.took, self.troubles)
         self.children = [
@@ -433,20 +462,31 @@ class AdditionBox:
             self.troubles.place,
             self.shown,
             self.done,
+            self.blend.box,
+            foresee,
+            self.foreseen,
         ]
+
+    def foresee(self) -> None:
+        """Show what the noted blend will look like."""
+        self.foreseen.value = ""
+        if not self.blend.entries:
+            raise BadValue("note first what colours are in the blend, each with its per cent")
+        shares = {key: per_cent / 100 for key, per_cent in self.blend.entries}
+        self.foreseen.value = forecast_view(self.table.record, shares, self.target.value)
 
     def work_out(self) -> None:
         """Show it."""
         self.done.value = ""
         within_bounds(self.grams, self.per_cent, self.part)
         figures = (self.grams.value, self.per_cent.value, self.part.value / 100)
-        self.shown.value = addition_view(self.table.record, *figures, self.way.value)
+        self.shown.value = addition_view(self.table.record, *figures, self.way.value, self.target.value)
 
     def took(self) -> None:
         """Have what is proposed in the list of what was ground in."""
         within_bounds(self.grams, self.per_cent, self.part)
         kept, share = self.table.record.swatches, self.per_cent.value / 100
         figures = (self.grams.value, self.part.value / 100, share)
-        proposed = shades.proposed(kept, *figures, by_batches=self.way.value)
+        proposed = shades.proposed(kept, *figures, by_batches=self.way.value, target=self.target.value)
         self.ground.fill(proposed, self.grams.value)
         self.done.value = good("Noted above: press it, photograph it, and keep it as your powder after grinding something in.")

@@ -12,7 +12,6 @@ from histkit.base.errors import BadValue
 from histkit.shell.answering import Json, kindly, print_json, say
 
 if TYPE_CHECKING:
-    from histkit.base.grid import Grid
     from histkit.bench.weighing import Balance
     from histkit.display.tabular import Tabular
     from histkit.glossary.nouns import Ingredient
@@ -27,6 +26,7 @@ app = typer.Typer(
 )
 
 Readability = Annotated[float, typer.Option(help="The smallest step of the balance, grams.")]
+Target = Annotated[str, typer.Option(help="A class of skin (tan) or #bc9a86, instead of the swatch kept as the target.")]
 Minimum = Annotated[float, typer.Option(help="The least that the balance weighs well, grams.")]
 
 
@@ -196,8 +196,9 @@ def swatches(
     json_answer: Json = False,
 ) -> None:
     """The colours of swatches in a photograph, its light corrected by a grey or a colour card, or the reason why it cannot be."""
+    from histkit.display.grids import to_text
     from histkit.keeping import records
-    from histkit.keeping.shades import KeptCard
+    from histkit.keeping.shades import KeptCard, swatches_grid
     from histkit.shade.photograph import picture_of, swatches_from
     from histkit.shell.options import read_pairs, read_text
 
@@ -214,9 +215,21 @@ def swatches(
             new = _kept(found.swatches, role, *pairs, into, share, keep)
             records.save(new if described is None else _with_card(new, described), keep)
         if json_answer:
-            print_json([{"name": s.name, "channels": s.channels, "error": s.error, "hex": s.colour.hex} for s in found.swatches])
+            print_json(
+                [
+                    {
+                        "name": s.name,
+                        "channels": s.channels,
+                        "error": s.error,
+                        "hex": s.colour.hex,
+                        "lab": s.colour.axes,
+                        "ita": s.colour.ita,
+                    }
+                    for s in found.swatches
+                ]
+            )
             return
-        say(_swatch_table(found.swatches))
+        say(to_text(swatches_grid(found.swatches)))
         for note in found.notes:
             say(note)
         if keep is not None:
@@ -282,6 +295,7 @@ def next_addition(
     by_batches: Annotated[
         bool, typer.Option("--by-batches", help="By what your batches showed, instead of the swatches of base and tints.")
     ] = False,
+    target: Target = "",
     json_answer: Json = False,
 ) -> None:
     """How much of each colour extension to add, from the swatches that the record keeps."""
@@ -290,7 +304,9 @@ def next_addition(
     with kindly():
         kept = records.load(record).swatches
         addition = (
-            shades.next_by_batches(kept, grams, part, share) if by_batches else shades.next_addition(kept, grams, share, part)
+            shades.next_by_batches(kept, grams, part, share, target)
+            if by_batches
+            else shades.next_addition(kept, grams, share, part, target)
         )
         if json_answer:
             print_json({"add": dict(addition.grams), "gap": addition.gap, "reached": addition.reached, "notes": addition.notes})
@@ -299,6 +315,34 @@ def next_addition(
         say(f"Expected then: {addition.expected.hex} ({addition.expected}).")
         for note in addition.notes:
             say(note)
+
+
+@app.command()
+def forecast(
+    record: Annotated[Path, typer.Argument(help="A record with swatches of a base and of tints.", exists=True)],
+    pigment: Annotated[
+        list[str], typer.Option(help="A pigment of the blend, as id=per cent of it: carmine=2. May be given again.")
+    ],
+    target: Target = "",
+    json_answer: Json = False,
+) -> None:
+    """What a blend will look like, with its spread, and how far from the target."""
+    from histkit.keeping import records, shades
+    from histkit.shell.options import read_pairs
+
+    with kindly():
+        shares = {_called(key).id: per_cent / 100 for key, per_cent in read_pairs("--pigment", pigment, "carmine=2")}
+        made, gap = shades.forecast(records.load(record).swatches, shares, target)
+        if json_answer:
+            print_json(
+                {"lab": made.colour.axes, "within": made.within, "hex": made.colour.hex, "gap": gap, "warnings": made.warnings}
+            )
+            return
+        say(f"{made} (difference CIEDE2000, 9 times in 10); on a screen about {made.colour.hex}.")
+        if gap is not None:
+            say(f"From the target: {gap:.1f}.")
+        for words in made.warnings:
+            say(words)
 
 
 @app.command()
@@ -316,16 +360,6 @@ def slopes(
             print_json({"unit": found.unit, "slopes": dict(found.steps), "expected": list(found.expected)})
             return
         say(found.to_text())
-
-
-def _swatch_table(found: tuple[Swatch, ...]) -> str:
-    from histkit.base.grid import Column, Grid
-    from histkit.display.grids import to_text
-
-    columns = (Column("name", "Swatch"), Column("lab", "Colour"), Column("hex", "On a screen"), Column("error", "May be off"))
-    rows = tuple((s.name, str(s.colour), s.colour.hex, f"{s.error:.1%}") for s in found)
-    grid: Grid = Grid(columns, rows, "Swatches")
-    return to_text(grid)
 
 
 def _named(words: str) -> tuple[str, Box]:

@@ -232,6 +232,23 @@ def test_a_round_with_measured_batches(desk):
     assert "What each addition did" in shown(built) and "your batches" in shown(built)
 
 
+def test_a_class_of_skin_as_the_target_and_a_blend_foreseen(desk):
+    desk.begin(Record(swatches=swatches()[:-1]))
+    built = panel.build(desk)
+    press(built, "Work out the next addition")
+    assert "keep one swatch as the target" in shown(built)
+    fields(built)["The target is"].value = "tan"
+    press(built, "Work out the next addition")
+    assert "expected then" in shown(built)
+    press(built, "Foresee this blend")
+    assert "note first what colours" in shown(built)
+    fields(built)["Colour of a blend"].value = "iron-oxide-red"
+    press(built, "Note this colour of the blend")
+    press(built, "Foresee this blend")
+    assert "9 times in 10" in shown(built) and "From the target: " in shown(built)
+    assert "ITA, degrees" in shown(built) and "A screen shows a colour only about" in shown(built)
+
+
 def test_a_powder_of_several_pigments(built, desk):
     choose(built, photograph(Colour(66, 9, 15))).boxes = BOXES
     fields(built)["The swatches are"].value = "powder"

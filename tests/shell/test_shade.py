@@ -60,11 +60,17 @@ def test_a_whole_job_from_photographs_to_the_next_addition(run, tmp_path, card):
         picture = photograph(tmp_path / f"{n}.png", colour)
         beside = ["--card", card, "--columns", 3, "--card-box", WHOLE, "--keep", kept, "--as", role]
         said = run("swatches", picture, "--box", f"{role} {n}={MIDDLE}", *beside, *more)
-        assert "Corrected by 6 patches of the colour card" in said and "kept in" in said
+        assert "Corrected by 6 patches of the colour card" in said and "kept in" in said and "ITA" in said
     record = records.load(kept)
     assert [s.role for s in record.swatches] == ["base", "tint", "tint", "powder", "target"] and record.card.columns == 3
     assert record.swatches[4].swatch().colour.difference(Colour(74, 12, 18)) < 1
     assert "red iron oxide, 20 % in talc" in run("next", kept, "--grams", 20)
+    blend = json.loads(run("forecast", kept, "--pigment", "iron-oxide-yellow=1", "--pigment", "red iron oxide=1", "--json"))
+    assert 70 < blend["lab"][0] < 88 and blend["within"] > 0.2 and blend["gap"] > 0
+    assert run("forecast", kept, "--pigment", "iron-oxide-yellow=1", "--target", "tan").count("From the target") == 1
+    assert "no tint of carmine" in run("forecast", kept, "--pigment", "carmine=1", code=2)
+    assert "very light" in run("next", kept, "--grams", 20, "--target", "beige", code=2)
+    assert "Add now" in run("next", kept, "--grams", 20, "--target", "tan")
     assert "keep it again with what was ground in" in run("next", kept, "--grams", 20, "--by-batches", code=2)
     picture = photograph(tmp_path / "after.png", Colour(80, 8, 16))
     grounds = ["--ground", "iron-oxide-red=0.6", "--into", 20, "--as", "powder", "--keep", kept]
