@@ -215,25 +215,17 @@ def swatches(
             new = _kept(found.swatches, role, *pairs, into, share, keep)
             records.save(new if described is None else _with_card(new, described), keep)
         if json_answer:
-            print_json(
-                [
-                    {
-                        "name": s.name,
-                        "channels": s.channels,
-                        "error": s.error,
-                        "hex": s.colour.hex,
-                        "lab": s.colour.axes,
-                        "ita": s.colour.ita,
-                    }
-                    for s in found.swatches
-                ]
-            )
+            print_json([_swatch_json(swatch) for swatch in found.swatches])
             return
         say(to_text(swatches_grid(found.swatches)))
-        for note in found.notes:
+        for note in (*found.notes, *([] if keep is None else [f"kept in {keep}"])):
             say(note)
-        if keep is not None:
-            say(f"kept in {keep}")
+
+
+def _swatch_json(swatch: Swatch) -> dict[str, object]:
+    colour = swatch.colour
+    figures = {"channels": swatch.channels, "error": swatch.error, "hex": colour.hex, "lab": colour.axes, "ita": colour.ita}
+    return {"name": swatch.name, **figures}
 
 
 def _laid(described: KeptCard | None, whole: str | None, patches: list[str]) -> ColourCard | None:
