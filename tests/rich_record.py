@@ -16,9 +16,10 @@ from histkit.keeping.records import (
     Pressing,
     Record,
     Scenting,
+    TakenExtension,
     Weighing,
 )
-from histkit.keeping.shades import KeptSwatch
+from histkit.keeping.shades import GroundIn, KeptCard, KeptSwatch
 
 
 def rich() -> Record:
@@ -39,7 +40,9 @@ def rich() -> Record:
         prices=(("talc", 0.02), ("rose-oil", 9.5)),
         currency="EUR",
         beside=(Companion("Talc 1 oz.", source=Source(year=1890)), Companion("Talc, Mica", "list", "a tin", one_percent_from="Mica")),
-        swatches=(KeptSwatch("base", "base", (0.8, 0.8, 0.78)), KeptSwatch("red", "tint", (0.6, 0.4, 0.3), (("iron-oxide-red", 0.02),))),
+        swatches=(KeptSwatch("base", "base", (0.8, 0.8, 0.78)), KeptSwatch("red", "tint", (0.6, 0.4, 0.3), (("iron-oxide-red", 0.02),)), KeptSwatch("now", "powder", (0.7, 0.6, 0.5), (("iron-oxide-red", 0.01),), 0.02, (GroundIn("iron-oxide-red", 0.5, 0.2), GroundIn("talc", 1.0)), 20.0)),
+        extensions=(TakenExtension("iron-oxide-red", "talc", 0.2, 3.0),),
+        card=KeptCard("white, 96, 0, 2\nred, 51, 48, 16\nblue, 40, 10, -45\nlime, 72, -23, 57\nsea, 71, -33, 0\ngrey, 50, 0, 0", 3, "D50"),
         packs=(Pack("talc", "lot 7", sizes=(100.0, 500.0)),),
         scenting=Scenting(0.5, (("rose-oil", 2.0),), "scent", (AddedScent("sandalwood-oil", 3, "drop"),), 50.0),
         viewers="spoons",

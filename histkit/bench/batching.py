@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any
@@ -19,6 +19,7 @@ from histkit.base.checking import MOST, is_number, is_whole, positive
 from histkit.base.errors import BadValue, Forbidden, quoted
 from histkit.base.grid import Grid
 from histkit.bench.binders import BINDER_NOTES
+from histkit.bench.extension import Extension
 from histkit.bench.ledger import Ledger
 from histkit.bench.pressing import PressedFormula
 from histkit.bench.sheet import BenchSheet, bench_sheet
@@ -71,6 +72,8 @@ class Batch(Tabular):
     """(ingredient, its lot and dates), where a maker noted them."""
     together: bool = False
     """Whether small amounts of a sort (colours, liquids, other powders) share one dilution where one fits."""
+    extensions: tuple[Extension, ...] = ()
+    """The colour extensions in it: all of their pigments is weighed by them."""
 
     def weighing(self, ingredient: Ingredient | str) -> Weighing:
         """The weighing of one ingredient (raises BadValue where the batch has none of it)."""
@@ -185,6 +188,7 @@ class Batch(Tabular):
             "press_card": [list(line) for line in self.press_card],
             "lots": [list(line) for line in self.lots],
             "together": self.together,
+            "extensions": [[e.pigment, e.base, e.share] for e in self.extensions],
         }
         return json.dumps(data, ensure_ascii=False, indent=1)
 
@@ -201,6 +205,7 @@ class Batch(Tabular):
             more = {"prices": dict(data.get("prices", {})), "currency": data.get("currency", ""), "pans": data.get("pans", 0)}
             more |= {"product": data.get("product"), "region": data.get("region", "EU")}
             more["together"] = bool(data.get("together", False))
+            more["extensions"] = [Extension(*entry) for entry in data.get("extensions", ())]
             pressed, wetting = bool(data.get("pressed", False)), dict(data.get("wetting", {}))
             size_notes = tuple(str(note) for note in data.get("size_notes", ()))
             card, lots = (tuple((str(what), str(words)) for what, words in data.get(key, ())) for key in ("press_card", "lots"))
@@ -229,6 +234,7 @@ def batch(
     product: str | None = None,
     region: str = "EU",
     together: bool = False,
+    extensions: Iterable[Extension] = (),
 ) -> Batch:
     """What to weigh for `grams` of a composition on a balance (readability 0.01 g, minimum 0.2 g where none is given).
 
@@ -237,22 +243,20 @@ def batch(
     With `together` several small amounts of a sort share one dilution where one fits. `number` is a batch number of your own;
     with `prices` (of one gram, by id) and `pans` the bench sheet tells the price of the batch and of a pan. `product` (an id of
     `histkit/safety/products.csv`, guessed from the name where None) and `region` ("EU", "GB", "US", "CA") say whose law is asked.
+    All of a pigment that one of the colour `extensions` holds is weighed by it.
 
     Raises Forbidden, with all that it found in one text, while anything is in it that must not be used, alone or inside a
     preparation, that this product may not hold, that explodes or poisons with another part, whose printed words name a poison,
     or that nobody has identified; UnknownName for a product or region that nobody knows; BadValue for grams that are no finite
-    number above 0 or less than the balance shows.
+    number above 0 or less than the balance shows, or an extension whose base is not there.
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
     scales = balance or Balance()
     safety = _gate(composition, product, region)
     total = divisions(grams, scales)
-    if not (is_number(error_limit) and 0 < error_limit < 1):
-        raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {quoted(error_limit)}")
-    if not is_whole(pans) or pans < 0:
-        raise BadValue(f"pans is a whole number of pans, 0 or more, not {quoted(pans)}")
-    ledger = Ledger(mixture, total, scales, error_limit)
-    ledger.plan(together)
+    _check(error_limit, pans)
+    ground = tuple(extensions)
+    ledger = _booked(Ledger(mixture, total, scales, error_limit), ground, together)
     size = float(total * scales.division)
     size_notes = (*_rounded(grams, total, scales), *_of_drying(composition))
     weighed = Batch(
@@ -273,9 +277,26 @@ def batch(
         product,
         region,
         together=together,
+        extensions=tuple(e for e in ground if e.pigment in mixture),
     )
     weighed.cost()  # a price that is no number is told here, not when the sheet is printed
     return weighed
+
+
+def _check(error_limit: float, pans: int) -> None:
+    """Raises BadValue where the limit of error is no share or the pans are no number of pans."""
+    if not (is_number(error_limit) and 0 < error_limit < 1):
+        raise BadValue(f"error_limit is a share between 0 and 1 (0.05 is 5 %), not {quoted(error_limit)}")
+    if not is_whole(pans) or pans < 0:
+        raise BadValue(f"pans is a whole number of pans, 0 or more, not {quoted(pans)}")
+
+
+def _booked(ledger: Ledger, extensions: Iterable[Extension], together: bool) -> Ledger:
+    """The ledger with its colour extensions, and then with a dilution for all else that is too small."""
+    for extension in extensions:
+        ledger.extend(extension)
+    ledger.plan(together)
+    return ledger
 
 
 def _rounded(grams: float, total: int, balance: Balance) -> tuple[str, ...]:

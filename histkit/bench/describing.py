@@ -125,7 +125,7 @@ def needs(batch: Batch) -> Listing:
         more = label if label.casefold() != name.casefold() else ""
         entries.append(ListEntry(name, show(needed[weighing.ingredient.id]), more))
     source, name = batch.composition.source, batch.composition.name
-    left_over = any(weighing.diluted for weighing in batch.weighings)
+    left_over = any(weighing.mixed for weighing in batch.weighings)
     return Listing(
         f"What you need{f': {name}' if name else ''}",
         tuple(entries),

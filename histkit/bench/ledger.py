@@ -8,10 +8,12 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
+from histkit.base.errors import BadValue
 from histkit.base.nouns import Spread
 from histkit.base.text import listed
 from histkit.bench.consistency import Consistency, consistency
 from histkit.bench.drops import bench_drop, in_drops
+from histkit.bench.extension import Extension, ExtensionPlan, plan_extension
 from histkit.bench.joint import JointDilution, JointPlan, plan_together
 from histkit.bench.weighing import Aliquot, AliquotPlan, Balance, Weighing, largest_remainder, plan_aliquot
 from histkit.composing.composition import Composition
@@ -37,7 +39,7 @@ class Ledger:
         self.shown = [Fraction(n) for n in self.rounded]
         self.content = list(self.shown)
         self.taken = [Fraction(0) for _ in self.parts]
-        self.plans: dict[int, tuple[AliquotPlan, int]] = {}
+        self.plans: dict[int, tuple[AliquotPlan | ExtensionPlan, int]] = {}
         self.shared: dict[tuple[int, ...], tuple[JointPlan, int]] = {}
         self.notes: dict[int, str] = {}
         self.warnings: list[str] = []
@@ -45,7 +47,7 @@ class Ledger:
 
     def small(self) -> list[int]:
         """Places of the ingredients below the minimum, the largest first: they are the easiest to fit in."""
-        places = [i for i, n in enumerate(self.rounded) if n < self.least]
+        places = [i for i, n in enumerate(self.rounded) if n < self.least and i not in self.plans and not self.taken[i]]
         return sorted(places, key=lambda i: (-self.exact[i], i))
 
     def plan(self, together: bool) -> None:
@@ -99,6 +101,32 @@ class Ledger:
         straight = self.content[diluent] - self.taken[diluent]
         unit = Fraction(self.balance.division)
         return plan.dilution(ingredients, self.parts[diluent].ingredient, straight, unit, self.balance.decimals)
+
+    def extend(self, extension: Extension) -> None:
+        """Books a colour extension for all of its pigment, before anything is diluted; nothing where the pigment is not here.
+
+        Raises BadValue where less of its base is here than it brings along.
+        """
+        places = {part.ingredient.id: i for i, part in enumerate(self.parts)}
+        if extension.pigment not in places:
+            return
+        place, base = places[extension.pigment], places.get(extension.base)
+        if place in self.plans:
+            raise BadValue(f"{extension.name}: all of this pigment is in one extension already")
+        room = self.content[place] + (0 if base is None else self.content[base] - self.taken[base])
+        plan = plan_extension(extension, self.exact[place], int(room), self.balance, self.limit)
+        if base is None or plan.take > room:
+            name = self.parts[place].ingredient.name
+            raise BadValue(
+                f"{extension.name}: the powder holds too little of its base for all the {name} in it;"
+                " grind a stronger extension, or one with another base"
+            )
+        self._book(place, plan.content, base, plan)
+        left = int(room) - plan.take
+        if 0 < left < self.least:
+            shown = self.balance.text(float(left * self.balance.division))
+            self.notes[base] = f"{shown} to weigh beside the extension is below the balance's minimum"
+            self.warnings.append(f"{self.parts[base].ingredient.name}: {self.notes[base]}; make more, or leave it away")
 
     def dilute(self, place: int) -> None:
         """Finds a dilution for a small ingredient and books it; says so where there is none."""
@@ -167,15 +195,17 @@ class Ledger:
         given = content if self.rounded[place] == 0 else Fraction(0)
         return abs(self.shown[diluent] - given - self.exact[diluent]) < 1
 
-    def _book(self, place: int, content: Fraction, diluent: int, plan: AliquotPlan) -> None:
+    def _book(self, place: int, content: Fraction, diluent: int, plan: AliquotPlan | ExtensionPlan) -> None:
         self.plans[place] = (plan, diluent)
         self._deliver(place, content, diluent)
         self.taken[diluent] += plan.take - content
         if plan.error > self.limit:
-            ingredient = self.parts[place].ingredient
-            note = f"the aliquot may be off by {100 * plan.error:.0f} %, above the limit of {100 * self.limit:g} %"
+            ingredient, ground = self.parts[place].ingredient, isinstance(plan, ExtensionPlan)
+            what = "extension" if ground else "aliquot"
+            note = f"the {what} may be off by {100 * plan.error:.0f} %, above the limit of {100 * self.limit:g} %"
             self.notes[place] = note
-            self.warnings.append(f"{ingredient.name}: {note}; make at least {self._enough(place)} or use a finer balance")
+            instead = "grind a weaker extension, make more" if ground else f"make at least {self._enough(place)}"
+            self.warnings.append(f"{ingredient.name}: {note}; {instead} or use a finer balance")
 
     def _deliver(self, place: int, content: Fraction, diluent: int) -> None:
         """Books so much of an ingredient in the place of what rounding gave; its diluent keeps the sum."""
@@ -229,14 +259,15 @@ class Ledger:
     def _grams(self, divisions: Fraction) -> float:
         return float(divisions * Fraction(self.balance.division))
 
-    def _aliquot(self, place: int, plan: AliquotPlan, diluent: int) -> Aliquot:
+    def _aliquot(self, place: int, plan: AliquotPlan | ExtensionPlan, diluent: int) -> Aliquot:
         carrier = self.parts[diluent].ingredient
+        made = isinstance(plan, ExtensionPlan)
         return Aliquot(
             carrier,
             plan.stages(self.balance.division),
             self._grams(self.content[place]),
             plan.error,
-            "stock" if carrier.liquid else "dilution",
+            "extension" if made else "stock" if carrier.liquid else "dilution",
         )
 
 

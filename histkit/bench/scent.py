@@ -279,7 +279,7 @@ class Scent(Tabular):
         return telling.bars(self, before)
 
     def to_picture(
-        self, path: str | Path, size: tuple[int, int] = (3840, 2160), theme: str = "light", before: Scent | None = None
+        self, path: str | Path, size: tuple[int, int] = (3840, 2160), theme: str = "paper", before: Scent | None = None
     ) -> list[Path]:
         """Draw the bars into a picture; by its ending png, svg or pdf. The paths written.
 

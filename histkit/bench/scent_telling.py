@@ -226,7 +226,7 @@ def notes_grid(scent: Scent) -> Grid:
     lines = ", ".join(f"{n.name} from {n.least_pascal:g} Pa" for n in notes() if n.least_pascal)
     note = (
         f"By the vapour pressure of the constituents at 25 °C ({lines}; where to draw the lines is our own judgement). Most "
-        "pressures are worked out from published coefficients, some are recalled; oils differ by harvest. The nose decides."
+        "pressures are worked out from published coefficients, some are from memory; oils differ by harvest. The nose decides."
     )
     return Grid(columns, tuple(rows), "What flies off first", (note,))
 

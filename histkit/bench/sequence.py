@@ -95,6 +95,8 @@ class Charge:
     made: tuple[str, ...] = ()
     watery: bool = False
     """Whether it is a water, which goes in after the oils."""
+    title: str = "Dilution"
+    """What is made first of it, as a title: a dilution, or a colour extension."""
 
 
 def charges(batch: Batch) -> tuple[Charge, ...]:
@@ -106,12 +108,13 @@ def charges(batch: Batch) -> tuple[Charge, ...]:
         if (dilution := weighing.joint or weighing.aliquot) is not None:
             of = ingredient.name if weighing.joint is None else weighing.joint.names
             diluent, amount = dilution.diluent, dilution.take
-            words, state = f"mixture {letter} ({of} in {diluent.name})", consistency(diluent)
+            words, state = f"{weighing.made} {letter} ({of} in {diluent.name})", consistency(diluent)
         if (whole := _divisions(amount, batch.balance)) > 0:
             colour = any(role.main and role.role == "colour" for role in ingredient.roles)
             made = dilution_steps(weighing, batch)
             watery = not letter and ingredient.kind == _WATER
-            out.append(Charge(words, whole, mixing_stage(ingredient)[0], state, colour, letter, of, made, watery))
+            title = "Extension" if weighing.extended else "Dilution"
+            out.append(Charge(words, whole, mixing_stage(ingredient)[0], state, colour, letter, of, made, watery, title))
     return tuple(out)
 
 
@@ -132,9 +135,9 @@ def in_order(batch: Batch) -> tuple[Weighing, ...]:
 
 def letter_of(weighing: Weighing, batch: Batch) -> str:
     """The letter of the dilution by which an ingredient is weighed ('A', 'B' … 'Z', 'A2' …), '' where it is weighed straight."""
-    if not weighing.diluted:
+    if not weighing.mixed:
         return ""
-    dilutions = list(dict.fromkeys(w.joint or w.ingredient for w in batch.weighings if w.diluted))
+    dilutions = list(dict.fromkeys(w.joint or w.ingredient for w in batch.weighings if w.mixed))
     round_, place = divmod(dilutions.index(weighing.joint or weighing.ingredient), 26)
     return f"{chr(ord('A') + place)}{round_ + 1 if round_ else ''}"
 
@@ -212,7 +215,7 @@ class _Bench:
         usual = _as_bench(self.practice["dilute"])
         for charge in self.charges:
             for words in charge.made:
-                yield replace(usual, step=f"Dilution {charge.mixture}, {charge.of}: {words}")
+                yield replace(usual, step=f"{charge.title} {charge.mixture}, {charge.of}: {words}")
 
     # -- into the mortar --------------------------------------------------------------------------------------------------
 

@@ -149,7 +149,7 @@ def bench_sheet(batch: Batch, press: bool | None = None) -> BenchSheet:
 
 def _accounts(batch: Batch, ordered: tuple[Weighing, ...]) -> tuple[tuple[str, str], ...]:
     """Each dilution with how exact it is and what it wastes, and what could be one dilution instead."""
-    made = [(f"{letter_of(w, batch)}, {_diluted(w)}", _account(w, batch)) for w in ordered if w.diluted]
+    made = [(f"{letter_of(w, batch)}, {_diluted(w)}", _account(w, batch)) for w in ordered if w.mixed]
     if batch.together:
         return tuple(made)
     could = joint_dilutions(batch.composition, batch.grams, batch.balance, batch.error_limit)
@@ -173,7 +173,9 @@ def _sheet_row(weighing: Weighing, batch: Batch) -> SheetRow:
         return SheetRow(order, stage, weighing.joint.names, amount, note)
     if weighing.aliquot is not None:
         amount = show(weighing.aliquot.take)
-        note = f"of mixture {letter}, in {weighing.aliquot.diluent.name}; it holds {weighing.content:.4g} g"
+        note = f"of {weighing.made} {letter}, in {weighing.aliquot.diluent.name}; it holds {weighing.content:.4g} g"
+    elif weighing.direct <= 0 < weighing.content:
+        amount, note = "–", f"{show(weighing.grams)} in all, which comes with the extension"
     else:
         amount, note = show(weighing.direct), ""
         if weighing.direct < weighing.content - 1e-12:
@@ -202,6 +204,8 @@ def _account(weighing: Weighing, batch: Batch) -> str:
     if any(member.ingredient.id in prices for member in members):
         money = f" {batch.currency}" if batch.currency else ""
         text += f", worth {math.fsum(prices.get(m.ingredient.id, 0.0) * m.wasted for m in members):.2f}{money}"
+    if weighing.extended:
+        return f"{text}; label it: with the rest of the extension the shade is corrected."
     much = max(members, key=lambda member: member.wasted / member.content if member.content > 0 else 0.0)
     if much.wasted <= MUCH_WASTE * much.content:
         return f"{text}; label it for the next batch."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
@@ -13,6 +13,7 @@ from typing import Any
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
 from histkit.bench.batching import ERROR_LIMIT, Batch, batch, divisions
+from histkit.bench.extension import Extension
 from histkit.bench.pans import Filling, pans_need
 from histkit.bench.press_card import press_card
 from histkit.bench.pressing import PressedFormula
@@ -50,6 +51,7 @@ def batch_for_pans(
     product: str | None = None,
     region: str = "EU",
     together: bool = False,
+    extensions: Iterable[Extension] = (),
 ) -> Batch:
     """The batch that fills these pans, with their allowance; a warning says from what to what the fill may run."""
     need = pans_need(pressed, filling)
@@ -57,6 +59,7 @@ def batch_for_pans(
     grams = float(divisions(need.make, scales, ROUND_CEILING) * scales.division)
     shown: dict[str, Any] = {"error_limit": error_limit, "number": number, "prices": prices, "currency": currency}
     shown["together"] = together
+    shown["extensions"] = extensions
     weighed = batch(pressed, grams, scales, pans=need.count, product=product, region=region, **shown)
     weighed = replace(weighed, press_card=press_card(pressed, filling).lines())
     if need.fill.is_exact:
@@ -77,6 +80,7 @@ def batch_from_scarcest(
     product: str | None = None,
     region: str = "EU",
     together: bool = False,
+    extensions: Iterable[Extension] = (),
 ) -> Batch:
     """The batch that the cupboard allows: `have` maps ids to grams; what it does not name is taken to be plenty.
 
@@ -85,13 +89,13 @@ def batch_from_scarcest(
     batch that has everything in it.
     """
     mixture = composition if isinstance(composition, Composition) else composition.composition
-    scales = balance or Balance()
+    scales, ground = balance or Balance(), tuple(extensions)
     shares, scarcest = _scarcest(mixture, have)
 
     def of_size(total: int) -> Batch:
         grams = float(total * scales.division)
         weighing = partial(batch, error_limit=error_limit, number=number, prices=prices, currency=currency, pans=pans)
-        return weighing(composition, grams, scales, product=product, region=region, together=together)
+        return weighing(composition, grams, scales, product=product, region=region, together=together, extensions=ground)
 
     most = divisions(round(have[scarcest] / shares[scarcest], 6), scales, ROUND_FLOOR)
     lost = {w.ingredient for w in of_size(most).weighings if w.content == 0}

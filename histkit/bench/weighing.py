@@ -130,14 +130,14 @@ class Aliquot(Tabular):
     """How a small amount is weighed: diluted in another ingredient of the same formula, of which a portion is taken.
 
     `content` is what the portion holds (grams), `take` the portion itself, `error` the share that all its weighings
-    together may be off at worst. `kind`: "dilution" in a powder, "stock" in a liquid.
+    together may be off at worst. `kind`: "dilution" in a powder, "stock" in a liquid, "extension" a colour ground into base.
     """
 
     diluent: Ingredient
     stages: tuple[AliquotStage, ...]
     content: float
     error: float
-    kind: Literal["dilution", "stock"] = "dilution"
+    kind: Literal["dilution", "stock", "extension"] = "dilution"
 
     @property
     def take(self) -> float:
@@ -157,6 +157,10 @@ class Aliquot(Tabular):
     def steps(self, name: str, balance: Balance, letter: str = "") -> tuple[str, ...]:
         """The dilution as instructions, in the digits of the balance; `letter` is what its mixture is called ('A')."""
         show, other = balance.text, self.diluent.name
+        if self.kind == "extension":
+            (stage,) = self.stages
+            take = f"Take {show(stage.take)} of it, extension {letter}, which holds {self.content:.4g} g of {name}."
+            return (*grinding(name, other, stage.weigh, stage.diluent, balance), take)
         how = "Stir" if self.kind == "stock" else "Mix by geometric dilution"
         out = []
         for number, stage in enumerate(self.stages, start=1):
@@ -170,7 +174,27 @@ class Aliquot(Tabular):
         return tuple(out)
 
     def _grid(self) -> Grid:
-        return _stages_grid(self.stages, f"Diluted in {self.diluent.name}")
+        return _stages_grid(self.stages, f"{'Ground into' if self.kind == 'extension' else 'Diluted in'} {self.diluent.name}")
+
+
+def grinding(colour: str, white: str, pigment: float, base: float, balance: Balance) -> tuple[str, ...]:
+    """How so many grams of pigment are ground into so many of base: never more base at once than what the mortar holds."""
+    show = balance.text
+    first = min(base, round(pigment / balance.readability) * balance.readability)
+    out = [
+        f"Weigh {show(pigment)} of {colour} into the mortar and grind it alone until no speck is left.",
+        f"Add {show(first)} of {white} and grind: the mortar holds {show(pigment + first)}.",
+    ]
+    held = pigment + first
+    while held < pigment + base - balance.readability / 2:
+        part = min(held, pigment + base - held)
+        held += part
+        out.append(f"Add {show(part)} of {white} and grind: the mortar holds {show(held)}.")
+    out.append(
+        "Rub a little out on white paper with a knife; sieve, grind again, rub out again."
+        " It is done when the third rubbing shows no streak and no other colour than the second."
+    )
+    return tuple(out)
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,8 +222,8 @@ class Weighing(Tabular):
     """The dilution by which it comes together with others, where it does."""
 
     @property
-    def diluted(self) -> bool:
-        """Whether it comes in a dilution, its own or one for several."""
+    def mixed(self) -> bool:
+        """Whether it comes in a portion of a mixture: a dilution, its own or one for several, or a colour extension."""
         return self.aliquot is not None or self.joint is not None
 
     @property
@@ -223,7 +247,22 @@ class Weighing(Tabular):
             return f"{portion} (holds {self.content:.3g} g)"
         if self.aliquot is None:
             return ""
-        return f"{self.aliquot.take:g} g of it in {self.aliquot.diluent.name} (holds {self.content:.3g} g)"
+        return _by_aliquot(self.aliquot, self.content)
+
+    @property
+    def extended(self) -> bool:
+        """Whether it comes in a colour extension, which is ground for its own sake."""
+        return self.aliquot is not None and self.aliquot.kind == "extension"
+
+    @property
+    def diluted(self) -> bool:
+        """Whether it is diluted because it is too little for the balance."""
+        return self.mixed and not self.extended
+
+    @property
+    def made(self) -> str:
+        """What a portion of is weighed: an extension, or the mixture of a dilution."""
+        return "extension" if self.extended else "mixture"
 
     def _grid(self) -> Grid:
         return weighings_grid((self,), "Weighing")
@@ -254,6 +293,11 @@ def weighings_grid(weighings: Iterable[Weighing], caption: str, notes: tuple[str
         fixed = (Column("grams", "In the batch, g", decimals), Column("direct", "Weigh straight, g", decimals))
         columns = (columns[0], *fixed, *columns[3:])
     return Grid(columns, tuple(rows), caption, notes)
+
+
+def _by_aliquot(aliquot: Aliquot, content: float) -> str:
+    what = "of the extension" if aliquot.kind == "extension" else "of it"
+    return f"{aliquot.take:g} g {what} in {aliquot.diluent.name} (holds {content:.3g} g)"
 
 
 def largest_remainder(quotas: list[Fraction]) -> list[int]:

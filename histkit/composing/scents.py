@@ -1,8 +1,8 @@
 """What scents: which ingredients of a powder, what old perfume bases are made of, and what of them flies off first.
 
 A scented oil is told by its constituents (`glossary/constituents.csv`) and each of these by its vapour pressure at 25 °C
-(`vapour_pressures.csv`, most of them worked out from published Antoine coefficients). Where the line between top, heart and base
-lies is a matter of taste: `scent_notes.csv` says where it is drawn here.
+(`vapour_pressures.csv`, most of them worked out from published coefficients; what is from memory says so). Where the line between
+top, heart and base lies is a matter of taste: `scent_notes.csv` says where it is drawn here.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ _DEEPEST = 10
 @dataclass(frozen=True, slots=True)
 class Pressure:
     """The vapour pressure of a substance at 25 °C in pascals, how it was come by ("within the range" of published coefficients,
-    "below the range", "recalled") and where from."""
+    "below the range", "reported" by somebody, "recalled") and where from."""
 
     cas: str
     name: str

@@ -11,6 +11,7 @@ from histkit.base.errors import BadValue
 from histkit.base.fields import kept
 from histkit.base.nouns import UNITS, Amount, Source
 from histkit.bench.batch_record import Lot, day
+from histkit.bench.extension import LEAST, MOST, Extension
 from histkit.bench.scent import FILLS
 from histkit.bench.scent_telling import UNITS as UNITS_OF_SCENT
 from histkit.bench.weighing import Balance
@@ -222,3 +223,22 @@ class Scenting:
 
     def __post_init__(self) -> None:
         shapes.check(self)
+
+
+@dataclass(frozen=True, slots=True)
+class TakenExtension:
+    """A colour extension that goes into the powder."""
+
+    pigment: str = kept(shapes.MISSING, "id of the pigment of a colour extension")
+    base: str = kept("talc", "id of the powder that it is ground into")
+    share: float = kept(0.2, "the share of pigment in it", least=LEAST, most=MOST)
+    per_cent: float | None = kept(
+        None, "per cent of the powder that is this extension; null: the pigment of the formula goes in as it,", above=0, most=90
+    )
+
+    def __post_init__(self) -> None:
+        shapes.check(self)
+
+    def extension(self) -> Extension:
+        """The extension itself. Raises BadValue or UnknownName for what cannot be ground."""
+        return Extension(self.pigment, self.base, self.share)

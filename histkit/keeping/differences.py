@@ -23,6 +23,8 @@ WORDS = {
     "scenting": "the scent",
     "viewers": "what stands beside the grams",
     "swatches": "the swatches of its shade",
+    "card": "the colour card",
+    "extensions": "the colour extensions in it",
     "packs": "lots, dates and packs",
     "kept_as": "the name of its file",
 }

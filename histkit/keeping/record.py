@@ -14,6 +14,7 @@ from histkit.base.nouns import Source, Spread
 from histkit.bench.batch_record import BatchRecord, ShoppingList, shopping_list
 from histkit.bench.batching import Batch
 from histkit.bench.drying import dry_basis
+from histkit.bench.extension import Extension
 from histkit.bench.label import LabelDraft, label_draft
 from histkit.bench.ladders import IncrementalLadder, Ladder, incremental_ladder, ladder
 from histkit.bench.pans import Filling, PansNeed
@@ -42,11 +43,12 @@ from histkit.keeping.choices import (
     Pressing,
     Replacement,
     Scenting,
+    TakenExtension,
     Weighing,
 )
 from histkit.keeping.form import from_text, schema_of, to_text
 from histkit.keeping.photograph import Photograph, as_it_stands, finding, to_compare, with_compared, with_doubts
-from histkit.keeping.shades import KeptSwatch
+from histkit.keeping.shades import KeptCard, KeptSwatch
 from histkit.photo.nouns import PhotoText
 from histkit.reading.formula import Formula
 from histkit.safety.evidence import Finding
@@ -87,6 +89,8 @@ class Record:
     beside: tuple[Companion, ...] = kept((), "what is set side by side with the formula")
     scenting: Scenting = kept(Scenting, "how strong the scent is, and what is added to it")
     viewers: str = kept("", "what stands beside the grams for viewers", choices=CHOICES)
+    extensions: tuple[TakenExtension, ...] = kept((), "the colour extensions that go into the powder, one for each pigment")
+    card: KeptCard = kept(KeptCard, "the colour card beside which swatches are photographed")
     kept_as: str = kept("", "the name of its file among the maker's formulas, where it has one")
     photograph: Photograph | None = kept(None, "the photograph that the text was read from; null: it was typed or pasted")
 
@@ -129,7 +133,7 @@ class Record:
     @cached_property
     def _composition(self) -> Composition:
         plain = working.composition_of(self.translation(), self.replacements, self.corrections, self.known)
-        return working.scented(plain, self.scenting, self.weighing.own_drops)
+        return working.tinted(working.scented(plain, self.scenting, self.weighing.own_drops), self.extensions)
 
     @cached_property
     def _pressed(self) -> PressedFormula | None:
@@ -313,6 +317,10 @@ class Record:
         """
         return self._next_batch if number is None else self._batch(number)
 
+    def _ground(self) -> tuple[Extension, ...]:
+        """The colour extensions of which the powder has the pigment."""
+        return tuple(e.extension() for e in self.extensions if e.pigment in self.composition())
+
     @cached_property
     def _next_batch(self) -> Batch:
         return self._batch(None)
@@ -322,7 +330,8 @@ class Record:
         self._was_compared()
         prices = dict(self.prices)
         mixture = self.composition()
-        made = working.batch_of(self.pressed(), mixture, self.pressing, weighing, prices, self.currency, self.constraints)
+        shown: dict[str, Any] = {"prices": prices, "currency": self.currency, "extensions": self._ground()}
+        made = working.batch_of(self.pressed(), mixture, self.pressing, weighing, self.constraints, shown)
         return replace(made, lots=working.record_of_batch(made, weighing, self.packs).lines())
 
     def batch_record(self, number: str | None = None) -> BatchRecord:

@@ -17,6 +17,7 @@ from histkit.keeping.choices import (
     Pressing,
     Replacement,
     Scenting,
+    TakenExtension,
     Weighing,
 )
 from histkit.keeping.files import ChangedElsewhere, Kept, RecordFile, go_back, history, is_record, load, restore, save
@@ -26,6 +27,6 @@ from histkit.keeping.record import Record, schema
 
 __all__ = [
     "VERSION", "AddedScent", "ChangedElsewhere", "Companion", "Compared", "Constraints", "Correction", "Kept", "Known", "Pack",
-    "Photograph", "Pressing", "Record", "RecordError", "RecordFile", "Replacement", "Scenting", "Weighing", "go_back", "history",
-    "is_record", "load", "restore", "save", "schema",
+    "Photograph", "Pressing", "Record", "RecordError", "RecordFile", "Replacement", "Scenting", "TakenExtension", "Weighing",
+    "go_back", "history", "is_record", "load", "restore", "save", "schema",
 ]  # fmt: skip

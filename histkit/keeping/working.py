@@ -23,10 +23,21 @@ from histkit.bench.scenting import rescented
 from histkit.bench.sizing import batch_for_pans, batch_from_scarcest
 from histkit.bench.trials import Trial, TrialLog
 from histkit.composing.composition import Composition
-from histkit.keeping.choices import Constraints, Correction, Known, Pack, Pressing, Replacement, Scenting, Weighing
+from histkit.keeping.choices import (
+    Constraints,
+    Correction,
+    Known,
+    Pack,
+    Pressing,
+    Replacement,
+    Scenting,
+    TakenExtension,
+    Weighing,
+)
 from histkit.reading import read
 from histkit.reading.formula import Formula, Line
 from histkit.safety.evidence import Finding
+from histkit.shade.tinting import tinted as with_extensions
 from histkit.translating.translation import Translation
 
 NOT_AN_INGREDIENT, JOINED = "not an ingredient", "belongs to the line above"
@@ -115,6 +126,15 @@ def scented(composition: Composition, scenting: Scenting, own_drops: tuple[tuple
     return rescented(composition, scenting.strength, dict(scenting.changed), fill, added, scenting.per_grams, own_drops)
 
 
+def tinted(composition: Composition, extensions: Iterable[TakenExtension]) -> Composition:
+    """The composition with the colour extensions in it; one that is to hold a pigment which is no longer there is passed over.
+
+    Raises BadValue as `histkit.shade.tinted` does.
+    """
+    held = [e for e in extensions if e.per_cent is not None or e.pigment in composition]
+    return with_extensions(composition, [(e.extension(), e.per_cent) for e in held])
+
+
 def scent_of(
     made: Composition | PressedFormula, weighing: Weighing, law: Constraints, prices: Mapping[str, float], currency: str
 ) -> Scent:
@@ -192,11 +212,10 @@ def batch_of(
     composition: Composition,
     pressing: Pressing | None,
     weighing: Weighing,
-    prices: Mapping[str, float],
-    currency: str,
     law: Constraints,
+    more: Mapping[str, Any],
 ) -> Batch:
-    """What to weigh: for so many grams, for the pans, or as much as what is at hand allows.
+    """What to weigh: for so many grams, for the pans, or as much as what is at hand allows; `more` is handed on (prices …).
 
     Raises:
         Forbidden: an ingredient that must not be used is still in it.
@@ -204,7 +223,7 @@ def batch_of(
     """
     shown: dict[str, Any] = {"error_limit": weighing.error_limit, "number": weighing.number}
     shown["together"] = weighing.together
-    shown |= {"prices": prices, "currency": currency, "product": law.product, "region": law.market}
+    shown |= {"product": law.product, "region": law.market, **more}
     if weighing.make == "cupboard":
         at_hand = dict(weighing.cupboard)
         return batch_from_scarcest(pressed or composition, at_hand, weighing.scales(), pans=weighing.pans, **shown)

@@ -90,7 +90,7 @@ function render({ model, el }) {
     begun.div.remove();
     begun = null;
     if (box.width < 0.005 || box.height < 0.005) return;
-    keep([...boxes(), { name: boxes().length ? `swatch ${boxes().length}` : "grey", ...box }]);
+    keep([...boxes(), { name: boxes().length ? `swatch ${boxes().length}` : model.get("first"), ...box }]);
   });
   picture.addEventListener("pointercancel", () => { if (begun) begun.div.remove(); begun = null; });
   model.on("change:boxes", show);

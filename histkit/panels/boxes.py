@@ -9,8 +9,12 @@ import traitlets
 
 
 class Boxes(anywidget.AnyWidget):
-    """`picture` is a data URL, '' for none; `boxes` are {name, left, top, width, height} in shares of the picture."""
+    """`picture` is a data URL, '' for none; `boxes` are {name, left, top, width, height} in shares of the picture.
+
+    `first` is what the first box is called when it is drawn; the others are swatches.
+    """
 
     _esm = Path(__file__).with_suffix(".js")
     picture = traitlets.Unicode("").tag(sync=True)
+    first = traitlets.Unicode("grey").tag(sync=True)
     boxes = traitlets.List(traitlets.Dict()).tag(sync=True)

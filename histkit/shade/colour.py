@@ -51,6 +51,13 @@ class Colour:
         return cls(max(0.0, lightness), a, b)  # black may come back a hair below 0
 
     @classmethod
+    def under_d50(cls, lightness: float, a: float, b: float) -> Colour:
+        """The colour that has this L*a*b* under D50, as the sheets of many colour cards give it (carried over by Bradford)."""
+        given = cls(lightness, a, b)
+        lightness, a, b = _converted("lab", [*given.axes], "lab-d65")
+        return cls(max(0.0, lightness), a, b)
+
+    @classmethod
     def from_reflectance(cls, wavelengths: Sequence[float], reflectance: Sequence[float]) -> Colour:
         """The colour of a surface whose reflectance (0 to 1) is known at these wavelengths (nm, rising, evenly spaced).
 

@@ -1,19 +1,16 @@
-"""How pigments mix: absorption over scattering (Kubelka & Munk), the glossy surface (Saunderson), and measured slopes.
+"""How pigments mix: absorption over scattering (Kubelka & Munk), and the glossy surface (Saunderson).
 
 Reflectances are shares of a perfect white, 0 to 1, for each channel or wavelength: arrays of any one shape.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from histkit.base.checking import is_number
 from histkit.base.errors import BadValue, quoted
-from histkit.composing.solving import within_bounds
-from histkit.shade.colour import Colour
 
 if TYPE_CHECKING:
     import numpy as np
@@ -96,49 +93,3 @@ def mixed(
     k = sum(share * np.asarray(absorption[name], dtype=float) for name, share in shares.items())
     s = sum(share * np.asarray(scattering[name], dtype=float) for name, share in shares.items())
     return surface.seen(reflectance(k / s))
-
-
-@dataclass(frozen=True, slots=True)
-class Slopes:
-    """What measured additions did to the colour: for each, its name and the change of L*, a*, b* for one unit of it.
-
-    The way of J. Soc. Cosmet. Chem. 27 (1976) 40: no model of the pigments, only the last batches. `unit` says what one is.
-    """
-
-    steps: tuple[tuple[str, tuple[float, float, float]], ...]
-    unit: str = "per cent of the powder"
-
-    def correction(self, now: Colour, target: Colour, most: float = 100.0) -> dict[str, float]:
-        """How much of each to add, 0 to `most` units, to come nearest to the target (least squares in L*, a*, b*).
-
-        Raises BadValue where nothing was measured.
-        """
-        if not self.steps:
-            raise BadValue("no addition was measured yet: add a little of one, press it, and measure it")
-        rows = [[change[axis] for _, change in self.steps] for axis in range(3)]
-        found = within_bounds(rows, now.gap(target), [0.0] * len(self.steps), [most] * len(self.steps))
-        return {name: amount for (name, _), amount in zip(self.steps, found, strict=True)}
-
-    def after(self, now: Colour, added: Mapping[str, float]) -> Colour:
-        """The colour that these additions lead to."""
-        sums = [sum(added.get(name, 0.0) * change[axis] for name, change in self.steps) for axis in range(3)]
-        return Colour(now.lightness + sums[0], now.a + sums[1], now.b + sums[2])
-
-    @classmethod
-    def measured(cls, batches: Sequence[tuple[Mapping[str, float], Colour]], unit: str = "per cent of the powder") -> Slopes:
-        """The slopes between batches that follow each other, where only one thing was added from one to the next.
-
-        Raises BadValue where two things were added at once, or none.
-        """
-        steps: dict[str, tuple[float, float, float]] = {}
-        for (before, was), (after, became) in pairwise(batches):
-            names = dict.fromkeys((*before, *after))
-            added = {n: d for n in names if abs(d := after.get(n, 0.0) - before.get(n, 0.0)) > 1e-12}
-            if len(added) != 1:
-                raise BadValue(
-                    f"between two measured batches one thing is added, and one only; here: {', '.join(added) or 'none'}"
-                )
-            ((name, amount),) = added.items()
-            changes = was.gap(became)
-            steps[name] = (changes[0] / amount, changes[1] / amount, changes[2] / amount)
-        return cls(tuple(steps.items()), unit)

@@ -27,6 +27,8 @@ LEAST_PATCHES = 6
 """Patches from which a matrix of nine numbers can be fitted and judged."""
 WORST_CARD = 3.0
 """Mean CIEDE2000 of the card's patches after correction, above which the light is refused (own judgement)."""
+FLATTEST = 0.02
+"""Least of the three strengths of a card's colours beside the greatest: below it all are of one hue (own judgement)."""
 WORST_GREY = 0.02
 """How far the grey may differ between channels or across the picture, as a share, after correction (own judgement)."""
 UNEVEN = 0.10
@@ -54,13 +56,20 @@ class Box:
 
 @dataclass(frozen=True, slots=True)
 class ColourCard:
-    """A card of known colours: for each patch its box on the picture and the colour that its maker gives."""
+    """A card of known colours: for each patch its box on the picture and the colour that its maker gives; and their names."""
 
     patches: tuple[tuple[Box, Colour], ...]
+    names: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if len(self.patches) < LEAST_PATCHES:
             raise BadValue(f"a colour card has {LEAST_PATCHES} patches or more; {len(self.patches)} are marked")
+        if self.names and len(self.names) != len(self.patches):
+            raise BadValue(f"{len(self.patches)} patches have {len(self.names)} names: give one for each, or none")
+
+    def called(self, place: int) -> str:
+        """What a patch is called, counted from 0."""
+        return f"patch {quoted(self.names[place])} of the card" if self.names else f"patch {place + 1} of the card"
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,8 +127,8 @@ def swatches_from(
 ) -> Photographed:
     """The swatches in these boxes, (name, box), the light corrected by `greys` (boxes on a grey card) or a `card`.
 
-    Two boxes of grey on either side of the swatches show whether the light is even. Raises BadValue with the reason where the
-    picture is too bright, too dark, uneven, or the card does not come out as it should.
+    Two boxes of grey on either side of the swatches show whether the light is even, beside a card too. Raises BadValue with the
+    reason where the picture is too bright, too dark, uneven, or the card does not come out as it should.
     """
     import numpy as np
 
@@ -127,12 +136,19 @@ def swatches_from(
         raise BadValue("draw a box on each swatch first")
     if card is None and not greys:
         raise BadValue("draw a box on the grey card too (better two, left and right of the swatches), or mark a colour card")
-    means = [_mean(picture, box, name) for name, box in boxes]
+    means = [_mean(picture, box, quoted(name)) for name, box in boxes]
     notes: list[str] = []
     if card is not None:
-        matrix, residual = _fitted(picture, card)
+        if greys:
+            _grey_gain(picture, greys, grey_reflectance)
+        matrix, differences = _fitted(picture, card)
+        residual, worst = sum(differences) / len(differences), max(range(len(differences)), key=differences.__getitem__)
         corrected = [mean @ matrix for mean, _ in means]
         error = max(0.01, residual / 100)
+        notes.append(
+            f"Corrected by {len(differences)} patches of the colour card. They come out {residual:.1f} off on the average"
+            f" (CIEDE2000; refused above {WORST_CARD:g}), the worst, {card.called(worst)}, {differences[worst]:.1f}."
+        )
     else:
         gain, residual = _grey_gain(picture, greys, grey_reflectance)
         corrected = [mean * gain for mean, _ in means]
@@ -143,7 +159,7 @@ def swatches_from(
     swatches = []
     for (name, _), values, (_, spread) in zip(boxes, corrected, means, strict=True):
         if float(np.max(values)) > 1.02:
-            raise BadValue(f"swatch {name!r} comes out brighter than white: the card lies in less light than the swatch")
+            raise BadValue(f"swatch {quoted(name)} comes out brighter than white: the card lies in less light than the swatch")
         channels = tuple(float(min(1.0, max(0.0, value))) for value in values)
         swatches.append(Swatch(name, channels, (), min(0.5, float(np.hypot(error, spread)))))
     return Photographed(tuple(swatches), residual, tuple(notes))
@@ -159,17 +175,17 @@ def _mean(picture: Picture, box: Box, name: str) -> tuple[Picture, float]:
     part = picture[top : max(top + 1, bottom), left : max(left + 1, right)]
     pixels = part.reshape(-1, 3)
     if len(pixels) < 25:
-        raise BadValue(f"the box on {name!r} has {len(pixels)} pixels: draw it larger, or come nearer with the camera")
+        raise BadValue(f"the box on {name} has {len(pixels)} pixels: draw it larger, or come nearer with the camera")
     if float((pixels >= 0.99).any(axis=1).mean()) > 0.02:
-        raise BadValue(f"{name!r} is burnt out: take the picture again, darker")
+        raise BadValue(f"{name} is burnt out: take the picture again, darker")
     mean = np.median(pixels, axis=0)
     if float(mean.max()) < 0.004:
-        raise BadValue(f"{name!r} is black: take the picture again, in more light")
+        raise BadValue(f"{name} is black: take the picture again, in more light")
     columns = [strip.mean() for strip in np.array_split(part.mean(axis=2), 4, axis=1) if strip.size]
     rows = [strip.mean() for strip in np.array_split(part.mean(axis=2), 4, axis=0) if strip.size]
     uneven = max(max(side) / max(min(side), 1e-9) - 1 for side in (columns, rows))
     if uneven > UNEVEN:
-        raise BadValue(f"{name!r} is uneven by {uneven:.0%}: draw the box within the swatch, or turn the light")
+        raise BadValue(f"{name} is uneven by {uneven:.0%}: draw the box within the swatch, or turn the light")
     return mean, float(np.mean(pixels.std(axis=0) / np.maximum(mean, 1e-6))) / len(pixels) ** 0.5 + uneven / 8
 
 
@@ -187,22 +203,59 @@ def _grey_gain(picture: Picture, greys: Sequence[Box], reflectance: float) -> tu
     return reflectance / centre, residual
 
 
-def _fitted(picture: Picture, card: ColourCard) -> tuple[Picture, float]:
-    """The 3 × 3 matrix that brings the card's patches to their colours (least squares), and their mean difference after it."""
+def _fitted(picture: Picture, card: ColourCard) -> tuple[Picture, list[float]]:
+    """The 3 × 3 matrix that brings the card's patches to their colours (least squares), and how far each is off after it."""
     import numpy as np
 
-    seen = np.array([_mean(picture, box, f"patch {n} of the card")[0] for n, (box, _) in enumerate(card.patches, start=1)])
-    meant = np.array([colour.channels for _, colour in card.patches])
-    # by share of each patch's own brightness, or the pale ones alone would decide
-    weights = 1 / np.sqrt(np.maximum(meant.mean(axis=1, keepdims=True), 0.02))
-    matrix, *_ = np.linalg.lstsq(seen * weights, meant * weights, rcond=None)
-    corrected = np.clip(seen @ matrix, 0, 1.2)
-    pairs = zip(corrected, card.patches, strict=True)
-    differences = [Colour.from_channels(tuple(c)).difference(colour) for c, (_, colour) in pairs]
+    colours = [colour for _, colour in card.patches]
+    strengths = np.linalg.svd(_meant(colours)[1], compute_uv=False)
+    if strengths[-1] < FLATTEST * strengths[0]:
+        raise BadValue("the patches of the card are too alike in colour: beside greys it must hold red, green and blue ones")
+    seen = np.array([_mean(picture, box, card.called(n))[0] for n, (box, _) in enumerate(card.patches)])
+    matrix, differences = _matrix(seen, colours)
     residual = float(np.mean(differences))
     if residual > WORST_CARD:
-        raise BadValue(
-            f"the card comes out {residual:.1f} off (CIEDE2000; at most {WORST_CARD:g}): see that the patches are in its order,"
-            " that nothing shines, and that one light alone falls on it"
-        )
-    return matrix, residual
+        why = _why(seen, card, differences)
+        raise BadValue(f"the card comes out {residual:.1f} off (CIEDE2000; at most {WORST_CARD:g}): {why}")
+    return matrix, differences
+
+
+def _why(seen: Picture, card: ColourCard, differences: Sequence[float]) -> str:
+    """What may be wrong where a card does not come out: it lies upside down, one patch is wrong, or all of it is."""
+    import numpy as np
+
+    colours = [colour for _, colour in card.patches]
+    other = float(np.mean(_matrix(seen, colours[::-1])[1]))
+    if other <= WORST_CARD:
+        return f"taken to lie upside down it comes out {other:.1f} off: turn the picture, or give its patches in that order"
+    places = range(len(colours) if len(colours) > LEAST_PATCHES else 0)
+    without = {n: float(np.mean(_matrix(np.delete(seen, n, 0), [*colours[:n], *colours[n + 1 :]])[1])) for n in places}
+    if without and min(without.values()) <= WORST_CARD:
+        n = min(without, key=without.__getitem__)
+        return f"without {card.called(n)} it comes out {without[n]:.1f} off: look whether it shines, is dirty or is typed wrong"
+    worst = max(range(len(differences)), key=differences.__getitem__)
+    return (
+        f"the worst is {card.called(worst)}, {differences[worst]:.1f}; see that the patches are in its order, that nothing shines"
+        " and that one light alone falls on it"
+    )
+
+
+def _meant(colours: Sequence[Colour]) -> tuple[Picture, Picture]:
+    """(what each patch counts, the channels that the patches are to have, so weighted)."""
+    import numpy as np
+
+    meant = np.array([colour.channels for colour in colours])
+    # by share of each patch's own brightness, or the pale ones alone would decide
+    weights = 1 / np.sqrt(np.maximum(meant.mean(axis=1, keepdims=True), 0.02))
+    return weights, meant * weights
+
+
+def _matrix(seen: Picture, colours: Sequence[Colour]) -> tuple[Picture, list[float]]:
+    """The matrix from what was seen of patches to their colours, and how far each is off after it (CIEDE2000)."""
+    import numpy as np
+
+    weights, meant = _meant(colours)
+    matrix, *_ = np.linalg.lstsq(seen * weights, meant, rcond=None)
+    corrected = np.clip(seen @ matrix, 0, 1.2)
+    pairs = zip(corrected, colours, strict=True)
+    return np.asarray(matrix, dtype=np.float64), [Colour.from_channels(tuple(c)).difference(colour) for c, colour in pairs]

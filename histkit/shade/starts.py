@@ -20,10 +20,10 @@ from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Spread
 from histkit.base.tables import Row, read
 from histkit.base.text import Cell
+from histkit.bench.extension import Extension
 from histkit.bench.weighing import Balance
 from histkit.display.tabular import Tabular
 from histkit.shade.colour import Colour, Depth, depth_called
-from histkit.shade.extension import Extension
 
 SOURCE = "common practice, no source"
 MOST_TESTS = 12

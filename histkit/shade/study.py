@@ -19,11 +19,12 @@ from histkit.base.checking import is_number, positive
 from histkit.base.errors import BadValue, quoted
 from histkit.base.grid import Column, Grid
 from histkit.base.text import Cell
+from histkit.bench.extension import Extension
 from histkit.composing.solving import within_bounds
 from histkit.display.tabular import Tabular
 from histkit.shade.colour import Colour
-from histkit.shade.extension import Extension
 from histkit.shade.mixing import BARE, LEAST, MOST, Surface, ratio, reflectance
+from histkit.shade.slopes import Slopes
 
 if TYPE_CHECKING:
     from histkit.shade.mixing import Values
@@ -33,6 +34,10 @@ MOST_PIGMENT = 0.10
 _CLOSE = 0.3
 """CIEDE2000 at which the search for an addition ends: nobody sees less."""
 _ROUNDS = 40
+IN_A_HUNDRED = "gram in 100 g of powder"
+"""The unit of what is added to a batch."""
+_GRAM = 0.1
+"""Grams in 100 g over which it is worked out what an addition does."""
 _STEP = 1e-4
 """Share of pigment over which slopes of the colour are taken."""
 _PHOTOGRAPH = 0.01
@@ -259,6 +264,19 @@ class Study:
             reached.difference(target),
             tuple(notes),
         )
+
+    def slopes(self, shares: Mapping[str, float], extensions: Sequence[Extension], plain: Sequence[str] = ()) -> Slopes:
+        """What a gram of each extension, and of plain base (ids), is expected to do to 100 g of a powder with these pigments."""
+        start = self._checked({**dict.fromkeys(self.pigments, 0.0), **shares})
+        here = self._colour(start)
+        brings: list[tuple[str, str, float]] = [(e.name, e.pigment, e.share) for e in extensions]
+        brings += [(glossary.name_of(key), "", 0.0) for key in plain]
+        steps = []
+        for name, pigment, share in brings:
+            then = {p: (100 * s + (_GRAM * share if p == pigment else 0.0)) / (100 + _GRAM) for p, s in start.items()}
+            change = here.gap(self._colour(then))
+            steps.append((name, (change[0] / _GRAM, change[1] / _GRAM, change[2] / _GRAM)))
+        return Slopes(tuple(steps), IN_A_HUNDRED, tuple(name for name, _ in steps))
 
     def _solve(
         self, start: Mapping[str, float], pigments: Sequence[str], target: Colour, shift: tuple[float, float, float], room: float

@@ -43,7 +43,7 @@ def beside(
     size: Annotated[str, typer.Option(help="Size of a picture in pixels.")] = "3840x2160",
     json_answer: Json = False,
 ) -> None:
-    """Two to eight formulas side by side: shares, what only one has, what makes up for what, how far apart they are."""
+    """Two to eight formulas side by side: shares, what is usual, what only one has, what makes up for what, how far apart."""
     from histkit.telling.versions import version_of, versions
 
     with kindly():
@@ -94,6 +94,15 @@ def _answer(shown: Versions, written: list[Path] | tuple[Path, ...]) -> dict[str
         "only": {name: [i.id for i in shown.only(n)] for n, name in enumerate(shown.names)},
         "distances": distances,
         "mean": mean,
+        "usual": [
+            {
+                "ingredient": u.ingredient.id,
+                "held": u.held,
+                "of": u.among,
+                "shares": None if u.shares is None else [u.shares.low, u.shares.best, u.shares.high],
+            }
+            for u in shown.usual
+        ],
         "written": [str(path) for path in written],
     }
 

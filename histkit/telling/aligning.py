@@ -145,7 +145,7 @@ def grid(side: Versions) -> Grid:
     """The shares, with all that is to be said of them below."""
     columns = [Column("ingredient", "Ingredient"), Column("does", "What it does")]
     columns += [Column(f"formula_{n}", v.name, 1) for n, v in enumerate(side.versions, start=1)]
-    mean = side.mean if len(side.measured) > 1 else None
+    mean = side.mean if side.alike else None
     if mean is not None:
         columns.append(Column("mean", "Their mean", 1))
     rows: list[tuple[Cell, ...]] = []
@@ -191,11 +191,8 @@ def notes(side: Versions) -> Iterator[str]:
             yield f"{v.name}: without an amount, so not counted: {', '.join(v.composition.omitted)}."
         if v.listed is not None:
             yield from (f"{v.name}: {note}" for note in v.listed.notes())
-    if len(side.measured) > 1:
-        yield (
-            f"The mean is the geometric one, closed to 100 %: what a formula lacks (under {100 * LIMIT:g} %) counts there as "
-            f"{100 * DELTA:g} %, so it becomes small and does not vanish."
-        )
+    if side.alike:
+        yield "The mean is the geometric one of their shares, closed to 100 %."
 
 
 def barred(side: Versions) -> Iterator[str]:

@@ -30,6 +30,7 @@ from histkit.reading.formula import Formula
 from histkit.telling import aligning
 from histkit.telling.aligning import Exchange, VersionRow
 from histkit.telling.listed import IngredientList, ingredient_list
+from histkit.telling.usual import Usual, usual, usual_grid
 from histkit.translating.translation import Translation
 from histkit.translating.translator import translate
 
@@ -94,6 +95,11 @@ class Versions(Tabular):
         """What all of them hold, lists included."""
         return tuple(row.ingredient for row in self.rows if all(map(row.held, range(len(self.versions)))))
 
+    @cached_property
+    def usual(self) -> tuple[Usual, ...]:
+        """Every ingredient with how many have it and how much then: what all hold first."""
+        return usual(self.rows)
+
     def only(self, place: int) -> tuple[Ingredient, ...]:
         """What no other has but the formula at this place."""
         self.at(place)
@@ -123,6 +129,12 @@ class Versions(Tabular):
             self.at(place)
         return aligning.exchanges(self.rows, self._place(one), self._place(other))
 
+    @property
+    def alike(self) -> bool:
+        """Whether all of those with amounts, two at least, hold the same: then a mean of them says something."""
+        held = [frozenset(v.shares) for v in self.measured]
+        return len(held) > 1 and len(set(held)) == 1
+
     # -- how like they are -------------------------------------------------------------------------------------------------
 
     @property
@@ -149,7 +161,8 @@ class Versions(Tabular):
     def mean(self) -> Composition | None:
         """The centre of those with amounts: the geometric mean of their shares, closed to 1; None where none has amounts.
 
-        What one of them lacks counts there as 0.065 % (see `distance`), so it becomes small and does not vanish.
+        What one of them lacks counts there as 0.065 % (see `distance`), so it becomes small and does not vanish. Of formulas that
+        lack what others have it says little: `usual` says more.
         """
         if not self.measured:
             return None
@@ -184,9 +197,13 @@ class Versions(Tabular):
         """What makes up for what: the first formula beside each of the others."""
         return aligning.exchange_grid(self)
 
+    def usual_grid(self) -> Grid:
+        """What they have in common, and of the rest how many have it and how much then."""
+        return usual_grid(self.usual)
+
     def grids(self) -> tuple[Grid, ...]:
-        """All that is to be told: the shares, what makes up for what, how far apart they are."""
-        more = [self.exchanges_grid(), *([self.distances()] if len(self.measured) > 1 else [])]
+        """All that is to be told: the shares, what is usual, what makes up for what, how far apart they are."""
+        more = [self.usual_grid(), self.exchanges_grid(), *([self.distances()] if len(self.measured) > 1 else [])]
         return (self._grid(), *(grid for grid in more if grid.rows))
 
     def to_frame(self) -> pandas.DataFrame:
@@ -231,7 +248,7 @@ class Versions(Tabular):
         self,
         path: str | Path,
         size: tuple[int, int] = (3840, 2160),
-        theme: str = "light",
+        theme: str = "paper",
         transparent: bool = False,
         alt_text: bool = False,
     ) -> list[Path]:

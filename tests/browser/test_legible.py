@@ -40,6 +40,7 @@ PANELS = [
     ("5-table-and-pictures.ipynb", "Picture of"),
     ("6-side-by-side.ipynb", "Words to set beside it"),
     ("7-scent.ipynb", "Scent to add"),
+    ("8-shade.ipynb", "The skin is"),
 ]
 
 

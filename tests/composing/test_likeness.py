@@ -44,6 +44,37 @@ def test_the_distance_of_small_shares_counts_as_that_of_large_ones():
     )
 
 
+# Output that another program has printed for five specimens of its simulated amounts of Cu, Zn, Pb, Cd, Co (R package compositions
+# 2.0, K. G. van den Boogaart and R. Tolosana-Delgado, tests/TestSimp.Rout.save of the package as published on CRAN): the amounts,
+# and the centred logarithms. Those of its 60 specimens are taken of which every amount is printed to 0.5 %.
+PRINTED = (
+    ((2.326, 3.296, 80.886, 0.944, 3.012), (-0.651, -0.302, 2.898, -1.553, -0.392)),
+    ((2.901, 7.008, 75.708, 0.096, 0.233), (0.358, 1.240, 3.620, -3.054, -2.164)),
+    ((3.062, 26.478, 172.852, 0.361, 0.699), (-0.515, 1.642, 3.518, -2.653, -1.992)),
+    ((2.077, 8.193, 33.409, 0.217, 0.892), (-0.210, 1.163, 2.568, -2.466, -1.054)),
+)
+
+
+@pytest.mark.parametrize("one", range(4))
+@pytest.mark.parametrize("two", range(4))
+def test_distance_by_the_logarithms_that_another_program_printed(one, two):
+    (amounts, logs), (others, other_logs) = PRINTED[one], PRINTED[two]
+    assert aitchison(named(amounts), named(others), limit=0) == pytest.approx(math.dist(logs, other_logs), abs=0.01)
+
+
+def test_the_centre_by_the_logarithms_that_another_program_printed():
+    """It prints that the centred logarithms of the centre are the means of those of the specimens."""
+    middle = [centre([named(amounts) for amounts, _ in PRINTED], limit=0)[name] for name in NAMES]
+    means = [sum(column) / len(PRINTED) for column in zip(*(logs for _, logs in PRINTED), strict=True)]
+    centred = [math.log(share) - sum(map(math.log, middle)) / 5 for share in middle]
+    assert centred == pytest.approx(means, abs=0.005)
+
+
+def test_a_distance_that_another_package_prints():
+    """R package QFASA (C. Stewart and others, CRAN), its own test of Aitchison's distance: 3.49003."""
+    assert aitchison(named((1, 1, 1, 1, 1)), named((2, 99, 99, 99, 99)), limit=0) == pytest.approx(3.49003, abs=1e-5)
+
+
 def test_the_centre_by_scipy():
     from scipy.stats import gmean
 

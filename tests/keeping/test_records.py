@@ -79,6 +79,8 @@ def test_it_holds_choices_and_no_results(record):
         "photograph",
         "known",
         "swatches",
+        "extensions",
+        "card",
         "packs",
         "viewers",
         "kept_as",

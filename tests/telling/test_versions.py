@@ -77,6 +77,44 @@ def test_distance_mean_and_lists(side):
     assert side.by_role()["slip"][2] is None and side.by_role()["slip"][1] == pytest.approx(0.5, abs=0.01)
 
 
+def test_what_is_usual_by_hand(side):
+    """Talc in all three, 66.4 and 50 % where it is weighed; zinc oxide in two, weighed in one; the rest in one of three."""
+    talc, zinc, *rest = side.usual
+    assert (talc.ingredient.id, talc.held, talc.among, talc.in_all) == ("talc", 3, 3, True)
+    first, second = 400 / 6.02 / 100, 0.5
+    assert (talc.shares.low, talc.shares.high) == pytest.approx((second, first), abs=0.003)
+    assert talc.shares.best == pytest.approx((first + second) / 2, abs=0.003), "the median of two is the middle between them"
+    assert (zinc.ingredient.id, zinc.held, zinc.in_all) == ("zinc-oxide", 2, False)
+    assert zinc.shares.low == zinc.shares.best == zinc.shares.high
+    assert {u.held for u in rest} == {1} and len(side.usual) == len(side.rows)
+    perfume = next(u for u in rest if u.ingredient.id == "perfume")
+    assert perfume.shares is None, "a tin's list says nothing of how much"
+    told = side.usual_grid()
+    assert told.rows[0][2] == "all\u00a03" and told.rows[1][2] == "2\u00a0of\u00a03"
+    assert told.rows[1][3] is None is told.rows[1][5] and told.rows[1][4] > 0, "one figure is no range"
+
+
+def test_what_only_may_be_in_a_tin_does_not_count():
+    tin = hk.ingredient_list("Talc, Zinc Stearate (+/- CI 77491)", "a tin")
+    side = hk.versions([hk.Composition.of({"talc": 99, "iron-oxide-red": 1}, name="mine"), tin])
+    red = next(u for u in side.usual if u.ingredient.id == "iron-oxide-red")
+    assert (red.held, red.among) == (1, 2)
+
+
+def test_an_odd_formula_does_not_move_the_middle():
+    even = [hk.Composition.of({"talc": share, "rice-starch": 100 - share}, name=f"powder {n}") for n, share in enumerate((48, 50, 52))]
+    odd = hk.Composition.of({"talc": 90, "rice-starch": 5, "zinc-oxide": 5}, name="odd")
+    talc = next(u for u in hk.versions([*even, odd]).usual if u.ingredient.id == "talc")
+    assert talc.shares.best == pytest.approx(0.51) and talc.shares.high == pytest.approx(0.9)
+
+
+def test_a_mean_is_shown_only_of_formulas_that_hold_the_same(side):
+    assert not side.alike and "Their mean" not in side.to_markdown()
+    same = hk.versions([hk.Composition.of({"talc": share, "kaolin": 1 - share}, name=str(share)) for share in (0.2, 0.8)])
+    assert same.alike and "Their mean" in same.to_markdown()
+    assert same.mean.share("talc") == pytest.approx(0.5), "the geometric mean of 0.2 and 0.8, closed with that of 0.8 and 0.2"
+
+
 def test_all_that_may_stand_side_by_side():
     record = example.record("complexion")
     pressed, batch = record.pressed(), record.batch()
@@ -151,13 +189,13 @@ def test_as_files(side, tmp_path):
     text = side.to_csv(tmp_path / "a.csv").read_text(encoding="utf-8")
     assert text.splitlines()[0] == '"ingredient","name","does","Pearl Powder (1850)","Pearl Powder (1900)","a tin"'
     book = openpyxl.load_workbook(side.to_xlsx(tmp_path / "a.xlsx"))
-    assert len(book.sheetnames) == 3
+    assert len(book.sheetnames) == 4
     cells = {row[0].value: row for row in book.worksheets[0].iter_rows(min_row=2)}
     assert cells["talc"][3].value == pytest.approx(50, abs=0.1) and "1st of 3" in cells["talc"][4].value
 
 
 def test_as_html_and_markdown(side):
-    assert side.to_html().count("<table") == 3 == side.to_html().count("<caption")
+    assert side.to_html().count("<table") == 4 == side.to_html().count("<caption")
     assert "| talc |" in side.to_markdown() and side._repr_html_() == side.to_html()
     odd = hk.versions(["Talc, <b>Mica</b>", "Talc"], names=["<i>one</i>", "=two"])
     assert "<i>" not in odd.to_html() and "<b>" not in odd.to_html()

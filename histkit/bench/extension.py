@@ -1,18 +1,27 @@
-"""A colour extension: pigment ground into base once, so that a balance can weigh what a shade needs and no clumps are left."""
+"""A colour extension: pigment ground into base once, so that a balance can weigh what a shade needs and no clumps are left.
+
+In a batch it is a way of weighing: pigment and base count as themselves, and what is weighed of both goes in as the extension.
+"""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
 
 from histkit import glossary
 from histkit.base.checking import is_number, positive
 from histkit.base.errors import BadValue, UnknownName, quoted
 from histkit.base.grid import Column, Grid
-from histkit.bench.weighing import Balance
+from histkit.bench.weighing import AliquotStage, Balance, grinding
 from histkit.display.tabular import Tabular
 
 LEAST, MOST = 0.01, 0.5
 """Shares of pigment that an extension holds (common practice, no source: 10 to 50 %; a weak lake 1 %)."""
+
+SPARE = Fraction(11, 10)
+"""What is ground over what a batch takes (common practice: a tenth sticks to the tools, and shades are corrected with it)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,22 +78,7 @@ class Extension(Tabular):
         scales = balance or Balance()
         pigment, base = self.to_make(grams, scales)
         colour, white = glossary.name_of(self.pigment), glossary.name_of(self.base)
-        first = min(base, round(pigment / scales.readability) * scales.readability)
-        steps = [
-            "Put on a dust mask; wipe up with a damp cloth, never blow.",
-            f"Weigh {scales.text(pigment)} of {colour} into the mortar and grind it alone until no speck is left.",
-            f"Add {scales.text(first)} of {white} and grind: the mortar holds {scales.text(pigment + first)}.",
-        ]
-        held = pigment + first
-        while held < pigment + base - scales.readability / 2:
-            part = min(held, pigment + base - held)
-            held += part
-            steps.append(f"Add {scales.text(part)} of {white} and grind: the mortar holds {scales.text(held)}.")
-        steps.append(
-            "Rub a little out on white paper with a knife; sieve, grind again, rub out again."
-            " It is done when the third rubbing shows no streak and no other colour than the second."
-        )
-        return tuple(steps)
+        return ("Put on a dust mask; wipe up with a damp cloth, never blow.", *grinding(colour, white, pigment, base, scales))
 
     def _grid(self) -> Grid:
         takes = [(mg, self.grams_for(mg / 1000)) for mg in (1, 2, 5, 10, 20, 50, 100, 200, 500)]
@@ -95,3 +89,45 @@ class Extension(Tabular):
             Column("base", f"Leave out of {glossary.name_of(self.base)}, g"),
         )
         return Grid(columns, rows, self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class ExtensionPlan:
+    """An extension for a batch, in whole divisions of the balance: `weigh` of pigment ground with `base`, of which `take` goes
+    in; `error` is the share that the weighings together may be off at worst."""
+
+    weigh: int
+    base: int
+    take: int
+    error: float
+
+    @property
+    def content(self) -> Fraction:
+        """The divisions of pigment that the portion holds."""
+        return Fraction(self.take * self.weigh, self.weigh + self.base)
+
+    def stages(self, division: Decimal) -> tuple[AliquotStage, ...]:
+        """The one stage of it, in grams."""
+        numbers = (self.weigh, self.base, self.weigh + self.base, self.take)
+        return (AliquotStage(*(float(n * division) for n in numbers)),)
+
+
+def plan_extension(extension: Extension, pigment: Fraction, room: int, balance: Balance, limit: float) -> ExtensionPlan:
+    """How much of an extension is ground and taken for `pigment` divisions of the balance.
+
+    `room` is what there is to weigh of pigment and base together. Where taking a little more or less (within `limit` of it)
+    leaves no pinch of base to be weighed apart, that is done. The plan may ask for more than there is room for.
+    """
+    least, uncertainty = balance.least_divisions, balance.uncertainty / balance.readability
+    share = Fraction(str(extension.share))
+    weigh = max(least, math.ceil(SPARE * pigment))
+    base = round(weigh * (1 - share) / share)
+    if base < least:
+        base, weigh = least, round(least * share / (1 - share))
+    take = max(1, round(pigment * (weigh + base) / weigh))
+    if abs(room - take) < least and abs(room - take) <= limit * take:
+        take = room
+    if take > weigh + base:
+        weigh, base = weigh * math.ceil(Fraction(take, weigh + base)), base * math.ceil(Fraction(take, weigh + base))
+    error = uncertainty / take + uncertainty / weigh + uncertainty / (weigh + base)
+    return ExtensionPlan(weigh, base, take, error)
