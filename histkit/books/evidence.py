@@ -28,6 +28,8 @@ _BEFORE_BARE = r"\s{2,}|[.…_]{2,}\s*|(?:\.\s){3,}|(?<=[^\W\d_])\.?\s(?=\d+,\d{
 _BARE = re.compile(rf"(?:{_BEFORE_BARE})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{GLYPHS}])[.,;]?\s*\Z")
 _ONE_AMOUNT, _TWO_AMOUNTS = pattern("referring-amount"), pattern("equal-amounts")
 _ABBREVIATED = pattern("abbreviated-amount")
+_THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:,\d{3})+(?![\d,])")
+"""'80,000 lbs': what a town uses in a year, and no ingredient."""
 _LIST_NUMBER = re.compile(r"\s*\d{1,2}[.)]\s")
 _AMOUNT = 0
 """The class of a word that is a whole amount."""
@@ -46,8 +48,8 @@ _WRITTEN_OUT = frozenset("[⁄∣\u0304\u0303")
 class Evidence(NamedTuple):
     """`hits` amounts with a unit; `elided` amounts of which only the figure is printed ('2 of glycerine'); `names` words of
     the glossary; `foreign` words that are none of what a formula holds, `fills` those of them that belong to prose;
-    `told` words of doses, solubilities, pages; `starts`, `ends` whether an amount stands at the beginning or end; `bare` a
-    figure alone at the end of a column.
+    `told` words of doses, solubilities, trade, pages, and figures in thousands; `starts`, `ends` whether an amount stands at the
+    beginning or end; `bare` a figure alone at the end of a column.
     """
 
     words: int = 0
@@ -60,6 +62,8 @@ class Evidence(NamedTuple):
     price: int = 0
     against: int = 0
     told: int = 0
+    told_first: bool = False
+    """Such a word stands before the first amount: 'Dose: 2 drams', 'Soluble in 3 parts'."""
     starts: bool = False
     ends: bool = False
     gap: bool = False
@@ -115,6 +119,8 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
     scale = _Scale(waiting, line.lstrip()[:1] in _DITTOS)
     if any(part in line for part in _REFERS):
         scale.hits += len(_ONE_AMOUNT.findall(line)) + 2 * len(_TWO_AMOUNTS.findall(line))
+    if "," in line:
+        scale.told += len(_THOUSANDS.findall(line))
     for token in tokens:
         first = token[0]
         if first.isalpha() and token not in _SIGNS:
@@ -134,7 +140,8 @@ class _Scale:
     __slots__ = (
         "against", "article", "article_first", "before", "ditto", "ditto_first", "elided", "elided_at", "ends", "enough",
         "figure_first", "figures", "fills", "first_verb", "foreign", "hits", "named", "named_before", "names", "number",
-        "position", "previous", "price", "shared", "sign", "since", "starts", "take", "told", "unit_first", "verbs", "words",
+        "position", "previous", "price", "shared", "sign", "since", "starts", "take", "told",
+        "told_first", "unit_first", "verbs", "words",
     )  # fmt: skip
 
     def __init__(self, waiting: bool, ditto_first: bool) -> None:
@@ -144,6 +151,7 @@ class _Scale:
         self.ditto_first = ditto_first
         self.sign = self.article = self.article_first = self.named = self.named_before = False
         self.starts = self.ends = self.ditto = self.shared = self.enough = self.take = self.first_verb = False
+        self.told_first = False
         self.unit_first = self.previous = self.before = ""
         self.elided_at = -9
 
@@ -283,6 +291,7 @@ class _Scale:
             self.against += 1
         elif kind == v.TOLD:
             self.told += 1
+            self.told_first = self.told_first or not self.hits
         elif kind != v.OTHER:
             self.foreign += 1
             self.fills += kind == v.FILL
@@ -308,6 +317,7 @@ class _Scale:
             price=self.price,
             against=self.against,
             told=self.told,
+            told_first=self.told_first,
             starts=self.starts,
             ends=self.ends,
             gap=short and _GAP.search(line.strip()) is not None,

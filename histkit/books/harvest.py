@@ -6,6 +6,7 @@ A formula that cannot be read is a row that says why; nothing that was found is 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from histkit.base.errors import HistkitError
 from histkit.base.nouns import Source, Spread, amount_text
@@ -20,17 +21,28 @@ from histkit.translating.translator import translate
 
 BETWEEN = " | "
 """Between several texts in one cell."""
+_MANY = 4
+"""Lines of a formula that may have but one known ingredient and no title."""
 
 
 def harvest(passages: Iterable[Passage], source: Source, book: str, layout: Pages) -> tuple[list[FormulaRow], list[LineRow]]:
-    """The rows of all passages of a book, in order. `layout` tells the page of each line."""
+    """The rows of all passages of a book that read as formulas, numbered in order. `layout` tells the page of each line."""
     formulas: list[FormulaRow] = []
     lines: list[LineRow] = []
     for passage in passages:
-        row, of_it = harvest_one(passage, source, book, layout)
-        formulas.append(row)
-        lines += of_it
+        row, of_it = harvest_one(replace(passage, number=len(formulas) + 1), source, book, layout)
+        if reads_as_formula(row, of_it):
+            formulas.append(row)
+            lines += of_it
     return formulas, lines
+
+
+def reads_as_formula(row: FormulaRow, lines: list[LineRow]) -> bool:
+    """Whether the reader knows two ingredients in it, or one under a title or in a long list: rations, doses and weights of
+    things hold words of the glossary's names, but no two substances. What could not be read stays, and says why.
+    """
+    known = {line.ingredient for line in lines if line.ingredient}
+    return bool(row.error) or len(known) > 1 or (bool(known) and (bool(row.title) or len(lines) >= _MANY))
 
 
 def harvest_one(passage: Passage, source: Source, book: str, layout: Pages) -> tuple[FormulaRow, list[LineRow]]:

@@ -104,6 +104,9 @@ def test_no_formula(prose):
         "CREAM OF TARTAR.--Dose: 1--8 drams.\n\nPotassium bromide.--Dose: 15--60 grains.",
         "White powder.--Sol. in 3 parts water, 10 parts alcohol.\nDose: 3--8 grains.",
         "Soluble in 10 parts alcohol, 100 parts ether.\nInsoluble in oil.",
+        "DOSE.--Horses and cattle, 2 to 4 oz.; sheep and pigs, 1 to 2 oz.; dogs,\n1 to 4 dr., diluted with three times its bulk of water.",
+        "For adults 0.6 gramme (10 grains) in milk, for infants 0.1 gramme (2 grains) in syrup.",
+        "The town used in one year 80,000 lbs. of orange flowers, 54,000 lbs. of rose leaves\nand 32,000 lbs. of jasmine.",
     ],
 )
 def test_doses_and_solubilities_of_a_handbook_are_no_formula(told):
