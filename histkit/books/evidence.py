@@ -33,6 +33,8 @@ _THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:,\d{3})+(?![\d,])")
 _LIST_NUMBER = re.compile(r"\s*\d{1,2}[.)]\s")
 _AMOUNT = 0
 """The class of a word that is a whole amount."""
+_PRICED = 2
+"""More figures than one behind a unit, at the end of a line, are its prices."""
 _SHORTEST_RARE = 4
 """Letters of a word that may be an early spelling."""
 _COMPOUND = 9
@@ -126,7 +128,7 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
         if first.isalpha() and token not in _SIGNS:
             scale.word(token)
         elif first.isdigit() or first in GLYPHS:
-            scale.figure(first.isdigit())
+            scale.figure(token)
         else:
             scale.mark(token)
     return scale.weighed(line)
@@ -134,14 +136,15 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
 
 class _Scale:
     """Takes the tokens of a line one by one. `number` tells that a figure waits for its unit, `since` how many small words
-    have come after it, `named` that a name stands before the next figure, `named_before` that one stood before the last.
+    have come after it, `priced` one more than the figures behind a unit ('lb. 50 60'), `named` that a name stands before the
+    next figure, `named_before` that one stood before the last.
     """
 
     __slots__ = (
         "against", "article", "article_first", "before", "ditto", "ditto_first", "elided", "elided_at", "ends", "enough",
         "figure_first", "figures", "fills", "first_verb", "foreign", "hits", "named", "named_before", "names", "number",
-        "position", "previous", "price", "shared", "sign", "since", "starts", "take", "told",
-        "told_first", "unit_first", "verbs", "words",
+        "position", "previous", "price", "priced", "shared", "sign", "since", "starts", "take", "told", "told_first",
+        "unit_first", "verbs", "words",
     )  # fmt: skip
 
     def __init__(self, waiting: bool, ditto_first: bool) -> None:
@@ -154,6 +157,7 @@ class _Scale:
         self.told_first = False
         self.unit_first = self.previous = self.before = ""
         self.elided_at = -9
+        self.priced = 0
 
     def hit(self, first: bool = False) -> None:
         """An amount with its unit is whole."""
@@ -167,8 +171,9 @@ class _Scale:
             self.figure_first = self.position == 0
         self.number, self.since = True, 0
 
-    def figure(self, digits: bool) -> None:
-        self.figures += digits
+    def figure(self, token: str) -> None:
+        self.figures += token[0].isdigit()
+        self.priced += self.priced > 0 and token.isdigit()
         if self.unit_first in _BEFORE_FIGURES:  # 'gr. 20'
             self.unit_first = ""
             self.hit()
@@ -194,6 +199,7 @@ class _Scale:
                 self.hit()
             else:
                 self.ditto = self.ditto or self.ditto_first
+                self.priced = 1
         elif token == "%":
             if self.number:
                 self.number = False
@@ -214,7 +220,7 @@ class _Scale:
     def word(self, token: str) -> None:
         word = token.lower()
         earlier, before = self.before, self.previous
-        self.before, self.previous = before, word
+        self.before, self.previous, self.priced = before, word, 0
         if self.article:  # 'a pint of water'
             self.article = False
             if word in _OF:
@@ -268,7 +274,7 @@ class _Scale:
         elif before in _ARTICLES and earlier not in _OF:  # not in 'the size of a pint'
             self.article, self.article_first = True, self.position == 1
         else:
-            self.unit_first = word
+            self.unit_first, self.priced = word, 1
 
     def other(self, kind: int | None, word: str) -> None:
         """A word that ends the wait of a figure."""
@@ -314,7 +320,7 @@ class _Scale:
             foreign=self.foreign,
             fills=self.fills,
             verbs=self.verbs,
-            price=self.price,
+            price=self.price + (self.priced > _PRICED),
             against=self.against,
             told=self.told,
             told_first=self.told_first,

@@ -21,8 +21,6 @@ from histkit.translating.translator import translate
 
 BETWEEN = " | "
 """Between several texts in one cell."""
-_MANY = 4
-"""Lines of a formula that may have but one known ingredient and no title."""
 
 
 def harvest(passages: Iterable[Passage], source: Source, book: str, layout: Pages) -> tuple[list[FormulaRow], list[LineRow]]:
@@ -38,11 +36,12 @@ def harvest(passages: Iterable[Passage], source: Source, book: str, layout: Page
 
 
 def reads_as_formula(row: FormulaRow, lines: list[LineRow]) -> bool:
-    """Whether the reader knows two ingredients in it, or one under a title or in a long list: rations, doses and weights of
-    things hold words of the glossary's names, but no two substances. What could not be read stays, and says why.
+    """Whether it has two lines or more, and a title or an ingredient that the reader knows; one line alone must be known and
+    titled: weights of things, rations and doses hold words of the glossary's names, but no substance. What could not be read
+    stays, and says why.
     """
-    known = {line.ingredient for line in lines if line.ingredient}
-    return bool(row.error) or len(known) > 1 or (bool(known) and (bool(row.title) or len(lines) >= _MANY))
+    known = any(line.ingredient for line in lines)
+    return bool(row.error) or ((known or bool(row.title)) if len(lines) > 1 else (known and bool(row.title)))
 
 
 def harvest_one(passage: Passage, source: Source, book: str, layout: Pages) -> tuple[FormulaRow, list[LineRow]]:
