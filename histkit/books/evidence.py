@@ -28,9 +28,13 @@ _BEFORE_BARE = r"\s{2,}|[.…_]{2,}\s*|(?:\.\s){3,}|(?<=[^\W\d_])\.?\s(?=\d+,\d{
 _BARE = re.compile(rf"(?:{_BEFORE_BARE})(\d{{1,4}}(?:[.,/]\d{{1,3}})?|\d{{0,2}}[{GLYPHS}])[.,;]?\s*\Z")
 _ONE_AMOUNT, _TWO_AMOUNTS = pattern("referring-amount"), pattern("equal-amounts")
 _ABBREVIATED = pattern("abbreviated-amount")
+_THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:,\d{3})+(?![\d,])")
+"""'80,000 lbs': what a town uses in a year, and no ingredient."""
 _LIST_NUMBER = re.compile(r"\s*\d{1,2}[.)]\s")
 _AMOUNT = 0
 """The class of a word that is a whole amount."""
+_PRICED = 2
+"""More figures than one behind a unit, at the end of a line, are its prices."""
 _SHORTEST_RARE = 4
 """Letters of a word that may be an early spelling."""
 _COMPOUND = 9
@@ -46,8 +50,8 @@ _WRITTEN_OUT = frozenset("[⁄∣\u0304\u0303")
 class Evidence(NamedTuple):
     """`hits` amounts with a unit; `elided` amounts of which only the figure is printed ('2 of glycerine'); `names` words of
     the glossary; `foreign` words that are none of what a formula holds, `fills` those of them that belong to prose;
-    `told` words of doses, solubilities, pages; `starts`, `ends` whether an amount stands at the beginning or end; `bare` a
-    figure alone at the end of a column.
+    `told` words of doses, solubilities, trade, pages, and figures in thousands; `starts`, `ends` whether an amount stands at the
+    beginning or end; `bare` a figure alone at the end of a column.
     """
 
     words: int = 0
@@ -60,6 +64,8 @@ class Evidence(NamedTuple):
     price: int = 0
     against: int = 0
     told: int = 0
+    told_first: bool = False
+    """Such a word stands before the first amount: 'Dose: 2 drams', 'Soluble in 3 parts'."""
     starts: bool = False
     ends: bool = False
     gap: bool = False
@@ -115,12 +121,14 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
     scale = _Scale(waiting, line.lstrip()[:1] in _DITTOS)
     if any(part in line for part in _REFERS):
         scale.hits += len(_ONE_AMOUNT.findall(line)) + 2 * len(_TWO_AMOUNTS.findall(line))
+    if "," in line:
+        scale.told += len(_THOUSANDS.findall(line))
     for token in tokens:
         first = token[0]
         if first.isalpha() and token not in _SIGNS:
             scale.word(token)
         elif first.isdigit() or first in GLYPHS:
-            scale.figure(first.isdigit())
+            scale.figure(token)
         else:
             scale.mark(token)
     return scale.weighed(line)
@@ -128,13 +136,15 @@ def evidence(line: str, waiting: bool = False) -> Evidence:
 
 class _Scale:
     """Takes the tokens of a line one by one. `number` tells that a figure waits for its unit, `since` how many small words
-    have come after it, `named` that a name stands before the next figure, `named_before` that one stood before the last.
+    have come after it, `priced` one more than the figures behind a unit ('lb. 50 60'), `named` that a name stands before the
+    next figure, `named_before` that one stood before the last.
     """
 
     __slots__ = (
         "against", "article", "article_first", "before", "ditto", "ditto_first", "elided", "elided_at", "ends", "enough",
         "figure_first", "figures", "fills", "first_verb", "foreign", "hits", "named", "named_before", "names", "number",
-        "position", "previous", "price", "shared", "sign", "since", "starts", "take", "told", "unit_first", "verbs", "words",
+        "position", "previous", "price", "priced", "shared", "sign", "since", "starts", "take", "told", "told_first",
+        "unit_first", "verbs", "words",
     )  # fmt: skip
 
     def __init__(self, waiting: bool, ditto_first: bool) -> None:
@@ -144,8 +154,10 @@ class _Scale:
         self.ditto_first = ditto_first
         self.sign = self.article = self.article_first = self.named = self.named_before = False
         self.starts = self.ends = self.ditto = self.shared = self.enough = self.take = self.first_verb = False
+        self.told_first = False
         self.unit_first = self.previous = self.before = ""
         self.elided_at = -9
+        self.priced = 0
 
     def hit(self, first: bool = False) -> None:
         """An amount with its unit is whole."""
@@ -159,8 +171,9 @@ class _Scale:
             self.figure_first = self.position == 0
         self.number, self.since = True, 0
 
-    def figure(self, digits: bool) -> None:
-        self.figures += digits
+    def figure(self, token: str) -> None:
+        self.figures += token[0].isdigit()
+        self.priced += self.priced > 0 and token.isdigit()
         if self.unit_first in _BEFORE_FIGURES:  # 'gr. 20'
             self.unit_first = ""
             self.hit()
@@ -186,6 +199,7 @@ class _Scale:
                 self.hit()
             else:
                 self.ditto = self.ditto or self.ditto_first
+                self.priced = 1
         elif token == "%":
             if self.number:
                 self.number = False
@@ -206,7 +220,7 @@ class _Scale:
     def word(self, token: str) -> None:
         word = token.lower()
         earlier, before = self.before, self.previous
-        self.before, self.previous = before, word
+        self.before, self.previous, self.priced = before, word, 0
         if self.article:  # 'a pint of water'
             self.article = False
             if word in _OF:
@@ -260,7 +274,7 @@ class _Scale:
         elif before in _ARTICLES and earlier not in _OF:  # not in 'the size of a pint'
             self.article, self.article_first = True, self.position == 1
         else:
-            self.unit_first = word
+            self.unit_first, self.priced = word, 1
 
     def other(self, kind: int | None, word: str) -> None:
         """A word that ends the wait of a figure."""
@@ -283,6 +297,7 @@ class _Scale:
             self.against += 1
         elif kind == v.TOLD:
             self.told += 1
+            self.told_first = self.told_first or not self.hits
         elif kind != v.OTHER:
             self.foreign += 1
             self.fills += kind == v.FILL
@@ -305,9 +320,10 @@ class _Scale:
             foreign=self.foreign,
             fills=self.fills,
             verbs=self.verbs,
-            price=self.price,
+            price=self.price + (self.priced > _PRICED),
             against=self.against,
             told=self.told,
+            told_first=self.told_first,
             starts=self.starts,
             ends=self.ends,
             gap=short and _GAP.search(line.strip()) is not None,

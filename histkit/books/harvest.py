@@ -6,6 +6,7 @@ A formula that cannot be read is a row that says why; nothing that was found is 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from histkit.base.errors import HistkitError
 from histkit.base.nouns import Source, Spread, amount_text
@@ -23,14 +24,24 @@ BETWEEN = " | "
 
 
 def harvest(passages: Iterable[Passage], source: Source, book: str, layout: Pages) -> tuple[list[FormulaRow], list[LineRow]]:
-    """The rows of all passages of a book, in order. `layout` tells the page of each line."""
+    """The rows of all passages of a book that read as formulas, numbered in order. `layout` tells the page of each line."""
     formulas: list[FormulaRow] = []
     lines: list[LineRow] = []
     for passage in passages:
-        row, of_it = harvest_one(passage, source, book, layout)
-        formulas.append(row)
-        lines += of_it
+        row, of_it = harvest_one(replace(passage, number=len(formulas) + 1), source, book, layout)
+        if reads_as_formula(row, of_it):
+            formulas.append(row)
+            lines += of_it
     return formulas, lines
+
+
+def reads_as_formula(row: FormulaRow, lines: list[LineRow]) -> bool:
+    """Whether it has two lines or more, and a title or an ingredient that the reader knows; one line alone must be known and
+    titled: weights of things, rations and doses hold words of the glossary's names, but no substance. What could not be read
+    stays, and says why.
+    """
+    known = any(line.ingredient for line in lines)
+    return bool(row.error) or ((known or bool(row.title)) if len(lines) > 1 else (known and bool(row.title)))
 
 
 def harvest_one(passage: Passage, source: Source, book: str, layout: Pages) -> tuple[FormulaRow, list[LineRow]]:

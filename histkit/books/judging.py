@@ -16,7 +16,7 @@ _LINES_ABOVE = 12
 
 def accepted(view: View, block: Block) -> bool:
     """Whether so many amounts and known names in so few words of prose make a formula."""
-    if _against_above(view, block):
+    if _against_above(view, block) or _told_first(view, block):
         return False
     if block.bare:
         return _column_of_figures(view, block)
@@ -42,6 +42,12 @@ def _against_above(view: View, block: Block) -> bool:
         if (weighed.against or weighed.price) and weighed.words <= 12 and view.is_title(k):
             return True
     return False
+
+
+def _told_first(view: View, block: Block) -> bool:
+    """'DOSE.—Horses, 2 oz.', 'soluble in 2 parts of water': what its first amounts are is said before them."""
+    first = view.weighed[block.first]
+    return first.told_first and not first.take
 
 
 def _column_of_figures(view: View, block: Block) -> bool:

@@ -15,9 +15,11 @@ from dataclasses import dataclass
 from fnmatch import fnmatch
 from pathlib import Path
 
-from histkit.base.errors import BadValue
-from histkit.base.nouns import Source
+from histkit.base.errors import BadValue, quoted
+from histkit.base.nouns import KINDS, Source
+from histkit.base.tables import read
 from histkit.base.text import clean
+from histkit.measures.choosing import guess_kind
 
 TABLE = "books.csv"
 COLUMNS = ("file", "title", "author", "year", "country", "kind", "place", "url")
@@ -34,6 +36,14 @@ class Book:
     source: Source
     size: int
     notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """What a table says of a book; `sort` are the words of its kind where they name none that is known."""
+
+    source: Source
+    sort: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +98,8 @@ def _texts(where: Path, notes: list[str]) -> list[Path]:
     return sorted(paths)
 
 
-def _listed(table: Path) -> dict[str, Source]:
-    """File → source, as a table of books says; empty where there is none."""
+def _listed(table: Path) -> dict[str, _Row]:
+    """File → what is known of it, as a table of books says; empty where there is none."""
     if not table.is_file():
         return {}
     if table.is_symlink():
@@ -101,22 +111,36 @@ def _listed(table: Path) -> dict[str, Source]:
         raise BadValue(f"{table} cannot be read as a table ({error}): save it as CSV in UTF-8") from None
 
 
-def _listed_in(table: Path, reader: csv.DictReader[str]) -> dict[str, Source]:
+def _listed_in(table: Path, reader: csv.DictReader[str]) -> dict[str, _Row]:
     columns = [c.strip().casefold() for c in reader.fieldnames or ()]
     if "file" not in columns:
         raise BadValue(f"{table}: the first row names the columns, and one of them must be 'file'; it holds {', '.join(columns)}")
-    sources: dict[str, Source] = {}
+    rows: dict[str, _Row] = {}
     for number, row in enumerate(reader, start=2):
         cells = {
             (key or "").strip().casefold(): (value or "").strip() for key, value in row.items() if not isinstance(value, list)
         }
         if not any(cells.values()):
             continue
-        sources[cells["file"].replace("\\", "/")] = _source(cells, f"{table}, row {number}")
-    return sources
+        kind = sort_of_book(cells.get("kind", ""))
+        row_of = _Row(_source(cells, kind, f"{table}, row {number}"), "" if kind else cells.get("kind", ""))
+        rows[cells["file"].replace("\\", "/")] = row_of
+    return rows
 
 
-def _source(cells: dict[str, str], where: str) -> Source:
+def sort_of_book(words: str) -> str | None:
+    """The sort that the words of a catalogue name, as `Source.kind` has it: 'household book', 'Cookery', 'secrets'; None where
+    they name none. Rule of thumb: as the words of a title are taken, then by the beginnings of words in sorts.csv.
+    """
+    plain = " ".join(words.casefold().split())
+    if plain in KINDS:
+        return plain
+    rows, parts = read("books/sorts"), re.split(r"[^\w]+", plain)
+    starting = (row["kind"] for row in rows if any(part.startswith(row["start"]) for part in parts))
+    return guess_kind(plain)[0] or next(starting, None)
+
+
+def _source(cells: dict[str, str], kind: str | None, where: str) -> Source:
     year = cells.get("year", "")
     if year and not re.fullmatch(r"[0-9]{4}", year):
         raise BadValue(f"{where}: the year is four figures such as 1872, or left empty; not {year!r}")
@@ -126,7 +150,7 @@ def _source(cells: dict[str, str], where: str) -> Source:
             author=cells.get("author", ""),
             year=int(year) if year else None,
             country=cells.get("country", "").upper(),
-            kind=cells.get("kind") or None,
+            kind=kind,
             place=cells.get("place", ""),
             url=cells.get("url", ""),
         )
@@ -134,19 +158,24 @@ def _source(cells: dict[str, str], where: str) -> Source:
         raise BadValue(f"{where}: {error}") from None
 
 
-def _book(shown: str, file: str, path: Path, listed: dict[str, Source]) -> Book:
-    source = listed.get(file)
+def _book(shown: str, file: str, path: Path, listed: dict[str, _Row]) -> Book:
+    row = listed.get(file)
     beside = path.with_suffix(".csv")
-    if source is None and beside.name != TABLE and beside.is_file():
-        source = next(iter(_listed(beside).values()), None)
+    if row is None and beside.name != TABLE and beside.is_file():
+        row = next(iter(_listed(beside).values()), None)
     notes = []
-    if source is None:
+    if row is None:
         source = Source(title=Path(shown).stem.replace("_", " ").replace("-", " "))
         notes.append(f"{shown}: nothing is known of this book but its name; a row in {TABLE} would tell its year and country.")
     else:
+        source = row.source
         missing = [name for name, value in (("year", source.year), ("country", source.country)) if not value]
         if missing:
             notes.append(f"{shown}: {' and '.join(missing)} not given, so that the measures are chosen by guess.")
+        if row.sort:
+            known = ", ".join(map(repr, KINDS))
+            told = f"the sort {quoted(row.sort)} is not known and was passed over; known are {known} and words like them."
+            notes.append(f"{shown}: {told}")
     return Book(shown, path, source, path.stat().st_size, tuple(notes))
 
 

@@ -126,10 +126,11 @@ def _without_one_doubtful_word(clauses: _Clauses) -> Iterator[Candidate]:
 
 def _without_doubtful_words(clauses: _Clauses) -> Iterator[Candidate]:
     free, doubtful = kinds().free, kinds().doubtful
-    for text in clauses:
+    for text, before in clauses.items():
         left, gone = peeled(text, free | doubtful)
         lost = peeled(peeled(text, free)[0], doubtful)[1]
-        doubts = (_otherwise(f"Found only without the word(s) {lost!r}, which may make it another substance."),)
+        without = f"Found only without the word(s) {lost!r}, which may make it another substance."
+        doubts = (_otherwise(without),) if lost else before  # without its free words a name is the same, said otherwise or not
         yield Candidate(left, gone, 0.15, doubts)
         for instead in restated(left):
             yield Candidate(instead, gone, 0.17, doubts)

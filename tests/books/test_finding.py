@@ -11,6 +11,7 @@ from invented_books import InventedBook, invented_book
 
 from histkit.books import dividing
 from histkit.books.dividing import Segment, segments
+from histkit.books.evidence import evidence
 from histkit.books.finding import find_formulas, find_in
 from histkit.books.pages import Lines, pages
 
@@ -81,6 +82,11 @@ def test_notations(block):
     assert (found.first_line, found.last_line) == (4, 5 + len(block.split("\n")))
 
 
+@pytest.mark.parametrize(("line", "prices"), [("Galls, lb.   25   30", 1), ('Gum, "   1 00   1 10', 1), ("Prepared chalk, oz. 1 1/2", 0), ("Orris, lb. 2 oz. 3", 0), ("Myrrh, gr. 20", 0)])
+def test_two_figures_behind_a_unit_are_prices(line, prices):
+    assert evidence(line).price == prices
+
+
 @pytest.mark.parametrize(
     "prose",
     [
@@ -88,6 +94,7 @@ def test_notations(block):
         "Orris root, per lb.         1s. 4d.\nGum benzoin, per lb.        3s. 6d.\nWhite wax, the pound        2s. 0d.",
         "CONTENTS\n\nViolet powder ........ 12\nRose powder .......... 14\nAlmond paste ......... 20\nCold cream ........... 31",
         "INDEX.\n\nAlmonds, oil of, 12, 45\nBorax, 14\nCamphor, 31, 32, 90\nOrris root, 7",
+        "GALLS, powdered           lb.     25       30\nBORAX                      \"      12       14\nGUM, Arabic, select        \"    1 00     1 10\nGLYCERINE, 30°            oz.     22       25",
         "The post brought letters under half an ounce for ninepence, and above an ounce by agreement.",
         "A glass of the size of a pint, half filled with water and set upon the sill, will tell you\nhow much dust a street can raise.",
         "The tent                   12 lbs.\nTwo saddles                30 lbs.\nA writing desk             14 lbs.\nBooks                      60 lbs.",
@@ -104,6 +111,9 @@ def test_no_formula(prose):
         "CREAM OF TARTAR.--Dose: 1--8 drams.\n\nPotassium bromide.--Dose: 15--60 grains.",
         "White powder.--Sol. in 3 parts water, 10 parts alcohol.\nDose: 3--8 grains.",
         "Soluble in 10 parts alcohol, 100 parts ether.\nInsoluble in oil.",
+        "DOSE.--Horses and cattle, 2 to 4 oz.; sheep and pigs, 1 to 2 oz.; dogs,\n1 to 4 dr., diluted with three times its bulk of water.",
+        "For adults 0.6 gramme (10 grains) in milk, for infants 0.1 gramme (2 grains) in syrup.",
+        "The town used in one year 80,000 lbs. of orange flowers, 54,000 lbs. of rose leaves\nand 32,000 lbs. of jasmine.",
     ],
 )
 def test_doses_and_solubilities_of_a_handbook_are_no_formula(told):

@@ -151,3 +151,19 @@ def test_printed_lines_are_counted_whatever_ends_them(end):
     text = end.join(["A Powder.", "", "Talc      4 oz.", "Starch    2 oz.", "", "Mix.", ""])
     _, lines = rows_of(find_formulas(text), SOURCE, "b", pages(text))
     assert [line.printed_line for line in lines] == [3, 4]
+
+
+@pytest.mark.parametrize(
+    ("printed", "kept"),
+    [
+        ("Take of the mystery of Ondine 2 oz. and of the secret of Undine 3 oz.; mix.", 0),
+        ("Take of the mystery of Ondine 2 oz. and of talc 3 oz.; mix.", 1),
+        ("POWDER.\n\nTake of talc 2 oz. and of the mystery of Ondine 3 oz.; mix.", 1),
+        ("Take of talc 2 oz. and of starch 3 oz.; mix.", 1),
+    ],
+)
+def test_what_holds_no_known_ingredient_is_no_formula_without_a_title(printed, kept):
+    text = f"It rained for a week, and nobody came into the shop, nor did anybody on the road ask what had become of us,\nwhich was as well.\n\n{printed}\n\nIt rained on.\n\nTake of talc 1 oz. and of zinc oxide 4 oz.; mix.\n"
+    formulas, lines = rows_of(find_formulas(text), SOURCE, "b", pages(text))
+    assert [f.number for f in formulas] == list(range(1, kept + 2))
+    assert {line.number for line in lines} == {f.number for f in formulas}

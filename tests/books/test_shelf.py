@@ -25,13 +25,34 @@ def test_what_is_known_of_a_book(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("row", "told"), [("a.txt,A,187,GB,", "row 2.*four figures"), ("a.txt,A,1872,GB,novel", "row 2.*kind of a source"), ("a.txt,A,9999,GB,", "row 2.*1000 and 2100")]
+    ("row", "told"), [("a.txt,A,187,GB,", "row 2.*four figures"), ("a.txt,A,9999,GB,", "row 2.*1000 and 2100")]
 )
 def test_a_row_that_makes_no_sense_is_named(tmp_path, row, told):
     (tmp_path / "a.txt").write_text("x", encoding="utf-8")
     (tmp_path / "books.csv").write_text(f"file,title,year,country,kind\n{row}\n", encoding="utf-8")
     with pytest.raises(BadValue, match=told):
         shelf.shelf(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("printed", "kind"),
+    [
+        ("household book", "household receipt book"), ("Cookery book", "household receipt book"), ("secrets", "trade receipt book"),
+        ("pharmacy", "trade receipt book"), ("dispensatory", "pharmacopoeia"), ("medical book", "prescription"), ("periodical", "trade receipt book"),
+        ("perfumer's book", "perfumery manual"), ("Prescription", "prescription"), ("dyer's book", "trade receipt book"), ("novel", None), ("", None),
+    ],
+)  # fmt: skip
+def test_sorts_of_books_in_use_are_understood(printed, kind):
+    assert shelf.sort_of_book(printed) == kind
+
+
+def test_an_unknown_sort_is_said_of_its_book_and_the_others_are_read(tmp_path):
+    for name in ("a.txt", "b.txt"):
+        (tmp_path / name).write_text("x", encoding="utf-8")
+    (tmp_path / "books.csv").write_text("file,title,year,country,kind\na.txt,A,1872,GB,novel\nb.txt,B,1872,GB,secrets\n", encoding="utf-8")
+    a, b = shelf.shelf(tmp_path).books
+    assert (a.source.title, a.source.kind, b.source.kind) == ("A", None, "trade receipt book")
+    assert len(a.notes) == 1 and "'novel' is not known" in a.notes[0] and b.notes == ()
 
 
 def test_nothing_to_read_is_said(tmp_path):
