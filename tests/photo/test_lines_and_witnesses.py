@@ -5,12 +5,15 @@ import pytest
 
 from histkit.base import tables
 from histkit.photo.engines import Seen
+from histkit.photo.fractions import with_fractions
 from histkit.photo.kinds import doubt_kinds
 from histkit.photo.lines import Item, PrintedLine, in_order
+from histkit.photo.pieces import Pieces
 from histkit.photo.setting import set_in_lines
 from histkit.photo.witnesses import Told, laid_beside
 
 LETTER = 20.0
+NO_INK = Pieces(np.zeros((0, 4)), np.zeros(0))
 
 
 def seen(text, left, level=100.0, confidence=0.95, width=None, **more):
@@ -142,3 +145,18 @@ def test_the_tables_say_what_the_code_can_use():
     assert all(len(row["seen"]) == 1 and row["figure"] in "01" for row in tables.read("photo/figures"))
     assert all(row["perhaps"] in "℈ʒ℥" for row in tables.read("photo/signs"))
     assert {"amount", "word", "one only", "uncertain", "stacked", "fraction", "sign", "missed"} == set(doubt_kinds())
+
+
+@pytest.mark.parametrize(
+    ("read", "parted"),
+    [("1½4", "1¼"), ("1½/4", "1¼"), ("2½2", "2½"), ("2³/4", "2¾"), ("53/4", "5¾"), ("11/4grains", "1¼grains"), ("51/2", "5½"), ("13/", "1¾")],
+)
+def test_a_whole_number_run_into_its_fraction_is_parted_and_doubted(read, parted):
+    (line,) = with_fractions([PrintedLine((seen(read, 100),), 0, 900, 100, 40)], NO_INK, np.zeros((200, 900, 3), dtype=np.uint8), LETTER)
+    assert summary(told(line.words, [])) == [(parted, "fraction", read)]
+
+
+@pytest.mark.parametrize("read", ["1/4", "3/4", "13", "134", "1½", "3/8", "10/6"])
+def test_other_figures_stay_as_they_were_read(read):
+    (line,) = with_fractions([PrintedLine((seen(read, 100),), 0, 900, 100, 40)], NO_INK, np.zeros((200, 900, 3), dtype=np.uint8), LETTER)
+    assert [word.text for word in line.words] == [read]
