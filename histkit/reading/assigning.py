@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
@@ -20,8 +21,6 @@ _WORKED_ON = THE | word_list("it-or-them")
 _SEVERAL = 3
 """Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
 _WHOLE_ENDINGS = stems("whole-ending")
-_NEARLY_AS_GOOD = 1.6
-"""How much worse at most the next best arrangement is that deserves a doubt."""
 _LIKE_EACH = ("same", "some", "few")
 """Kinds of amount of which several names may each have one."""
 _AFTERTHOUGHT_WORDS = 8
@@ -46,12 +45,12 @@ class Entry:
     """False for the members of a group whose amount is printed beside another member."""
 
 
-def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> list[Entry]:
-    """Entries for all measures within tokens a…b, in printed order."""
+def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned: Mapping[int, str] | None = None) -> list[Entry]:
+    """Entries for all measures within tokens a…b, in printed order; `turned` as `sides.choose` takes it."""
     aside = [m for m in measures if m.kind in OF_THE_WHOLE]
     own = [m for m in measures if m.kind not in OF_THE_WHOLE]
     aside_first, aside_last = [m.first for m in aside], [m.last for m in aside]
-    sides, apart = choose(wording, own, a, b)
+    sides = choose(wording, own, a, b, turned)
     entries: list[Entry] = []
     for index, m in enumerate(own):
         before, following = own[index - 1] if index else None, own[index + 1] if index + 1 < len(own) else None
@@ -75,27 +74,9 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         else:
             shared = following is not None and sides[index + 1] == LEFT
             named = _behind(wording, m, right, b, following, shared)
-        if apart[index] < _NEARLY_AS_GOOD:
-            _tell_runner_up(wording, named, m, (m.last, right) if sides[index] == LEFT else (left, m.first))
         entries += named
     _tell_rates(wording, entries, [m for m in aside if m.kind == "rate" and wording.view.phrase(m.first, "rate")])
     return entries
-
-
-def _tell_runner_up(wording: Wording, entries: list[Entry], m: Measure, piece: Piece) -> None:
-    """The Doubt on the entries of an amount that could as well be that of the known name on its other side, in `piece`."""
-    others = wording.known_in(*piece)
-    if not others or m.kind in ("qs", "some", "few"):
-        return
-    other = others[-1] if piece[1] == m.first else others[0]
-    between = (other.last, m.first) if piece[1] == m.first else (m.last, other.first)
-    if any(wording.is_name(i) or wording.is_direction(i) for i in range(*between)):
-        return
-    text = f"The amount {wording.printed(m.first, m.last)!r} stands between two names."
-    meant = f"it is that of {wording.words_of(other.first, other.last)!r}"
-    doubt = Doubt("group", text, (meant,), "Then this line has another amount: look at the page.")
-    for entry in entries:
-        entry.doubts = (*entry.doubts, doubt)
 
 
 def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried: str = "") -> Entry:
