@@ -281,13 +281,16 @@ def own_signs(text: Arranged, i: int, choice: Choice) -> list[tuple[str, int]]:
     if not choice.side:
         return []
     stretch = text.stretches[i + (choice.side == RIGHT)]
-    pieces, joints = stretch if choice.side == RIGHT else (stretch.pieces[::-1], stretch.joints[::-1])
+    if choice.side == RIGHT:
+        pieces, joints = stretch.pieces[:1], stretch.joints[: choice.many + 1]
+    else:
+        pieces, joints = stretch.pieces[-1:], stretch.joints[: -choice.many - 2 : -1]
     where = _WHERE[choice.side]
-    signs = [f"{where}: {JOINTS[joints[0]]}", f"{where}: {'known' if pieces[0].known else 'unknown'}"]
+    signs = [(f"{where}: {JOINTS[joints[0]]}", 1), (f"{where}: {'known' if pieces[0].known else 'unknown'}", 1)]
     if text.measures[i].each:
-        signs.append(f"each {text.measures[i].each}: {where}")
-        signs += [f"list: {JOINTS[joint]}" for joint in joints[1 : choice.many]]
-    return [(sign, 1) for sign in signs]
+        signs.append((f"each {text.measures[i].each}: {where}", 1))
+        signs += [(f"list: {JOINTS[joint]}", 1) for joint in joints[1 : choice.many]]
+    return signs
 
 
 def signs_between(text: Arranged, i: int, left: Choice | None, right: Choice | None) -> list[tuple[str, int]] | None:
@@ -299,7 +302,7 @@ def signs_between(text: Arranged, i: int, left: Choice | None, right: Choice | N
     if a > b:
         return None
     known, apart, unknown, last, first = text.sums[i]
-    signs = []
+    signs: list[tuple[str, int]] = []
     if left is None:
         barrier = min(max(last[b], 0), b)
         signs += [("left out above", known[b] - known[barrier]), ("left out above apart", known[barrier])]
@@ -345,7 +348,13 @@ def _totals(text: Arranged, weight: Mapping[str, float]) -> list[dict[Choice, fl
     """For each amount and each of its choices the score of the best arrangement that holds it."""
 
     def score(signs: list[tuple[str, int]] | None) -> float:
-        return _IMPOSSIBLE if signs is None else sum(weight.get(sign, 0.0) * count for sign, count in signs)
+        if signs is None:
+            return _IMPOSSIBLE
+        total = 0.0
+        for sign, count in signs:
+            if count:
+                total += weight.get(sign, 0.0) * count
+        return total
 
     lists: list[Sequence[Choice | None]] = [[None], *text.choices, [None]]
     own = [[score(own_signs(text, i, choice)) for choice in choices] for i, choices in enumerate(text.choices)] + [[0.0]]
