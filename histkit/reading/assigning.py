@@ -15,7 +15,7 @@ from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, dire
 from histkit.reading.wording import Cut, Wording
 
 _ARTICLES = word_list("article")
-_VERY, _MISCE, _WITH_OR_IN = word_list("very"), word_list("misce"), word_list("with-or-in")
+_WITH_OR_IN = word_list("with-or-in")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
 _SEVERAL = 3
@@ -65,7 +65,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
             named = _around(wording, m, left, right)
         elif sides[index] == LEFT:
             shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
-            start = _left_start(wording, left, m, shared=shared, first=not index)
+            start = _left_start(wording, left, m, shared)
             alone = _alone(wording, (start, m.first), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:
                 entries.append(alone[0])
@@ -251,11 +251,9 @@ def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
     return participle and bool(wording.known_in(a, cut.left)) and bool(wording.known_in(cut.right, b))
 
 
-def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool) -> int:
+def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
     """Where the name before a leftward measure begins; `shared` tells that the words behind a are another's."""
-    if m.each and first and wording.latin:
-        return a
-    start = _shared_cut(wording, a, m.first, m).right if shared else _behind_measure_of_all(wording, a, m.first)
+    start = _shared_cut(wording, a, m.first, m).right if shared else a
     cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
     start = max([start, *(cut.right for cut in cuts if cut.strength >= 2)])
     for cut in cuts:  # 'of each one dram, bruised small, juice of celandine'
@@ -276,18 +274,6 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
     if verb > start and not wording.known_in(start, verb) and wording.known_in(verb, m.first):
         return verb  # 'in the working put thereto rose water, a spoonful'
     return start
-
-
-def _behind_measure_of_all(wording: Wording, a: int, b: int) -> int:
-    """'Take, by wine measure, of rose water two pints': where the name begins behind a measure that is the whole list's."""
-    view = wording.view
-    i = view.solid[a]
-    if view.words[i] in TAKE:
-        i = view.solid[i + 1]
-        i = view.solid[i + 1] if view.tokens[i].text == "," else i
-    said = view.phrase(i, "system") if i < b else None
-    end = view.solid[said[1]] if said else b
-    return end if end < b and (view.tokens[end].text == "," or view.words[end] in OF) else a
 
 
 def _past_object(wording: Wording, start: int, verb: int, m: Measure) -> int:
@@ -315,8 +301,6 @@ def _only_leads(wording: Wording, a: int, b: int) -> bool:
         return True
     if token.kind != "word" or a + 1 >= b:
         return False
-    if token.word in _VERY and wording.tokens[a + 1].word in connectives():
-        return True
     return token.word in connectives() or (wording.is_direction(a) and wording.is_nominal(a + 1, b))
 
 
@@ -326,8 +310,6 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
     if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign", "open"):
         return 1
     if token.kind == "word" and (token.word in connectives() or token.word in TAKE):
-        return 1
-    if token.kind == "word" and token.text in _MISCE and b - 1 > a:
         return 1
     if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) is not None:
         return 1  # 'in one pint of alcohol dissolve 1 ounce of borax'
