@@ -60,12 +60,13 @@ def rows_of(path: Path, strip: bool = True) -> tuple[Row, ...]:
     """
     rows: list[Row] = []
     with path.open(encoding="utf-8", newline="") as file:
-        reader = csv.DictReader(file, strict=True)
-        for number, row in enumerate(reader, start=2):
-            if None in row or None in row.values():
+        reader = csv.reader(file, strict=True)
+        heading = next(reader, [])
+        for number, cells in enumerate(filter(None, reader), start=2):
+            if len(cells) != len(heading):
                 where = path.relative_to(PACKAGE.parent).as_posix()
-                raise TableError(f"{where}, row {number}: its cells do not fit the heading {reader.fieldnames}")
-            rows.append({column: cell.strip() for column, cell in row.items()} if strip else row)
+                raise TableError(f"{where}, row {number}: its cells do not fit the heading {heading}")
+            rows.append(dict(zip(heading, map(str.strip, cells) if strip else cells, strict=True)))
     return tuple(rows)
 
 

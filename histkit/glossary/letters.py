@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import cache, lru_cache
 
 from histkit.base import tables
@@ -20,6 +21,11 @@ def skeleton(text: str) -> str:
     for printed, meant in _confusions():
         text = text.replace(printed, meant)
     return _REPEATED.sub("", text)
+
+
+def skeletons(words: Sequence[str]) -> list[str]:
+    """The skeletons of many words, none of them empty, with all their letters changed at once."""
+    return skeleton("\n".join(words)).split("\n")
 
 
 @cache

@@ -7,10 +7,10 @@ end: so a few dozen words are compared, and not all.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
 
 from histkit.base.tables import uncollected
-from histkit.glossary.letters import exchanged_endings, skeleton
+from histkit.glossary.letters import exchanged_endings, skeleton, skeletons
 from histkit.glossary.words import singular
 
 TWO_LETTERS = 8
@@ -18,8 +18,8 @@ TWO_LETTERS = 8
 SHORTEST_WORD = 2
 """Letters of a word at least."""
 
-_Piece = tuple[int, str]
-"""(letters of the whole word, its beginning or its end)."""
+_Parted = tuple[dict[str, list[str]], dict[str, list[str]]]
+"""The words of one length by their beginnings, and by their ends."""
 
 
 class NearWords:
@@ -27,6 +27,8 @@ class NearWords:
 
     def __init__(self, words: Iterable[str]) -> None:
         self.words = dict.fromkeys(words)
+        self._halves = cache(lambda length: self._parted(length, length // 2, length - length // 2))
+        self._thirds = cache(lambda length: self._parted(length, length // 3, length // 3))
         self.near = lru_cache(maxsize=4096)(self._near)
         """Words that a word may be meant for, with how many letters differ, whether it is a known word itself or not."""
 
@@ -46,47 +48,45 @@ class NearWords:
     def _sharing_a_half(self, word: str) -> Iterator[str]:
         for length in range(len(word) - 1, len(word) + 2):
             half = length // 2
-            yield from self._beginnings.get((length, word[:half]), ())
-            yield from self._ends.get((length, word[half - length :]), ())
+            beginnings, ends = self._halves(length)
+            yield from beginnings.get(word[:half], ())
+            yield from ends.get(word[half - length :], ())
 
     def _sharing_an_end(self, word: str) -> Iterator[str]:
         for length in range(len(word) - 2, len(word) + 3):
             third = length // 3
-            yield from self._first_thirds.get((length, word[:third]), ())
-            yield from self._last_thirds.get((length, word[-third:]), ())
+            beginnings, ends = self._thirds(length)
+            yield from beginnings.get(word[:third], ())
+            yield from ends.get(word[-third:], ())
 
     @cached_property
-    def _beginnings(self) -> dict[_Piece, list[str]]:
-        return _by(((len(word), word[: len(word) // 2]), word) for word in self.words if len(word) >= SHORTEST_WORD)
+    def _by_length(self) -> dict[int, list[str]]:
+        index: dict[int, list[str]] = {}
+        for word in self.words:
+            if len(word) >= SHORTEST_WORD:
+                index.setdefault(len(word), []).append(word)
+        return index
 
-    @cached_property
-    def _ends(self) -> dict[_Piece, list[str]]:
-        return _by(((len(word), word[len(word) // 2 :]), word) for word in self.words if len(word) >= SHORTEST_WORD)
-
-    @cached_property
-    def _first_thirds(self) -> dict[_Piece, list[str]]:
-        return _by(((len(word), word[: len(word) // 3]), word) for word in self.words if len(word) >= TWO_LETTERS - 2)
-
-    @cached_property
-    def _last_thirds(self) -> dict[_Piece, list[str]]:
-        return _by(((len(word), word[-(len(word) // 3) :]), word) for word in self.words if len(word) >= TWO_LETTERS - 2)
+    def _parted(self, length: int, beginning: int, end: int) -> _Parted:
+        """The words of a length by so many of their first letters and by so many of their last."""
+        words = self._by_length.get(length, ())
+        return _by((word[:beginning], word) for word in words), _by((word[length - end :], word) for word in words)
 
     @cached_property
     def _by_skeleton(self) -> dict[str, list[str]]:
         with uncollected():
+            words = [word for word in self.words if len(word) >= SHORTEST_WORD]
             index: dict[str, list[str]] = {}
-            for word in self.words:
-                if len(word) >= SHORTEST_WORD:
-                    index.setdefault(skeleton(word), []).append(word)
+            for word, letters in zip(words, skeletons(words), strict=True):
+                index.setdefault(letters, []).append(word)
             return index
 
 
-def _by(entries: Iterable[tuple[_Piece, str]]) -> dict[_Piece, list[str]]:
-    with uncollected():
-        index: dict[_Piece, list[str]] = {}
-        for piece, word in entries:
-            index.setdefault(piece, []).append(word)
-        return index
+def _by(entries: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
+    index: dict[str, list[str]] = {}
+    for piece, word in entries:
+        index.setdefault(piece, []).append(word)
+    return index
 
 
 def _closest(word: str, others: Iterable[str], letters: int) -> dict[str, int]:

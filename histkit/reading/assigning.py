@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
@@ -15,7 +16,7 @@ from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, dire
 from histkit.reading.wording import Cut, Wording
 
 _ARTICLES = word_list("article")
-_VERY, _MISCE, _WITH_OR_IN = word_list("very"), word_list("misce"), word_list("with-or-in")
+_WITH_OR_IN = word_list("with-or-in")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
 _DONE, _WORDS_OF_WORK = word_list("done-to-it"), 5
@@ -23,8 +24,6 @@ _DONE, _WORDS_OF_WORK = word_list("done-to-it"), 5
 _SEVERAL = 3
 """Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
 _WHOLE_ENDINGS = stems("whole-ending")
-_NEARLY_AS_GOOD = 1.6
-"""How much worse at most the next best arrangement is that deserves a doubt."""
 _LIKE_EACH = ("same", "some", "few")
 """Kinds of amount of which several names may each have one."""
 _AFTERTHOUGHT_WORDS = 8
@@ -49,12 +48,12 @@ class Entry:
     """False for the members of a group whose amount is printed beside another member."""
 
 
-def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> list[Entry]:
-    """Entries for all measures within tokens a…b, in printed order."""
+def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned: Mapping[int, str] | None = None) -> list[Entry]:
+    """Entries for all measures within tokens a…b, in printed order; `turned` as `sides.choose` takes it."""
     aside = [m for m in measures if m.kind in OF_THE_WHOLE]
     own = [m for m in measures if m.kind not in OF_THE_WHOLE]
     aside_first, aside_last = [m.first for m in aside], [m.last for m in aside]
-    sides, apart = choose(wording, own, a, b)
+    sides = choose(wording, own, a, b, turned)
     entries: list[Entry] = []
     for index, m in enumerate(own):
         before, following = own[index - 1] if index else None, own[index + 1] if index + 1 < len(own) else None
@@ -69,7 +68,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
             named = _around(wording, m, left, right, behind_another=before is not None and before.kind == "interior")
         elif sides[index] == LEFT:
             shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
-            start, end = _left_piece(wording, left, m, shared=shared, first=not index)
+            start, end = _left_piece(wording, left, m, shared=shared)
             alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:
                 entries.append(alone[0])
@@ -78,27 +77,9 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> lis
         else:
             shared = following is not None and sides[index + 1] == LEFT
             named = _behind(wording, m, right, b, following, shared)
-        if apart[index] < _NEARLY_AS_GOOD:
-            _tell_runner_up(wording, named, m, (m.last, right) if sides[index] == LEFT else (left, m.first))
         entries += named
     _tell_rates(wording, entries, [m for m in aside if m.kind == "rate" and wording.view.phrase(m.first, "rate")])
     return entries
-
-
-def _tell_runner_up(wording: Wording, entries: list[Entry], m: Measure, piece: Piece) -> None:
-    """The Doubt on the entries of an amount that could as well be that of the known name on its other side, in `piece`."""
-    others = wording.known_in(*piece)
-    if not others or m.kind in ("qs", "some", "few"):
-        return
-    other = others[-1] if piece[1] == m.first else others[0]
-    between = (other.last, m.first) if piece[1] == m.first else (m.last, other.first)
-    if any(wording.is_name(i) or wording.is_direction(i) for i in range(*between)):
-        return
-    text = f"The amount {wording.printed(m.first, m.last)!r} stands between two names."
-    meant = f"it is that of {wording.words_of(other.first, other.last)!r}"
-    doubt = Doubt("group", text, (meant,), "Then this line has another amount: look at the page.")
-    for entry in entries:
-        entry.doubts = (*entry.doubts, doubt)
 
 
 def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried: str = "") -> Entry:
@@ -278,7 +259,7 @@ def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
     return participle and bool(wording.known_in(a, cut.left)) and bool(wording.known_in(cut.right, b))
 
 
-def _left_piece(wording: Wording, a: int, m: Measure, shared: bool, first: bool) -> Piece:
+def _left_piece(wording: Wording, a: int, m: Measure, shared: bool) -> Piece:
     """The name before a leftward measure, without what only says whereby: 'quicksilver strained through leather, four ounces'."""
     if not shared and not m.each:
         cuts = [cut for cut in cuts_of(wording, a, m.first) if wording.is_nominal(cut.right, m.first)]
@@ -286,14 +267,12 @@ def _left_piece(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
             name = (max([a, *(cut.right for cut in cuts[:-1] if cut.strength >= 1)]), cuts[-1].left)
             if wording.known_in(*name):
                 return name
-    return _left_start(wording, a, m, shared, first), m.first
+    return _left_start(wording, a, m, shared), m.first
 
 
-def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool) -> int:
+def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
     """Where the name before a leftward measure begins; `shared` tells that the words behind a are another's."""
-    if m.each and first and wording.latin:
-        return a
-    start = _shared_cut(wording, a, m.first, m).right if shared else _behind_measure_of_all(wording, a, m.first)
+    start = _shared_cut(wording, a, m.first, m).right if shared else a
     cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
     start = max([start, *(cut.right for cut in cuts if cut.strength >= 2)])
     for cut in cuts:  # 'of each one dram, bruised small, juice of celandine'
@@ -314,18 +293,6 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool, first: bool)
     if verb > start and not wording.known_in(start, verb) and wording.known_in(verb, m.first):
         return verb  # 'in the working put thereto rose water, a spoonful'
     return start
-
-
-def _behind_measure_of_all(wording: Wording, a: int, b: int) -> int:
-    """'Take, by wine measure, of rose water two pints': where the name begins behind a measure that is the whole list's."""
-    view = wording.view
-    i = view.solid[a]
-    if view.words[i] in TAKE:
-        i = view.solid[i + 1]
-        i = view.solid[i + 1] if view.tokens[i].text == "," else i
-    said = view.phrase(i, "system") if i < b else None
-    end = view.solid[said[1]] if said else b
-    return end if end < b and (view.tokens[end].text == "," or view.words[end] in OF) else a
 
 
 def _past_object(wording: Wording, start: int, verb: int, m: Measure) -> int:
@@ -353,8 +320,6 @@ def _only_leads(wording: Wording, a: int, b: int) -> bool:
         return True
     if token.kind != "word" or a + 1 >= b:
         return False
-    if token.word in _VERY and wording.tokens[a + 1].word in connectives():
-        return True
     return token.word in connectives() or (wording.is_direction(a) and wording.is_nominal(a + 1, b))
 
 
@@ -364,8 +329,6 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
     if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign", "open"):
         return 1
     if token.kind == "word" and (token.word in connectives() or token.word in TAKE):
-        return 1
-    if token.kind == "word" and token.text in _MISCE and b - 1 > a:
         return 1
     if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) is not None:
         return 1  # 'in one pint of alcohol dissolve 1 ounce of borax'

@@ -7,6 +7,7 @@ name; the best-scoring set of choices is found by dynamic programming over the r
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import pairwise
 
 from histkit.reading.dividing import cuts_of, ends_sentence, pieces_of
@@ -39,29 +40,26 @@ def between_interiors(wording: Wording, a: int, m: Measure) -> int:
     return next((cut.left for cut in cuts_of(wording, a, m.first) if wording.is_nominal(a, cut.left)), a)
 
 
-def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> tuple[list[str], list[float]]:
-    """`LEFT` or `RIGHT` for each measure of tokens a…b, the best path; and how much worse the best path is on which that
-    measure looks the other way."""
+def choose(wording: Wording, measures: list[Measure], a: int, b: int, turned: Mapping[int, str] | None = None) -> list[str]:
+    """`LEFT` or `RIGHT` for each measure of tokens a…b: the best path. `turned` gives the side of some, by their first tokens."""
     if not measures:
-        return [], []
+        return []
     if len(measures) == 1 and _stands_after_its_name(wording, measures[0], a, b):
-        return [LEFT], [-IMPOSSIBLE]
+        return [LEFT]
     own, between = _own_scores(wording, measures, a, b), _pair_scores(wording, measures)
+    for m, scores in zip(measures, own, strict=True):
+        if turned and m.first in turned:
+            scores[turned[m.first]] -= IMPOSSIBLE
     here = own[0]
     onward = [here]  # the best path up to each measure, by the side of that one
     for value, pair in zip(own[1:], between, strict=True):
         here = {side: value[side] + max(here[before] + pair[before + side] for before in SIDES) for side in SIDES}
         onward.append(here)
     sides = [max(SIDES, key=onward[-1].__getitem__)]
-    behind = dict.fromkeys(SIDES, 0.0)
-    apart = [abs(onward[-1][LEFT] - onward[-1][RIGHT])]
-    for index in range(len(between) - 1, -1, -1):
-        value, pair, upto = own[index + 1], between[index], onward[index]
+    for pair, upto in zip(reversed(between), reversed(onward[:-1]), strict=True):
         leading = {before: upto[before] + pair[before + sides[-1]] for before in SIDES}
         sides.append(max(SIDES, key=leading.__getitem__))
-        behind = {before: max(pair[before + side] + value[side] + behind[side] for side in SIDES) for before in SIDES}
-        apart.append(abs(upto[LEFT] + behind[LEFT] - upto[RIGHT] - behind[RIGHT]))
-    return sides[::-1], apart[::-1]
+    return sides[::-1]
 
 
 def _own_scores(wording: Wording, measures: list[Measure], a: int, b: int) -> list[dict[str, float]]:

@@ -19,7 +19,7 @@ from histkit.reading.sides import choose
 )
 def test_sides(text, sides):
     wording = worded(text)
-    assert "".join(choose(wording, measures_of(wording.view), 0, len(wording.tokens))[0]) == sides
+    assert "".join(choose(wording, measures_of(wording.view), 0, len(wording.tokens))) == sides
 
 
 @pytest.mark.parametrize(

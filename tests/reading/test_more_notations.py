@@ -476,9 +476,10 @@ def test_letters_that_a_transcriber_could_not_read():
 
 
 def test_an_amount_between_two_names_tells_of_the_other():
-    line = read("Liquorice eight ounces. Aniseed and caraway, of each an ounce.").lines[0]
-    assert [(d.about, d.others) for d in line.doubts] == [("group", ("it is that of 'Aniseed'",))]
-    assert not [d for line in read("Take talc, 4 oz.; starch, 2 oz.; orris, 1 oz.").lines for d in line.doubts]
+    lines = read("Hair Lotion.—Two drachms cologne water, 1 drachm sal ammoniac, distilled or rain water, 7 ozs.").lines
+    assert [(line.amount, line.ingredient) for line in lines[:2]] == [(2, "cologne water"), (1, "sal ammoniac")]
+    plain = ("Take talc, 4 oz.; starch, 2 oz.; orris, 1 oz.", "Liquorice eight ounces. Aniseed and caraway, of each an ounce.")
+    assert not [d for text in plain for line in read(text).lines for d in line.doubts]
 
 
 def test_a_name_on_a_line_of_its_own_between_entries_has_no_amount():
