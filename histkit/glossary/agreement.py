@@ -27,7 +27,7 @@ def disagreements(printed: str, found: str, entry: Ingredient, said_already: boo
     said = senses(printed)
     if not said:
         return
-    kept, is_ = senses(found), _senses_of(entry)
+    kept, is_ = senses(found), senses_of(entry)
     for aspect, (contrary, unsaid, text) in _ASPECTS.items():
         if not said.get(aspect) or said[aspect] & is_.get(aspect, frozenset()):
             continue
@@ -60,7 +60,8 @@ def senses(folded: str) -> _Senses:
 
 
 @lru_cache(maxsize=4096)
-def _senses_of(entry: Ingredient) -> _Senses:
+def senses_of(entry: Ingredient) -> _Senses:
+    """What today's name of an ingredient and its id say of each aspect."""
     words = f"{fold(entry.id)} {fold(entry.name)}".split()
     whole = senses(" ".join(words))
     ends = (ending for word in words for ending, aspect in heads().items() if aspect == "part" and word.endswith(ending))
