@@ -14,6 +14,7 @@ PREPARATIONS = {
     "Wacholdergeist": "juniper-spirit",
     "Quecksilberpflaster": "mercury-plaster",
     "extrait de belladone": "belladonna-extract",
+    "Blauholzabsud": "decoction-logwood",
 }
 
 
