@@ -152,7 +152,7 @@ OPTIONAL = {
     "spectra": ("colour-science",),
 }
 """What an extra brings, and what the code that uses it must do without."""
-COMES_WITH = {"jupyter-server": "jupyterlab", "tornado": "jupyterlab"}
+COMES_WITH = {"jupyter-core": "jupyterlab", "jupyter-server": "jupyterlab", "tornado": "jupyterlab"}
 """Packages used where the package that brings them is used."""
 
 

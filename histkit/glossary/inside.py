@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.agreement import heads
+from histkit.glossary.compounds import fronts, halves
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.letters import names_a_salt
@@ -50,7 +51,7 @@ class _Dropped(NamedTuple):
 def known_inside(name: str, index: NameIndex) -> Inside | None:
     """The longest known name inside a printed one, a poison before anything else; None where what is left over makes it another
     substance, or says too much."""
-    words = [word for printed in name.split() for word in _without_head(printed.strip(_MARKS))]
+    words = [word for printed in name.split() for word in _without_head(printed.strip(_MARKS), index)]
     whole = _not_within_others(sorted(stretches(words, names_of(index))))
     choices = [(_rank(found), found, left) for found in whole if _tells(found, left := _dropped(words, found, whole), words)]
     if not choices:
@@ -64,10 +65,19 @@ def known_inside(name: str, index: NameIndex) -> Inside | None:
     return Inside(hits, max(0.5, 0.9 - 0.1 * lost), gone, _doubts(" ".join(words[found[1] : found[2]]), dropped), tuple(equals))
 
 
-def _without_head(word: str) -> Sequence[str]:
-    """A hyphened word, its head for itself: 'hyssop', 'water'. No other half of one stands for it: 'goats-tallow' is whole."""
+def _without_head(word: str, index: NameIndex) -> Sequence[str]:
+    """A hyphened word, its head for itself: 'hyssop', 'water'. No other half of one stands for it: 'goats-tallow' is whole.
+
+    So is a German compound of a known name and a head, 'Melissen' and 'geist'.
+    """
     thing, hyphen, head = word.rpartition("-")
-    return (thing, head) if hyphen and fold(head) in heads() else (word,)
+    if hyphen and fold(head) in heads():
+        return (thing, head)
+    if word.isalpha() and fold(word) not in index.exact:
+        for front, ending in halves(word):
+            if known := next((thing for thing in fronts(front) if fold(thing) in index.exact), ""):
+                return (known, ending)
+    return (word,)
 
 
 def _not_within_others(found: Sequence[Stretch]) -> list[Stretch]:

@@ -46,6 +46,7 @@ def found_how(match: Match) -> str:
         "latin": "by its Latin name",
         "modifier": f"without {match.modifier!r}",
         "respelled": "by its name in an old spelling",
+        "compound": "by the names of what it is made of",
         "inside": "by a known name inside it",
         "spelling": "by the nearest spelling",
         "damage": "by the nearest spelling",

@@ -171,9 +171,9 @@ class Ingredient(Tabular):
 class Match:
     """The answer of a look-up: which ingredient, how sure (0–1), by which way, and what else it might be.
 
-    `via`: "exact", "latin", "modifier", "respelled" (an old spelling), "spelling" (the nearest one), "inside" (a known name
-    inside the printed one; the doubts say what was dropped). `alternatives` are the other meanings of a contested name, or near
-    neighbours that would be dangerous to mix up.
+    `via`: "exact", "latin", "modifier", "respelled" (an old spelling), "compound" (a preparation, by the names of what it
+    is made of), "spelling" (the nearest one), "inside" (a known name inside the printed one; the doubts say what was dropped).
+    `alternatives` are the other meanings of a contested name, or near neighbours that would be dangerous to mix up.
     """
 
     ingredient: Ingredient

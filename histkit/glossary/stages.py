@@ -10,6 +10,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt
 from histkit.glossary.agreement import disagreements, heads
 from histkit.glossary.candidates import candidates
+from histkit.glossary.compounds import of_its_mother
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.inside import Inside, known_inside
@@ -20,6 +21,7 @@ from histkit.glossary.spelling import by_spelling
 from histkit.glossary.stretches import respelled
 from histkit.glossary.words import fold, idle_with, key_of, kinds, peeled, words_in_order
 
+_SURE = ("exact", "latin", "modifier")
 _DOTTED = re.compile(r"(\b\w++)\.")
 
 
@@ -40,6 +42,8 @@ def identified(name: str, index: NameIndex) -> Match | None:
     hit = without_guessing(name, index)
     if hit is None or hit.doubts:  # all words in an old spelling tell more than some of them
         hit = _respelled(name, index) or hit
+    if (hit is None or hit.doubts or any(_contradictions(name, hit))) and (finer := _of_its_mother(name, index)):
+        hit = finer
     if hit and not (graver := _poison_dropped(name, hit, index)):
         doubts = (*hit.doubts, *_contradictions(name, hit), *_perhaps_two(name, hit, index))
         return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, doubts)
@@ -90,6 +94,17 @@ def _respelled(name: str, index: NameIndex) -> Hit | None:
         if keys := respelled(words, index):
             return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(" ".join(words)))
     return None
+
+
+def _of_its_mother(name: str, index: NameIndex) -> Hit | None:
+    """A preparation that no row names so, by the English names of what it is made of."""
+
+    def known(thing: str) -> Hits:
+        hit = without_guessing(thing, index)
+        return hit.meanings if hit and not hit.doubts and hit.via in _SURE else ()
+
+    found = of_its_mother(name, known, lambda words: index.exact.get(words, ()))
+    return Hit(found[0], "compound", 0.88, found[1]) if found else None
 
 
 def without_guessing(name: str, index: NameIndex) -> Hit | None:

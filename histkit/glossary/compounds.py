@@ -1,0 +1,112 @@
+"""A preparation named in words that no row has, from the names of what it is made of: 'sirop de coing', 'Myrrhentinktur'.
+
+The glossary knows quinces in many languages, but their syrup perhaps by its English name only. Where the first word, the last
+word or the end of a German compound says which preparation is meant (lookup_heads.csv), what is left of the name is looked up,
+and the preparation by the English names of that thing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import cache
+from typing import NamedTuple
+
+from histkit.base import tables
+from histkit.glossary.agreement import senses, senses_of
+from histkit.glossary.entries import ingredients
+from histkit.glossary.index import Hits
+from histkit.glossary.nouns import Ingredient
+from histkit.glossary.words import fold, words_of_kind
+
+SHORTEST_FRONT = 3
+"""Letters of what stands before a German ending, at least."""
+_BETWEEN = ("", "n", "en", "s", "es")
+"""What German puts between the halves of a compound."""
+
+
+class Compound(NamedTuple):
+    """What a name says that it is made of, and as which preparation, in English."""
+
+    of: str
+    head: str
+
+
+def compounds(name: str) -> Iterator[Compound]:
+    """Each way in which a printed name may be a preparation of something."""
+    words = name.split()
+    if len(words) > 1:
+        if instead := _heads("first").get(fold(words[0])):
+            yield Compound(" ".join(_without_links(words[1:])), instead)
+        if instead := _heads("last").get(fold(words[-1])):
+            yield Compound(" ".join(words[:-1]), instead)
+    elif words:
+        for front, ending in halves(words[0]):
+            yield from (Compound(thing, _heads("end")[ending]) for thing in fronts(front))
+
+
+def halves(word: str) -> Iterator[tuple[str, str]]:
+    """What stands before a German ending that says a preparation or part, and that ending."""
+    printed = word.lower().strip(".,;:")
+    for ending in _heads("end"):
+        front = printed.removesuffix(ending).rstrip("-")
+        if len(front) >= SHORTEST_FRONT and front != printed:
+            yield front, ending
+
+
+def of_its_mother(name: str, known: Callable[[str], Hits], named: Callable[[str], Hits]) -> tuple[Hits, str] | None:
+    """The preparation that `name` is, and the English words by which the glossary has it.
+
+    `known` finds one thing that is surely meant, `named` the ingredients of an English name. A mother with two meanings
+    gives none, and one that must not be used no preparation that may be.
+    """
+    for compound in compounds(name):
+        mother = known(compound.of)
+        if len(mother) != 1:
+            continue
+        of = ingredients[mother[0][0]]
+        found: dict[str, str] = {}
+        for words in _in_english(compound.head, of):
+            for key, _ in named(words):
+                if key != of.id and _agrees(key, compound.head) and (ingredients[key].forbidden or not of.forbidden):
+                    found.setdefault(key, words)
+        if found:
+            return tuple((key, len(found) > 1) for key in found), next(iter(found.values()))
+    return None
+
+
+def _in_english(head: str, of: Ingredient) -> Iterator[str]:
+    for name in of.names:
+        if name.language == "en" and not name.contested:
+            yield from (fold(f"{head} of {name.name}"), fold(f"{name.name} {head}"))
+
+
+def _agrees(key: str, head: str) -> bool:
+    """Whether an ingredient is this preparation, or does not say which: 'spirit of salt' may, 'raspberry vinegar' is no wine."""
+    said, is_ = senses(head), senses_of(ingredients[key])
+    if forms := is_.get("form"):
+        return not said.get("form", forms).isdisjoint(forms)
+    return "form" not in said or "part" not in is_
+
+
+def fronts(front: str) -> Iterator[str]:
+    """What the first half of a German compound may be by itself: 'myrrhen' gives myrrhe and myrrh, 'himbeer' himbeere."""
+    for between in _BETWEEN:
+        if front.endswith(between) and len(front) - len(between) >= SHORTEST_FRONT:
+            yield front.removesuffix(between) if between else front
+    yield f"{front}e"
+
+
+def _without_links(words: list[str]) -> list[str]:
+    """'de la lavande' is 'lavande', 'd'amande' 'amande'."""
+    links, elided = {*words_of_kind("link"), *words_of_kind("article")}, words_of_kind("elided")
+    while len(words) > 1 and fold(words[0]) in links:
+        words = words[1:]
+    before, mark, thing = words[0].replace("’", "'").partition("'")
+    return [thing, *words[1:]] if mark and thing and fold(before) in elided else words
+
+
+@cache
+def _heads(place: str) -> dict[str, str]:
+    """The heads of one place with what they say in English; an ending as it is printed, since 'öl' is no 'ol'."""
+    rows = (row for row in tables.read("glossary/lookup_heads") if row["place"] == place)
+    return {row["word"] if place == "end" else fold(row["word"]): row["instead"] for row in rows}

@@ -1,0 +1,70 @@
+"""Preparations named in words that no row has, by the names of what they are made of; and none in silence for its mother."""
+
+import pytest
+
+from histkit import glossary
+from histkit.base import tables
+
+PREPARATIONS = {
+    "sirop de coing": "quince-tree-syrup",
+    "vinaigre de framboise": "raspberry-vinegar",
+    "huile de mélisse": "balm-oil",
+    "Fenchelsaft": "fennel-juice",
+    "Zimtsirup": "cinnamon-syrup",
+    "Wacholdergeist": "juniper-spirit",
+    "Quecksilberpflaster": "mercury-plaster",
+    "extrait de belladone": "belladonna-extract",
+    "Blauholzabsud": "decoction-logwood",
+}
+
+
+@pytest.mark.parametrize("printed", PREPARATIONS)
+def test_a_preparation_is_found_by_the_names_of_what_it_is_made_of(printed):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == PREPARATIONS[printed]
+    assert not [doubt for doubt in match.doubts if "only" in doubt.text]
+
+
+@pytest.mark.parametrize("printed", ["Myrrhensalbe", "Rosmarinschleim", "Lavendelessig", "sirop de laitue", "balsam of lavender"])
+def test_where_only_the_mother_is_known_a_doubt_says_so(printed):
+    match = glossary.find(printed)
+    assert match is None or any(doubt.about == "ingredient" for doubt in match.doubts) or match.via == "exact"
+
+
+@pytest.mark.parametrize("printed", ["Menthol", "Phenol", "Thymol", "Alkohol", "Branntwein"])
+def test_an_ending_that_is_no_head_makes_no_compound(printed):
+    match = glossary.find(printed)
+    assert match is not None and match.via == "exact"
+
+
+@pytest.mark.parametrize("printed", ["sirop d'opium", "esprit d'arsenic", "Arsenikwasser", "Opiumsirup", "Schierlingspflaster"])
+def test_a_preparation_of_a_poison_stays_one(printed):
+    match = glossary.find(printed)
+    assert match is not None
+    assert any(entry.forbidden for entry in (match.ingredient, *match.alternatives)), match.ingredient.id
+
+
+@pytest.mark.parametrize(
+    ("printed", "key"),
+    [
+        ("juice of raspberries", "raspberry-juice"),
+        ("Himbeersaft", "raspberry-juice"),
+        ("juice of quinces", "quince-juice"),
+        ("balsam of sulphur", "balsam-of-sulphur"),
+        ("bisulphite of soda", "sodium-bisulfite"),
+        ("ammonium sulphocyanide", "ammonium-thiocyanate"),
+        ("Korinthen", "currants-dried"),
+        ("glass of water", "water"),
+        ("water glass", "sodium-silicate"),
+    ],
+)
+def test_a_preparation_with_an_entry_is_not_taken_for_its_mother(printed, key):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == key
+
+
+def test_the_table_of_heads_is_in_order():
+    rows = tables.read("glossary/lookup_heads")
+    assert {row["place"] for row in rows} == {"first", "last", "end"} and all(row["instead"] for row in rows)
+    assert len({(row["word"], row["place"]) for row in rows}) == len(rows)
+    assert [row["word"] for row in rows if row["place"] == "end" and not row["word"].islower()] == []
