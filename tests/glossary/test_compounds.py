@@ -9,7 +9,7 @@ PREPARATIONS = {
     "sirop de coing": "quince-tree-syrup",
     "vinaigre de framboise": "raspberry-vinegar",
     "huile de mélisse": "balm-oil",
-    "Fenchelsaft": "fennel-juice",
+    "Wermutsaft": "wormwood-juice",
     "Zimtsirup": "cinnamon-syrup",
     "Wacholdergeist": "juniper-spirit",
     "Quecksilberpflaster": "mercury-plaster",
