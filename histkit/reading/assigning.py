@@ -272,7 +272,7 @@ def _left_piece(wording: Wording, a: int, m: Measure, shared: bool) -> Piece:
 
 def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
     """Where the name before a leftward measure begins; `shared` tells that the words behind a are another's."""
-    start = _shared_cut(wording, a, m.first, m).right if shared else a
+    start = _shared_cut(wording, a, m.first, m).right if shared else _behind_measure_of_all(wording, a, m.first)
     cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
     start = max([start, *(cut.right for cut in cuts if cut.strength >= 2)])
     for cut in cuts:  # 'of each one dram, bruised small, juice of celandine'
@@ -293,6 +293,18 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
     if verb > start and not wording.known_in(start, verb) and wording.known_in(verb, m.first):
         return verb  # 'in the working put thereto rose water, a spoonful'
     return start
+
+
+def _behind_measure_of_all(wording: Wording, a: int, b: int) -> int:
+    """'Take, by wine measure, of rose water two pints': where the name begins behind a measure that is the whole list's."""
+    view = wording.view
+    i = view.solid[a]
+    if view.words[i] in TAKE:
+        i = view.solid[i + 1]
+        i = view.solid[i + 1] if view.tokens[i].text == "," else i
+    said = view.phrase(i, "system") if i < b else None
+    end = view.solid[said[1]] if said else b
+    return end if end < b and (view.tokens[end].text == "," or view.words[end] in OF) else a
 
 
 def _past_object(wording: Wording, start: int, verb: int, m: Measure) -> int:

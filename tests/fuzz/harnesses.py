@@ -371,7 +371,7 @@ def fuzz_exports(data: bytes) -> None:
         with (folder / "table.csv").open(encoding="utf-8", newline="") as file:
             read_back = list(csv.reader(file))
         assert len(read_back) == 1 + len(made.rows)
-        assert {len(row) for row in read_back} == {13}
+        assert {len(row) for row in read_back} == {14}
         for row in read_back[1:]:
             for cell in row:
                 no_formula_of_a_spreadsheet(cell)
