@@ -422,7 +422,7 @@ def fuzz_pages(data: bytes) -> None:
     tables = [_rows_of(book, size) for size in (1_000, 200_000)]
     assert tables[0] == tables[1], "the rows depend on how the work is shared out"
     lines, formulas = (list(csv.reader(io.StringIO(table.decode("utf-8"), newline=""))) for table in tables[0])
-    assert len(formulas) == 1 + len(passages)
+    assert len(formulas) <= 1 + len(passages)  # what does not read as a formula has no row
     assert {len(row) for row in lines} == {len(columns("lines"))} and {len(row) for row in formulas} == {len(columns("formulas"))}
     for row in (*lines[1:], *formulas[1:]):
         for cell in row:
