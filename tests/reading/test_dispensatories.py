@@ -72,3 +72,21 @@ def test_burnt_and_washed_is_one_thing():
     assert [name for _, _, name in lines("Take of Lead burnt and washed, Tutty prepared, calcined Magnesia, of each an ounce.")] == [
         "Lead burnt and washed", "Tutty prepared", "calcined Magnesia",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("strength", ["30 o.p.", "30 o. p.,", "(30 o.p.)", "30 over proof,", "30 op,"])
+def test_a_strength_with_stops_is_no_amount(strength):
+    """30 over proof is 130 parts of proof spirit in 100: about 74 per cent of alcohol by volume, 0.875 g/mL (OIML R 22)."""
+    text = f"Spirits of wine, {strength} 10 fl. oz.\nOil of lemon, 2 drachms."
+    translation = hk.translate(hk.read(text, source=hk.Source(year=1880, country="GB")))
+    first = translation.lines[0]
+    assert (first.line.amount, first.line.unit) == (10.0, "fluid ounce") and first.ingredient.kind == "spirit"
+    assert first.grams.best / 284.1306 == pytest.approx(0.875, abs=0.002)
+
+
+STOPS = [("Camphor gr.3.", 3.0), ("Camphor gr.05", 0.05), ("Camphor .5 gr.", 0.5), ("Camphor gr. .5", 0.5)]
+
+
+@pytest.mark.parametrize(("text", "amount"), STOPS)
+def test_the_stop_of_a_unit_is_no_decimal_point(text, amount):
+    assert lines(text + "\nChalk 2 oz.")[0][:2] == (amount, "grain")
