@@ -133,6 +133,8 @@ def test_a_makers_whole_way(lab, watched):
 def test_the_keyboard_alone(lab, watched):
     """From the formula on, Tab reaches the fields in their order, Enter opens the form of a word, Escape closes it."""
     page = watched().open(lab, "1-modernise-a-formula.ipynb")
+    page.get_by_role("button", name="or from a photograph of the page").wait_for()  # the fields are there before all else is
+    page.get_by_role("button", name="ingredient of line 1").wait_for()
     page.get_by_label("Formula", exact=True).focus()
     reached = []
     for _ in range(14):
