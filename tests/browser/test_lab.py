@@ -21,6 +21,7 @@ def test_a_makers_whole_way(lab, watched):
     first = watched()
     page = first.open(lab, "1-modernise-a-formula.ipynb")
     put(page, "Formula", FORMULA)
+    wait_for(lambda: page.get_by_label("Year", exact=True).input_value() == "", "the fields, which another formula empties of the invented book")
     put(page, "Book", "An invented receipt book")
     put(page, "Year", "1868")
     page.get_by_role("heading", name="Lead carbonate must not be used").wait_for()
