@@ -29,8 +29,9 @@ def main(times: int) -> None:
         lab = Lab(folder, Path(place))
         with served(lab.command, lab.environment, Path(place) / "lab.log", lab.port), sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path=str(find_chromium()), args=["--no-sandbox", "--disable-background-networking"])
+            window = browser.new_context()  # as a maker's browser, which keeps the programs of the pages it opened before
             for turn in range(times + 1):
-                page = browser.new_context().new_page()
+                page = window.new_page()
                 page.set_default_timeout(120_000)
                 begun = time.perf_counter()
                 page.goto(f"{lab.address}/lab/tree/{NOTEBOOK}?reset")
