@@ -10,8 +10,9 @@ The tables themselves lie in the folder glossary/ of the project (in a wheel: hi
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from histkit.base.lazy import names_of
 
 if TYPE_CHECKING:
     from histkit.glossary.attested import Attestation as Attestation
@@ -39,17 +40,17 @@ if TYPE_CHECKING:
     from histkit.glossary.words import fold as fold
 
 _HOMES = {
-    **dict.fromkeys(("find", "ingredient", "knows", "near"), "lookup"),
-    **dict.fromkeys(("Attestation", "seen_in_words"), "attested"),
-    **dict.fromkeys(("ingredients", "load", "name_of"), "entries"),
-    **dict.fromkeys(("OWN", "TABLES", "folder", "own_rows", "rows", "sources"), "tables"),
-    **dict.fromkeys(("own_summary", "use"), "own"),
-    "CLOSEST": "spelling",
-    "cited": "citing",
-    "fold": "words",
-    "follows_the_tables": "caches",
-    "found_how": "meanings",
-    "spots": "spotting",
+    **dict.fromkeys(("find", "ingredient", "knows", "near"), ".lookup"),
+    **dict.fromkeys(("Attestation", "seen_in_words"), ".attested"),
+    **dict.fromkeys(("ingredients", "load", "name_of"), ".entries"),
+    **dict.fromkeys(("OWN", "TABLES", "folder", "own_rows", "rows", "sources"), ".tables"),
+    **dict.fromkeys(("own_summary", "use"), ".own"),
+    "CLOSEST": ".spelling",
+    "cited": ".citing",
+    "fold": ".words",
+    "follows_the_tables": ".caches",
+    "found_how": ".meanings",
+    "spots": ".spotting",
 }
 
 __all__ = [  # noqa: PLE0604  (names are loaded lazily through __getattr__)
@@ -57,12 +58,7 @@ __all__ = [  # noqa: PLE0604  (names are loaded lazily through __getattr__)
 ]
 
 
-def __getattr__(name: str) -> Any:
-    if name not in _HOMES:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    value = getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
-    globals()[name] = value
-    return value
+__getattr__ = names_of(__name__, _HOMES)
 
 
 def __dir__() -> list[str]:

@@ -17,7 +17,7 @@ from histkit.base.errors import BadValue, HistkitError
 from histkit.keeping.photograph import compared_as
 from histkit.keeping.records import Compared, Record
 from histkit.panels.changes import lines_of
-from histkit.panels.parts import sentence, unexpected
+from histkit.panels.parts import trouble_told
 from histkit.panels.signs import STYLES
 from histkit.panels.state import Desk, with_text
 from histkit.panels.strips import Strips
@@ -124,15 +124,11 @@ class CompareList(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
             self._on_point(message["line"])
             return {}
         answer: dict[str, Any] = {}
-        try:
+        with trouble_told(answer):
             lost: list[str] = []
             self._table.edit(partial(self._changed, message=message, lost=lost))
             if any(lost):
                 self._table.news = lost[-1]
-        except HistkitError as error:
-            answer["trouble"] = sentence(error)
-        except Exception as error:
-            answer["trouble"] = unexpected(error)
         self.send(answer)
         return answer
 

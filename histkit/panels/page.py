@@ -33,7 +33,7 @@ from histkit.panels.changes import (
     with_choice,
     without,
 )
-from histkit.panels.parts import alert, kindly, listed, paragraph, sentence, unexpected
+from histkit.panels.parts import alert, kindly, listed, paragraph, sentence, trouble_told, unexpected
 from histkit.panels.signs import STYLES
 from histkit.panels.state import Desk
 from histkit.panels.substitutes import concerns, level_of, suggestions
@@ -143,16 +143,12 @@ class PageWidget(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
         if message["does"] == "point":
             self._point(message["line"])
             return answer
-        try:
+        with trouble_told(answer):
             if message["does"] == "explain":
                 answer["closer"] = explained(self._table.record.translation().lines[message["line"]])
             else:
                 self._table.edit(self._change(message))
                 answer["done"] = self._said(message)
-        except HistkitError as error:
-            answer["trouble"] = sentence(error)
-        except Exception as error:
-            answer["trouble"] = unexpected(error)
         self.send(answer)
         return answer
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import asyncio
 import base64
 import os
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -97,6 +98,17 @@ def unexpected(error: Exception) -> str:
         f"This could not be worked out ({type(error).__name__}: {error}). "
         "Your text and choices are kept; change one and try again."
     )
+
+
+@contextmanager
+def trouble_told(answer: dict[str, Any]) -> Iterator[None]:
+    """What goes wrong in the block is a sentence under "trouble" in the answer to a front end."""
+    try:
+        yield
+    except HistkitError as error:
+        answer["trouble"] = sentence(error)
+    except Exception as error:
+        answer["trouble"] = unexpected(error)
 
 
 def sentence(error: HistkitError) -> str:

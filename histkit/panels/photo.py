@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +23,7 @@ from histkit.panels.parts import ROW, Troubles, button, good, paragraph, result,
 from histkit.panels.signs import STYLES
 from histkit.panels.state import Desk
 from histkit.panels.strips import Strips, address
+from histkit.photo.extras import is_ready
 from histkit.photo.nouns import Picture
 from histkit.photo.places import boxes_of, unused
 from histkit.photo.strips import frame_of, jpeg_of, shares, smaller
@@ -33,8 +33,6 @@ SHOWN = 1500
 KEPT_AT_MOST = 4500
 """Pixels of the longer side above which a picture is made smaller before it is read and kept."""
 WHOLE = {"left": 0.0, "top": 0.0, "right": 1.0, "bottom": 1.0}
-NEEDED = ("rapidocr", "tesserocr", "pypdfium2", "pillow_heif", "cv2")
-"""The packages of the extra `photo`."""
 ABSENT = "A photograph can be read here too, once what it takes is added: pip install 'histkit[photo]', then open this page anew."
 TO_FRAME = (
     "Draw a frame round one formula, or one column of it, with the mouse or a finger, or move its four edges with the arrow keys."
@@ -55,11 +53,6 @@ class PhotoPage(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
     frame: traitlets.Dict[str, float] = traitlets.Dict(WHOLE).tag(sync=True)
     marks: traitlets.List[dict[str, Any]] = traitlets.List().tag(sync=True)
     pointed: traitlets.List[dict[str, Any]] = traitlets.List().tag(sync=True)
-
-
-def is_ready() -> bool:
-    """Whether the packages that read pictures are installed here."""
-    return all(find_spec(name) is not None for name in NEEDED)
 
 
 def marks_of(record: Record) -> list[dict[str, Any]]:

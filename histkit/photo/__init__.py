@@ -11,8 +11,9 @@ It saves typing, and no more: every amount is compared with the page before anyt
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from histkit.base.lazy import names_of
 
 if TYPE_CHECKING:
     from histkit.photo.kinds import doubt_kinds as doubt_kinds
@@ -29,19 +30,14 @@ if TYPE_CHECKING:
     from histkit.photo.reader import read_photo as read_photo
 
 _HOMES = {
-    "doubt_kinds": "kinds",
-    **dict.fromkeys(("Box", "PhotoDoubt", "PhotoText", "Picture", "Word"), "nouns"),
-    "open_picture": "opening",
-    **dict.fromkeys(("boxes_of", "doubts_of", "retyped", "unused"), "places"),
-    "read_photo": "reader",
+    "doubt_kinds": ".kinds",
+    **dict.fromkeys(("Box", "PhotoDoubt", "PhotoText", "Picture", "Word"), ".nouns"),
+    "open_picture": ".opening",
+    **dict.fromkeys(("boxes_of", "doubts_of", "retyped", "unused"), ".places"),
+    "read_photo": ".reader",
 }
 
 __all__ = list(_HOMES)
 
 
-def __getattr__(name: str) -> Any:
-    if name not in _HOMES:
-        raise AttributeError(f"module 'histkit.photo' has no attribute {name!r}")
-    value = getattr(import_module(f"histkit.photo.{_HOMES[name]}"), name)
-    globals()[name] = value
-    return value
+__getattr__ = names_of(__name__, _HOMES)

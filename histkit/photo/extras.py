@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 from importlib import import_module
+from importlib.util import find_spec
 from typing import Any
 
 from histkit.base.errors import HistkitError
+
+PACKAGES = ("rapidocr", "tesserocr", "pypdfium2", "pillow_heif", "cv2")
+"""What is imported of the extra, one module of each package that reads."""
+
+
+def is_ready() -> bool:
+    """Whether the packages that read pictures are installed here."""
+    return all(find_spec(name) is not None for name in PACKAGES)
 
 
 def needed(module: str) -> Any:

@@ -6,7 +6,7 @@ All lengths are pixels of the levelled picture.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 
 import numpy as np
@@ -35,14 +35,9 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
-class PrintedLine:
+class PrintedLine(Item):
     """A line of one column, its words from left to right."""
 
-    words: tuple[Seen, ...]
-    left: float
-    right: float
-    level: float
-    height: float
     column: int = 0
 
 
@@ -61,9 +56,7 @@ def in_order(items: Sequence[Item], letter: float) -> list[PrintedLine]:
     """The lines in the order in which they are read: column after column, what runs across several of them between them."""
     made: list[PrintedLine] = []
     for column, group in enumerate(_columns(list(items), letter or 20.0)):
-        made += [
-            PrintedLine(line.words, line.left, line.right, line.level, line.height, column) for line in _grouped(group)
-        ]
+        made += [replace(line, column=column) for line in _grouped(group)]
     return made
 
 

@@ -9,8 +9,9 @@ hk.shade.starting_point("tan")                       # without any swatch: wide,
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from histkit.base.lazy import names_of
 
 if TYPE_CHECKING:
     from histkit.bench.extension import Extension as Extension
@@ -32,22 +33,17 @@ if TYPE_CHECKING:
     from histkit.shade.tinting import tinted as tinted
 
 _HOMES = {
-    **dict.fromkeys(("Card", "read_card"), "histkit.shade.cards"),
-    **dict.fromkeys(("Colour", "Depth", "depths"), "histkit.shade.colour"),
+    **dict.fromkeys(("Card", "read_card"), ".cards"),
+    **dict.fromkeys(("Colour", "Depth", "depths"), ".colour"),
     "Extension": "histkit.bench.extension",
-    "Slopes": "histkit.shade.slopes",
-    **dict.fromkeys(("Box", "ColourCard", "swatches_from"), "histkit.shade.photograph"),
-    **dict.fromkeys(("row_of_tests", "starting_point"), "histkit.shade.starts"),
-    **dict.fromkeys(("Addition", "Prediction", "Study", "Swatch"), "histkit.shade.study"),
-    "tinted": "histkit.shade.tinting",
+    "Slopes": ".slopes",
+    **dict.fromkeys(("Box", "ColourCard", "swatches_from"), ".photograph"),
+    **dict.fromkeys(("row_of_tests", "starting_point"), ".starts"),
+    **dict.fromkeys(("Addition", "Prediction", "Study", "Swatch"), ".study"),
+    "tinted": ".tinting",
 }
 
 __all__ = list(_HOMES)
 
 
-def __getattr__(name: str) -> Any:
-    if name not in _HOMES:
-        raise AttributeError(f"module 'histkit.shade' has no attribute {name!r}")
-    value = getattr(import_module(_HOMES[name]), name)
-    globals()[name] = value
-    return value
+__getattr__ = names_of(__name__, _HOMES)
