@@ -46,6 +46,23 @@ def served(command, environment, log, port):
             server.wait(20)
 
 
+@contextmanager
+def pages_served(browser, folder):
+    """The plain pages of `folder`, in which the notebooks are put, and a page of them whose browser was let in; its root, too."""
+    pytest.importorskip("voila")
+    port = free_port()
+    notebooks.put(folder)
+    patch = pytest.MonkeyPatch()
+    patch.delenv("HISTKIT_RECORD", raising=False)
+    with servers.started("pages", folder, f"--port={port}", token="of-this-test"):
+        wait_for_port(port, "the pages")
+        seen = Watched(browser)
+        seen.page.goto(f"http://127.0.0.1:{port}/?token=of-this-test")  # the address that `histkit lab --app` tells
+        yield seen, f"http://127.0.0.1:{port}"
+        seen.close()
+    patch.undo()
+
+
 class Lab:
     """A JupyterLab on this machine alone, with the notebooks in a folder of its own and settings of its own."""
 

@@ -7,13 +7,11 @@ import re
 
 import page_by_hand
 import pytest
-from local_ports import free_port
-from notebooks_in_browser import Watched, shoot, wait_for, wait_for_port
+from notebooks_in_browser import pages_served, shoot, wait_for
 
 from histkit import records
 from histkit.keeping.records import Record
-from histkit.panels.photo import is_ready
-from histkit.shell import notebooks, servers
+from histkit.photo.extras import is_ready
 
 pytestmark = [pytest.mark.browser, pytest.mark.skipif(not is_ready(), reason="the extra 'photo' is not installed")]
 
@@ -22,18 +20,9 @@ UPLOAD = "or from a photograph of the page"
 
 @pytest.fixture(scope="module")
 def served(browser, tmp_path_factory):
-    pytest.importorskip("voila")
-    folder, port = tmp_path_factory.mktemp("pages"), free_port()
-    notebooks.put(folder)
-    patch = pytest.MonkeyPatch()
-    patch.delenv("HISTKIT_RECORD", raising=False)
-    with servers.started("pages", folder, f"--port={port}", token="of-this-test"):
-        wait_for_port(port, "the pages")
-        seen = Watched(browser)
-        seen.page.goto(f"http://127.0.0.1:{port}/?token=of-this-test")
-        yield seen, folder, f"http://127.0.0.1:{port}"
-        seen.close()
-    patch.undo()
+    folder = tmp_path_factory.mktemp("pages")
+    with pages_served(browser, folder) as (seen, root):
+        yield seen, folder, root
 
 
 def open_read(served):

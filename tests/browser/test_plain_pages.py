@@ -1,11 +1,9 @@
 """The notebooks as plain pages in a real browser: the whole way in few actions, kept on the way, by keyboard, at every width."""
 
 import pytest
-from local_ports import free_port
-from notebooks_in_browser import Watched, shoot, wait_for, wait_for_port
+from notebooks_in_browser import pages_served, shoot, wait_for
 
 from histkit import records
-from histkit.shell import notebooks, servers
 
 pytestmark = pytest.mark.browser
 
@@ -21,8 +19,8 @@ READY = {
 class Pages:
     """A server of plain pages in a folder of its own, and a page of it in a browser."""
 
-    def __init__(self, folder, port, seen):
-        self.folder, self.root, self.seen, self.page = folder, f"http://127.0.0.1:{port}", seen, seen.page
+    def __init__(self, folder, root, seen):
+        self.folder, self.root, self.seen, self.page = folder, root, seen, seen.page
         self.record = folder / "my-formula.json"
         self.actions = 0
 
@@ -45,18 +43,9 @@ class Pages:
 
 @pytest.fixture(scope="module")
 def served(browser, tmp_path_factory):
-    pytest.importorskip("voila")
-    folder, port = tmp_path_factory.mktemp("pages"), free_port()
-    notebooks.put(folder)
-    patch = pytest.MonkeyPatch()
-    patch.delenv("HISTKIT_RECORD", raising=False)
-    with servers.started("pages", folder, f"--port={port}", token="of-this-test"):
-        wait_for_port(port, "the pages")
-        seen = Watched(browser)
-        seen.page.goto(f"http://127.0.0.1:{port}/?token=of-this-test")  # the address that `histkit lab --app` tells
-        yield Pages(folder, port, seen)
-        seen.close()
-    patch.undo()
+    folder = tmp_path_factory.mktemp("pages")
+    with pages_served(browser, folder) as (seen, root):
+        yield Pages(folder, root, seen)
 
 
 def test_the_whole_way_in_fifteen_actions(served):

@@ -1,28 +1,14 @@
 """The shade page in a real browser: a row of tests, and a swatch out of a photograph on which boxes are drawn with the mouse."""
 
-import io
-
-import numpy as np
 import pytest
 from notebooks_in_browser import put, shoot, wait_for
-from PIL import Image
+from warm_pictures import beside_a_card, between_greys
 
 from histkit import records
 from histkit.shade import Colour
 
 pytestmark = pytest.mark.browser
 SKIN = Colour(66.1, 9.5, 15.4)
-
-
-def photograph():
-    """A PNG: a skin-coloured swatch between two strips of grey, in a warm light."""
-    pixels = np.full((200, 600, 3), 0.18)
-    pixels[:, 200:400] = SKIN.channels
-    pixels = np.clip(pixels * np.array((1.0, 0.9, 0.7)), 0, 1)
-    encoded = np.where(pixels <= 0.0031308, 12.92 * pixels, 1.055 * pixels ** (1 / 2.4) - 0.055)
-    buffer = io.BytesIO()
-    Image.fromarray(np.round(255 * encoded).astype(np.uint8)).save(buffer, "PNG")
-    return buffer.getvalue()
 
 
 def test_a_row_of_tests_and_a_swatch_from_a_photograph(lab, watched):
@@ -33,7 +19,7 @@ def test_a_row_of_tests_and_a_swatch_from_a_photograph(lab, watched):
     page.get_by_role("img", name="From very light to tan").first.wait_for()
     with page.expect_file_chooser() as chooser:
         page.get_by_role("button", name="Choose a photograph").click()
-    chooser.value.set_files({"name": "invented.png", "mimeType": "image/png", "buffer": photograph()})
+    chooser.value.set_files({"name": "invented.png", "mimeType": "image/png", "buffer": between_greys(SKIN, size=200)})
     picture = page.get_by_role("img", name="The photograph")
     picture.wait_for()
     wait_for(lambda: (picture.bounding_box() or {"height": 0})["height"] > 50, "the picture in the page")
@@ -62,20 +48,6 @@ def test_a_row_of_tests_and_a_swatch_from_a_photograph(lab, watched):
 CARD = {"red": (51, 48, 16), "lime": (72, -23, 57), "blue": (40, 10, -45), "white": (96, -1, 2), "rose": (66, 18, 18), "ash": (50, 0, 0)}
 
 
-def beside_a_card(colour):
-    """A PNG: an invented colour card of two rows of three, in a warm light, and below it the colour."""
-    pixels = np.full((300, 600, 3), 0.2)
-    for n, lab in enumerate(CARD.values()):
-        row, column = divmod(n, 3)
-        pixels[100 * row : 100 * row + 100, 200 * column : 200 * column + 200] = Colour(*lab).channels
-    pixels[200:] = colour.channels
-    pixels = np.clip(pixels * np.array((1.0, 0.9, 0.7)), 0, 1)
-    encoded = np.where(pixels <= 0.0031308, 12.92 * pixels, 1.055 * pixels ** (1 / 2.4) - 0.055)
-    buffer = io.BytesIO()
-    Image.fromarray(np.round(255 * encoded).astype(np.uint8)).save(buffer, "PNG")
-    return buffer.getvalue()
-
-
 def test_a_colour_card_an_extension_and_a_batch_that_is_measured(lab, watched):
     """The card's colours typed, one box over the whole of it; two swatches of the powder with what was ground in between them."""
     seen = watched(size=(1366, 900))
@@ -91,7 +63,7 @@ def test_a_colour_card_an_extension_and_a_batch_that_is_measured(lab, watched):
         before = len(records.load(lab.record).swatches)
         with page.expect_file_chooser() as chooser:
             page.get_by_role("button", name="Choose a photograph").click()
-        chooser.value.set_files({"name": f"{before}.png", "mimeType": "image/png", "buffer": beside_a_card(colour)})
+        chooser.value.set_files({"name": f"{before}.png", "mimeType": "image/png", "buffer": beside_a_card(CARD, colour, wide=200)})
         picture.wait_for()
         wait_for(lambda: (picture.bounding_box() or {"height": 0})["height"] > 50, "the picture in the page")
         wait_for(lambda: page.get_by_label("Name of box 1", exact=True).count() == 0, "a picture without boxes")

@@ -1,30 +1,16 @@
 """The shade panel: a photograph made here, its boxes, and the way to the next addition."""
 
 from datetime import UTC, datetime
-from io import BytesIO
 
-import numpy as np
 import pytest
 from panels_without_browser import fields, shown, widgets_in
-from PIL import Image
+from warm_pictures import beside_a_card, between_greys
 
 from histkit.keeping.records import Record
 from histkit.keeping.shades import KeptSwatch
 from histkit.panels import shade as panel
 from histkit.panels.boxes import Boxes
 from histkit.shade import Colour
-
-
-def photograph(colour, light=(1.0, 0.9, 0.7)):
-    """A PNG: grey on the left and right, the colour in the middle, in a warm light."""
-    pixels = np.full((100, 300, 3), 0.18)
-    pixels[:, 100:200] = colour.channels
-    pixels = np.clip(pixels * np.array(light), 0, 1)
-    encoded = np.where(pixels <= 0.0031308, 12.92 * pixels, 1.055 * pixels ** (1 / 2.4) - 0.055)
-    buffer = BytesIO()
-    Image.fromarray(np.round(255 * encoded).astype(np.uint8)).save(buffer, "PNG")
-    return buffer.getvalue()
-
 
 BOXES = [
     {"name": "grey", "left": 0.05, "top": 0.2, "width": 0.2, "height": 0.6},
@@ -79,7 +65,7 @@ def test_a_row_of_tests_is_worked_out_or_refused_kindly(built):
 
 
 def test_a_photograph_becomes_a_kept_swatch(built, desk):
-    boxes = choose(built, photograph(Colour(66.1, 9.5, 15.4)))
+    boxes = choose(built, between_greys(Colour(66.1, 9.5, 15.4)))
     assert boxes.picture.startswith("data:image/jpeg")
     boxes.boxes = BOXES
     fields(built)["The swatches are"].value = "target"
@@ -96,7 +82,7 @@ def test_a_photograph_becomes_a_kept_swatch(built, desk):
     ("boxes", "words"), [([], "each swatch"), (BOXES[2:], "grey card"), ([{**BOXES[0], "width": 2.0}], "within the picture")]
 )
 def test_boxes_that_tell_nothing_are_refused_kindly(built, desk, boxes, words):
-    choose(built, photograph(Colour(66, 9, 15))).boxes = boxes
+    choose(built, between_greys(Colour(66, 9, 15))).boxes = boxes
     press(built, "Keep these swatches")
     assert words in shown(built)
     assert desk.record.swatches == ()
@@ -149,20 +135,6 @@ CARD = {"red": (51, 48, 16), "lime": (72, -23, 57), "blue": (40, 10, -45), "whit
 CARD_TEXT = "\n".join(f"{name}, {', '.join(map(str, lab))}" for name, lab in CARD.items())
 
 
-def beside_a_card(colour, light=(1.0, 0.9, 0.7)):
-    """A PNG: a card of two rows of three above, the colour below, in a warm light."""
-    pixels = np.full((300, 300, 3), 0.2)
-    for n, lab in enumerate(CARD.values()):
-        row, column = divmod(n, 3)
-        pixels[100 * row : 100 * row + 100, 100 * column : 100 * column + 100] = Colour(*lab).channels
-    pixels[200:] = colour.channels
-    pixels = np.clip(pixels * np.array(light), 0, 1)
-    encoded = np.where(pixels <= 0.0031308, 12.92 * pixels, 1.055 * pixels ** (1 / 2.4) - 0.055)
-    buffer = BytesIO()
-    Image.fromarray(np.round(255 * encoded).astype(np.uint8)).save(buffer, "PNG")
-    return buffer.getvalue()
-
-
 CARD_BOXES = [
     {"name": "card", "left": 0.0, "top": 0.0, "width": 1.0, "height": 2 / 3},
     {"name": "my powder", "left": 0.3, "top": 0.75, "width": 0.4, "height": 0.2},
@@ -175,7 +147,7 @@ def test_a_colour_card_corrects_the_light_and_is_kept(built, desk):
     fields(built)[words].value = CARD_TEXT
     fields(built)["Patches in a row"].value = 3
     assert desk.record.card.columns == 3 and "6 patches, as it is understood" in shown(built)
-    boxes = choose(built, beside_a_card(Colour(66.1, 9.5, 15.4)))
+    boxes = choose(built, beside_a_card(CARD, Colour(66.1, 9.5, 15.4)))
     assert boxes.first == "card"
     boxes.boxes = CARD_BOXES
     fields(built)["The swatches are"].value = "target"
@@ -201,7 +173,7 @@ def test_a_card_that_tells_nothing_is_refused_kindly(built, desk, text, boxes, w
     label = next(label for label in fields(built) if label.startswith("Colours of the card"))
     fields(built)["Patches in a row"].value = 3
     fields(built)[label].value = text
-    choose(built, beside_a_card(Colour(66, 9, 15))).boxes = boxes
+    choose(built, beside_a_card(CARD, Colour(66, 9, 15))).boxes = boxes
     press(built, "Keep these swatches")
     assert words in shown(built)
     assert desk.record.swatches == ()
@@ -221,7 +193,7 @@ def test_a_round_with_measured_batches(desk):
     press(built, "Work out the next addition")
     press(built, "I ground this in: note it for the next swatch")
     assert "Ground in: " in shown(built) and "red iron oxide, 20 % in talc, g:" in shown(built)
-    choose(built, photograph(Colour(74, 9, 20))).boxes = BOXES
+    choose(built, between_greys(Colour(74, 9, 20))).boxes = BOXES
     fields(built)["The swatches are"].value = "ground"
     press(built, "Keep these swatches")
     after = desk.record.swatches[-1]
@@ -250,7 +222,7 @@ def test_a_class_of_skin_as_the_target_and_a_blend_foreseen(desk):
 
 
 def test_a_powder_of_several_pigments(built, desk):
-    choose(built, photograph(Colour(66, 9, 15))).boxes = BOXES
+    choose(built, between_greys(Colour(66, 9, 15))).boxes = BOXES
     fields(built)["The swatches are"].value = "powder"
     for key, per_cent in (("iron-oxide-yellow", 1.5), ("iron-oxide-red", 0.6)):
         fields(built)["In it"].value, fields(built)["Per cent of the powder"].value = key, per_cent
@@ -260,7 +232,7 @@ def test_a_powder_of_several_pigments(built, desk):
 
 
 def test_after_grinding_wants_a_powder_before_and_something_noted(built, desk):
-    choose(built, photograph(Colour(66, 9, 15))).boxes = BOXES
+    choose(built, between_greys(Colour(66, 9, 15))).boxes = BOXES
     fields(built)["The swatches are"].value = "ground"
     press(built, "Keep these swatches")
     assert "note first what you ground in" in shown(built)

@@ -2,10 +2,9 @@
 
 import json
 
-import numpy as np
 import pytest
-from PIL import Image
 from typer.testing import CliRunner
+from warm_pictures import WARM, beside_a_card
 
 from histkit import records
 from histkit.keeping.records import Record
@@ -26,16 +25,9 @@ def run():
     return call
 
 
-def photograph(path, colour, light=(1.0, 0.9, 0.7)):
-    """A card of two rows of three above, the colour below, in a warm light."""
-    pixels = np.full((300, 300, 3), 0.2)
-    for n, lab in enumerate(CARD.values()):
-        row, column = divmod(n, 3)
-        pixels[100 * row : 100 * row + 100, 100 * column : 100 * column + 100] = Colour(*lab).channels
-    pixels[200:] = colour.channels
-    pixels = np.clip(pixels * np.array(light), 0, 1)
-    encoded = np.where(pixels <= 0.0031308, 12.92 * pixels, 1.055 * pixels ** (1 / 2.4) - 0.055)
-    Image.fromarray(np.round(255 * encoded).astype(np.uint8)).save(path)
+def photograph(path, colour, light=WARM):
+    """A card above, the colour below, in a warm light; the path."""
+    path.write_bytes(beside_a_card(CARD, colour, light))
     return path
 
 
