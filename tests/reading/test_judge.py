@@ -10,6 +10,7 @@ from histkit.base.nouns import UNITS
 FORMULAS = judge.labelled_formulas()
 MORE = judge.labelled_formulas(judge.MORE)
 FIFTH = judge.labelled_formulas(judge.FIFTH)
+SIXTH = judge.labelled_formulas(judge.SIXTH)
 
 
 def test_there_are_enough_formulas_from_enough_books_of_every_kind_of_print():
@@ -39,7 +40,19 @@ def test_the_fifth_file_has_formulas_of_every_kind_of_print_from_books_of_its_ow
     assert not {formula["id"] for formula in FIFTH} & {formula["id"] for formula in FORMULAS + MORE}
 
 
-@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH, ids=lambda formula: formula["id"])
+def test_the_sixth_file_has_formulas_of_every_kind_of_print_from_books_of_its_own():
+    assert len(SIXTH) >= 70
+    assert sum(len(formula["lines"]) for formula in SIXTH) >= 350
+    assert len({formula["id"] for formula in SIXTH}) == len(SIXTH)
+    books = Counter(formula["book"] for formula in SIXTH)
+    assert len(books) >= 25
+    assert max(books.values()) <= 5
+    assert {formula["print"] for formula in SIXTH} == set(judge.GROUPS)
+    assert not books.keys() & {formula["book"] for formula in FORMULAS + MORE + FIFTH}
+    assert not {formula["id"] for formula in SIXTH} & {formula["id"] for formula in FORMULAS + MORE + FIFTH}
+
+
+@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH, ids=lambda formula: formula["id"])
 def test_every_label_stands_in_the_text_in_printed_order(formula):
     assert formula["lines"]
     assert len(judge.spans_of(formula)) == len(formula["lines"])
