@@ -59,9 +59,9 @@ SIXTH = Path(__file__).with_name("sixth_books.jsonl")
 """97 more, 532 lines, of 40 books of 1588 to 1933 that are in no other list, drawn on 30 November 2026: dispensatories, receipts of
 ladies and of farriers, hospitals, nurses, the toilet, printers, photographers, and pages of scans. Evidence: nothing is mended on them.
 
-In the books that could be read whole, seeded chance gave offsets and the formulas that follow were taken, those of toilet and pharmacy
-before the kitchen's; six receipts of toilet, ink and soap were chosen by eye from the chapters of three household books. Pages that were
-to be had singly (Buchheister, the Girl's Own Paper, all scans, the French) were taken whole or from the top. Besides the rules above: a figure of
+In the books that could be read whole, seeded chance gave offsets and formulas that follow them were taken, those of toilet and pharmacy
+before the kitchen's; five receipts of toilet, ink and soap were chosen by eye in three household books, and so were those of pages
+that were to be had singly (Buchheister, the Girl's Own Paper, all scans, the French). Besides the rules above: a figure of
 Buchheister's without a unit is grams, a Loth of 1840 half an ounce, a dessert-spoonful two teaspoonfuls. The plain modern names of
 three lines were put right after the first reading: spirit of wine is rectified spirit, meal powder mealed gunpowder.
 """
