@@ -172,18 +172,19 @@ def _cut_names_of(index: NameIndex) -> dict[Key, list[tuple[Key, str]]]:
     """Latin names by the first two letters of each of their words. Only a full stop behind a word asks for them."""
     names: dict[Key, list[tuple[Key, str]]] = {}
     with tables.uncollected():
-        for ingredient, language, _, parts in _rows(index):
-            if language in LATIN:
-                folded = tuple([part.folded for part in parts])
-                names.setdefault(tuple([word[:2] for word in folded]), []).append((folded, ingredient))
+        for ingredient, _, _, parts in _rows(index, LATIN):
+            folded = tuple([part.folded for part in parts])
+            names.setdefault(tuple([word[:2] for word in folded]), []).append((folded, ingredient))
     return names
 
 
-def _rows(index: NameIndex) -> Iterator[tuple[str, str, int, list[Part]]]:
-    """(ingredient, language, how many words with the links, the parts) of each name that is no description."""
+def _rows(index: NameIndex, languages: frozenset[str] | None = None) -> Iterator[tuple[str, str, int, list[Part]]]:
+    """(ingredient, language, words with the links, parts) of each name (in these languages) that is no description."""
     if index.base:
-        yield from _rows(index.base)
+        yield from _rows(index.base, languages)
     for ingredient, name, language, *_ in index.rows:
+        if languages and language not in languages:
+            continue
         words = name.split()
         parts: list[Part] = []
         for word in words:
