@@ -11,7 +11,7 @@ from histkit.base.tables import read, uncollected
 from histkit.glossary.additions import Row
 from histkit.glossary.nearness import NearWords
 from histkit.glossary.tables import CONTESTED, NameRow, own_names, shipped_names, shipped_rows
-from histkit.glossary.words import Key, all_folded, fold, key_of, singular
+from histkit.glossary.words import Key, all_folded, all_keys, singular
 
 Hits = tuple[tuple[str, bool], ...]
 """(ingredient id, whether the name is contested), the likeliest first."""
@@ -45,8 +45,9 @@ class NameIndex:
         """Ingredients by the words of a name that is not Latin, in no order."""
         with uncollected():
             index = dict(self.base.keys) if self.base else {}
-            named = ((fold(row.name), row) for row in self.rows if row.language != "la")
-            keyed = ((key_of(name), name, row) for name, row in named)
+            rows = [row for row in self.rows if row[2] != "la"]
+            names = all_folded([row[1] for row in rows])
+            keyed = zip(all_keys(names), names, rows, strict=True)
             _note(index, ((key, row) for key, name, row in keyed if len(key) > 1 or key == (singular(name),)))
             return index
 
@@ -55,11 +56,11 @@ class NameIndex:
         """How many words a Latin name has and the first two, or three, letters of one of them → (words of it, ingredient id)."""
         with uncollected():
             index = {start: list(entries) for start, entries in self.base.latin.items()} if self.base else {}
-            for row in self.rows:
-                if row.language in LATIN:
-                    words = tuple(fold(row.name).split())
-                    for start in {word[:letters] for word in words for letters in (2, 3)}:
-                        index.setdefault((len(words), start), []).append((words, row.ingredient))
+            rows = [row for row in self.rows if row[2] in LATIN]
+            for name, row in zip(all_folded([row[1] for row in rows]), rows, strict=True):
+                words, ingredient = tuple(name.split()), row[0]
+                for start in {word[:letters] for word in words for letters in (2, 3)}:
+                    index.setdefault((len(words), start), []).append((words, ingredient))
             return index
 
     @cached_property

@@ -48,8 +48,12 @@ def chemical_ending(word: str) -> str:
 @lru_cache(maxsize=65536)
 def names_a_salt(word: str) -> bool:
     """Whether the ending of a word alone tells that it is a chemical name: 'chloride', 'sulphuret', 'nitratis'."""
-    sure = {row["part"] for row in tables.read("glossary/lookup_chemistry") if row["sure"]}
-    return any(word.endswith(ending) and len(word) > len(ending) + 2 for ending in sure)
+    return word.endswith(_sure_endings()) and any(word.endswith(end) and len(word) > len(end) + 2 for end in _sure_endings())
+
+
+@cache
+def _sure_endings() -> tuple[str, ...]:
+    return tuple(row["part"] for row in tables.read("glossary/lookup_chemistry") if row["sure"])
 
 
 def exchanged_endings(one: str, two: str) -> bool:

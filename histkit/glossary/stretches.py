@@ -12,7 +12,6 @@ from histkit.glossary.agreement import heads
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.index import LATIN, NameIndex
 from histkit.glossary.letters import names_a_salt
-from histkit.glossary.tables import NameRow
 from histkit.glossary.words import Key, fold, singular, stem, strangers, words_of_kind
 
 LONGEST_SPOT = 8
@@ -42,7 +41,7 @@ def parts_of(word: str) -> tuple[Part, ...]:
     if word.isascii() and word.isalpha():
         folded = word.lower()
         return () if folded in _links() else (Part(folded, plain_spelling(folded), False),)
-    pieces = _BORDERS.split(_elision().sub(" ", word))
+    pieces = _BORDERS.split(_elision().sub(" ", word) if _APOSTROPHES.search(word) else word)
     out = []
     for place, piece in enumerate(pieces):
         for folded in fold(piece).split():
@@ -53,6 +52,7 @@ def parts_of(word: str) -> tuple[Part, ...]:
 
 
 _BORDERS = re.compile(r"[-/\s]+")
+_APOSTROPHES = re.compile(r"['’]")
 
 
 @cache
@@ -127,8 +127,6 @@ class Names(NamedTuple):
     """Ingredients by the plain spelling of each word."""
     latin: dict[Key, tuple[str, ...]]
     """Ingredients by the words of a Latin name, without their endings."""
-    cut: dict[Key, list[tuple[Key, str]]]
-    """Latin names by the first two letters of each of their words."""
     longest: dict[str, int]
     """Words of the longest name that begins with this word, in plain spelling."""
     longest_latin: dict[str, int]
@@ -138,22 +136,19 @@ class Names(NamedTuple):
 @lru_cache(maxsize=2)
 def names_of(index: NameIndex) -> Names:
     """The names of an index, by their words."""
-    names = Names(index, {}, {}, {}, {}, {})
+    names = Names(index, {}, {}, {}, {})
     turned: list[tuple[Key, str]] = []
     with tables.uncollected():
-        for row in _rows(index):
-            words = row.name.split()
-            parts = [part for word in words for part in parts_of(word)]
-            if not 0 < len(parts) <= LONGEST_SPOT:
-                continue
-            key = tuple([part.plain for part in parts])
-            _note(names.plain, names.longest, key, row.ingredient)
-            if row.language in LATIN:
-                _note_latin(names, parts, row.ingredient)
+        for ingredient, language, words, parts in _rows(index):
+            key = tuple([part[1] for part in parts])
+            _note(names.plain, names.longest, key, ingredient)
+            if language in LATIN:
+                bare = tuple([bare_spelling(part[0]) for part in parts])
+                _note(names.latin, names.longest_latin, bare, ingredient)
             elif len(parts) > 1 and _turns(parts[-1]):
-                turned.append(((key[-1], *key[:-1]), row.ingredient))
-            elif len(parts) > 1 and _turns(parts[0]) and len(words) > len(parts):
-                turned.append(((*key[1:], key[0]), row.ingredient))
+                turned.append(((key[-1], *key[:-1]), ingredient))
+            elif len(parts) > 1 and words > len(parts) and _turns(parts[0]):
+                turned.append(((*key[1:], key[0]), ingredient))
         known = frozenset(names.plain)
         for key, ingredient in turned:  # 'clove oil' for 'oil of cloves', unless it is a name of its own
             if key not in known:
@@ -171,16 +166,31 @@ def _heads() -> frozenset[str]:
     return frozenset(map(plain_spelling, heads()))
 
 
-def _note_latin(names: Names, parts: list[Part], ingredient: str) -> None:
-    _note(names.latin, names.longest_latin, tuple([bare_spelling(part.folded) for part in parts]), ingredient)
-    folded = tuple([part.folded for part in parts])
-    names.cut.setdefault(tuple([word[:2] for word in folded]), []).append((folded, ingredient))
+@follows_the_tables
+@lru_cache(maxsize=2)
+def _cut_names_of(index: NameIndex) -> dict[Key, list[tuple[Key, str]]]:
+    """Latin names by the first two letters of each of their words. Only a full stop behind a word asks for them."""
+    names: dict[Key, list[tuple[Key, str]]] = {}
+    with tables.uncollected():
+        for ingredient, _, _, parts in _rows(index, LATIN):
+            folded = tuple([part.folded for part in parts])
+            names.setdefault(tuple([word[:2] for word in folded]), []).append((folded, ingredient))
+    return names
 
 
-def _rows(index: NameIndex) -> Iterator[NameRow]:
+def _rows(index: NameIndex, languages: frozenset[str] | None = None) -> Iterator[tuple[str, str, int, list[Part]]]:
+    """(ingredient, language, words with the links, parts) of each name (in these languages) that is no description."""
     if index.base:
-        yield from _rows(index.base)
-    yield from index.rows
+        yield from _rows(index.base, languages)
+    for ingredient, name, language, *_ in index.rows:
+        if languages and language not in languages:
+            continue
+        words = name.split()
+        parts: list[Part] = []
+        for word in words:
+            parts += parts_of(word)
+        if 0 < len(parts) <= LONGEST_SPOT:
+            yield ingredient, language, len(words), parts
 
 
 def _note(names: dict[Key, tuple[str, ...]], longest: dict[str, int], key: Key, ingredient: str) -> None:
@@ -266,7 +276,7 @@ def _meant_by_cut_words(stretch: list[Part], names: Names) -> tuple[str, ...]:
         return ()
     meanings = {
         ingredient
-        for name, ingredient in names.cut.get(tuple([part.folded[:2] for part in stretch]), ())
+        for name, ingredient in _cut_names_of(names.source).get(tuple([part.folded[:2] for part in stretch]), ())
         if all(map(_begins, name, stretch))
     }
     return tuple(meanings) if len(meanings) == 1 else ()

@@ -140,6 +140,21 @@ def key_of(folded: str) -> Key:
     return tuple(sorted(_levelled(folded, kinds().small)))
 
 
+def all_keys(folded: Iterable[str]) -> list[Key]:
+    """The `key_of` each of these names. Their words come again and again: each is levelled once."""
+    levelled: dict[str, tuple[str, ...]] = {}
+    small, keys = kinds().small, []
+    for name in folded:
+        key: list[str] = []
+        for word in name.split():
+            if word not in levelled:
+                levelled[word] = tuple(_levelled(word, small))
+            key += levelled[word]
+        key.sort()
+        keys.append(tuple(key))
+    return keys
+
+
 @lru_cache(maxsize=4096)
 def words_in_order(folded: str) -> Key:
     """All words but links, as they are printed."""
