@@ -83,8 +83,8 @@ def measure_at(view: View, i: int) -> Measure | None:
     if token.kind not in ("word", "sign") and token.text not in DASHES and token.text != _POUND_SIGN:
         return None
     start, approximate = i, False
-    if approx := view.phrase(i, "approx"):
-        i, approximate = view.solid[approx[1]], True
+    if approx := view.phrase(i, "approx", "weighing"):
+        i, approximate = view.solid[approx[1]], approx[0].kind == "approx"  # 'the weight of a dram'
     elif view.words[i] in _FROM and figure_at(view, view.solid[i + 1]):
         i = view.solid[i + 1]
     for introduced in (_after_system_words, read_equal, _after_each_words, _rate):
@@ -162,7 +162,7 @@ def _after_each(view: View, i: int) -> Measure | None:
         j += 1
     if view.tokens[j - 1].kind == "line" and j - i > 2:
         return None
-    if approx := view.phrase(j, "approx"):
+    if approx := view.phrase(j, "approx", "weighing"):
         j = view.solid[approx[1]]
     if (equal := read_equal(view, j, j)) is not None:
         return equal
