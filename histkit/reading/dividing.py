@@ -121,6 +121,8 @@ def _times(wording: Wording, i: int) -> bool:
     figure = figure_at(view, view.solid[i + 1] if often else i)
     if figure is None or other_units().get(view.next_word(figure.after)) != "time":
         return False
+    if figure.flavour != "article" and not often and wording.is_name(i - 1):
+        return True  # 'a pottle of sack twelve hours'
     return any(name.last == i for name in wording.known_in(i - 1, i))
 
 

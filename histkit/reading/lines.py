@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from itertools import groupby
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.lookup import knows
 from histkit.reading.assigning import Entry
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
@@ -16,7 +17,7 @@ from histkit.reading.mentions import Mentioned
 from histkit.reading.naming import Named, distributed_head, name_of, prefix_of, shared_tail, without_list_letter
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import THE, connectives, pattern, word_list
+from histkit.reading.vocabulary import OF, THE, connectives, pattern, word_list
 
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
@@ -46,6 +47,15 @@ class _Above:
     carried: str = ""
     group_head: str = ""
     group: Measure | None = None
+    behind_of: bool = False
+    """Whether 'of' stands before the name of the line above."""
+
+    def perhaps_goes_on(self, entry: Entry, named: Named, behind_of: bool) -> str:
+        """'Oil of lilies ten ounces, of wormwood six': the head of the name above that may go on with 'of'; "" for none."""
+        if not behind_of or entry.carried or entry.measure is self.group or not named.ingredient or named.dittos:
+            return ""
+        head = distributed_head(self.group_head, named.ingredient)
+        return head if head and knows(f"{head} {named.ingredient}") else ""
 
     def takes_over(self, entry: Entry, named: Named) -> tuple[str, tuple[str, ...]]:
         """The words that the next entry takes over from above ("" for none), and the steps that say so."""
@@ -83,12 +93,16 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
             continue
         entry, m = draft.entry, draft.measure
         named = without_list_letter(name_of(view.tokens, entry.names, cleaned.text), len(lines))
+        before = entry.names[0][0] - 1
+        behind_of = view.words[before - (view.words[before] in THE)] in OF
+        entry, heads = _going_on(above, entry, named, behind_of)
         carried, steps = above.takes_over(entry, named)
+        above.behind_of = behind_of
         raw_first, raw_last = _with_edges(view, first, last, end_before)
         span = cleaned.printed_span(view.tokens[raw_first].start, view.tokens[raw_last - 1].end)
         span = _between_words(text, _over_marginalia(text, *span), lines[-1].span[1] if lines else 0)
         end_before = raw_last
-        doubts = (*m.doubts, *entry.doubts, *_own_doubts(named.ingredient, m))
+        doubts = (*m.doubts, *entry.doubts, *heads, *_own_doubts(named.ingredient, m))
         owners.append(m)
         lines.append(
             Line(
@@ -112,6 +126,18 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
             )
         )
     return _whole_formula(_grammes(_with_shared_tails(lines, owners)), text)
+
+
+def _going_on(above: _Above, entry: Entry, named: Named, behind_of: bool) -> tuple[Entry, tuple[Doubt, ...]]:
+    """The entry with the head that it takes from the name above, and the doubt; where each name has its 'of', the doubt alone."""
+    head = above.perhaps_goes_on(entry, named, behind_of)
+    if not head:
+        return entry, ()
+    text = f"'{head}' is printed with the name before, and 'of' alone here; it may hold for this one too."
+    with_head = f"{head} {named.ingredient}"
+    if above.behind_of:
+        return entry, (Doubt("ingredient", text, (with_head,), ""),)
+    return replace(entry, carried=head), (Doubt("ingredient", text, (named.ingredient,), ""),)
 
 
 def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:

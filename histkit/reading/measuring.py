@@ -241,11 +241,16 @@ def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:
         return measure
     comma = j < len(view.tokens) and view.tokens[j].text == ","
     marker = view.phrase(view.solid[j + 1] if comma else j, "each")
-    if marker is None or _after_each(view, marker[1]):
+    if marker is None or ((own := _after_each(view, marker[1])) and not _begins_another(view, marker[1], own, comma)):
         return measure
     following = view.token(marker[1])
     closes = following is None or following.kind != "word"
     return replace(measure, each="after", last=marker[1]) if not comma or closes else measure
+
+
+def _begins_another(view: View, i: int, own: Measure, comma: bool) -> bool:
+    """'ginger four ounces of each, one dram of saffron': the amount behind 'of each' and a comma has its own name."""
+    return not comma and view.tokens[view.solid[i]].text == "," and view.next_word(own.last) in OF
 
 
 def _bracketed(view: View, i: int) -> Measure | None:

@@ -200,7 +200,8 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
         return False  # 'some fine lard' in the preface of 'lard 1 pound'
     if names:
         return not (_said_to_be(wording, m) and all(min(weighed.get(name.ingredients[0], [m.first])) < m.first for name in names))
-    if any(wording.view.words[i] in _TOOLS or wording.view.words[i].endswith(_DOING) for a, b in entry.names for i in (a, b - 1)):
+    ends = [wording.view.words[i] for a, b in entry.names for i in (a, b - 1)]
+    if any(word in _TOOLS or (word.endswith(_DOING) and _weighs_nothing(m)) for word in ends):
         return False
     if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:
         return not _weighs_nothing(m) and wording.view.next_word(m.last) in OF  # 'a handful of Time'

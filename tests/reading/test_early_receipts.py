@@ -117,3 +117,79 @@ def test_the_whites_of_two_behind_a_figure_without_its_noun():
 
 def test_a_chapter_is_no_amount():
     assert len(lines("Cap. 31. A medicine for an Ague. Take three quartes of Water and a handfull of Sage.")) == 2
+
+
+def test_a_page_is_no_amount():
+    assert len(lines("Syrupus de Fumaria. Pag. 56. Take of Endive, Hops, of each a handful; white Sugar four pound.")) == 3
+
+
+def test_a_worn_unit_behind_a_number_in_words():
+    """Culpeper (1653) prints 'one bandful'."""
+    first = read("Take red Rose Leaves, one bandful; Liquoris two ounces.").lines[0]
+    assert (first.amount, first.unit) == (1.0, "handful") and first.doubts
+
+
+def test_accents_of_early_print():
+    """Dawson, The Good Huswifes Jewell (1587)."""
+    assert lines("foure egges, two or thrée ſponfuls of roſewater")[1] == ((2.0, 3.0), "tablespoonful", "rosewater")
+
+
+def test_of_each_of_these_herbs():
+    """Dawson (1587): water imperial."""
+    text = "of Tanſie, of dandelion, of Tyme, of each of theſe hearbes a handfull, of Treakle a pound."
+    assert lines(text) == [
+        (1.0, "handful", "Tansie"), (1.0, "handful", "dandelion"), (1.0, "handful", "Tyme"), (1.0, "pound", "Treakle"),
+    ]  # fmt: skip
+
+
+def test_an_amount_of_two_units_with_an_article():
+    """French, The Art of Distillation (1653)."""
+    formula = read("Butter-bur-roots dry, 3 ounces a dram and half, Licorice, Raiſins, of each 3 ounces a dram and half, bruiſe them.")
+    assert [(line.amount, line.plus) for line in formula.lines] == [(3.0, ((1.5, "drachm"),))] * 3
+    assert [(line.amount, line.unit) for line in read("Take cinnamon 3 ounces, a dram of cloves.").lines] == [
+        (3.0, "ounce"), (1.0, "drachm"),
+    ]  # fmt: skip
+
+
+def test_what_sufficeth():
+    """French (1653): a water of the lesser quantity."""
+    assert lines("Take ſtrong Proof ſpirit what ſufficeth, Aniſeeds 1 ounce 5 drams.")[0][:2] == (None, "q.s.")
+
+
+def test_a_verb_is_no_numeral():
+    """Blochwitz, The Anatomy of the Elder (1677), prints a pound without its figure before 'mix'."""
+    assert all(a is None or a < 100 for a, _, _ in lines("Oximel ounc. 2. clear Fountain-water lib. mix them."))
+
+
+def test_of_each_belongs_to_the_amount_before_its_comma():
+    """The Accomplished Lady's Delight (1675): angelica water."""
+    text = "half an ounce of Nutmegs, Cinamon and Ginger four ounces of each, one dram and half of Saffron."
+    assert [(a, name) for a, _, name in lines(text)] == [(0.5, "Nutmegs"), (4.0, "Cinamon"), (4.0, "Ginger"), (1.5, "Saffron")]
+
+
+def test_a_clause_that_only_tells_of_a_name():
+    """French (1653): a strong aqua fortis."""
+    text = "Take of the ſtrongeſt Aqua fortis that you can get, and well rectified, a pound, ſalt Armoniack twenty ounces."
+    assert [(a, u) for a, u, _ in lines(text)] == [(1.0, "pound"), (20.0, "ounce")]
+
+
+def test_sliced_is_no_worn_unit():
+    assert all("printed or scanned" not in doubt.text for doubt in read("Take a pint of Creame, a ſliced Nutmeg.").doubts)
+
+
+def test_how_long_is_no_part_of_a_name():
+    assert lines("bruiſe Cubebs one dram and ſteep them in a pottle of Sack twelve hours.")[-1] == (2.0, "quart", "Sack")
+
+
+def test_a_head_may_go_on_with_of_alone_and_the_line_says_so():
+    """Culpeper (1653): an ointment of juices."""
+    formula = read("Common Oyl half a pound, Oyl of white Lillies ten ounces, of wormwood and Chamomel of each six ounces.")
+    assert [line.full_name for line in formula.lines][2:] == ["oil of wormwood", "oil of Chamomel"]
+    assert [doubt.about for doubt in formula.lines[2].doubts] == ["ingredient"]
+    each_with_of = read("Take of oil of Lavender two drams, of Rosemary one dram.").lines[1]
+    assert each_with_of.full_name == "Rosemary" and [doubt.about for doubt in each_with_of.doubts] == ["ingredient"]
+
+
+def test_a_sieve_is_no_direction():
+    """Plat, Delightes for Ladies (1602)."""
+    assert lines("take two ſpoonfulls of liquor, of ſugar ſearced in a courſe ſearce one dram.")[0] == (2.0, "tablespoonful", "liquor")
