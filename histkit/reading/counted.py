@@ -287,10 +287,9 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
     k = view.solid[measure.last]
     if k < len(view.tokens) and view.tokens[k].text == "," and view.next_word(k + 1) in OR:
         share = read_counted(view, view.solid[view.solid[k + 1] + 1])
-        if share is not None and share.kind == "percent":  # '5 parts, or 3.85 per cent.'
+        if share is not None and (share.kind == "percent" or _weighs_the_same(measure, share)):
+            # '5 parts, or 3.85 per cent.', '6 drachms, or three quarters of an ounce'
             return replace(measure, last=share.last, also=((share.amount, share.unit),))
-        if share is not None and _weighs_the_same(measure, share) and view.ends_clause(share.last):
-            return replace(measure, last=share.last, also=((share.amount, share.unit),))  # '6 drachms, or ¾ of an ounce;'
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])

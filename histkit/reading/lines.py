@@ -50,13 +50,6 @@ class _Above:
     behind_of: bool = False
     """Whether 'of' stands before the name of the line above."""
 
-    def perhaps_goes_on(self, entry: Entry, named: Named, behind_of: bool) -> str:
-        """'Oil of lilies ten ounces, of wormwood six': the head of the name above that may go on with 'of'; "" for none."""
-        if not behind_of or entry.carried or entry.measure is self.group or not named.ingredient or named.dittos:
-            return ""
-        head = distributed_head(self.group_head, named.ingredient)
-        return head if head and knows(f"{head} {named.ingredient}") else ""
-
     def takes_over(self, entry: Entry, named: Named) -> tuple[str, tuple[str, ...]]:
         """The words that the next entry takes over from above ("" for none), and the steps that say so."""
         carried = entry.carried
@@ -129,15 +122,15 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
 
 
 def _going_on(above: _Above, entry: Entry, named: Named, behind_of: bool) -> tuple[Entry, tuple[Doubt, ...]]:
-    """The entry with the head that it takes from the name above, and the doubt; where each name has its 'of', the doubt alone."""
-    head = above.perhaps_goes_on(entry, named, behind_of)
-    if not head:
+    """'Oil of lilies ten ounces, of wormwood six': the entry with the head that may go on from the name above, and the doubt;
+    where each name has its 'of', the doubt alone."""
+    name, of_its_own = named.ingredient, behind_of and not named.dittos and not entry.carried and entry.measure is not above.group
+    head = distributed_head(above.group_head, name) if of_its_own else ""
+    if not head or not knows(f"{head} {name}"):
         return entry, ()
     text = f"'{head}' is printed with the name before, and 'of' alone here; it may hold for this one too."
-    with_head = f"{head} {named.ingredient}"
-    if above.behind_of:
-        return entry, (Doubt("ingredient", text, (with_head,), ""),)
-    return replace(entry, carried=head), (Doubt("ingredient", text, (named.ingredient,), ""),)
+    doubt = Doubt("ingredient", text, (f"{head} {name}" if above.behind_of else name,), "")
+    return entry if above.behind_of else replace(entry, carried=head), (doubt,)
 
 
 def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:

@@ -12,20 +12,7 @@ from itertools import islice, takewhile
 from typing import NamedTuple
 
 from histkit.reading.spelling import ILLEGIBLE, SPELLED
-from histkit.reading.vocabulary import (
-    AMPERSAND,
-    CUBIC,
-    DITTO,
-    DO,
-    ELIDED,
-    OF,
-    PER_CENT,
-    numbers,
-    pattern,
-    sign_units,
-    table,
-    units,
-)
+from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, ELIDED, OF, PER_CENT, numbers, pattern, table
 
 VULGAR: dict[str, float] = {
     "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
@@ -206,10 +193,8 @@ def _sign(kind: str, piece: str, start: int, end: int) -> Token:
 
 
 def _scanned_sign(kind: str, piece: str, start: int, end: int) -> Token:
-    rows = table("scanned_signs")
-    sign = next(r["sign"] for r in rows if re.fullmatch(r["pattern"], piece))
-    itself = piece in units() and units()[piece].unit == sign_units().get(sign)  # 'lbj' is set so, and no damage
-    return Token("sign", piece, start, end, sign, damaged="" if itself else piece)
+    row = next(r for r in table("scanned_signs") if re.fullmatch(r["pattern"], piece))
+    return Token("sign", piece, start, end, row["sign"], damaged=piece if row["worn"] else "")
 
 
 def _octarius(kind: str, piece: str, start: int, end: int) -> Token:

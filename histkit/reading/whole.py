@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
 from histkit.reading.measure import Measure
 from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import OF, TO, direction_words, word_list
@@ -66,12 +68,8 @@ def is_a_tool(view: View, measure: Measure) -> bool:
 
 def boils_down(view: View, i: int) -> bool:
     """Whether a verb of boiling away stands in the clause before 'to' at token i: what follows is what is left."""
-    for k in range(i - 1, max(-1, i - LOOK_AHEAD), -1):
-        if view.words[k] in _BOILING:
-            return True
-        if view.tokens[k].kind in ("sep", "para"):
-            return False
-    return False
+    clause = takewhile(lambda k: view.tokens[k].kind not in ("sep", "para"), range(i - 1, max(-1, i - LOOK_AHEAD), -1))
+    return any(view.words[k] in _BOILING for k in clause)
 
 
 def is_made(view: View, start: int, measure: Measure) -> bool:
