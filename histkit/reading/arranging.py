@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry
-from histkit.reading.dividing import ends_sentence, only_modifies
+from histkit.reading.dividing import ends_sentence, ends_with_a_stop, only_modifies
 from histkit.reading.measure import Measure
 from histkit.reading.sides import LEFT, RIGHT
 from histkit.reading.vocabulary import AND, OF, table, word_list
@@ -228,7 +228,7 @@ def stretch_of(wording: Wording, known: Sequence[int], a: int, b: int) -> Stretc
 def _rows_of_names(wording: Wording, a: int, b: int) -> Iterator[tuple[int, int, int]]:
     """The rows of words that could be one name in tokens a…b, each with what stands before it; an empty row at the end."""
     first = last = a
-    joint = NOTHING
+    joint = STOP if a < b and ends_with_a_stop(wording, a) else NOTHING
     before = NOTHING
     for i in range(a, b):
         if wording.view.depth[i]:

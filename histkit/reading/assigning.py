@@ -213,6 +213,7 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
     """Where the words between a rightward and a leftward measure are divided."""
     cuts = cuts_of(wording, a, b)
     usable = [cut for cut in cuts if wording.is_nominal(a, cut.left) and wording.is_nominal(cut.right, b)]
+    usable = [cut for cut in usable if not cut.tail] or usable  # 'liquor, of sugar searced in a coarse sieve one dram'
     if not usable:
         return Cut(b, b, 0)
     if strong := [cut for cut in usable if cut.strength >= 3]:
@@ -261,12 +262,14 @@ def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
 
 def _left_piece(wording: Wording, a: int, m: Measure, shared: bool) -> Piece:
     """The name before a leftward measure, without what only says whereby: 'quicksilver strained through leather, four ounces'."""
-    if not shared and not m.each:
+    if not m.each:
+        a = _shared_cut(wording, a, m.first, m).right if shared else a
         cuts = [cut for cut in cuts_of(wording, a, m.first) if wording.is_nominal(cut.right, m.first)]
         if cuts and cuts[-1].tail:
             name = (max([a, *(cut.right for cut in cuts[:-1] if cut.strength >= 1)]), cuts[-1].left)
             if wording.known_in(*name):
                 return name
+        shared = False
     return _left_start(wording, a, m, shared), m.first
 
 
@@ -274,7 +277,7 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
     """Where the name before a leftward measure begins; `shared` tells that the words behind a are another's."""
     start = _shared_cut(wording, a, m.first, m).right if shared else _behind_measure_of_all(wording, a, m.first)
     cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
-    start = max([start, *(cut.right for cut in cuts if cut.strength >= 2)])
+    start = max([start, *(cut.right for cut in cuts if cut.strength >= 2 and not _tells_which(wording, start, cut, m))])
     for cut in cuts:  # 'of each one dram, bruised small, juice of celandine'
         if (
             cut.strength == 1
@@ -293,6 +296,12 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
     if verb > start and not wording.known_in(start, verb) and wording.known_in(verb, m.first):
         return verb  # 'in the working put thereto rose water, a spoonful'
     return start
+
+
+def _tells_which(wording: Wording, start: int, cut: Cut, m: Measure) -> bool:
+    """'aqua fortis that you can get, a pound': whether the clause behind a known name only tells of it."""
+    clause = cut.strength == 2 and cut.left == cut.right and not cut.tail and wording.is_direction(cut.left)
+    return clause and bool(wording.known_in(start, cut.left)) and not wording.known_in(cut.right, m.first)
 
 
 def _behind_measure_of_all(wording: Wording, a: int, b: int) -> int:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from histkit.base.nouns import Doubt, amount_text, times
 from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyphen_fraction
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
+from histkit.reading.signed import read_signed
 from histkit.reading.unit_words import Unit, begins_clause, unit_at
 from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numbers, other_units, units, word_list, worn_figures
@@ -62,8 +63,8 @@ def _read(view: View, i: int) -> Measure | None:
         return _bare(view, i, figure)
     if figure.flavour in ("word", "article") and view.words[k] in _ONLY_AFTER_DIGITS:
         return None
-    if figure.flavour == "article" and view.words[k] in _NOT_AFTER_ARTICLE:
-        return None
+    if figure.flavour == "article" and (view.words[k] in _NOT_AFTER_ARTICLE or (view.tokens[k].dot and read_signed(view, k))):
+        return None  # 'a gr. i. ad ij.': from one grain to two
     measure = _with_unit(view, i, k, figure, unit)
     return _compound(view, _range_over_units(view, measure)) if measure.kind == "plain" else measure
 
@@ -286,12 +287,14 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
     k = view.solid[measure.last]
     if k < len(view.tokens) and view.tokens[k].text == "," and view.next_word(k + 1) in OR:
         share = read_counted(view, view.solid[view.solid[k + 1] + 1])
-        if share is not None and share.kind == "percent":  # '5 parts, or 3.85 per cent.'
+        if share is not None and (share.kind == "percent" or _weighs_the_same(measure, share)):
+            # '5 parts, or 3.85 per cent.', '6 drachms, or three quarters of an ounce'
             return replace(measure, last=share.last, also=((share.amount, share.unit),))
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])
-    if second is not None and second.kind == "bare" and measure.article and view.next_word(second.last) in OF:
+    more = second is not None and second.kind == "bare" and measure.article
+    if second is not None and more and (view.next_word(second.last) in OF or view.ends_clause(second.last)):
         return _article_or_more(measure, second)
     if second is None or second.kind != "plain" or not isinstance(second.amount, float) or second.plus:
         return measure
@@ -310,6 +313,12 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         doubt = Doubt("unit", text, (f"{second.amount:g} {second.unit}",))
         return replace(measure, last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
     return measure
+
+
+def _weighs_the_same(one: Measure, two: Measure) -> bool:
+    """Whether two plain amounts in different units are the same."""
+    ratio = RATIOS.get((one.unit, two.unit), 0) or 1 / (RATIOS.get((two.unit, one.unit), 0) or 1)
+    return two.kind == "plain" and one.unit != two.unit and times(one.amount, ratio) == two.amount
 
 
 def _article_or_more(measure: Measure, second: Measure) -> Measure:
@@ -345,8 +354,8 @@ def _compound(view: View, measure: Measure) -> Measure:
         return measure  # the next printed line begins a new entry
     start = view.solid[k + 1] if joined else k
     second = None if view.phrase(start, "each") else read_counted(view, start)
-    if second is None or second.kind != "plain" or second.article:
-        return measure
+    if second is None or second.kind != "plain" or (second.article and (joined or not view.ends_clause(second.last))):
+        return measure  # but '3 ounces a dram and half, '
     if measure.unit == "kilogram" and second.unit == "grain":
         second = replace(second, unit="gram")  # '1 kil. 500 gr.'
     if not smaller(second.unit, measure.unit):

@@ -44,7 +44,7 @@ def collapsed_fractions() -> dict[str, float]:
 
 def mended(tokens: list[Token]) -> list[Token]:
     """The tokens, those of amounts that a scan has worn replaced by what they are taken for."""
-    if not any(token.kind == "num" for token in tokens):
+    if not any(token.kind == "num" or token.word in numbers() for token in tokens):
         return tokens
     tokens = _with_fractions_of_one(_with_units(tokens))
     return _with_collapsed_fractions(tokens)
@@ -56,9 +56,10 @@ def mended(tokens: list[Token]) -> list[Token]:
 def _with_units(tokens: list[Token]) -> list[Token]:
     out: list[Token] = []
     has_ounces = any(map(_is_ounces, tokens)) or sum(_like_ounces(tokens, i) for i in range(len(tokens))) > 1
+    figures = any(token.kind == "num" for token in tokens)
     for i, token in enumerate(tokens):
         before = out[-1] if out else None
-        behind_figure = before is not None and (before.kind == "num" or before.word in numbers())
+        behind_figure = before is not None and (before.kind == "num" or _is_number(before, token, figures))
         if has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
@@ -70,6 +71,13 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         else:
             out.append(token)
     return out
+
+
+def _is_number(before: Token, token: Token, figures: bool) -> bool:
+    """Whether the token before is a number in words with a worn unit behind it: where the text prints no figures, no article
+    and no short unit ('two or three')."""
+    number = numbers().get(before.word)
+    return number is not None and (figures or (number.kind != "article" and len(token.text) >= _SHORTEST_WORN))
 
 
 def _stop_before_unit(tokens: list[Token], i: int) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from histkit.reading.figures import figure_at
+from histkit.reading.numerals import roman
 from histkit.reading.tokens import Token
 from histkit.reading.view import LOOK_AHEAD
 from histkit.reading.vocabulary import (
@@ -120,6 +121,8 @@ def _times(wording: Wording, i: int) -> bool:
     figure = figure_at(view, view.solid[i + 1] if often else i)
     if figure is None or other_units().get(view.next_word(figure.after)) != "time":
         return False
+    if figure.flavour != "article" and not often and wording.is_name(i - 1):
+        return True  # 'a pottle of sack twelve hours'
     return any(name.last == i for name in wording.known_in(i - 1, i))
 
 
@@ -158,6 +161,13 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation
     starts_new = following.kind == "para" or (following.kind == "word" and following.text[:1].isupper())
     return starts_new and len(token.word) >= _SHORTEST_WORD and not wording.latin
+
+
+def ends_with_a_stop(wording: Wording, i: int) -> bool:
+    """Whether an amount that ends before token i has the stop of its entry at its numeral: '℥ij. Gum Guajaci', not '℥ij. of'."""
+    before, following = wording.tokens[i - 1], wording.view.token(wording.view.solid[i])
+    stopped = i > 0 and before.kind == "word" and before.dot and roman(before.word) is not None
+    return stopped and following is not None and following.text[:1].isupper()
 
 
 def _begins_a_known_name(wording: Wording, i: int) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from itertools import groupby
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.lookup import knows
 from histkit.reading.assigning import Entry
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
@@ -16,7 +17,7 @@ from histkit.reading.mentions import Mentioned
 from histkit.reading.naming import Named, distributed_head, name_of, prefix_of, shared_tail, without_list_letter
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import THE, connectives, pattern, word_list
+from histkit.reading.vocabulary import OF, THE, connectives, pattern, word_list
 
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
@@ -46,6 +47,8 @@ class _Above:
     carried: str = ""
     group_head: str = ""
     group: Measure | None = None
+    behind_of: bool = False
+    """Whether 'of' stands before the name of the line above."""
 
     def takes_over(self, entry: Entry, named: Named) -> tuple[str, tuple[str, ...]]:
         """The words that the next entry takes over from above ("" for none), and the steps that say so."""
@@ -83,12 +86,16 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
             continue
         entry, m = draft.entry, draft.measure
         named = without_list_letter(name_of(view.tokens, entry.names, cleaned.text), len(lines))
+        before = entry.names[0][0] - 1
+        behind_of = view.words[before - (view.words[before] in THE)] in OF
+        entry, heads = _going_on(above, entry, named, behind_of)
         carried, steps = above.takes_over(entry, named)
+        above.behind_of = behind_of
         raw_first, raw_last = _with_edges(view, first, last, end_before)
         span = cleaned.printed_span(view.tokens[raw_first].start, view.tokens[raw_last - 1].end)
         span = _between_words(text, _over_marginalia(text, *span), lines[-1].span[1] if lines else 0)
         end_before = raw_last
-        doubts = (*m.doubts, *entry.doubts, *_own_doubts(named.ingredient, m))
+        doubts = (*m.doubts, *entry.doubts, *heads, *_own_doubts(named.ingredient, m))
         owners.append(m)
         lines.append(
             Line(
@@ -112,6 +119,18 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
             )
         )
     return _whole_formula(_grammes(_with_shared_tails(lines, owners)), text)
+
+
+def _going_on(above: _Above, entry: Entry, named: Named, behind_of: bool) -> tuple[Entry, tuple[Doubt, ...]]:
+    """'Oil of lilies ten ounces, of wormwood six': the entry with the head that may go on from the name above, and the doubt;
+    where each name has its 'of', the doubt alone."""
+    name, of_its_own = named.ingredient, behind_of and not named.dittos and not entry.carried and entry.measure is not above.group
+    head = distributed_head(above.group_head, name) if of_its_own else ""
+    if not head or not knows(f"{head} {name}"):
+        return entry, ()
+    text = f"'{head}' is printed with the name before, and 'of' alone here; it may hold for this one too."
+    doubt = Doubt("ingredient", text, (f"{head} {name}" if above.behind_of else name,), "")
+    return entry if above.behind_of else replace(entry, carried=head), (doubt,)
 
 
 def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:

@@ -83,8 +83,8 @@ def measure_at(view: View, i: int) -> Measure | None:
     if token.kind not in ("word", "sign") and token.text not in DASHES and token.text != _POUND_SIGN:
         return None
     start, approximate = i, False
-    if approx := view.phrase(i, "approx"):
-        i, approximate = view.solid[approx[1]], True
+    if approx := view.phrase(i, "approx", "weighing"):
+        i, approximate = view.solid[approx[1]], approx[0].kind == "approx"  # 'the weight of a dram'
     elif view.words[i] in _FROM and figure_at(view, view.solid[i + 1]):
         i = view.solid[i + 1]
     for introduced in (_after_system_words, read_equal, _after_each_words, _rate):
@@ -162,7 +162,7 @@ def _after_each(view: View, i: int) -> Measure | None:
         j += 1
     if view.tokens[j - 1].kind == "line" and j - i > 2:
         return None
-    if approx := view.phrase(j, "approx"):
+    if approx := view.phrase(j, "approx", "weighing"):
         j = view.solid[approx[1]]
     if (equal := read_equal(view, j, j)) is not None:
         return equal
@@ -241,11 +241,16 @@ def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:
         return measure
     comma = j < len(view.tokens) and view.tokens[j].text == ","
     marker = view.phrase(view.solid[j + 1] if comma else j, "each")
-    if marker is None or _after_each(view, marker[1]):
+    if marker is None or ((own := _after_each(view, marker[1])) and not _begins_another(view, marker[1], own, comma)):
         return measure
     following = view.token(marker[1])
     closes = following is None or following.kind != "word"
     return replace(measure, each="after", last=marker[1]) if not comma or closes else measure
+
+
+def _begins_another(view: View, i: int, own: Measure, comma: bool) -> bool:
+    """'ginger four ounces of each, one dram of saffron': the amount behind 'of each' and a comma has its own name."""
+    return not comma and view.tokens[view.solid[i]].text == "," and view.next_word(own.last) in OF
 
 
 def _bracketed(view: View, i: int) -> Measure | None:

@@ -14,7 +14,7 @@ from histkit.reading.assigning import Entry
 from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
 from histkit.reading.measure import Measure
-from histkit.reading.vocabulary import OF, THE, TO, stems, units, word_list
+from histkit.reading.vocabulary import AND, OF, THE, TO, stems, units, word_list
 from histkit.reading.wording import Wording
 
 _WEAK_KINDS = ("some", "few", "same", "equal")
@@ -29,7 +29,7 @@ _USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
 _USING, _SIZES, _ALONGSIDE = word_list("verb-of-use"), word_list("size"), word_list("alongside-a-verb")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
-_POINTING = word_list("points-at-the-mixture")
+_POINTING, _IF_POINTED = word_list("points-at-the-mixture"), word_list("verb-if-pointed-at")
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +90,7 @@ def is_of_use(wording: Wording, i: int) -> bool:
         wording.view.words[k] in _USE
         and one_clause(wording, min(k, i), max(k, i))
         and not _tells_another_step(wording, k, i)
+        and not any(wording.is_direction(j) and wording.view.words[j] not in _USE for j in range(i + 1, k))  # '℥iv. mix. Dose …'
         and not _measures(wording, k)
         and not wording.known_in(k, k + 1)  # 'tobacco dust'
         for k in range(max(0, i - FARTHEST), end)
@@ -178,7 +179,9 @@ def _is_an_article(wording: Wording, m: Measure) -> bool:
 
 def _points(wording: Wording, entry: Entry) -> bool:
     """Whether the name holds a word that points at the mixture and names nothing: 'temper all', 'it with a stick'."""
-    return any(wording.view.words[i] in _POINTING for a, b in entry.names for i in range(a, b))
+    words = wording.view.words
+    pointing = (i for a, b in entry.names for i in range(a, b) if words[i] in _POINTING)
+    return any(words[i] not in _IF_POINTED or wording.is_direction(i) for i in pointing)  # 'whole swallows' are no whole
 
 
 def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bool:
@@ -197,10 +200,11 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
         return False  # 'some fine lard' in the preface of 'lard 1 pound'
     if names:
         return not (_said_to_be(wording, m) and all(min(weighed.get(name.ingredients[0], [m.first])) < m.first for name in names))
-    if any(wording.view.words[i] in _TOOLS or wording.view.words[i].endswith(_DOING) for a, b in entry.names for i in (a, b - 1)):
+    ends = [wording.view.words[i] for a, b in entry.names for i in (a, b - 1)]
+    if any(word in _TOOLS or (word.endswith(_DOING) and _weighs_nothing(m)) for word in ends):
         return False
     if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:
-        return False
+        return not _weighs_nothing(m) and wording.view.next_word(m.last) in OF  # 'a handful of Time'
     if m.kind == "qs" and (m.reach or _is_loosely_put(wording, m)):
         return False
     if m.kind == "equal" and not _is_a_list(entry, wording):
@@ -229,7 +233,9 @@ def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
     assert m is not None
     a, b = min(first for first, _ in entry.names), max(last for _, last in entry.names)
     view = wording.view
-    begins = min(a, m.first) == 0 or view.tokens[min(a, m.first) - 1].kind in ("line", "para", "sep")
+    before = min(a, m.first) - 1
+    before -= before > 0 and view.words[before] in AND  # '…, and half so many dates'
+    begins = before < 0 or view.tokens[before].kind in ("line", "para", "sep")
     return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
 
 

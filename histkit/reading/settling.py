@@ -9,7 +9,7 @@ from histkit.base.nouns import Doubt, times
 from histkit.glossary import ingredients
 from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import DITTO, DO, OF, OR, TO, connectives, other_units, word_list
+from histkit.reading.vocabulary import DITTO, DO, OF, OR, TO, connectives, other_units, stems, word_list
 from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
@@ -18,6 +18,7 @@ _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
 _FEWEST_COUNTED = 2
+_PLURAL = stems("plural-ending")
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
 
@@ -212,11 +213,7 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         return replace(m, unit=in_force, kind="plain", last=i + 1, steps=steps)
     ended = tokens[m.last - 1].kind == "word" and tokens[m.last - 1].dot
     if ended or following is None or following.kind in ("sep", "para", "brace", "close"):
-        if following is not None and following.text == ":" and not settled.measures:
-            return None
-        if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
-            return None
-        return _behind_its_name(wording, m, a, settled)
+        return _closing(wording, m, a, j, settled, following)
     if following.kind != "word":
         return None
     if unit and (following.word in DITTO or following.word in DO):
@@ -274,10 +271,22 @@ def with_unit_in_force(m: Measure, unit: str) -> Measure:
     return replace(m, unit=unit or "part", kind="plain", doubts=(*m.doubts, doubt))
 
 
+def _closing(wording: Wording, m: Measure, a: int, j: int, settled: Settled, following: Token | None) -> Measure | None:
+    """The sense of a figure with which an entry ends; token j stands before it."""
+    if following is not None and following.text == ":" and not settled.measures:
+        return None
+    before = wording.tokens[j] if j >= a else None
+    if before is not None and before.word in OF and wording.view.words[j - 1] in _PARTS:
+        return replace(m, unit="piece")  # 'the yolks of ten eggs, with the whites of two'
+    if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
+        return None
+    return _behind_its_name(wording, m, a, settled)
+
+
 def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> Measure | None:
     """A figure that nothing follows: so many of what is counted, else in the unit that is in force."""
-    if not m.each and settled.unit and _counted_behind(wording, m):
-        return _so_many(m, settled.unit)
+    if not m.each and _counted_behind(wording, m):
+        return _so_many(m, settled.unit or "part")
     return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None
 
 
@@ -287,8 +296,9 @@ def _counted_behind(wording: Wording, m: Measure) -> bool:
         return False
     if any(token.kind != "word" for token in wording.tokens[m.first : m.last]):
         return False
-    behind = (name for name in wording.known_in(m.first - 1, m.first) if name.last == m.first)
-    return any(ingredients[key].counted for name in behind for key in name.ingredients)
+    behind = [name for name in wording.known_in(m.first - 1, m.first) if name.last == m.first]
+    in_plural = not behind and wording.view.words[m.first - 1].endswith(_PLURAL)  # 'whole swallows sixteen'
+    return in_plural or any(ingredients[key].counted for name in behind for key in name.ingredients)
 
 
 def _so_many(m: Measure, unit: str) -> Measure:

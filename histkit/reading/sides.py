@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import pairwise
 
-from histkit.reading.dividing import cuts_of, ends_sentence, pieces_of
+from histkit.reading.dividing import cuts_of, ends_sentence, ends_with_a_stop, pieces_of
 from histkit.reading.measure import Measure
 from histkit.reading.vocabulary import OF, TAKE, THE, connectives, word_list
 from histkit.reading.wording import Wording
@@ -121,6 +121,8 @@ def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> floa
         return 6.0  # '1 oz. each: chalk, orris, myrrh'
     if token.kind == "sep":
         return -3.5 if token.text == "," else IMPOSSIBLE
+    if ends_with_a_stop(wording, m.last):
+        return -3.5
     if m.each == "after":
         if token.word in OF:
             return -4.0 if wording.view.next_word(i + 1) in THE else 6.0

@@ -15,7 +15,8 @@ from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.view import View
 from histkit.reading.vocabulary import TAKE, table, word_list
 
-_PART_OR_PINT, _GRAIN_OR_GRAM, _TELLS_USE = word_list("part-or-pint"), word_list("grain-or-gram"), word_list("tells-use")
+_PART_OR_PINT, _GRAIN_OR_GRAM = word_list("part-or-pint"), word_list("grain-or-gram")
+_TELLS_USE, _TELLS_DOSE = word_list("tells-use"), word_list("tells-dose")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
 _YIELDS_ALONE, _YIELDS_AFTER, _SUBJECTS = word_list("yields-alone"), word_list("yields-after"), word_list("yield-subject")
@@ -125,9 +126,10 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
     end = 0
     of_use: list[tuple[int, int]] = []
     for i, token in enumerate(tokens):
-        if i < end or token.word not in _TELLS_USE or (i and tokens[i - 1].kind not in ("line", "para", "gap")):
+        dose = token.word in _TELLS_DOSE and i > 0 and (tokens[i - 1].dot or tokens[i - 1].kind == "sep")  # '… mix. Dose, ℥ij.'
+        if i < end or token.word not in _TELLS_USE or (i and not dose and tokens[i - 1].kind not in ("line", "para", "gap")):
             continue
-        if token.dot or tokens[min(i + 1, len(tokens) - 1)].text == ":":
+        if dose or token.dot or tokens[min(i + 1, len(tokens) - 1)].text == ":":
             end = next((k for k in range(i, len(tokens)) if tokens[k].kind == "para"), len(tokens))
             first_word = next((k for k in range(i + 1, end) if tokens[k].kind == "word"), end - 1)
             if tokens[first_word].word not in TAKE:

@@ -11,7 +11,7 @@ from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
-from histkit.reading.vocabulary import numbers, sign_units, units_before_numerals, word_list
+from histkit.reading.vocabulary import direction_words, numbers, sign_units, units_before_numerals, word_list
 
 _NUMBER = word_list("counts-pieces")
 _DOUBTFUL_ALONE = word_list("before-numeral-if-stopped")
@@ -119,6 +119,8 @@ def _figure(view: View, i: int, word_allowed: bool) -> Prefixed | None:
         return _digits(view, i)
     if token.kind != "word":
         return None
+    if token.word in direction_words():
+        return None  # 'water, lib. mix them'
     return _roman(view, i, token) or (_in_words(view, i) if word_allowed else None)
 
 

@@ -193,8 +193,8 @@ def _sign(kind: str, piece: str, start: int, end: int) -> Token:
 
 
 def _scanned_sign(kind: str, piece: str, start: int, end: int) -> Token:
-    rows = table("scanned_signs")
-    return Token("sign", piece, start, end, next(r["sign"] for r in rows if re.fullmatch(r["pattern"], piece)), damaged=piece)
+    row = next(r for r in table("scanned_signs") if re.fullmatch(r["pattern"], piece))
+    return Token("sign", piece, start, end, row["sign"], damaged=piece if row["worn"] else "")
 
 
 def _octarius(kind: str, piece: str, start: int, end: int) -> Token:

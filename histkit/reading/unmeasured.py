@@ -16,7 +16,7 @@ from histkit.reading.assigning import Entry, unmeasured
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head
-from histkit.reading.vocabulary import AND, OF, OR, THE, modifiers, word_list
+from histkit.reading.vocabulary import AND, OF, OR, THE, modifiers, numbers, word_list
 from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
@@ -196,4 +196,5 @@ def _whole_name(wording: Wording, name: Known) -> tuple[int, int]:
 
 def _may_belong(wording: Wording, i: int) -> bool:
     """Whether token i, beside a known name, can be a word of it."""
-    return wording.is_name(i) and wording.view.words[i] not in _NO_PART
+    word = wording.view.words[i]
+    return wording.is_name(i) and word not in _NO_PART and word not in numbers()

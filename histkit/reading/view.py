@@ -7,7 +7,7 @@ from functools import cache
 
 from histkit.reading.measure import Measure
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import Phrase, phrases
+from histkit.reading.vocabulary import Phrase, phrases, units_before_numerals
 
 LOOK_AHEAD = 64
 """How far beyond the last token a look ahead may reach: more than the words of the longest amount."""
@@ -79,6 +79,8 @@ class View:
         """The token after a phrase that stands at token i; 0 where it does not."""
         if phrase.when == "dotted" and not self.tokens[i].dot:
             return 0  # 'an ounce', but 'an. an ounce'
+        if phrase.when == "dotted-before-sign" and not (self.tokens[i].dot and self._begins_signed(self.solid[i + 1])):
+            return 0  # 'wax, oil, A. ℥ij'
         j = i + 1
         for wanted in phrase.words[1:]:
             j = self.solid[j]
@@ -86,6 +88,10 @@ class View:
                 return 0
             j += 1
         return j
+
+    def _begins_signed(self, i: int) -> bool:
+        """Whether a sign or an abbreviation that stands before its numeral begins at token i."""
+        return (token := self.token(i)) is not None and (token.kind == "sign" or token.word in units_before_numerals())
 
 
 def view_of(tokens: list[Token]) -> View:

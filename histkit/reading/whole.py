@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
 from histkit.reading.measure import Measure
 from histkit.reading.view import LOOK_AHEAD, View
-from histkit.reading.vocabulary import OF, direction_words, word_list
+from histkit.reading.vocabulary import OF, TO, direction_words, word_list
 
 _IT = word_list("it-or-them")
 _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
@@ -13,6 +15,7 @@ _INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool")
 _NOT_A_NAME, _MAKING, _PUTTING = word_list("no-name"), word_list("makes-it"), word_list("takes-in")
 _WEIGHING, _OFF, _DRAWING = map(word_list, ("tells-its-weight", "off-or-over", "draws"))
 _DIVIDING, _SIZED = word_list("divides"), word_list("sized-vessel")
+_BOILING, _UNTIL = word_list("boils-down"), word_list("until")
 
 
 def refers_to_whole(view: View, measure: Measure) -> bool:
@@ -42,6 +45,8 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     before = next((t for t in reversed(view.tokens[max(0, i - 2) : i]) if t.kind == "word"), None)
     if before is None or measure.kind not in ("plain", "some"):
         return False
+    if before.word in OF and i > 1 and view.words[i - 2] in _VESSELS:
+        return measure.unit != "piece"  # 'a kettle of five or six gallons'
     following = view.next_word(measure.last)
     put_in = i > 1 and view.words[i - 2] in _PUTTING and following not in _VESSELS  # 'put in a pound more sugar'
     if before.word in _INTO and measure.article and not put_in:
@@ -61,12 +66,20 @@ def is_a_tool(view: View, measure: Measure) -> bool:
     return view.words[noun] in _TOOLS
 
 
+def boils_down(view: View, i: int) -> bool:
+    """Whether a verb of boiling away stands in the clause before 'to' at token i: what follows is what is left."""
+    clause = takewhile(lambda k: view.tokens[k].kind not in ("sep", "para"), range(i - 1, max(-1, i - LOOK_AHEAD), -1))
+    return any(view.words[k] in _BOILING for k in clause)
+
+
 def is_made(view: View, start: int, measure: Measure) -> bool:
     """'Recipe for making ten gallons of ratafia', 'draw off three pints', 'a ball weighing two pounds', 'divide into four parts':
     how much comes of it, what it weighs, into how many it goes; the amount stands from token `start`."""
     if not start or measure.kind not in ("plain", "bare"):
         return False
     before, at_end = view.words[start - 1], view.ends_clause(measure.last)
+    if before in _UNTIL or (before in TO and at_end and boils_down(view, start - 1)):
+        return True  # 'boil it in water to a pint', 'till six quarts be wasted'
     if before in _MAKING:
         return measure.unit != "piece"
     if before in _WEIGHING and measure.unit not in ("piece", ""):

@@ -171,6 +171,8 @@ def _as_much_as(view: View, j: int) -> Measure | None:
     while k < len(view.tokens) and name_words < _NAME_WORDS:
         if view.words[k] in _AS and name_words:
             return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)
+        if view.tokens[k].text == "," and name_words and view.next_word(k + 1) in _AS:
+            return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)  # 'so much honey, as will make it bear an egg'
         if view.tokens[k].kind not in ("word", "line", "gap"):
             return None
         name_words += view.tokens[k].kind == "word"

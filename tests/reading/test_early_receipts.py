@@ -1,0 +1,195 @@
+"""Notations of 1590 to 1700: amounts and names typed from the books that are named, the rest made up in their manner. Guards."""
+
+from __future__ import annotations
+
+import pytest
+
+import histkit as hk
+
+EARLY = hk.Source(title="An early dispensatory", year=1680, country="GB")
+
+
+def read(text):
+    return hk.read(text, source=EARLY)
+
+
+def lines(text):
+    return [(line.amount, line.unit, line.ingredient) for line in read(text).lines]
+
+
+def test_a_stopped_capital_before_a_sign_is_ana():
+    """Bate, Pharmacopoeia Bateana (1694): a plaster against catarrhs."""
+    text = "℞ Taccamabacca, Caranna, A. ℥jſs. Emplaſtrum de Betonica ℥iij. Cloves ℥ſs. Saſſafras Bark, Winter Cinnamon, A. ʒ ij."
+    assert [(a, u) for a, u, _ in lines(text)] == [
+        (1.5, "ounce"), (1.5, "ounce"), (3.0, "ounce"), (0.5, "ounce"), (2.0, "drachm"), (2.0, "drachm"),
+    ]  # fmt: skip
+
+
+def test_the_stop_behind_a_numeral_ends_its_entry_and_nothing_is_doubted():
+    """Bate (1694): a tincture of copaiba."""
+    formula = read("℞ Balſam Copaybae ℥ij. Gum Guajaci ℥ſs. Oil of Saſſafras ʒ j. Alcohol of S. V. ℥x. mix, and digeſt together.")
+    assert [(line.amount, line.unit) for line in formula.lines] == [(2.0, "ounce"), (0.5, "ounce"), (1.0, "drachm"), (10.0, "ounce")]
+    assert not formula.doubts
+
+
+def test_a_printed_lb_is_no_worn_sign():
+    assert not read("℞ Oyl Olive lb iſs. Wax ℥iv.").lines[0].doubts
+
+
+def test_the_article_before_an_abbreviation_with_its_numeral_is_from():
+    """Bate (1694): tartar emetic from one grain to two."""
+    text = "℞ White Hellebor prepared à ℈ſs. ad ʒ ſs. Tartar Emetick a gr. i. ad ij. mix for a Doſe."
+    assert lines(text) == [((0.5, 1.5), "scruple", "White Hellebor prepared"), ((1.0, 2.0), "grain", "Tartar Emetick")]
+
+
+def test_a_dose_behind_a_stop_is_no_ingredient():
+    assert [a for a, _, _ in lines("℞ Wax ℥ij. Diaphenicon ℥iv. mix. Dose, ℥ij. mixt with Milk-water ℥vj. every morning.")] == [2.0, 4.0]
+
+
+@pytest.mark.parametrize("each", ["of ech of them", "of each of them", "of eche of them", "of every of them"])
+def test_early_ways_of_saying_each(each):
+    """A. T., A Rich Store-house (1596): herbs for a drink."""
+    assert lines(f"TAKE Sage, Roſemarie, and Paſly, {each} a good handefull, & boyle them in a quart of ſtronge Ale.") == [
+        (1.0, "handful", "Sage"), (1.0, "handful", "Rosemarie"), (1.0, "handful", "Pasly"), (1.0, "quart", "stronge Ale"),
+    ]  # fmt: skip
+
+
+def test_a_handful_of_time_is_thyme_and_a_little_at_a_time_is_nothing():
+    assert lines("Take an ounce of Cloves, a handfull of Time, a handfull of Rosemary.")[1] == (1.0, "handful", "Time")
+    assert len(lines("Take a pound of sugar, and stir it in a little at a time.")) == 1
+
+
+def test_half_so_many_behind_and():
+    assert lines("Take halfe an ounce of Mace, and halfe ſo many Dates, & boil them.")[1] == (0.25, "ounce", "Dates")
+
+
+def test_a_number_in_words_behind_a_plural_counts_pieces_and_says_so():
+    """Culpeper, Pharmacopoeia Londinensis (1653): oil of swallows."""
+    formula = read("Take of whole Swallows sixteen, Chamomel, Rue, of each one handful, common Oil four pounds.")
+    first = formula.lines[0]
+    assert (first.amount, first.unit, first.ingredient) == (16.0, "piece", "whole Swallows")
+    assert [doubt.about for doubt in first.doubts] == ["unit"] and len(formula.lines) == 4
+
+
+def test_of_each_a_handful_or_two():
+    assert lines("Take Hyssop, Sage, of each a handful or two; boil them.") == [
+        ((1.0, 2.0), "handful", "Hyssop"), ((1.0, 2.0), "handful", "Sage"),
+    ]  # fmt: skip
+
+
+def test_the_same_amount_in_another_unit_behind_or():
+    """Harvey, The Family Physician (1678): black lozenges."""
+    read_lines = lines("Gum-dragant and sweet Almonds, of each six drams, or three quarters of an ounce; make them up into Lozenges.")
+    assert read_lines == [(6.0, "drachm", "Gum-dragant"), (6.0, "drachm", "sweet Almonds")]
+
+
+@pytest.mark.parametrize("left", ["to a pint", "till six quarts be wasted", "until two pints remain"])
+def test_what_boiling_leaves_is_no_amount_of_the_water(left):
+    read_lines = read(f"Take Sage, one handful: boyl it in Water {left}; dissolve therein two scruples of Sal Armoniac.").lines
+    assert [(line.amount, line.unit) for line in read_lines if "Water" not in line.ingredient] == [(1.0, "handful"), (2.0, "scruple")]
+    assert all(line.amount is None for line in read_lines if "Water" in line.ingredient)
+
+
+def test_a_vessel_by_what_it_holds():
+    assert len(lines("Take half a pound of Honey, then take a Kettle of five or six gallons and set it on the fire.")) == 1
+
+
+def test_so_much_as_behind_a_comma():
+    """Digby, The Closet Opened (1669): metheglin."""
+    assert lines("Take twenty Gallons of Water; then beat in so much honey, as will make it bear an Egg.")[1] == (None, "q.s.", "honey")
+
+
+def test_the_weight_of_an_amount():
+    assert lines("Take sage, rue, of each the weight of two drams, and of saffron the weight of half a dram.") == [
+        (2.0, "drachm", "sage"), (2.0, "drachm", "rue"), (0.5, "drachm", "saffron"),
+    ]  # fmt: skip
+
+
+def test_the_greater_and_lesser_is_one_plant():
+    assert [name for _, _, name in lines("Take Rue, Plantain the greater and lesser, Dill, of each one handful.")] == [
+        "Rue", "Plantain the greater and lesser", "Dill",
+    ]  # fmt: skip
+
+
+def test_the_whites_of_two_behind_a_figure_without_its_noun():
+    assert lines("Take the yolks of ten Eggs, with the Whites of two; beat them well.")[1][:2] == (2.0, "piece")
+
+
+def test_a_chapter_is_no_amount():
+    assert len(lines("Cap. 31. A medicine for an Ague. Take three quartes of Water and a handfull of Sage.")) == 2
+
+
+def test_a_page_is_no_amount():
+    assert len(lines("Syrupus de Fumaria. Pag. 56. Take of Endive, Hops, of each a handful; white Sugar four pound.")) == 3
+
+
+def test_a_worn_unit_behind_a_number_in_words():
+    """Culpeper (1653) prints 'one bandful'."""
+    first = read("Take red Rose Leaves, one bandful; Liquoris two ounces.").lines[0]
+    assert (first.amount, first.unit) == (1.0, "handful") and first.doubts
+
+
+def test_accents_of_early_print():
+    """Dawson, The Good Huswifes Jewell (1587)."""
+    assert lines("foure egges, two or thrée ſponfuls of roſewater")[1] == ((2.0, 3.0), "tablespoonful", "rosewater")
+
+
+def test_of_each_of_these_herbs():
+    """Dawson (1587): water imperial."""
+    text = "of Tanſie, of dandelion, of Tyme, of each of theſe hearbes a handfull, of Treakle a pound."
+    assert lines(text) == [
+        (1.0, "handful", "Tansie"), (1.0, "handful", "dandelion"), (1.0, "handful", "Tyme"), (1.0, "pound", "Treakle"),
+    ]  # fmt: skip
+
+
+def test_an_amount_of_two_units_with_an_article():
+    """French, The Art of Distillation (1653)."""
+    formula = read("Butter-bur-roots dry, 3 ounces a dram and half, Licorice, Raiſins, of each 3 ounces a dram and half, bruiſe them.")
+    assert [(line.amount, line.plus) for line in formula.lines] == [(3.0, ((1.5, "drachm"),))] * 3
+    assert [(line.amount, line.unit) for line in read("Take cinnamon 3 ounces, a dram of cloves.").lines] == [
+        (3.0, "ounce"), (1.0, "drachm"),
+    ]  # fmt: skip
+
+
+def test_what_sufficeth():
+    """French (1653): a water of the lesser quantity."""
+    assert lines("Take ſtrong Proof ſpirit what ſufficeth, Aniſeeds 1 ounce 5 drams.")[0][:2] == (None, "q.s.")
+
+
+def test_a_verb_is_no_numeral():
+    """Blochwitz, The Anatomy of the Elder (1677), prints a pound without its figure before 'mix'."""
+    assert all(a is None or a < 100 for a, _, _ in lines("Oximel ounc. 2. clear Fountain-water lib. mix them."))
+
+
+def test_of_each_belongs_to_the_amount_before_its_comma():
+    """The Accomplished Lady's Delight (1675): angelica water."""
+    text = "half an ounce of Nutmegs, Cinamon and Ginger four ounces of each, one dram and half of Saffron."
+    assert [(a, name) for a, _, name in lines(text)] == [(0.5, "Nutmegs"), (4.0, "Cinamon"), (4.0, "Ginger"), (1.5, "Saffron")]
+
+
+def test_a_clause_that_only_tells_of_a_name():
+    """French (1653): a strong aqua fortis."""
+    text = "Take of the ſtrongeſt Aqua fortis that you can get, and well rectified, a pound, ſalt Armoniack twenty ounces."
+    assert [(a, u) for a, u, _ in lines(text)] == [(1.0, "pound"), (20.0, "ounce")]
+
+
+def test_sliced_is_no_worn_unit():
+    assert all("printed or scanned" not in doubt.text for doubt in read("Take a pint of Creame, a ſliced Nutmeg.").doubts)
+
+
+def test_how_long_is_no_part_of_a_name():
+    assert lines("bruiſe Cubebs one dram and ſteep them in a pottle of Sack twelve hours.")[-1] == (2.0, "quart", "Sack")
+
+
+def test_a_head_may_go_on_with_of_alone_and_the_line_says_so():
+    """Culpeper (1653): an ointment of juices."""
+    formula = read("Common Oyl half a pound, Oyl of white Lillies ten ounces, of wormwood and Chamomel of each six ounces.")
+    assert [line.full_name for line in formula.lines][2:] == ["oil of wormwood", "oil of Chamomel"]
+    assert [doubt.about for doubt in formula.lines[2].doubts] == ["ingredient"]
+    each_with_of = read("Take of oil of Lavender two drams, of Rosemary one dram.").lines[1]
+    assert each_with_of.full_name == "Rosemary" and [doubt.about for doubt in each_with_of.doubts] == ["ingredient"]
+
+
+def test_a_sieve_is_no_direction():
+    """Plat, Delightes for Ladies (1602)."""
+    assert lines("take two ſpoonfulls of liquor, of ſugar ſearced in a courſe ſearce one dram.")[0] == (2.0, "tablespoonful", "liquor")
