@@ -39,9 +39,11 @@ def _signs() -> tuple[re.Pattern[str], re.Pattern[str], dict[str, str]]:
     emphasis = r"(?<![^\W_])[_*=]+(?=[^\W_])|(?<=[^\W_])[_*=]+(?![^\W_])|(?<=[.,;:!?)])[_*]+"
     # Marginal key letters: '=F.=', '=F. } A.='
     marginal = r"=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?="
+    # The number of a page ('{344}'), and the lowered figure of a formula ('H_{2}O')
+    lowered = r"_?\{\d{1,4}\}"
     longest_first = sorted(mapping, key=len, reverse=True)
-    pattern = "|".join([marginal, *map(re.escape, longest_first), quotes, emphasis, "(?P<ditto>[“”])", "\t", "\r\n?"])
-    first = {sign[0] for sign in mapping}.union('“”"_*=\t\r')
+    pattern = "|".join([marginal, lowered, *map(re.escape, longest_first), quotes, emphasis, "(?P<ditto>[“”])", "\t", "\r\n?"])
+    first = {sign[0] for sign in mapping}.union('“”"_*={\t\r')
     return re.compile("[" + re.escape("".join(sorted(first))) + "]"), re.compile(pattern), mapping
 
 

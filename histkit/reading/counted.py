@@ -161,6 +161,8 @@ def _bare(view: View, i: int, figure: Range) -> Measure | None:
     if (i and view.tokens[i - 1].word in _NOT_BEFORE_BARE) or _announces(view, i):
         return None
     k = view.solid[figure.after]
+    if view.words[k] in OF and view.phrase(view.solid[k + 1], "pointed at"):
+        return None  # 'one of the following powders'
     if view.words[k] in DITTO or (view.words[k] in DO and view.tokens[k].dot):
         return Measure(i, k + 1, figure.amount, "", kind="ditto")
     return Measure(i, figure.after, figure.amount, "", kind="bare")

@@ -149,8 +149,11 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         return True
     if following.text[:1].isupper() and wording.is_direction(view.solid[i + 1]) and len(token.word) >= _SHORTEST_WORD:
         return True  # 'a pint of proof spirit. Shake well'
-    if following.dot and any(name.first <= i < name.last - 1 for name in wording.known_in(i, i + 1)):
+    known = wording.known_in(i, i + 1)
+    if following.dot and any(name.first <= i < name.last - 1 for name in known):
         return False  # 'Butyr. Antim.', 'Croc. Mart.'
+    if following.text[:1].isupper() and any(name.first < i == name.last - 1 and name.exact for name in known):
+        return not wording.latin  # 'half a gallon linseed oil. Elevate'
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
     if not wording.latin and _begins_a_known_name(wording, view.solid[i + 1]):
         return True  # 'a stronger spirit. Rectified spirit 1 pint'

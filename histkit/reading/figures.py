@@ -146,7 +146,9 @@ def _hyphenated(view: View, i: int) -> Figure | None:
 
 
 def _past_article(view: View, i: int) -> int:
-    """Past 'of a', 'of an', 'a', 'an' after a fraction."""
+    """Past 'of a', 'of an', 'a', 'an' after a fraction, in the same sentence."""
+    if i and view.tokens[i - 1].dot:
+        return i  # 'a pint and a half. A spoonful is the dose'
     j = view.solid[i]
     if view.words[j] in _OF_BEFORE_ARTICLE:
         k = view.solid[j + 1]

@@ -19,7 +19,7 @@ from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.known import Known
 from histkit.reading.measure import FLUIDS, METRIC, WEIGHTS, Measure
-from histkit.reading.mentions import FARTHEST, Named, is_of_use
+from histkit.reading.mentions import FARTHEST, Named, is_of_the, is_of_use
 from histkit.reading.view import View
 from histkit.reading.vocabulary import word_list
 from histkit.reading.wording import Wording
@@ -62,7 +62,8 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     named, ends = Named(wording, spans, heading), _clause_ends(wording, heading)
     rest: list[LeftOver] = []
     for m in measures:
-        if m.first >= heading and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
+        again = is_of_the(wording, m) and any(map(named.again, wording.known_in(m.last, m.last + FARTHEST)[:1]))
+        if m.first >= heading and not again and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
             printed = wording.printed(m.first, m.last)
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit}) stands in no ingredient line."
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))

@@ -20,7 +20,7 @@ from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
 from histkit.reading.vocabulary import OF, UnitWord, numbers, units, units_before_numerals, word_list, worn_figures
-from histkit.reading.whole import is_a_tool, is_made, names_a_vessel, refers_to_whole
+from histkit.reading.whole import is_a_tool, is_made, is_supposed, names_a_vessel, refers_to_whole
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE, _GOES_ON = word_list("before-figure"), word_list("amount-goes-on")
@@ -118,7 +118,8 @@ def _placed(view: View, start: int, i: int, measure: Measure) -> Measure:
     """The amount read at token i, with what precedes it from `start` and what may follow it."""
     if refers_to_whole(view, measure):
         return replace(measure, first=start, kind="portion" if measure.kind == "plain" else "rate")
-    if names_a_vessel(view, i, measure) or is_a_tool(view, measure) or is_made(view, start, measure):
+    of_the_whole = is_made(view, start, measure) or is_supposed(view, start, measure)
+    if of_the_whole or names_a_vessel(view, i, measure) or is_a_tool(view, measure):
         return replace(measure, first=start, kind="rate")
     return _trailing(view, measure if measure.first == start else replace(measure, first=start), "")
 

@@ -159,6 +159,7 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
         or m.unit == "per cent"
         or _points(wording, entry)
         or _said_to_be(wording, m)
+        or is_of_the(wording, m)
         or (is_of_use(wording, m.first) and not _is_taken(wording, m))
     )
 
@@ -170,6 +171,12 @@ def _said_to_be(wording: Wording, m: Measure) -> bool:
         return True
     to = m.first if words[m.first] in TO else i
     return to > 0 and words[to] in TO and words[to - 1] in _COMES
+
+
+def is_of_the(wording: Wording, m: Measure) -> bool:
+    """'in two ounces of the water': an amount of something that is spoken of as known."""
+    behind = wording.view.solid[m.last]
+    return wording.view.words[behind] in OF and wording.view.next_word(behind + 1) in THE
 
 
 def _is_an_article(wording: Wording, m: Measure) -> bool:
@@ -199,7 +206,8 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
     if m.kind == "some" and names and all(max(weighed.get(name.ingredients[0], [0])) > m.first for name in names):
         return False  # 'some fine lard' in the preface of 'lard 1 pound'
     if names:
-        return not (_said_to_be(wording, m) and all(min(weighed.get(name.ingredients[0], [m.first])) < m.first for name in names))
+        of_above = _said_to_be(wording, m) or is_of_the(wording, m)
+        return not (of_above and all(min(weighed.get(name.ingredients[0], [m.first])) < m.first for name in names))
     ends = [wording.view.words[i] for a, b in entry.names for i in (a, b - 1)]
     if any(word in _TOOLS or (word.endswith(_DOING) and _weighs_nothing(m)) for word in ends):
         return False

@@ -120,7 +120,7 @@ def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> floa
     if token.text == ":" and m.each == "after":
         return 6.0  # '1 oz. each: chalk, orris, myrrh'
     if token.kind == "sep":
-        return -3.5 if token.text == "," else IMPOSSIBLE
+        return -3.5 if token.text == "," and m.kind != "qs" else IMPOSSIBLE
     if ends_with_a_stop(wording, m.last):
         return -3.5
     if m.each == "after":

@@ -8,19 +8,24 @@ from itertools import zip_longest
 
 from histkit.base.nouns import Doubt, Source, amount_text
 from histkit.reading.damage import collapsed_fractions
-from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
+from histkit.reading.measure import FLUIDS, WEIGHTS, Measure, smaller
 from histkit.reading.measuring import measures_of
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.view import View
-from histkit.reading.vocabulary import TAKE, table, word_list
+from histkit.reading.vocabulary import TAKE, table, units, word_list
 
 _PART_OR_PINT, _GRAIN_OR_GRAM = word_list("part-or-pint"), word_list("grain-or-gram")
 _TELLS_USE, _TELLS_DOSE = word_list("tells-use"), word_list("tells-dose")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
+_IT = word_list("it-or-them")
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
 _YIELDS_ALONE, _YIELDS_AFTER, _SUBJECTS = word_list("yields-alone"), word_list("yields-after"), word_list("yield-subject")
 _LONGEST_SUBJECT = 9
+_BEHIND_A_DOSE = 7
+"""Tokens at most between a dose and the words that say so."""
+_DOSERS = ("teaspoonful", "dessertspoonful", "tablespoonful", "wineglassful", "cupful", "drop", "pinch")
+"""Units by which a thing is taken and seldom made."""
 _NO_LONGER_SMALL, _ENOUGH_TO_COMPARE = 9.0, 2
 _GUESSED_SIGNS = tuple("jJzZ")
 """Letters that are read as signs, where the text has other signs."""
@@ -32,8 +37,8 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     measures = _trusted(view, _part_or_pint(view, measures), latin)
     measures = _older_units(view, _grain_or_gram(view, measures, source), source)
     measures = _without_use(view, _without_list_numbers(view, measures))
-    measures = _without_yields(view, measures)
-    return _illegible(view, _perhaps_collapsed(view, _portions_of_something_printed(measures)))
+    measures = _without_doses(view, _without_yields(view, measures))
+    return _illegible(view, _perhaps_collapsed(view, _portions_of_something_printed(view, measures)))
 
 
 def _illegible(view: View, measures: list[Measure]) -> list[Measure]:
@@ -49,10 +54,14 @@ def _illegible(view: View, measures: list[Measure]) -> list[Measure]:
 
 
 def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
-    """A doubt about '12 oz.' among small figures: a copy that lost its raised figures prints ½ so."""
+    """A doubt about '12 oz.' among small figures of no larger unit: a copy that lost its raised figures prints ½ so."""
 
     compared = [m for m in measures if m.kind == "plain" and m.unit in _LARGER and isinstance(m.amount, float)]
-    odd = {m.first: printed for m in compared if (printed := _figure_of(view, m)) in collapsed_fractions()}
+    odd = {
+        m.first: printed
+        for m in compared
+        if (printed := _figure_of(view, m)) in collapsed_fractions() and not any(smaller(m.unit, o.unit) for o in compared)
+    }
     others = [m.amount for m in compared if m.first not in odd and isinstance(m.amount, float)]
     if not odd or len(others) < _ENOUGH_TO_COMPARE or max(others) >= _NO_LONGER_SMALL:
         return measures
@@ -72,12 +81,12 @@ def _figure_of(view: View, m: Measure) -> str:
     return next((token.text for token in view.tokens[m.first : m.last] if token.kind == "num"), "")
 
 
-def _portions_of_something_printed(measures: list[Measure]) -> list[Measure]:
-    """'To 12 drachms of this powder add …' with nothing above it: the powder is an ingredient like any other."""
+def _portions_of_something_printed(view: View, measures: list[Measure]) -> list[Measure]:
+    """'To 12 drachms of this powder add …' with nothing above it: the powder is an ingredient like any other, 'it' is none."""
     first = next((m.first for m in measures if m.kind == "portion"), 0)
     if any(m.kind in ("plain", "bare") for m in measures if m.last <= first):
         return measures
-    return [replace(m, kind="plain") if m.kind == "portion" else m for m in measures]
+    return [replace(m, kind="plain") if m.kind == "portion" and view.next_word(m.last + 1) not in _IT else m for m in measures]
 
 
 def _trusted(view: View, measures: list[Measure], latin: bool) -> list[Measure]:
@@ -141,6 +150,39 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
         if at == len(of_use) or m.first < of_use[at][0]:
             kept.append(m)
     return kept if any(m.kind == "plain" for m in kept) else measures
+
+
+def _without_doses(view: View, measures: list[Measure]) -> list[Measure]:
+    """Without what a sentence says is taken at a time, and what follows in it: 'a teaspoonful thrice a day in a glass of water'.
+
+    Where nothing else is measured, the formula is what is taken.
+    """
+    kept: list[Measure] = []
+    end = 0
+    for m in measures:
+        if m.first >= end and _is_a_dose(view, m):
+            end = next((i for i in range(m.last, len(view.tokens)) if _ends_a_sentence(view, i)), len(view.tokens))
+        kept.append(m if m.first >= end else replace(m, kind="rate"))
+    return kept if any(m.kind == "plain" for m in kept) else measures
+
+
+def _is_a_dose(view: View, m: Measure) -> bool:
+    """Whether words such as 'twice a day' follow an amount, at once or behind a short name, and the amount is of a doser's unit;
+    behind 'for a dose' any unit is."""
+    for i in range(m.last, min(len(view.tokens), m.last + _BEHIND_A_DOSE)):
+        if _ends_a_sentence(view, i - 1):
+            return False
+        said = view.phrase(i, "dose")
+        if said is not None:
+            return said[0].when == "any-unit" or m.unit in _DOSERS
+        if view.tokens[i].kind in ("num", "para", "sign") or (view.tokens[i].kind == "sep" and view.tokens[i].text != ","):
+            return False
+    return False
+
+
+def _ends_a_sentence(view: View, i: int) -> bool:
+    token = view.tokens[i]
+    return token.kind == "para" or token.text in (".", ":", ";") or (token.dot and token.word not in units())
 
 
 def _without_yields(view: View, measures: list[Measure]) -> list[Measure]:

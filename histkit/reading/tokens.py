@@ -66,8 +66,8 @@ _LETTER = rf"[^\W\d_ʒ{GLYPHS}]"
 """A letter of a word. The glyphs of fractions count as letters elsewhere, and scans glue them to words: 'peppermint¾'."""
 _WORD_GOES_ON = rf"(?:{_LETTER}|{ILLEGIBLE})*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
 _NOTHING_ELSE = (
-    "(?:[abekmnqrxy]|s(?!alt[ ]sp)|g(?![ivxj]+(?:ss)?\\b|ss\\b)|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])"
-    "|c(?![ceu.]|offee[ ]c)|f(?=[aeioru])|l(?=[aeiou])|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
+    "(?:[abekmnqrxy]|s(?!alt[ ]sp|poons?[ ]f)|g(?![ivxj]+(?:ss)?\\b|ss\\b)|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])"
+    "|u(?=[a-z])|c(?![ceu.]|offee[ ]c)|f(?=[aeioru])|l(?=[aeiou])|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
 )
 """No figure, sign or compound begins like this: most words of a text need no trial of anything else."""
 

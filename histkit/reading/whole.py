@@ -14,8 +14,14 @@ _TAKING, _VESSELS, _TOOLS, _STATES = map(word_list, ("takes-in", "vessel", "tool
 _INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool"), word_list("onto-a-tool")
 _NOT_A_NAME, _MAKING, _PUTTING = word_list("no-name"), word_list("makes-it"), word_list("takes-in")
 _WEIGHING, _OFF, _DRAWING = map(word_list, ("tells-its-weight", "off-or-over", "draws"))
-_DIVIDING, _SIZED = word_list("divides"), word_list("sized-vessel")
 _BOILING, _UNTIL = word_list("boils-down"), word_list("until")
+_DIVIDING, _SIZED, _STUFF = word_list("divides"), word_list("sized-vessel"), word_list("stuff-of-a-vessel")
+_RECEIPT, _FOR, _SOLUTION, _HOLDING = map(word_list, ("receipt", "for", "made-of-it", "lists-what-it-holds"))
+_BEING, _HAVING, _SUPPOSING, _ONLY, _WITH = map(word_list, ("being", "having", "supposes", "only", "with"))
+_DRAWN_WORDS = 5
+"""Words at most from 'draw' to how much of it: 'draw off at first full seven quarts'."""
+_SUPPOSED_WORDS = 4
+"""Words at most between 'if' and the amount that is supposed."""
 
 
 def refers_to_whole(view: View, measure: Measure) -> bool:
@@ -40,8 +46,11 @@ def refers_to_whole(view: View, measure: Measure) -> bool:
 
 def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     """'in a pint bottle', 'through a piece of lace'; the amount's figure stands at token i."""
-    if measure.kind == "plain" and view.next_word(measure.last) in _SIZED:
-        return view.next_word(view.solid[measure.last] + 1) not in OF  # 'a three quart saucepan'
+    noun = view.solid[measure.last]
+    while view.words[noun] in _STUFF:
+        noun = view.solid[noun + 1]
+    if measure.kind == "plain" and view.words[noun].rpartition("-")[2] in _SIZED:
+        return view.next_word(noun + 1) not in OF  # 'a three quart saucepan', 'a half gallon stone jar'
     before = next((t for t in reversed(view.tokens[max(0, i - 2) : i]) if t.kind == "word"), None)
     if before is None or measure.kind not in ("plain", "some"):
         return False
@@ -49,11 +58,17 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
         return measure.unit != "piece"  # 'a kettle of five or six gallons'
     following = view.next_word(measure.last)
     put_in = i > 1 and view.words[i - 2] in _PUTTING and following not in _VESSELS  # 'put in a pound more sugar'
+    if before.word in _WITH and measure.article and measure.unit != "piece" and _stops_at(view, view.solid[measure.last]):
+        return True  # 'with a table-spoon, a little at a time'
     if before.word in _INTO and measure.article and not put_in:
         return following not in OF if following else view.tokens[measure.last - 1].word in _VESSELS
     if measure.unit != "piece":
         return False
     return before.word in _THROUGH or (before.word in _UPON and following not in OF)  # 'to a stick'
+
+
+def _stops_at(view: View, i: int) -> bool:
+    return i < len(view.tokens) and view.tokens[i].kind == "sep"
 
 
 def is_a_tool(view: View, measure: Measure) -> bool:
@@ -80,11 +95,34 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     before, at_end = view.words[start - 1], view.ends_clause(measure.last)
     if before in _UNTIL or (before in TO and at_end and boils_down(view, start - 1)):
         return True  # 'boil it in water to a pint', 'till six quarts be wasted'
-    if before in _MAKING:
+    if before in _MAKING or (before in _FOR and start > 1 and view.words[start - 2] in _RECEIPT):
         return measure.unit != "piece"
+    noun = view.solid[view.solid[view.solid[measure.last] + 1] + 1]
+    if view.words[noun] in _SOLUTION and view.next_word(noun + 1) in _HOLDING:
+        return True  # 'a spoonful of a solution containing 2 ounces of'
     if before in _WEIGHING and measure.unit not in ("piece", ""):
         return True
-    if before in _OFF and start > 1 and view.words[start - 2] in _DRAWING:
+    near = _words_before(view, start, _DRAWN_WORDS)
+    if any(word in _DRAWING and near[at + 1] in _OFF for at, word in enumerate(near[:-1])):
         return True
     divides = any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
     return measure.unit == "part" and before in _INTO and at_end and divides
+
+
+def _words_before(view: View, start: int, many: int) -> list[str]:
+    """The last words before token `start`, no more than `many`, of the clause in which it stands."""
+    words: list[str] = []
+    for i in range(start - 1, -1, -1):
+        if len(words) == many or view.tokens[i].kind in ("sep", "para", "num"):
+            break
+        words += [view.words[i]] if view.words[i] else []
+    return words[::-1]
+
+
+def is_supposed(view: View, start: int, measure: Measure) -> bool:
+    """'till one gallon is lost', 'if you have four gallons', 'when there are two quarts': what there is, not what goes in."""
+    before = [word for word in _words_before(view, start, _SUPPOSED_WORDS) if word not in _ONLY]
+    if measure.kind != "plain" or _SUPPOSING.isdisjoint(before):
+        return False
+    stands = before[-1] in _SUPPOSING and view.next_word(measure.last) in _BEING
+    return stands or before[-1] in _HAVING or before[-1] in _BEING

@@ -22,6 +22,7 @@ _BARE_TO = Phrase((), "make", "")
 """The word 'to' alone before a total."""
 _WITH, _UP, _AS = word_list("with"), word_list("up"), word_list("as")
 _ONLY_UP = word_list("purpose-if-up")
+_IT, _SWEETENING = word_list("it-or-them"), word_list("brings-to-taste")
 _ENOUGH, _QUANTITY = word_list("enough"), word_list("quantity")
 _OF_IT, _NO_NEW_NAME = word_list("of-it"), word_list("no-new-name")
 _BEFORE_PURPOSE, _AFTER_ENOUGH, _NOT_BEFORE_ENOUGH = map(word_list, ("before-purpose", "after-enough", "not-before-enough"))
@@ -52,6 +53,10 @@ def read_equal(view: View, i: int, start: int) -> Measure | None:
     each = "after" if phrase.when == "of" or view.next_word(j) in OF or named else "before"
     if more := view.phrase(view.solid[j], "qs", "make"):
         return Measure(start, past_purpose(view, more[1]), None, "q.s.", kind="qs", each=each)
+    weighed = read_counted(view, view.solid[j])
+    ends = weighed is not None and (view.tokens[weighed.last - 1].dot or view.ends_clause(weighed.last))
+    if weighed is not None and ends and weighed.kind == "plain" and weighed.unit != "part":
+        return replace(weighed, first=start, each="before")  # 'gentian and capsicum, equal parts one ounce'
     doubt = Doubt("amount", "Equal parts: the size of a part is not printed; one part of each is taken.")
     return Measure(start, j, 1.0, "part", kind="equal", each=each, doubts=(doubt,))
 
@@ -186,6 +191,8 @@ def _as_much_as(view: View, j: int) -> Measure | None:
 def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     if phrase.when == "before-name" and (view.next_word(j) in _NOT_A_NAME or view.words[i - 1] in OR or view.words[i - 1] in OF):
         return None
+    if view.words[i] in TO and (view.words[i - 1] in _IT or view.words[i - 1] in _SWEETENING):
+        return None  # 'sweeten it to taste'
     if phrase.when == "suffices" and not _suffices(view, i, j):
         return None
     return _sufficient(view, i, j, phrase)

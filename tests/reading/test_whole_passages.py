@@ -1,0 +1,150 @@
+"""Guards: whole receipts as printed, with heading, directions, doses and remarks; what is no ingredient's stands in no line.
+
+The texts are invented, in the manner of prints of 1720 to 1930.
+"""
+
+import pytest
+
+import histkit as hk
+
+
+def read(text, year=1850):
+    return hk.read(text, source=hk.Source(title="A Book of Receipts", year=year, country="GB"))
+
+
+def weighed(text):
+    return [(line.full_name, line.amount, line.unit) for line in read(text).lines]
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        (
+            "Take nine gallons of water and two pounds of sugar; boil these till one gallon is lost, taking off the scum.",
+            [("water", 9.0, "gallon"), ("sugar", 2.0, "pound")],
+        ),
+        (
+            "Boil two ounces of logwood in two pints of water until it is only one pint; add a drachm of alum.",
+            [("logwood", 2.0, "ounce"), ("water", 2.0, "pint"), ("alum", 1.0, "drachm")],
+        ),
+        (
+            "Strain the juice; if you have four gallons, stir in a tea-cup full of yeast and two spoons full of rum.",
+            [("yeast", 1.0, "cupful"), ("rum", 2.0, "tablespoonful")],
+        ),
+        (
+            "Recipe for a Gallon of Rose Water.\n\nTake four pounds of roses and two gallons of water.",
+            [("roses", 4.0, "pound"), ("water", 2.0, "gallon")],
+        ),
+        (
+            "Take four pounds of orange flowers and nine quarts of water. Distil, and draw off at first full seven quarts.",
+            [("orange flowers", 4.0, "pound"), ("water", 9.0, "quart")],
+        ),
+        (
+            "Take a pint of vinegar and one ounce of cloves, and put them into a half gallon stone jar.",
+            [("vinegar", 1.0, "pint"), ("cloves", 1.0, "ounce")],
+        ),
+        (
+            "To a pint of rose water add one teaspoonful of a solution containing six ounces of water and half an ounce of alum.",
+            [("rose water", 1.0, "pint"), ("water", 6.0, "ounce"), ("alum", 0.5, "ounce")],
+        ),
+        (
+            "Nitrate of silver    3 drachms.\nWater     8 ounces.\n\nDissolve the nitrate of silver in 2 ounces of the water.",
+            [("Nitrate of silver", 3.0, "drachm"), ("Water", 8.0, "ounce")],
+        ),
+    ],
+)
+def test_guard_what_there_is_and_what_comes_of_it_goes_into_nothing(text, lines):
+    assert weighed(text) == lines
+
+
+@pytest.mark.parametrize(
+    "dose",
+    [
+        "Take one or two teaspoonfuls twice a day in a glass of sherry.",
+        "Give two ounces of Epsom salts at a dose.",
+        "A wineglassful of the tincture, every four hours, in half a pint of gruel.",
+    ],
+)
+def test_guard_a_dose_behind_the_formula_is_none_of_its_lines(dose):
+    assert weighed(f"Peruvian bark, two ounces; orange peel, half an ounce; brandy, a pint and a half. {dose}") == [
+        ("Peruvian bark", 2.0, "ounce"),
+        ("orange peel", 0.5, "ounce"),
+        ("brandy", 1.5, "pint"),
+    ]
+
+
+def test_guard_what_is_taken_is_the_formula_where_nothing_else_is_measured():
+    assert weighed("Laudanum, twenty drops, every four hours.") == [("Laudanum", 20.0, "drop")]
+
+
+def test_guard_a_colon_ends_what_is_said_of_the_dose():
+    text = "Give one of the following powders twice a day: nitre, one ounce; aloes, one ounce."
+    assert weighed(text) == [("nitre", 1.0, "ounce"), ("aloes", 1.0, "ounce")]
+
+
+@pytest.mark.parametrize("taste", ["sweeten it to taste, and let it cool", "sweeten to your taste"])
+def test_guard_it_is_sweetened_and_names_nothing(taste):
+    assert weighed(f"Boil a quart of milk with an ounce of cinnamon; {taste}.") == [
+        ("milk", 1.0, "quart"),
+        ("cinnamon", 1.0, "ounce"),
+    ]
+
+
+def test_guard_things_to_your_taste():
+    text = "Mix half a pound of butter with one pound of flour; wine, currants and citron to your taste."
+    assert [(name, unit) for name, _, unit in weighed(text)][2:] == [("wine", "q.s."), ("currants", "q.s."), ("citron", "q.s.")]
+
+
+def test_guard_equal_parts_with_the_amount_of_each():
+    text = "Gentian root, saltpetre and capsicum, equal parts one ounce. Mix."
+    assert weighed(text) == [("Gentian root", 1.0, "ounce"), ("saltpetre", 1.0, "ounce"), ("capsicum", 1.0, "ounce")]
+
+
+def test_guard_glasses_are_measures_and_a_stuff():
+    text = "Take half a glass of brandy, two glasses of milk, three ounces of powdered glass and one ounce of glass of antimony."
+    assert weighed(text) == [
+        ("brandy", 0.5, "wineglassful"),
+        ("milk", 2.0, "wineglassful"),
+        ("powdered glass", 3.0, "ounce"),
+        ("glass of antimony", 1.0, "ounce"),
+    ]
+
+
+def test_guard_the_number_of_a_page_and_lowered_figures_are_no_amounts():
+    text = "Treat it with 10 parts of potassium\ncarbonate and 4 parts of borax in 100 parts of water, H_{2}O. {344}"
+    assert [line[1:] for line in weighed(text)] == [(10.0, "part"), (4.0, "part"), (100.0, "part")]
+    assert weighed(text)[0][0] == "potassium carbonate"
+
+
+def test_guard_a_density_is_no_amount():
+    text = "Stir thoroughly 1,000 parts of naphtha of about 908 density and 500 parts of water."
+    assert [line[1:] for line in weighed(text)] == [(1000.0, "part"), (500.0, "part")]
+
+
+def test_guard_a_sentence_ends_behind_a_whole_known_name():
+    assert weighed("Inject four ounces of vinegar and half a gallon linseed oil. Elevate the quarters.")[1] == (
+        "linseed oil",
+        0.5,
+        "gallon",
+    )
+
+
+@pytest.mark.parametrize(
+    "remark",
+    [
+        "Make it into a bolus.",
+        "Eat hot with wine sauce.",
+        "It sells for about 25 cents a pound.",
+    ],
+)
+def test_guard_remarks_leave_no_doubt(remark):
+    assert read(f"Take two ounces of sugar and one ounce of gum arabic. {remark}").doubts == ()
+
+
+def test_guard_twelve_ounces_beside_pounds_are_not_doubted():
+    text = "Arsenic, 2 pounds.\nCamphor, 5 ounces.\nWhite soap, 2 pounds.\nSalt of tartar, 12 ounces.\nLime, 4 ounces."
+    assert [doubt.about for line in read(text).lines for doubt in line.doubts if doubt.about == "amount"] == []
+
+
+def test_guard_a_fraction_does_not_take_the_article_of_the_next_sentence():
+    assert weighed("Orange peel, an ounce; brandy, a pint and a half. A spoonful is enough.")[1] == ("brandy", 1.5, "pint")
