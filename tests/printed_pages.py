@@ -37,7 +37,7 @@ ROMAN = {1: "j", 2: "ij", 3: "iij", 4: "iv", 5: "v", 6: "vj", 8: "viij", 10: "x"
 SIGNS = (("℥", "ounce"), ("ʒ", "drachm"), ("℈", "scruple"), ("gr.", "grain"))
 
 SORTS = ("list", "prose", "stacked", "signs")
-STATES = ("clean", "worn", "phone")
+STATES = ("clean", "worn", "phone", "bent")
 TUNING = ("Libertinus Serif", "Old Standard TT", "EB Garamond 12", "STIXGeneral", "Goudy Bookletter 1911", "Liberation Serif")
 JUDGING = ("New Computer Modern", "GFS Didot", "Baskervald ADF Std", "Junicode Two Beta", "Caladea", "DejaVu Serif", "Source Serif Pro")
 """Faces to look at while the rules are made, and others to judge them by."""
@@ -202,14 +202,14 @@ def set_image(markup: str, dpi: int = 300, more: Path | None = None):
 
 
 def aged(image, state: str, seed: int, back=None):
-    """The picture as a clean scan, a worn one, or as a telephone sees it (RGB)."""
+    """The picture as a clean scan, a worn one, or as a telephone sees it, the page flat or bent (RGB)."""
     from PIL import Image
 
     chance = np.random.default_rng(seed)
     if state == "clean":
         return image.convert("RGB")
     ink = 1 - np.asarray(image, dtype=np.float64) / 255
-    made = _worn(ink, chance, back) if state == "worn" else _seen_by_phone(ink, chance)
+    made = _worn(ink, chance, back) if state == "worn" else _seen_by_phone(_bent(ink, chance) if state == "bent" else ink, chance)
     picture = Image.fromarray((np.clip(made, 0, 1) * 255).astype(np.uint8), "RGB" if made.ndim == 3 else "L").convert("RGB")
     kept = BytesIO()
     picture.save(kept, "JPEG", quality=80 if state == "worn" else 72)
@@ -243,6 +243,19 @@ def _worn(ink, chance, back):
     across = np.linspace(0, 1, width)[None, :]
     paper = 0.90 - 0.14 * across * chance.uniform(0.3, 1) + 0.03 * patches
     return paper * (1 - 0.86 * ink) + chance.normal(scale=0.02, size=ink.shape)
+
+
+def _bent(ink, chance):
+    """As the page of a thick book lies: its lines rise or fall towards the back, at the head otherwise than at the foot."""
+    import cv2
+
+    ink = np.pad(ink, 80)
+    tall, wide = ink.shape
+    x, y = np.meshgrid(np.arange(wide, dtype=np.float32), np.arange(tall, dtype=np.float32))
+    to_the_back = x / wide if chance.random() < 0.5 else 1 - x / wide
+    head, foot = chance.uniform(-0.05, 0.05, size=2) * wide
+    fall = (head + (foot - head) * y / tall) * to_the_back**2
+    return cv2.remap(ink, x, (y - fall).astype(np.float32), cv2.INTER_LINEAR)
 
 
 def _seen_by_phone(ink, chance):

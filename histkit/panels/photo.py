@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -24,7 +24,7 @@ from histkit.panels.signs import STYLES
 from histkit.panels.state import Desk
 from histkit.panels.strips import Strips, address
 from histkit.photo.extras import is_ready
-from histkit.photo.nouns import Picture
+from histkit.photo.nouns import Picture, Word
 from histkit.photo.places import boxes_of, unused
 from histkit.photo.strips import frame_of, jpeg_of, shares, smaller
 
@@ -55,15 +55,18 @@ class PhotoPage(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
     pointed: traitlets.List[dict[str, Any]] = traitlets.List().tag(sync=True)
 
 
-def marks_of(record: Record) -> list[dict[str, Any]]:
-    """What is marked on the picture: words that no line uses, and what is doubtful and not compared yet."""
+def left_over(record: Record) -> tuple[Word, ...]:
+    """The words of the picture that no line uses."""
+    seen = record.seen()
+    return () if seen is None else unused(seen, record.formula())
+
+
+def marks_of(record: Record, left: Sequence[Word]) -> list[dict[str, Any]]:
+    """What is marked on the picture: the words `left` over, and what is doubtful and not compared yet."""
     seen, photograph = record.seen(), record.photograph
     if photograph is None or seen is None:
         return []
-    out = [
-        {**shares(word.box, seen.size), "kind": "unused", "words": f"No line uses this: {word.text}"}
-        for word in unused(seen, record.formula())
-    ]
+    out = [{**shares(word.box, seen.size), "kind": "unused", "words": f"No line uses this: {word.text}"} for word in left]
     waiting = frozenset(record.to_compare())
     compared = [line.span for n, line in enumerate(record.formula().lines) if n not in waiting]
     for doubt in seen.doubts:
@@ -73,12 +76,9 @@ def marks_of(record: Record) -> list[dict[str, Any]]:
     return out
 
 
-def unused_words(record: Record) -> str:
-    """The words of the picture that no line uses, in a sentence; '' where there are none."""
-    seen = record.seen()
-    if seen is None:
-        return ""
-    words = " ".join(word.text for word in unused(seen, record.formula()))
+def unused_words(left: Sequence[Word]) -> str:
+    """The words `left` over in a sentence; '' where there are none."""
+    words = " ".join(word.text for word in left)
     return f"No line uses these words of the picture, dashed on it: {words}. Is an ingredient among them?" if words else ""
 
 
@@ -204,7 +204,8 @@ class PhotoBox:
         if self._shown != kept.digest or not self.page.picture:
             self._shown, self.page.picture = kept.digest, address(jpeg_of(smaller(picture, SHOWN), 85))
         try:
-            self.page.marks, told = marks_of(record), unused_words(record)
+            left = left_over(record)
+            self.page.marks, told = marks_of(record, left), unused_words(left)
         except HistkitError:
             self.page.marks, told = [], ""  # the marked page says why nothing can be read
         self.page.pointed = []

@@ -1,4 +1,19 @@
 // Signs that few keyboards have, put where the cursor stood last in a field of the same panel.
+// What is being typed stays: a value that the program sends meanwhile, as when another text empties the fields of its book, does not
+// reach the field before it is left, and then only where nothing else was typed.
+function keepsWhatIsTyped(field) {
+  if (Object.hasOwn(field, "value")) return;
+  const { get } = Object.getOwnPropertyDescriptor(Object.getPrototypeOf(field), "value");
+  let held = null;
+  Object.defineProperty(field, "value", { configurable: true, get, set: (value) => { held = value; } });
+  const left = (event) => {
+    for (const kind of ["change", "blur"]) field.removeEventListener(kind, left, true);
+    delete field.value;
+    if (event.type === "blur" && held !== null && held !== field.value) field.dispatchEvent(new Event("change", { bubbles: true }));
+  };
+  for (const kind of ["change", "blur"]) field.addEventListener(kind, left, true);
+}
+
 function render({ model, el }) {
   const bar = document.createElement("div");
   bar.className = "hk-signs";
@@ -11,6 +26,8 @@ function render({ model, el }) {
   let last = null;
   const noted = (event) => { if (writes(event.target) && panel().contains(event.target)) last = event.target; };
   document.addEventListener("focusin", noted);
+  const typed = (event) => { if (event.isTrusted && writes(event.target) && panel().contains(event.target)) keepsWhatIsTyped(event.target); };
+  document.addEventListener("input", typed, true);
 
   function put(sign) {
     const field = last && last.isConnected ? last : panel().querySelector("textarea");
@@ -43,7 +60,10 @@ function render({ model, el }) {
     buttons.forEach((button) => { button.tabIndex = button === next ? 0 : -1; });
     next.focus();
   });
-  return () => document.removeEventListener("focusin", noted);
+  return () => {
+    document.removeEventListener("focusin", noted);
+    document.removeEventListener("input", typed, true);
+  };
 }
 
 export default { render };

@@ -5,11 +5,12 @@ All lengths are pixels. A picture is prepared by one matrix, so that every place
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from histkit.photo.bending import Bend
 from histkit.photo.extras import needed
 
 if TYPE_CHECKING:
@@ -32,35 +33,11 @@ _SMALL = 700
 """Pixels of the longer side on which the skew is looked for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fall:
-    """How lines that are not quite level still fall: by `start + change * y` pixels for each to the right, at the height y.
-
-    `offset` is the level that lies at the upper edge of the levelled picture.
-    """
-
-    start: float = 0.0
-    change: float = 0.0
-    offset: float = 0.0
-
-    def level(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Places (… × 2) of the picture on the levelled one."""
-        x, y = points[..., 0], points[..., 1]
-        placed: NDArray[np.float64] = np.stack([x, y - (self.start + self.change * y) * x - self.offset], axis=-1)
-        return placed
-
-    def back(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Places (… × 2) of the levelled picture on the one before."""
-        x, level = points[..., 0], points[..., 1] + self.offset
-        placed: NDArray[np.float64] = np.stack([x, (level + self.start * x) / (1 - self.change * x)], axis=-1)
-        return placed
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Prepared:
     """`colour` (RGB) for the first engine, `grey` with even light for the second, and where there is `ink`; all without leaders.
 
-    `matrix` (2 × 3) leads from the upright picture to these, then `fall` makes the lines level; `letter` is the height of a small
+    `matrix` (2 × 3) leads from the upright picture to these, then `bend` makes the lines level; `letter` is the height of a small
     letter on them, 0 where nothing was found.
     """
 
@@ -69,12 +46,12 @@ class Prepared:
     ink: NDArray[np.bool_]
     matrix: Matrix
     letter: float
-    fall: Fall
+    bend: Bend
 
     def back(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Points (n × 2) of the prepared picture on the upright one."""
         whole = np.vstack([self.matrix, [0.0, 0.0, 1.0]])
-        ones = np.hstack([self.fall.back(points), np.ones((len(points), 1))])
+        ones = np.hstack([self.bend.back(points), np.ones((len(points), 1))])
         placed: NDArray[np.float64] = (ones @ np.linalg.inv(whole).T)[:, :2]
         return placed
 
@@ -105,44 +82,7 @@ def prepared(pixels: Pixels, origin: tuple[int, int] = (0, 0), quarter_turns: in
     dots = leaders(ink, final)
     cleared = level.copy()
     cleared[dots] = 255
-    return Prepared(_painted(colour, dots), cleared, ink & ~dots, _joined(turn, matrix), final, Fall())
-
-
-def fall_of(corners: NDArray[np.float64]) -> Fall:
-    """How lines fall, from the corners (n × 4 × 2) of stretches of print: a straight function of the height."""
-    across = (corners[:, 1] - corners[:, 0] + corners[:, 2] - corners[:, 3]) / 2
-    height = np.abs(corners[:, 3, 1] - corners[:, 0, 1])
-    wide = across[:, 0] > 3.5 * np.maximum(height, 1.0)
-    if int(wide.sum()) < 2:
-        return Fall()
-    slopes, levels, widths = across[wide, 1] / across[wide, 0], corners[wide, :, 1].mean(axis=1), across[wide, 0]
-    middle = float(np.median(slopes))
-    near = np.abs(slopes - middle) < 0.03
-    if int(near.sum()) < 5 or float(np.ptp(levels[near])) < 200:
-        return Fall(middle)
-    change, start = np.polyfit(levels[near], slopes[near], 1, w=widths[near])
-    return Fall(float(start), float(change))
-
-
-def levelled(prepared: Prepared, fall: Fall) -> Prepared:
-    """The picture with its lines made level; as it is where they fall by less than a twentieth of a letter on their whole way."""
-    cv2 = needed("cv2")
-    height, width = prepared.grey.shape
-    corners = np.array([[0, 0], [width, 0], [width, height], [0, height]], dtype=np.float64)
-    if max(abs(fall.start), abs(fall.start + fall.change * height)) * width < 0.05 * max(prepared.letter, 1.0):
-        return prepared
-    if abs(fall.change) * width > 0.3:  # no page is photographed so
-        fall = Fall(fall.start)
-    edges = fall.level(corners)[:, 1]
-    fall = replace(fall, offset=float(edges.min()))
-    tall = int(np.ceil(edges.max() - edges.min())) + 1
-    x, level = np.meshgrid(np.arange(width, dtype=np.float64), np.arange(tall, dtype=np.float64))
-    source = fall.back(np.stack([x, level], axis=-1)).astype(np.float32)
-    maps = source[..., 0], source[..., 1]
-    kept = {"interpolation": cv2.INTER_CUBIC, "borderMode": cv2.BORDER_REPLICATE}
-    colour, grey = cv2.remap(prepared.colour, *maps, **kept), cv2.remap(prepared.grey, *maps, **kept)
-    ink = cv2.remap(prepared.ink.astype(np.uint8), *maps, interpolation=cv2.INTER_NEAREST).astype(bool)
-    return Prepared(colour, grey, ink, prepared.matrix, prepared.letter, fall)
+    return Prepared(_painted(colour, dots), cleared, ink & ~dots, _joined(turn, matrix), final, Bend())
 
 
 def _scale_for(letter: float, rough: float, pixels: int) -> float:

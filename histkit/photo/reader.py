@@ -9,12 +9,13 @@ import numpy as np
 
 from histkit.base.errors import BadValue
 from histkit.photo import engines
+from histkit.photo.bending import bend_of, levelled
 from histkit.photo.fractions import with_fractions
 from histkit.photo.lines import in_order, items_of
 from histkit.photo.marking import marked
 from histkit.photo.nouns import Box, PhotoText, Picture, Word
 from histkit.photo.pieces import overlooked, pieces_of, widened
-from histkit.photo.preparing import Prepared, fall_of, levelled, prepared
+from histkit.photo.preparing import Prepared, prepared
 from histkit.photo.second import lines_with_second
 from histkit.photo.setting import SetText, set_in_lines
 from histkit.photo.witnesses import tells
@@ -28,6 +29,8 @@ SURE_PRINT = 0.8
 """Confidence of the first engine in its least sure letter, from which ink that its search has missed is taken for print."""
 LIKELY_PRINT = 0.4
 """Confidence of the first engine on the whole, from which such ink is taken for print where it stands beside print."""
+BENT = 0.4
+"""Heights of a small letter by which lines fall, from which print is looked for once more on the levelled picture."""
 _ASKED = 8
 """Stretches of print that are asked which way up they stand."""
 
@@ -40,10 +43,13 @@ def read_photo(picture: Picture, frame: Box | None = None) -> PhotoText:
     """
     pixels, origin = _framed(picture, frame)
     ready, corners = _upright(pixels, origin)
-    fall = fall_of(corners)
-    level = levelled(ready, fall)
+    level = levelled(ready, bend_of(ready))
+    if level.bend.most(ready.grey.shape) > BENT * level.letter:
+        corners = engines.corners_of_print(level.colour)
+    else:
+        corners = level.bend.level(corners)
     pieces = pieces_of(level)
-    quads = widened(level.fall.level(corners), pieces, level.letter)
+    quads = widened(corners, pieces, level.letter)
     found = engines.stretches(level.colour, quads)
     missed = engines.stretches(level.colour, overlooked(quads, pieces, level.letter))
     found += tuple(stretch for stretch in missed if _is_print(stretch, quads, level.letter))

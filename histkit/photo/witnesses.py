@@ -25,6 +25,8 @@ SURE_ALONE = 0.55
 MISSPELT = 60
 """Likeness, 0 to 100, from which a word that nobody knows is a known word misread."""
 _LEADERS = re.compile(r"[.·•…_‥]{2,}|(?<=\w)[·•…_](?=\s|$)")
+_DASHES = re.compile(r"[—–]+")
+_QUOTES = str.maketrans("‘’`", "'''")
 _EDGES = ".,;:'\"`‘’“”|-—–_·• "
 
 
@@ -109,7 +111,10 @@ def _judged(first: tuple[Seen, ...], second: tuple[Seen, ...]) -> Testified:
 
 
 def _difference(taken: str, other: str) -> str:
-    """The kind of doubt where two readings differ; none where a known word stands against a misspelling of it."""
+    """The kind of doubt where two readings differ; none where a known word stands against a misspelling of it, or against
+    the same shapes taken for other letters ('lb.' and '1b.')."""
+    if _alike(taken, other) and _strange(taken) == 0:
+        return ""
     if _figures(taken) != _figures(other):
         return "amount"
     if not _figures(taken) and _strange(taken) == 0 < _strange(other) and fuzz.ratio(_bare(taken), _bare(other)) >= MISSPELT:
@@ -121,13 +126,23 @@ def _figures(text: str) -> str:
     return "".join(letter for letter in text if letter.isdigit() or unicodedata.category(letter) == "No")
 
 
+def _alike(one: str, other: str) -> bool:
+    """Whether two readings are of the same shapes, letters and figures that look alike being one."""
+    return _bare(one).translate(_shapes()) == _bare(other).translate(_shapes())
+
+
+@cache
+def _shapes() -> dict[int, str]:
+    return {ord(row["seen"].casefold()): row["figure"] for row in tables.read("photo/figures")}
+
+
 def _said(words: Sequence[Seen]) -> str:
     return " ".join(word.text for word in words)
 
 
 def _bare(text: str) -> str:
     """What a text says, without leaders, blanks, points at its ends and the difference of capitals."""
-    plain = unicodedata.normalize("NFKD", _LEADERS.sub(" ", text)).casefold()
+    plain = unicodedata.normalize("NFKD", _LEADERS.sub(" ", text)).casefold().translate(_QUOTES)
     return "".join(piece.strip(_EDGES) for piece in plain.split())
 
 
@@ -171,6 +186,8 @@ def _class_of(text: str) -> str:
 
 def _taken(one: str, other: str, first: Sequence[Seen], second: Sequence[Seen]) -> bool:
     """Whether the first engine is believed."""
+    if _alike(one, other) and (_strange(one) == 0) != (_strange(other) == 0):
+        return _strange(one) == 0
     rule = _trust().get((_class_of(one), _class_of(other)), "first")
     if rule != "known":
         return rule == "first"
@@ -181,9 +198,9 @@ def _taken(one: str, other: str, first: Sequence[Seen], second: Sequence[Seen]) 
 
 
 def _strange(text: str) -> int:
-    """How many words of it nobody knows."""
-    words = [word.strip(_EDGES).casefold() for word in text.split()]
-    return sum(bool(word) and word not in known_words() for word in words)
+    """How many words of it nobody knows; figures are known."""
+    words = [word.strip(_EDGES).casefold().translate(_QUOTES) for word in _DASHES.sub(" ", text).split()]
+    return sum(bool(word) and not word.isdecimal() and word not in known_words() for word in words)
 
 
 def _sureness(words: Sequence[Seen]) -> float:

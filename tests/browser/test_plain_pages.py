@@ -1,9 +1,13 @@
 """The notebooks as plain pages in a real browser: the whole way in few actions, kept on the way, by keyboard, at every width."""
 
+from dataclasses import replace
+
 import pytest
 from notebooks_in_browser import pages_served, shoot, wait_for
 
 from histkit import records
+from histkit.base.nouns import Source
+from histkit.keeping.records import Record
 
 pytestmark = pytest.mark.browser
 
@@ -95,6 +99,24 @@ def test_what_is_typed_last_is_kept_on_moving_and_undone_on_another_page(served)
     served.kept(lambda record: record.pressing.binder_share == pytest.approx(0.05), "the step taken back")
     page.get_by_role("button", name="Redo", exact=True).click()
     served.kept(lambda record: record.pressing.binder_share == pytest.approx(0.07), "the step done again")
+
+
+def test_what_is_being_typed_stays_while_another_text_empties_its_book(served):
+    """The text that was pasted just before begins another formula, whose book is empty, while the maker types it already."""
+    page = served.page
+    started = Record(text=FORMULA, source=Source(title="A pasted book", author="Somebody"))
+    records.save(started, served.record)
+    served.open("1-modernise-a-formula")
+    book = page.get_by_label("Book", exact=True)
+    book.press("Control+a")
+    book.press_sequentially("Old rec")
+    records.save(replace(started, text="Rice starch, 2 oz.\n", source=Source()), served.record)
+    wait_for(lambda: page.get_by_label("Author", exact=True).input_value() == "", "the emptied fields")
+    assert book.input_value() == "Old rec"
+    book.press_sequentially("eipts")
+    book.press("Tab")
+    served.kept(lambda record: record.source.title == "Old receipts", "what was typed")
+    assert records.load(served.record).text.startswith("Rice starch") and book.input_value() == "Old receipts"
 
 
 def test_the_page_by_keyboard_alone(served):

@@ -89,6 +89,11 @@ def test_what_both_see_has_no_doubt():
         ("horax", "borax", ("borax", "", "")),
         ("two", "ten", ("two", "amount", "ten")),
         ("rose", "rosin", ("rose", "word", "rosin")),
+        ("lb.", "1b.", ("lb.", "", "")),  # the same shapes, one of them a unit
+        ("1b.", "lb.", ("lb.", "", "")),
+        ("Glauber's", "Glauber’s", ("Glauber's", "", "")),
+        ("Brown.—Dye", "Brown.—Dve", ("Brown.—Dye", "", "")),
+        ("lb.", "gr.", ("lb.", "amount", "gr.")),
     ],
 )
 def test_which_is_taken_where_they_differ(first, second, expected):

@@ -5,7 +5,8 @@ import printed_pages as pages
 import pytest
 from PIL import Image
 
-from histkit.photo.preparing import Fall, even_light, fall_of, inked, leaders, letter_height, levelled, prepared, skew_of
+from histkit.photo.bending import Bend, bend_of, levelled
+from histkit.photo.preparing import even_light, inked, leaders, letter_height, prepared, skew_of
 
 WORDS = "Take of powdered talc and fine rice starch what is wanted, mix them well and pass all through a sieve. " * 3
 
@@ -60,24 +61,43 @@ def test_every_place_is_found_again(turns):
     assert placed == pytest.approx([100 + 3.5 + 30, 200 + 2.5 + 40], abs=1.5)
 
 
-def test_lines_that_fall_more_at_the_top_are_made_level():
-    fall = Fall(0.04, -0.00005, 7.0)
-    points = np.array([[10.0, 20.0], [900.0, 30.0], [500.0, 600.0]])
-    assert fall.back(fall.level(points)) == pytest.approx(points)
-    corners = np.array([
-        [[50, y + 50 * s], [850, y + 850 * s], [850, y + 40 + 850 * s], [50, y + 40 + 50 * s]]
-        for y in range(40, 700, 60)
-        for s in [0.04 - 0.00005 * y]
-    ])  # fmt: skip
-    level = fall_of(corners).level(corners)
-    assert np.abs(level[:, 0, 1] - level[:, 1, 1]).max() < 4 < np.abs(corners[:, 0, 1] - corners[:, 1, 1]).max()
+def bent(image, how):
+    """A picture of print whose lines lie `how(u, w)` pixels lower at these shares (-1 to 1) across and down."""
+    import cv2
+
+    pixels = np.pad(np.asarray(image.convert("L")), 60, constant_values=255)
+    high, wide = pixels.shape
+    x, y = np.meshgrid(np.arange(wide, dtype=np.float32), np.arange(high, dtype=np.float32))
+    shifted = y - how(2 * x / wide - 1, 2 * y / high - 1).astype(np.float32)
+    return np.dstack([cv2.remap(pixels, x, shifted, cv2.INTER_CUBIC, borderMode=cv2.BORDER_REPLICATE)] * 3)
+
+
+BENDS = {
+    "the top falls, the foot rises": lambda u, w: 14 * u * w,
+    "a page beside the back of its book": lambda u, w: 16 * u**2 * (0.4 + 0.6 * w),
+    "level": lambda u, w: 0 * u * w,
+}
+
+
+@pytest.mark.parametrize("how", BENDS.values(), ids=BENDS)
+def test_bent_lines_are_made_level_and_every_place_is_found_again(print_of_words, how):
+    ready = prepared(bent(print_of_words, how))
+    level = levelled(ready, bend_of(ready))
+    points = np.array([[10.0, 20.0], [900.0, 130.0], [500.0, 300.0]])
+    assert level.bend.back(level.bend.level(points)) == pytest.approx(points, abs=0.01)
+    assert np.abs(level.bend.terms).max() < 0.1 * level.letter or how is not BENDS["level"]
+    assert max(bend_of(level).most(level.grey.shape), 0) < 0.25 * level.letter
+    rows = [np.diff(made.ink.sum(axis=1).astype(float)) for made in (prepared(bent(print_of_words, BENDS["level"])), ready, level)]
+    straight, before, after = (float(np.square(row).mean()) for row in rows)
+    assert after > 0.65 * straight
+    assert how is BENDS["level"] or after > 1.5 * before
 
 
 @pytest.mark.parametrize("shape", [(24, 24), (24, 3000), (3000, 24), (40, 40)])
 def test_odd_shapes_and_empty_paper(shape):
     for value in (0, 255, 128):
         ready = prepared(np.full((*shape, 3), value, dtype=np.uint8))
-        assert ready.letter == 0 and levelled(ready, Fall(0.01)).grey.size
+        assert ready.letter == 0 and levelled(ready, Bend(np.full((3, 3), 2.0))).grey.size and bend_of(ready).terms.sum() == 0
 
 
 def test_bounded_however_large_the_print():
