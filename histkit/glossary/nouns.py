@@ -139,6 +139,11 @@ class Ingredient(Tabular):
         return self.value("piece-mass") is not None
 
     @property
+    def uncountable(self) -> bool:
+        """Whether it comes as a powder, a liquid or a paste, of which nobody takes so many pieces."""
+        return self.state in ("powder", "liquid", "semisolid") and not self.counted
+
+    @property
     def liquid(self) -> bool:
         return self.state == "liquid"
 

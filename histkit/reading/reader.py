@@ -12,6 +12,7 @@ from histkit.reading.arranging import by_second_opinion
 from histkit.reading.assigning import Entry, companions, entries_of
 from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.columns import Columns, plain_columns
+from histkit.reading.decimals import in_grams
 from histkit.reading.figures import scanned
 from histkit.reading.formula import Formula
 from histkit.reading.layout import Statement, statements
@@ -105,7 +106,7 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     def entries(turned: Mapping[int, str]) -> list[Entry]:
         return with_unmeasured(wording, ingredients_of(wording, [*apart, *_all_entries(wording, parts, turned)]))
 
-    lines = lines_of(by_second_opinion(wording, measures, entries), view, cleaned, text)
+    lines = in_grams(lines_of(by_second_opinion(wording, measures, entries), view, cleaned, text))
     if not lines:
         raise ReadingError(
             "no ingredient line was found in this text: an ingredient line is a name with an amount, "

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from histkit.base.nouns import Doubt, times
 from histkit.glossary import ingredients
+from histkit.reading.decimals import has_decimals
 from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import DITTO, DO, OF, OR, TO, connectives, other_units, stems, word_list
@@ -21,6 +22,7 @@ _FEWEST_COUNTED = 2
 _PLURAL = stems("plural-ending")
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
+AS_PARTS = "No unit is printed; the figures are taken as parts."
 
 
 class Heading(NamedTuple):
@@ -230,7 +232,7 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
     if following.word in other_units() or following.word in connectives() or wording.is_direction(i):
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
         return _in_force(wording, m, settled) if listed and unit else None
-    return _pieces(wording, m, a, i, j)
+    return _pieces(wording, m, a, i, j, settled)
 
 
 def _first_column(m: Measure, unit: str) -> Measure:
@@ -264,7 +266,7 @@ def _in_force(wording: Wording, m: Measure, settled: Settled) -> Measure:
 
 
 def with_unit_in_force(m: Measure, unit: str) -> Measure:
-    doubt = Doubt("unit", "No unit is printed; the figures are taken as parts.", (), "")
+    doubt = Doubt("unit", AS_PARTS, (), "")
     if unit:
         text = f"No unit is printed here; the unit before it ({unit}) is carried on."
         doubt = Doubt("unit", text, (), "Another unit would change this line.")
@@ -320,8 +322,8 @@ def _told_what_to_do(wording: Wording, m: Measure, a: int, i: int) -> bool:
     return any(not wording.has_stop(i, name.first) for name in wording.known_in(i, i + _FAR_FROM_NAME))
 
 
-def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int) -> Measure | None:
-    """A count of pieces before the name at token i; token j stands before it."""
+def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settled) -> Measure | None:
+    """A count of pieces before the name at token i, or so much of what comes in none; token j stands before it."""
     before: Token | None = wording.tokens[j] if j >= a else None
     # 'the juice of one lemon', 'juice one lemon'
     of_a_whole = before is not None and (before.word in OF or before.word in _PARTS)
@@ -329,5 +331,16 @@ def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int) -> Measure | N
         return replace(m, unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
     starts = starts or _told_what_to_do(wording, m, a, i)
-    counts = starts and wording.is_name(i) and wording.view.words[i] not in _COUNTLESS
-    return replace(m, unit="piece") if counts else None
+    if not starts or not wording.is_name(i) or wording.view.words[i] in _COUNTLESS:
+        return None
+    return _in_force(wording, m, settled) if _comes_in_no_pieces(wording, m, i) else replace(m, unit="piece")
+
+
+def _comes_in_no_pieces(wording: Wording, m: Measure, i: int) -> bool:
+    """'100 Talcum', '12,5 orris': a figure, whose known name at token i is of a powder or a liquid, or that has decimals."""
+    figure = wording.tokens[m.first]
+    if m.last - m.first != 1 or figure.kind != "num":
+        return False
+    names = [name for name in wording.known_in(i, i + _FAR_FROM_NAME) if name.first == i]
+    uncountable = bool(names) and all(ingredients[key].uncountable for name in names for key in name.ingredients)
+    return uncountable or has_decimals(figure.text)

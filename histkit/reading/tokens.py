@@ -93,7 +93,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<glyph>(?:\d+[ ]?-?)?[{GLYPHS}])
       | (?P<thousands>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
       | (?P<decimal>\d+[.·]\d+|(?:(?<![^\W\d_])|(?=[.·]0))[.·]\d+)
-      | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/,]))
+      | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/]|,\d))
       | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_])|\d*%(?=[ ]?{_BEFORE_A_UNIT}))
       | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_SURE_ROMAN}\b|[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
       | (?P<int>\d+)

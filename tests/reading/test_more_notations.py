@@ -217,7 +217,7 @@ class TestOtherFormulas:
             "½—1 drachm tannin; 1 oz. glycerine; water to 8 oz.",
             [((0.5, 1), "drachm", "tannin"), (1, "ounce", "glycerine"), (None, "q.s.", "water")],
         ),
-        ("Talc ana 20,0\nOl. Bergam. gtt. X\nM.D.S. external", [(20, "part", "Talc"), (10, "drop", "Ol. Bergam")]),
+        ("Talc ana 20,0\nOl. Bergam. gtt. X\nM.D.S. external", [(20, "gram", "Talc"), (10, "drop", "Ol. Bergam")]),
     ],
 )
 def test_entries_as_books_run_them_on(text, expected):
