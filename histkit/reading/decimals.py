@@ -42,10 +42,10 @@ def in_grams(lines: Sequence[Line]) -> list[Line]:
 def _is_unitless(line: Line) -> bool:
     """Whether a line is in parts because it prints no unit."""
     total = line.to_make[1] if line.to_make else ""
-    return "part" in (line.unit, total) and any(doubt.about == "unit" for doubt in line.doubts)
+    return "part" in (line.unit, total) and any(doubt.about == _AS_GRAMS.about for doubt in line.doubts)
 
 
 def _in_grams(line: Line) -> Line:
-    doubts = tuple(dict.fromkeys(_AS_GRAMS if doubt.about == "unit" else doubt for doubt in line.doubts))
+    doubts = tuple(dict.fromkeys(_AS_GRAMS if doubt.about == _AS_GRAMS.about else doubt for doubt in line.doubts))
     to_make = (line.to_make[0], "gram") if line.to_make and line.to_make[1] == "part" else line.to_make
     return replace(line, unit="gram" if line.unit == "part" else line.unit, to_make=to_make, doubts=doubts)
