@@ -27,6 +27,7 @@ _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED, _WORKED_ALONE = word_list("opens-a-modifier"), word_list("worked"), word_list("worked-alone")
+_WORKED_ENDINGS = stems("worked-ending")
 _GERMAN_LINKS = word_list("german-link")
 _NUMBERING, _HOW_OFTEN, _WHOLE = word_list("numbering"), word_list("how-often"), word_list("whole")
 _AFTER_A_NAME = word_list("after-a-known-name")
@@ -220,8 +221,8 @@ def only_modifies(wording: Wording, a: int, b: int) -> bool:
     if not words or words[0] in _OPENS_MODIFIER:
         return True
     modifying, light = _modifying_words(), _light_words()
-    if all(word in modifying or word in light for word in words):
-        return any(word in modifying for word in words)
+    if all(word in modifying or word in light or word.endswith(_WORKED_ENDINGS) for word in words):  # "dry'd"
+        return any(word in modifying or word.endswith(_WORKED_ENDINGS) for word in words)
     return words[0] in _WORKED and OF.isdisjoint(words)
 
 

@@ -287,17 +287,19 @@ def _closing(wording: Wording, m: Measure, a: int, j: int, settled: Settled, fol
 
 def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> Measure | None:
     """A figure that nothing follows: so many of what is counted, else in the unit that is in force."""
-    if not m.each and _counted_behind(wording, m):
+    if _counts_in_words(wording, m) and (m.each or _is_counted(wording, m)):
         return _so_many(m, settled.unit or "part")
     return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None
 
 
-def _counted_behind(wording: Wording, m: Measure) -> bool:
-    """'Raisins an ounce, figs twenty': a number in words behind a thing that is counted."""
-    if not isinstance(m.amount, float) or m.amount != int(m.amount) or m.amount < _FEWEST_COUNTED:
-        return False
-    if any(token.kind != "word" for token in wording.tokens[m.first : m.last]):
-        return False
+def _counts_in_words(wording: Wording, m: Measure) -> bool:
+    """'figs twenty', 'jujubes, dates, of each fifteen': a whole number in words."""
+    whole = isinstance(m.amount, float) and m.amount == int(m.amount) and m.amount >= _FEWEST_COUNTED
+    return whole and all(token.kind == "word" for token in wording.tokens[m.first : m.last])
+
+
+def _is_counted(wording: Wording, m: Measure) -> bool:
+    """'Raisins an ounce, figs twenty': whether what stands before a number is counted, or is in the plural and unknown."""
     behind = [name for name in wording.known_in(m.first - 1, m.first) if name.last == m.first]
     in_plural = not behind and wording.view.words[m.first - 1].endswith(_PLURAL)  # 'whole swallows sixteen'
     return in_plural or any(ingredients[key].counted for name in behind for key in name.ingredients)

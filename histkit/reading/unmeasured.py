@@ -16,7 +16,7 @@ from histkit.reading.assigning import Entry, unmeasured
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head
-from histkit.reading.vocabulary import AND, OF, OR, THE, modifiers, numbers, word_list
+from histkit.reading.vocabulary import AND, OF, OR, THE, modifiers, numbers, stems, word_list
 from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
@@ -24,6 +24,7 @@ _SMALL = word_list("before-an-unmeasured-name")
 _NOT_PUT_IN = word_list("tool") | word_list("vessel") | word_list("strength-of-the-whole")
 _ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
 """Words between two known names that are one print: 'mucilage of tragacanth', 'lemon or orange peel'."""
+_WORKED = stems("whole-ending") + stems("worked-ending")
 _ARTICLES, _SIZES = word_list("article"), word_list("size") | word_list("light")
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
@@ -69,7 +70,8 @@ def _tell_second_names(wording: Wording, entries: Sequence[Entry]) -> None:
         if _is_a_row(wording, entry):
             continue
         pairs = (pair for a, b in entry.names for pair in pairwise(wording.known_in(a, b)))
-        apart = next((pair for pair in pairs if _are_apart(wording, *pair)), None)
+        done = entry.measure is not None and entry.names and entry.measure.first >= entry.names[-1][1]
+        apart = next((pair for pair in pairs if _are_apart(wording, *pair) and not (done and _done_with(wording, *pair))), None)
         if apart is not None:
             one, other = (wording.words_of(name.first, name.last) for name in apart)
             text = f"{other!r} is named together with {one!r}; both are read as one ingredient."
@@ -91,6 +93,13 @@ def _are_apart(wording: Wording, before: Known, behind: Known) -> bool:
     words = {token.word for token in wording.tokens[before.last : behind.first] if token.kind == "word"}
     explains = wording.view.depth[behind.first] or not words.isdisjoint(OR)
     return not explains and not words <= _ONE_NAME_GOES_ON
+
+
+def _done_with(wording: Wording, before: Known, behind: Known) -> bool:
+    """'gold dissolv'd in royal water, half an ounce': whether the second of two known names is what the first was worked with."""
+    words = [token.word for token in wording.tokens[before.last : behind.first] if token.kind == "word"]
+    at = next((i for i, word in enumerate(words) if word in _WITH_OR_IN), 0)
+    return at > 0 and words[at - 1].endswith(_WORKED)
 
 
 def _span(entry: Entry) -> tuple[int, int]:

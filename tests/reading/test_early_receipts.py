@@ -193,3 +193,22 @@ def test_a_head_may_go_on_with_of_alone_and_the_line_says_so():
 def test_a_sieve_is_no_direction():
     """Plat, Delightes for Ladies (1602)."""
     assert lines("take two ſpoonfulls of liquor, of ſugar ſearced in a courſe ſearce one dram.")[0] == (2.0, "tablespoonful", "liquor")
+
+
+def test_of_each_so_many_in_words():
+    """Culpeper (1653): a pectoral decoction."""
+    text = "Take of Raiſons ſtoned, an ounce, Sebeſtens, Jujubes, of each fifteen, Dates ſix, Liquoris half an ounce."
+    assert [(a, u) for a, u, _ in lines(text)] == [(1.0, "ounce"), (15.0, "piece"), (15.0, "piece"), (6.0, "piece"), (0.5, "ounce")]
+
+
+def test_what_is_done_to_a_thing_behind_and_is_no_second_name():
+    """The Accomplished Lady's Delight (1675); Culpeper (1653); Charas, The Royal Pharmacopoea (1678)."""
+    assert len(lines("half a pound of Pippins, a pound of Currans well washt, and dry'd, half a pound of Sugar.")) == 3
+    for text in ("Take of green Liquoris ſcraped and bruiſed two ounces.", "pure Sugar clarify'd and boil'd ſixteen ounces."):
+        assert not read(text).lines[0].doubts
+    assert [doubt.about for doubt in read("wax and red ſanders two ounces.").lines[0].doubts] == ["group"]
+
+
+def test_what_a_thing_was_dissolved_in_before_its_amount_is_not_doubted():
+    """Charas (1678)."""
+    assert not read("Take Quick-ſilver diſſolv'd in Aqua-Fortis, three ounces.").lines[0].doubts
