@@ -16,6 +16,7 @@ from histkit.glossary.lookup import ingredient
 from histkit.glossary.nouns import is_forbidden
 from histkit.reading.asides import amount_is_aside, is_told_of, name_is_aside
 from histkit.reading.cleaning import Cleaned
+from histkit.reading.dividing import ends_sentence
 from histkit.reading.formula import Line
 from histkit.reading.known import Known
 from histkit.reading.measure import FLUIDS, METRIC, WEIGHTS, Measure
@@ -94,13 +95,19 @@ def _heading_ends(wording: Wording, first: int) -> int:
     if wording.is_direction(words) or any(token.kind == "sign" for token in tokens[:words]):
         return words  # '℞ Fellis bovini' begins the list
     places = range(words, first)
-    end = next((i for i in places if tokens[i].kind in ("line", "para") or tokens[i].text in (".", ":", "—")), first)
+    ended = (i + tokens[i].dot for i in places if _ends_heading(wording, i))
+    end = min(next(ended, first), first)
     following = wording.view.token(wording.view.solid[end])
     if end == first and any(tokens[i].kind in _NO_TITLE or wording.is_direction(i) for i in places):
         return words  # 'As a base take 200 of iris root, add' runs on into the list
     end = _behind_dashes(wording, end, first)
     runs_on = end < first and tokens[end].kind == "line" and following is not None and following.text[:1].islower()
     return words if runs_on else end
+
+
+def _ends_heading(wording: Wording, i: int) -> bool:
+    token = wording.tokens[i]
+    return token.kind in ("line", "para") or token.text in (".", ":", "—") or (token.dot and ends_sentence(wording, i))
 
 
 def _behind_dashes(wording: Wording, end: int, first: int) -> int:
@@ -135,7 +142,7 @@ def _is_heading(wording: Wording, begins: int, first: int, last: int, ends: bool
         return False
     numbered = any(token.kind == "num" for token in tokens[begins:first])
     opens = wording.view.words[first] in _OPENS_A_HEADING and named[0][:1].isupper()
-    return (opens and (ends or numbered)) or (ends and len(named) > 1 and " ".join(named).isupper())
+    return (opens and (ends or numbered)) or (len(named) > 1 and " ".join(named).isupper())
 
 
 def _holds(stretches: Sequence[tuple[int, int]], i: int) -> bool:

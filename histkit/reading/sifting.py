@@ -8,7 +8,7 @@ from itertools import zip_longest
 
 from histkit.base.nouns import Doubt, Source, amount_text
 from histkit.reading.damage import collapsed_fractions
-from histkit.reading.measure import FLUIDS, WEIGHTS, Measure, smaller
+from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
 from histkit.reading.measuring import measures_of
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.spelling import ILLEGIBLE
@@ -22,6 +22,8 @@ _IT = word_list("it-or-them")
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
 _YIELDS_ALONE, _YIELDS_AFTER, _SUBJECTS = word_list("yields-alone"), word_list("yields-after"), word_list("yield-subject")
 _LONGEST_SUBJECT = 9
+_POUND = 16.0
+"""Ounces: less than that stands beside pounds as it is printed."""
 _BEHIND_A_DOSE = 7
 """Tokens at most between a dose and the words that say so."""
 _DOSERS = ("teaspoonful", "dessertspoonful", "tablespoonful", "wineglassful", "cupful", "drop", "pinch")
@@ -54,14 +56,13 @@ def _illegible(view: View, measures: list[Measure]) -> list[Measure]:
 
 
 def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
-    """A doubt about '12 oz.' among small figures of no larger unit: a copy that lost its raised figures prints ½ so."""
+    """A doubt about '12 oz.' among small figures, none of them pounds: a copy that lost its raised figures prints ½ so."""
 
     compared = [m for m in measures if m.kind == "plain" and m.unit in _LARGER and isinstance(m.amount, float)]
-    odd = {
-        m.first: printed
-        for m in compared
-        if (printed := _figure_of(view, m)) in collapsed_fractions() and not any(smaller(m.unit, o.unit) for o in compared)
-    }
+    odd = {m.first: printed for m in compared if (printed := _figure_of(view, m)) in collapsed_fractions()}
+    in_pounds = any(m.unit == "pound" and m.first not in odd for m in compared)
+    plainly = {m.first for m in compared if in_pounds and m.unit == "ounce" and isinstance(m.amount, float) and m.amount < _POUND}
+    odd = {first: printed for first, printed in odd.items() if first not in plainly}
     others = [m.amount for m in compared if m.first not in odd and isinstance(m.amount, float)]
     if not odd or len(others) < _ENOUGH_TO_COMPARE or max(others) >= _NO_LONGER_SMALL:
         return measures

@@ -20,6 +20,8 @@ _RECEIPT, _FOR, _SOLUTION, _HOLDING = map(word_list, ("receipt", "for", "made-of
 _BEING, _HAVING, _SUPPOSING, _ONLY, _WITH = map(word_list, ("being", "having", "supposes", "only", "with"))
 _DRAWN_WORDS = 5
 """Words at most from 'draw' to how much of it: 'draw off at first full seven quarts'."""
+_STEEPED, _STEEPED_WORDS = word_list("steeped"), 9
+"""Words at most from 'steep' to the glass in which it is done."""
 _SUPPOSED_WORDS = 4
 """Words at most between 'if' and the amount that is supposed."""
 
@@ -58,17 +60,15 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
         return measure.unit != "piece"  # 'a kettle of five or six gallons'
     following = view.next_word(measure.last)
     put_in = i > 1 and view.words[i - 2] in _PUTTING and following not in _VESSELS  # 'put in a pound more sugar'
-    if before.word in _WITH and measure.article and measure.unit != "piece" and _stops_at(view, view.solid[measure.last]):
+    if before.word in _WITH and measure.article and measure.unit != "piece" and not view.next_word(measure.last):
         return True  # 'with a table-spoon, a little at a time'
+    if before.word in _INTO and measure.unit == "wineglassful":  # 'ten drops in a glass of water', but 'steep in a glass of brandy'
+        return _STEEPED.isdisjoint(_words_before(view, i, _STEEPED_WORDS))
     if before.word in _INTO and measure.article and not put_in:
         return following not in OF if following else view.tokens[measure.last - 1].word in _VESSELS
     if measure.unit != "piece":
         return False
     return before.word in _THROUGH or (before.word in _UPON and following not in OF)  # 'to a stick'
-
-
-def _stops_at(view: View, i: int) -> bool:
-    return i < len(view.tokens) and view.tokens[i].kind == "sep"
 
 
 def is_a_tool(view: View, measure: Measure) -> bool:

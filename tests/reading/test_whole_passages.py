@@ -148,3 +148,24 @@ def test_guard_twelve_ounces_beside_pounds_are_not_doubted():
 
 def test_guard_a_fraction_does_not_take_the_article_of_the_next_sentence():
     assert weighed("Orange peel, an ounce; brandy, a pint and a half. A spoonful is enough.")[1] == ("brandy", 1.5, "pint")
+
+
+@pytest.mark.parametrize("use", ["Put sufficient in a glass of water.", "A little of this in a glass of white wine is a tonic."])
+def test_guard_what_is_taken_in_a_glass(use):
+    assert [name for name, _, _ in weighed(f"Take a quart of brandy and an ounce of gentian root. {use}")] == ["brandy", "gentian root"]
+
+
+def test_guard_a_glass_in_which_something_is_steeped():
+    assert weighed("Steep one ounce of saffron in half a glass of brandy.")[1] == ("brandy", 0.5, "wineglassful")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Fluid for Copper. Mix two ounces of aqua fortis with five ounces of water.",
+        "FORMULAS FOR DRY PERFUMES.\n\n\nMUSK SACHET POWDER.\n\nMace    23 oz.\nPatchouli    28 oz.",
+        "Take two ounces of nutmegs and a pint of balm-water; distil, and keep the water thus obtained in bottles.",
+    ],
+)
+def test_guard_headings_and_what_is_named_again_leave_no_doubt(text):
+    assert [doubt for doubt in read(text).doubts if doubt.about == "left over"] == []
