@@ -7,6 +7,7 @@ Only what stands where an amount stands is mended, behind a figure or before a u
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import cache, lru_cache
 from itertools import pairwise
 
@@ -17,13 +18,24 @@ from histkit.glossary.spotting import spots
 from histkit.glossary.words import strangers
 from histkit.reading.numerals import PRINTED
 from histkit.reading.tokens import Token, scanned_sign
-from histkit.reading.vocabulary import OF, numbers, other_units, table, units, units_before_numerals, word_list
+from histkit.reading.vocabulary import (
+    OF,
+    NumberWord,
+    UnitWord,
+    numbers,
+    other_units,
+    pattern,
+    table,
+    units,
+    units_before_numerals,
+    word_list,
+)
 
 _ARTICLES, _NOT_WORN = word_list("article"), word_list("not-worn")
 _OF_AN = OF | _ARTICLES
 _SHORTEST_WORN = 5
 """Letters of a unit word of which one may be another letter; shorter ones become other words too easily."""
-_SHORTEST_NUMBER = 4
+_END = Token("para", "", 0, 0)
 _LARGEST_PLAIN = 40.0
 """Figures that a formula with a collapsed '212' has at most otherwise; in one with larger figures 212 may be meant."""
 _GLUED_OUNCES = re.compile(r"([1-9]\d?)0[27z]")
@@ -57,46 +69,29 @@ def mended(tokens: list[Token]) -> list[Token]:
 
 def _without_page_heads(tokens: list[Token]) -> list[Token]:
     """Without printed lines such as '118 FORMULARY.' in the middle of a formula: a page of its book ended there."""
-    ends = [-1, *(i for i, token in enumerate(tokens) if token.kind in ("line", "para"))]
-    kept = tokens[: ends[1] + 1] if len(ends) > 1 else tokens
-    for begin, end in pairwise(ends[1:]):
-        if not (_is_page_head(tokens[begin + 1 : end]) and any(token.text.islower() for token in tokens)):
-            kept += tokens[begin + 1 : end + 1]
-    return kept + tokens[ends[-1] + 1 :] if len(ends) > 1 else kept
-
-
-def _is_page_head(line: list[Token]) -> bool:
-    """Whether a printed line is capitals and the number of a page, before or behind them."""
-    solid = [token for token in line if token.kind in ("num", "word")]
-    if len(solid) < 2 or sum(token.kind == "num" for token in solid) != 1:
-        return False
-    number = solid[0] if solid[0].kind == "num" else solid[-1]
-    stops = number is solid[0] and line[line.index(number) + 1].text in (".", ",", "-", "—")  # '280. COLD CREAM.' is a title
-    capitals = all(token.text.isupper() for token in solid if token is not number)
-    return capitals and not stops and number.text.isdigit() and len(number.text) > 1 and max(len(t.text) for t in solid) > 3
+    ends = [i for i, token in enumerate(tokens) if token.kind in ("line", "para")]
+    for begin, end in reversed(list(pairwise(ends))):
+        printed = " ".join(token.text for token in tokens[begin + 1 : end] if token.kind != "gap")
+        if pattern("page-head").fullmatch(printed) and any(token.text.islower() for token in tokens):
+            del tokens[begin + 1 : end + 1]
+    return tokens
 
 
 def _with_signs(tokens: list[Token]) -> list[Token]:
     """'31;' for ʒj and '3155' for ʒiss where other signs of the text are worn; 'gi. x' for 'gr. x'."""
-    out: list[Token] = []
     has_signs = any(token.kind == "sign" for token in tokens)
-    for i, token in enumerate(tokens):
-        numeral = _first("sign and numeral", token.text) if has_signs and token.kind == "num" and _ends(tokens, i + 1) else ""
-        behind = tokens[i + 1] if token.dot and i + 1 < len(tokens) else token
+    out: list[Token] = []
+    for token, behind in pairwise((*tokens, _END)):
+        numeral = _first("sign and numeral", token.text) if has_signs and token.kind == "num" and _ends([behind], 0) else ""
         if numeral:
             parted = token.start + 1
             out.append(scanned_sign(token.text[0], token.start, parted)._replace(damaged=token.text))
-            out.append(Token("word", token.text[1:], parted, token.end, numeral))
-        elif _is_worn_before_numeral(token, behind) and (unit := _first("unit before numeral", token.text)):
-            out.append(token._replace(word=unit, damaged=token.text))
-        else:
-            out.append(token)
+            token = Token("word", token.text[1:], parted, token.end, numeral)
+        elif token.dot and token.word not in units_before_numerals() and PRINTED.fullmatch(behind.word):
+            unit = _first("unit before numeral", token.text)
+            token = token._replace(word=unit or token.word, damaged=token.text if unit else token.damaged)
+        out.append(token)
     return out
-
-
-def _is_worn_before_numeral(token: Token, behind: Token) -> bool:
-    """Whether an unknown word with its stop stands before a Roman numeral."""
-    return behind is not token and token.word not in units_before_numerals() and PRINTED.fullmatch(behind.word) is not None
 
 
 # -- units behind a figure --------------------------------------------------------------------------------------------------
@@ -108,8 +103,8 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     has_ounces = any(map(_is_ounces, tokens)) or sum(_like_ounces(tokens, i) for i in range(len(tokens))) > 1
     for i, token in enumerate(tokens):
         before = out[-1] if out else None
-        if out and in_figures and token.word in units() and (meant := _worn_number(out[-1])):
-            out[-1] = out[-1]._replace(word=meant, damaged=out[-1].text)
+        if before is not None and in_figures and token.word in units() and (meant := _worn_number(before)):
+            before = out[-1] = before._replace(word=meant, damaged=before.text)
         scrap = _worn_fraction(out)
         number = before is not None and (before.kind == "num" or (in_figures and before.word in numbers()))
         behind_figure = number or scrap is not None
@@ -199,36 +194,31 @@ def _worn_unit(tokens: list[Token], i: int) -> str:
 
 
 @lru_cache(maxsize=4096)
-def _by_spelling(word: str) -> str:
-    """The unit word that differs from `word` in one letter; "" for an ordinary word, or where two unit words do."""
+def _by_spelling(word: str, numbers_only: bool = False) -> str:
+    """The unit or number word that differs from `word` in one letter; "" for an ordinary word, or where two of them do."""
     if word in strangers() or word in _NOT_WORN:
         return ""
+    known = _long_words(numbers_only)
     for shape, instead in _rows("worn letters"):
         for place in shape.finditer(word):
-            if (mended := word[: place.start()] + instead + word[place.end() :]) in _long_units():
+            if (mended := word[: place.start()] + instead + word[place.end() :]) in known:
                 return mended
-    near = process.extract(word, _long_units(), scorer=Levenshtein.distance, score_cutoff=1, limit=2)
-    meant = {units()[name].unit for name, _, _ in near}
-    return near[0][0] if len(meant) == 1 and not spots([word]) else ""  # pitch is no worn pinch
-
-
-@lru_cache(maxsize=4096)
-def _number_near(word: str) -> str:
-    known = [number for number in numbers() if number.isalpha()]
-    near = process.extract(word, known, scorer=Levenshtein.distance, score_cutoff=1, limit=2)
-    same = len(near) == 1 and len(near[0][0]) == len(word) and word not in strangers() and not spots([word])
-    return near[0][0] if same else ""
+    near = process.extract(word, tuple(known), scorer=Levenshtein.distance, score_cutoff=1, limit=2)
+    return near[0][0] if len({known[name] for name, _, _ in near}) == 1 and not spots([word]) else ""  # pitch is no worn pinch
 
 
 def _worn_number(token: Token) -> str:
-    """The number word that differs in one letter from a word before a unit: 'cight drachms'; "" where none does."""
-    known = token.word in numbers() or token.word in units() or len(token.word) < _SHORTEST_NUMBER
-    return "" if known or token.kind != "word" else _number_near(token.word)
+    """The number that a word before a unit is worn down from: 'cight drachms'; "" where it is none."""
+    known = token.kind != "word" or token.word in numbers() or token.word in units() or token.word in other_units()
+    return "" if known or len(token.word) < _SHORTEST_WORN - 1 else _by_spelling(token.word, True)
 
 
 @cache
-def _long_units() -> tuple[str, ...]:
-    return tuple(word for word in units() if len(word) >= _SHORTEST_WORN and word.isalpha())
+def _long_words(numbers_only: bool) -> dict[str, object]:
+    """Words of one kind of which one letter may be worn, with what each means."""
+    words: Mapping[str, UnitWord | NumberWord] = numbers() if numbers_only else units()
+    shortest = _SHORTEST_WORN - numbers_only
+    return {word: entry[0] for word, entry in words.items() if len(word) >= shortest and word.isalpha()}
 
 
 # -- figures -------------------------------------------------------------------------------------------------------------------
