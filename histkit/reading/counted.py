@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from histkit.base.nouns import Doubt, amount_text, times
+from histkit.reading.damage import worn_fraction
 from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyphen_fraction
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import read_signed
@@ -25,8 +26,6 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
 )
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _FIRST_YEAR, _LAST_YEAR, _LARGE = 1400, 1999, 400
-_LOST = ("\ufffd", "%")
-"""The marks of a fraction that a scan has lost."""
 
 
 def read_counted(view: View, i: int) -> Measure | None:
@@ -236,16 +235,16 @@ def _worn_or_lost(view: View, i: int, figure: Range) -> tuple[Doubt, ...]:
     """The doubts about a figure that the scan wore down, or of which it lost a fraction."""
     doubts: tuple[Doubt, ...] = ()
     tokens = view.tokens[i : figure.after]
-    worn = next((t for t in tokens if (t.damaged and not t.damaged.endswith(_LOST)) or t.text in worn_figures()), None)
+    worn = next((t for t in tokens if (t.damaged and not worn_fraction(t.damaged)) or t.text in worn_figures()), None)
     if worn is not None:
         printed = worn.damaged or worn.text
         others = worn_figures()[worn.text].others if worn.text in worn_figures() else ((printed,) if printed.isdigit() else ())
         text = f"The figure is printed or scanned as {printed!r}; read as {amount_text(figure.amount)}."
         doubts += (Doubt("amount", text, others, _LOOK_AT_THE_PAGE),)
-    lost = next((t for t in tokens if t.kind == "num" and t.damaged.endswith(_LOST)), None)
+    lost = next((t for t in tokens if t.kind == "num" and worn_fraction(t.damaged)), None)
     if lost is not None:
-        text = f"A fraction is lost in the scan ({lost.text!r}); a half is taken."
-        doubts += (Doubt("amount", text, ("a quarter", "three quarters"), _LOOK_AT_THE_PAGE),)
+        text = f"A fraction is lost in the scan ({lost.text!r}); it is read as {amount_text(lost.value)}."
+        doubts += (Doubt("amount", text, ("a quarter", "a half", "three quarters"), _LOOK_AT_THE_PAGE),)
     return doubts
 
 

@@ -7,23 +7,42 @@ Only what stands where an amount stands is mended, behind a figure or before a u
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import cache, lru_cache
+from itertools import pairwise
 
 from rapidfuzz import process
 from rapidfuzz.distance import Levenshtein
 
 from histkit.glossary.spotting import spots
 from histkit.glossary.words import strangers
-from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import OF, numbers, other_units, table, units, word_list
+from histkit.reading.numerals import PRINTED
+from histkit.reading.tokens import Token, scanned_sign
+from histkit.reading.vocabulary import (
+    OF,
+    NumberWord,
+    UnitWord,
+    numbers,
+    other_units,
+    pattern,
+    table,
+    units,
+    units_before_numerals,
+    word_list,
+)
 
 _ARTICLES, _NOT_WORN = word_list("article"), word_list("not-worn")
+_OF_AN = OF | _ARTICLES
 _SHORTEST_WORN = 5
 """Letters of a unit word of which one may be another letter; shorter ones become other words too easily."""
+_END = Token("para", "", 0, 0)
 _LARGEST_PLAIN = 40.0
 """Figures that a formula with a collapsed '212' has at most otherwise; in one with larger figures 212 may be meant."""
 _GLUED_OUNCES = re.compile(r"([1-9]\d?)0[27z]")
-_COLLAPSED = re.compile(r"([1-9])(\d\d)")
+_COLLAPSED = re.compile(r"([1-9])(\d{2,3})")
+_RULE, _APART = "|", ("line", "para", "sep", "gap", "open", "close", "sign")
+_MOST_SCRAPS, _LONGEST_SCRAP, _MOST_BETWEEN = 3, 5, 4
+"""Pieces and letters of a figure with a worn fraction, and tokens between it and its unit."""
 
 
 @cache
@@ -31,9 +50,9 @@ def _rows(kind: str) -> tuple[tuple[re.Pattern[str], str], ...]:
     return tuple((re.compile(row["pattern"]), row["instead"]) for row in table("damage") if row["kind"] == kind)
 
 
-@cache
-def _unit_kinds() -> tuple[str, ...]:
-    return tuple(dict.fromkeys(row["kind"] for row in table("damage") if row["kind"].endswith(" word")))
+def _first(kind: str, printed: str) -> str:
+    """What the first row of a kind that fits says a print is; "" where none does."""
+    return next((instead for shape, instead in _rows(kind) if shape.fullmatch(printed)), "")
 
 
 @cache
@@ -44,10 +63,35 @@ def collapsed_fractions() -> dict[str, float]:
 
 def mended(tokens: list[Token]) -> list[Token]:
     """The tokens, those of amounts that a scan has worn replaced by what they are taken for."""
-    if not any(token.kind == "num" or token.word in numbers() for token in tokens):
-        return tokens
-    tokens = _with_fractions_of_one(_with_units(tokens))
+    tokens = _with_fractions_of_one(_with_units(_with_signs(_without_page_heads(tokens))))
     return _with_collapsed_fractions(tokens)
+
+
+def _without_page_heads(tokens: list[Token]) -> list[Token]:
+    """Without printed lines such as '118 FORMULARY.' in the middle of a formula: a page of its book ended there."""
+    ends = [i for i, token in enumerate(tokens) if token.kind in ("line", "para")]
+    for begin, end in reversed(list(pairwise(ends))):
+        printed = " ".join(token.text for token in tokens[begin + 1 : end] if token.kind != "gap")
+        if pattern("page-head").fullmatch(printed) and any(token.text.islower() for token in tokens):
+            del tokens[begin + 1 : end + 1]
+    return tokens
+
+
+def _with_signs(tokens: list[Token]) -> list[Token]:
+    """'31;' for ʒj and '3155' for ʒiss where other signs of the text are worn; 'gi. x' for 'gr. x'."""
+    has_signs = any(token.kind == "sign" for token in tokens)
+    out: list[Token] = []
+    for token, behind in pairwise((*tokens, _END)):
+        numeral = _first("sign and numeral", token.text) if has_signs and token.kind == "num" and _ends([behind], 0) else ""
+        if numeral:
+            parted = token.start + 1
+            out.append(scanned_sign(token.text[0], token.start, parted)._replace(damaged=token.text))
+            token = Token("word", token.text[1:], parted, token.end, numeral)
+        elif token.dot and token.word not in units_before_numerals() and PRINTED.fullmatch(behind.word):
+            unit = _first("unit before numeral", token.text)
+            token = token._replace(word=unit or token.word, damaged=token.text if unit else token.damaged)
+        out.append(token)
+    return out
 
 
 # -- units behind a figure --------------------------------------------------------------------------------------------------
@@ -55,19 +99,26 @@ def mended(tokens: list[Token]) -> list[Token]:
 
 def _with_units(tokens: list[Token]) -> list[Token]:
     out: list[Token] = []
+    in_figures = any(token.kind == "num" for token in tokens)
     has_ounces = any(map(_is_ounces, tokens)) or sum(_like_ounces(tokens, i) for i in range(len(tokens))) > 1
-    figures = any(token.kind == "num" for token in tokens)
     for i, token in enumerate(tokens):
         before = out[-1] if out else None
-        behind_figure = before is not None and (before.kind == "num" or _is_number(before, token, figures))
+        if before is not None and in_figures and token.word in units() and (meant := _worn_number(before)):
+            before = out[-1] = before._replace(word=meant, damaged=before.text)
+        scrap = _worn_fraction(out)
+        number = before is not None and (before.kind == "num" or _is_number(before, token, in_figures))
+        behind_figure = number or scrap is not None
         if has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
             out.append(Token("word", token.text[glued.end(1) :], place, token.end, "oz", damaged=token.text))
         elif behind_figure and _stop_before_unit(tokens, i):
             continue
-        elif behind_figure and (unit := _worn_unit(tokens, i)):
-            out.append(Token("word", token.text, token.start, token.end, unit, dot=token.dot, damaged=token.text))
+        elif behind_figure and ((unit := _worn_unit(tokens, i)) or (scrap and token.word in units() and len(token.word) > 1)):
+            if scrap is not None:
+                out[scrap[0] : scrap[1]] = [scrap[2]]
+            worn = token._replace(kind="word", word=unit, damaged=token.text) if unit else token
+            out.append(worn)
         else:
             out.append(token)
     return out
@@ -78,6 +129,35 @@ def _is_number(before: Token, token: Token, figures: bool) -> bool:
     and no short unit ('two or three')."""
     number = numbers().get(before.word)
     return number is not None and (figures or (number.kind != "article" and len(token.text) >= _SHORTEST_WORN))
+@cache
+def _worn_fractions() -> tuple[tuple[re.Pattern[str], float], ...]:
+    return tuple((re.compile(rf"(\d{{0,2}}?)(?:{shape.pattern})"), float(value)) for shape, value in _rows("worn fraction"))
+
+
+def worn_fraction(printed: str) -> float:
+    """The value of a figure of which the fraction is worn: '1^', 'J', '4%', 'V2'; 0 for any other."""
+    found = ((shape.fullmatch(printed), value) for shape, value in _worn_fractions())
+    return next((float(match[1] or 0) + value for match, value in found if match), 0.0)
+
+
+def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
+    return token.kind in kinds and token.text != _RULE
+
+
+def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
+    """The figure with a worn fraction that ends these tokens ('2% an' before 'ounce'): where it stands, what it is taken for."""
+    last, furthest = len(before), len(before) - _MOST_BETWEEN
+    while last > max(0, furthest) and (_is_apart(before[last - 1], ("gap", "line")) or before[last - 1].word in _OF_AN):
+        last -= 1
+    first = last
+    while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):
+        if first < last and before[first - 1].end != before[first].start:
+            break
+        first -= 1
+    printed = "".join(token.text for token in before[first:last])
+    if not printed or len(printed) > _LONGEST_SCRAP or not (value := worn_fraction(printed)):
+        return None
+    return first, last, Token("num", printed, before[first].start, before[last - 1].end, value=value, damaged=printed)
 
 
 def _stop_before_unit(tokens: list[Token], i: int) -> bool:
@@ -109,36 +189,41 @@ def _worn_unit(tokens: list[Token], i: int) -> str:
     token = tokens[i]
     if token.kind == "num":
         figure = token.text.isdigit() and len(token.text) > 1 and token.text[0] == "0" and _ends(tokens, i + 1)
-        return _by_shape(token.text) if figure else ""
+        return _first("unit", token.text) if figure else ""
     if token.kind != "word" or token.word in units() or token.word in other_units() or token.word in numbers():
         return ""
     short = len(token.text) < _SHORTEST_WORN
     if short:
-        return _by_shape(token.text) if token.dot or _ends(tokens, i + 1) or not token.text.isalpha() else ""
+        return _first("unit", token.text) if token.dot or _ends(tokens, i + 1) or not token.text.isalpha() else ""
     return _by_spelling(token.word)
 
 
-def _by_shape(text: str) -> str:
-    for kind in _unit_kinds():
-        for shape, unit in _rows(kind):
-            if shape.fullmatch(text):
-                return unit
-    return ""
-
-
 @lru_cache(maxsize=4096)
-def _by_spelling(word: str) -> str:
-    """The unit word that differs from `word` in one letter; "" for an ordinary word, or where two unit words do."""
+def _by_spelling(word: str, numbers_only: bool = False) -> str:
+    """The unit or number word that differs from `word` in one letter; "" for an ordinary word, or where two of them do."""
     if word in strangers() or word in _NOT_WORN:
         return ""
-    near = process.extract(word, _long_units(), scorer=Levenshtein.distance, score_cutoff=1, limit=2)
-    meant = {units()[name].unit for name, _, _ in near}
-    return near[0][0] if len(meant) == 1 and not spots([word]) else ""  # pitch is no worn pinch
+    known = _long_words(numbers_only)
+    for shape, instead in _rows("worn letters"):
+        for place in shape.finditer(word):
+            if (mended := word[: place.start()] + instead + word[place.end() :]) in known:
+                return mended
+    near = process.extract(word, tuple(known), scorer=Levenshtein.distance, score_cutoff=1, limit=2)
+    return near[0][0] if len({known[name] for name, _, _ in near}) == 1 and not spots([word]) else ""  # pitch is no worn pinch
+
+
+def _worn_number(token: Token) -> str:
+    """The number that a word before a unit is worn down from: 'cight drachms'; "" where it is none."""
+    known = token.kind != "word" or token.word in numbers() or token.word in units() or token.word in other_units()
+    return "" if known or len(token.word) < _SHORTEST_WORN - 1 else _by_spelling(token.word, True)
 
 
 @cache
-def _long_units() -> tuple[str, ...]:
-    return tuple(word for word in units() if len(word) >= _SHORTEST_WORN and word.isalpha())
+def _long_words(numbers_only: bool) -> dict[str, object]:
+    """Words of one kind of which one letter may be worn, with what each means."""
+    words: Mapping[str, UnitWord | NumberWord] = numbers() if numbers_only else units()
+    shortest = _SHORTEST_WORN - numbers_only
+    return {word: entry[0] for word, entry in words.items() if len(word) >= shortest and word.isalpha()}
 
 
 # -- figures -------------------------------------------------------------------------------------------------------------------

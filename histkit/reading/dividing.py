@@ -138,6 +138,10 @@ def _tells_time(wording: Wording, i: int) -> bool:
     return other_units().get(view.next_word(after)) == "time"
 
 
+_LONGEST_SHORTENED = 6
+"""Letters of an unknown word that may be an abbreviation at the head of an entry."""
+
+
 def ends_sentence(wording: Wording, i: int) -> bool:
     """Whether the full stop after token i ends a sentence and no abbreviation: a capital follows, and the word is a whole one."""
     view, tokens, token = wording.view, wording.tokens, wording.tokens[i]
@@ -156,10 +160,14 @@ def ends_sentence(wording: Wording, i: int) -> bool:
     if following.text[:1].isupper() and any(name.first < i == name.last - 1 and name.exact for name in known):
         return not wording.latin  # 'half a gallon linseed oil. Elevate'
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
+    shortened = (not whole and modifiers().get(token.word, token.word) != token.word) or token.word in _SHORTENED
+    heads = (not i or tokens[i - 1].kind in ("sep", "line")) and not token.text.isupper()
+    unknown = heads and i > 0 and len(token.word) <= _LONGEST_SHORTENED and not wording.known_in(i, i + 1)
+    if unknown or (heads and shortened):
+        return False  # 'Spt. Ætheris', 'Tinet. Camphoræ' for 'Tinct.'
     if not wording.latin and _begins_a_known_name(wording, view.solid[i + 1]):
         return True  # 'a stronger spirit. Rectified spirit 1 pint'
-    shortened = not whole and modifiers().get(token.word, token.word) != token.word
-    if shortened or token.word in _SHORTENED:
+    if shortened:
         return False
     if i and tokens[i - 1].kind == "sep" and not token.text.isupper():
         return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation

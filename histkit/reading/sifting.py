@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import zip_longest
 
 from histkit.base.nouns import Doubt, Source, amount_text
-from histkit.reading.damage import collapsed_fractions
+from histkit.reading.damage import collapsed_fractions, is_collapsed, worn_fraction
 from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
 from histkit.reading.measuring import measures_of
 from histkit.reading.numerals import BELOW_FORTY
@@ -29,6 +29,8 @@ _BEHIND_A_DOSE = 7
 _DOSERS = ("teaspoonful", "dessertspoonful", "tablespoonful", "wineglassful", "cupful", "drop", "pinch")
 """Units by which a thing is taken and seldom made."""
 _NO_LONGER_SMALL, _ENOUGH_TO_COMPARE = 9.0, 2
+_PARTS = (0.5, 0.25)
+"""Fractions of which a copy may keep the lower figure alone: '24' for 2¼."""
 _GUESSED_SIGNS = tuple("jJzZ")
 """Letters that are read as signs, where the text has other signs."""
 
@@ -56,25 +58,36 @@ def _illegible(view: View, measures: list[Measure]) -> list[Measure]:
 
 
 def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
-    """A doubt about '12 oz.' among small figures, none of them pounds: a copy that lost its raised figures prints ½ so."""
-
+    """A doubt about '12 oz.' among small figures, none of them pounds, and about each such figure where other fractions of the
+    text are worn."""
     compared = [m for m in measures if m.kind == "plain" and m.unit in _LARGER and isinstance(m.amount, float)]
-    odd = {m.first: printed for m in compared if (printed := _figure_of(view, m)) in collapsed_fractions()}
-    in_pounds = any(m.unit == "pound" and m.first not in odd for m in compared)
+    worn = any(token.kind == "num" and (worn_fraction(token.damaged) or is_collapsed(token)) for token in view.tokens)
+    odd = {m.first: value for m in compared if (value := _uncollapsed(_figure_of(view, m), worn))}
+    in_pounds = not worn and any(m.unit == "pound" and m.first not in odd for m in compared)
     plainly = {m.first for m in compared if in_pounds and m.unit == "ounce" and isinstance(m.amount, float) and m.amount < _POUND}
-    odd = {first: printed for first, printed in odd.items() if first not in plainly}
+    odd = {first: value for first, value in odd.items() if first not in plainly}
     others = [m.amount for m in compared if m.first not in odd and isinstance(m.amount, float)]
-    if not odd or len(others) < _ENOUGH_TO_COMPARE or max(others) >= _NO_LONGER_SMALL:
+    small = len(others) >= _ENOUGH_TO_COMPARE and max(others) < _NO_LONGER_SMALL
+    if not odd or not (worn or small):
         return measures
     doubted = []
     for m in measures:
-        if m.first in odd:
-            printed = odd[m.first]
-            value = amount_text(collapsed_fractions()[printed])
-            text = f"{printed} stands far above the other figures; a copy that lost its raised figures prints {value} so."
-            m = replace(m, doubts=(*m.doubts, Doubt("amount", text, (f"{value} {m.unit}",), "Look at the page.")))
+        if m.first in odd and not m.doubts:
+            shown = amount_text(odd[m.first])
+            text = f"{_figure_of(view, m)} may be {shown}: a copy that lost its raised figures prints it so."
+            m = replace(m, doubts=(Doubt("amount", text, (f"{shown} {m.unit}",), "Look at the page."),))
         doubted.append(m)
     return doubted
+
+
+def _uncollapsed(printed: str, worn: bool) -> float:
+    """What a figure is if its last ones are a fraction's: ½ of 12, 1¾ of 134; 2¼ of 24 in a worn text; 0 where they are none."""
+    if printed in collapsed_fractions():
+        return collapsed_fractions()[printed]
+    if not worn or not printed.isdigit() or len(printed) < 2:
+        return 0.0
+    part = collapsed_fractions().get(printed[1:], {str(round(1 / value)): value for value in _PARTS}.get(printed[1:], 0.0))
+    return float(printed[0]) + part if part else 0.0
 
 
 def _figure_of(view: View, m: Measure) -> str:

@@ -100,7 +100,7 @@ def _doubts(view: View, token: Token, unit: str, figure: Prefixed) -> tuple[Doub
     if token.damaged:
         text = f"The sign is printed or scanned as {token.damaged!r}; read as the {unit} sign."
         effect = "The figure would make another amount altogether."
-        doubts += (Doubt("unit", text, (f"the figure {token.damaged}",), effect),)
+        doubts += (Doubt("unit", text, (f"the figure {token.damaged}",) if token.kind == "sign" else (), effect),)
     if figure.other:
         text = f"The numeral is damaged or oddly set: {view.tokens[figure.after - 1].text!r}."
         doubts += (Doubt("amount", text, (figure.other,), "It changes the amount of this line."),)

@@ -12,7 +12,7 @@ from itertools import islice, takewhile
 from typing import NamedTuple
 
 from histkit.reading.spelling import ILLEGIBLE, SPELLED
-from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, ELIDED, OF, PER_CENT, numbers, pattern, table
+from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, ELIDED, OF, PER_CENT, numbers, pattern, table, units
 
 VULGAR: dict[str, float] = {
     "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
@@ -37,6 +37,7 @@ class Token(NamedTuple):
     damaged: str = ""
 
 
+_WORDS = frozenset(("nothing_else", "word", "worn_word", "worn_unit"))
 KINDS = ("num", "word", "sign", "sep", "gap", "line", "para", "open", "close", "brace", "ditto", "other")
 """The kinds of tokens."""
 SIGNS = "℥ʒ℈♏℔"
@@ -48,8 +49,8 @@ GLYPHS = "".join(VULGAR)
 _LONGEST_FIGURE = 30
 """Characters: a longer row of digits is no figure."""
 _RULES_IN_A_ROW = 64
-_ROMAN = r"(?:[ivxlcj]+(?:ss)?|ss)"
-_SURE_ROMAN = r"(?:[ivxlcj]{2,}(?:ss)?|[ivxlcj]?ss|[ivxlc]*j)"
+_ROMAN = r"(?:[ivxlcj]+(?:[s8]s)?|[s8]s)"
+_SURE_ROMAN = r"(?:[ivxlcj]{2,}(?:[s8]s)?|[ivxlcj]?[s8]s|[ivxlc]*j)"
 """A numeral that can be nothing else where it is set tight behind a sign."""
 # Figures in which a scan took 1 for l, I or i and 0 for O: 'l0', '1O', 'l/2', '1 l/2', 'i 1/2'. Each holds a letter and a digit.
 _NOT_IN_A_FIGURE = r"(?<![\w,/℥ʒ℈♏℔])(?<!\w\.)(?<![℥ʒ℈♏℔][ ])"
@@ -57,17 +58,17 @@ _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
 _WORN_FRACTION = r"[liI][ ]?/[ ]?\d{1,2}"
 _WORN_MIXED = r"(?:\d+[ -][liI]|[liI][ -]\d{1,2})[ ]?/[ ]?\d{1,2}"
 
-_BEFORE_A_UNIT = (
-    r"(?:of[ ])?(?:an?[ ])?(?:oz|0[27z]|ounce|lbs?\b|pound|pint|quart|gal|dr(?:s|ach?m|am)?\b|gill|tea|table|cup|grains?\b)"
-)
-"""Behind a per cent sign that a scan made of ½."""
-
 _LETTER = rf"[^\W\d_ʒ{GLYPHS}]"
 """A letter of a word. The glyphs of fractions count as letters elsewhere, and scans glue them to words: 'peppermint¾'."""
-_WORD_GOES_ON = rf"(?:{_LETTER}|{ILLEGIBLE})*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
+_WORN_LETTER = rf"[018](?={_LETTER})(?!UNITS)"
+"""A figure that a scan made of a letter: 'r0sin', 'Amygda1æ'; but 'Chalk1oz' is two words."""
+_WORD_GOES_ON = rf"(?:{_LETTER}|{ILLEGIBLE}|(?<=[^\W\d_]){_WORN_LETTER})*(?:['-](?!fl?[.]?[ ]?[ʒ℥]){_LETTER}+)*'?"
+_WORN_BEGINNING = rf"(?<![^\W_])(?<![.,/])(?:0(?={_LETTER}{{2}})|1(?={_LETTER}{{4}}))(?![ivxj]+(?:ss)?\b|UNITS)"
+"""The same at the head of a word: '0live', '1avender'."""
 _NOTHING_ELSE = (
-    "(?:[abekmnqrxy]|s(?!alt[ ]sp|poons?[ ]f)|g(?![ivxj]+(?:ss)?\\b|ss\\b)|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])"
-    "|u(?=[a-z])|c(?![ceu.]|offee[ ]c)|f(?=[aeioru])|l(?=[aeiou])|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
+    "(?:[abeknrxy]|m(?![xv ]|i[ij])|q(?![ivj])|s(?!alt[ ]sp|poons?[ ]f)|g(?![ivxj]+(?:ss)?\\b|ss\\b)"
+    "|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])"
+    "|c(?![ceu.]|offee[ ]c)|f(?=[aeioru])|l(?=[aeiou])|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
 )
 """No figure, sign or compound begins like this: most words of a text need no trial of anything else."""
 
@@ -79,8 +80,8 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
     words = [r["pattern"] for r in rows if not r["pattern"].startswith("%")]
     any_compound = "|".join(words)
     scanned_signs = "|".join(row["pattern"] + row["followed"] for row in table("scanned_signs"))
-    return re.compile(
-        rf"""
+    known = "|".join(sorted((word for word in units() if len(word) > 1), key=len, reverse=True))
+    shapes = rf"""
         [ ]?(?P<nothing_else>{_NOTHING_ELSE}{_WORD_GOES_ON})
       | (?P<blank>[ ])(?![ .…·_0])
       | (?P<para>\n[ ]*(?:\n[ ]*)+)
@@ -94,9 +95,10 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<thousands>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
       | (?P<decimal>\d+[.·]\d+|(?:(?<![^\W\d_])|(?=[.·]0))[.·]\d+)
       | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/]|,\d))
-      | (?P<lost>\d*\ufffd(?=[ ]?[^\W\d_])|\d*%(?=[ ]?{_BEFORE_A_UNIT}))
       | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_SURE_ROMAN}\b|[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
-      | (?P<int>\d+)
+      | (?P<worn_unit>(?<![^\W\d_])(?:0[zZ]|(?-i:1b))(?![^\W_]))
+      | (?P<worn_word>{_WORN_BEGINNING}{_WORD_GOES_ON})
+      | (?P<int>\d+?(?=(?:0[zZ]|(?-i:1b))(?![^\W_]))|\d+)
       | (?P<sign>(?:(?<![^\W_])(?:fl?|ƒ)\.?[ ]?)?[{SIGNS}]|℞)
       | (?P<gap>[ ]{{2,}})
       | (?P<space>[ ])
@@ -112,9 +114,8 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<dash>--+|[—–-])
       | (?P<sep>[,;:.])
       | (?P<other>.)
-        """,
-        re.VERBOSE | re.IGNORECASE,
-    ), compounds
+        """
+    return re.compile(shapes.replace("UNITS", rf"(?:{known})\b"), re.VERBOSE | re.IGNORECASE), compounds
 
 
 def tokenise(text: str) -> list[Token]:
@@ -130,7 +131,7 @@ def tokenise(text: str) -> list[Token]:
         assert kind is not None
         start, end = match.span(kind)
         piece = text[start:end]
-        if kind == "nothing_else" or kind == "word":
+        if kind in _WORDS:
             dot = end < length and text[end] == "." and not text.startswith("..", end)
             if "'" in piece and piece[1:2] == "'" and len(piece) > 3 and piece[0].lower() in ELIDED:
                 add(Token("word", piece[:2], start, start + 2, piece[:2].lower()))
@@ -165,11 +166,6 @@ def _worn(kind: str, piece: str, start: int, end: int) -> Token:
     return Token("num" if value else "other", piece, start, end, value=value or 0.0, damaged=piece)
 
 
-def _lost(kind: str, piece: str, start: int, end: int) -> Token:
-    whole = float(piece[:-1]) if 1 < len(piece) < 10 else 0.0
-    return Token("num", piece, start, end, value=whole + 0.5, damaged=piece)
-
-
 def _gap(kind: str, piece: str, start: int, end: int) -> Token:
     return Token("gap", piece, start, end)
 
@@ -192,7 +188,8 @@ def _sign(kind: str, piece: str, start: int, end: int) -> Token:
     return Token("sign", piece, start, end, fluid + piece[-1])
 
 
-def _scanned_sign(kind: str, piece: str, start: int, end: int) -> Token:
+def scanned_sign(piece: str, start: int, end: int) -> Token:
+    """The sign that a letter or a figure is taken for."""
     row = next(r for r in table("scanned_signs") if re.fullmatch(r["pattern"], piece))
     return Token("sign", piece, start, end, row["sign"], damaged=piece if row["worn"] else "")
 
@@ -208,14 +205,13 @@ def _broken_letter(kind: str, piece: str, start: int, end: int) -> Token:
 _MAKERS: dict[str, Callable[[str, str, int, int], Token]] = {
     **dict.fromkeys(("mixed", "fraction", "glyph", "thousands", "decimal", "commadecimal", "int"), _number),
     "worn": _worn,
-    "lost": _lost,
     "leaders": _gap,
     "gap": _gap,
     "dash": _dash,
     "percent": _percent,
     "compound": _compound,
     "sign": _sign,
-    "scansign": _scanned_sign,
+    "scansign": lambda _, piece, start, end: scanned_sign(piece, start, end),
     "octarius": _octarius,
     "brokenletter": _broken_letter,
 }

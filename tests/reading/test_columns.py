@@ -120,7 +120,7 @@ def test_the_short_way_and_the_long_way_end_in_one_place(text, source):
     st.lists(
         st.tuples(
             st.sampled_from(["Powdered talc", "Rice starch", "Orris root", "Cream of tartar", "Oxide of zinc"]),
-            st.integers(1, 400).filter(lambda figure: str(figure)[1:] not in ("12", "14", "34")),  # 212 may be a worn 2½
+            st.integers(1, 400).filter(lambda figure: str(figure)[1:] not in ("12", "14", "34", "54")),  # 212 may be a worn 2½
         ),
         min_size=1,
         max_size=8,

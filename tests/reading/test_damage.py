@@ -66,3 +66,98 @@ def test_worn_signs(printed, expected):
 def test_a_range_set_as_tight_as_a_decimal_is_doubted():
     one, other = hk.read("Oil of roses, 1-6 grammes; musk, 2·5 grammes").lines
     assert one.amount == (1, 6) and one.doubts[0].others == ("1.6 gram",) and other.amount == 2.5
+
+
+@pytest.mark.parametrize(
+    ("printed", "amount", "unit"),
+    [
+        ("Myrrh 1^ oz.", 1.5, "ounce"),
+        ("Myrrh 3| lb.", 3.5, "pound"),
+        ("Myrrh 4% scruples", 4.5, "scruple"),
+        ("Myrrh 2i dr.", 2.5, "drachm"),
+        ("Myrrh V2 oz.", 0.5, "ounce"),
+        ("Myrrh ¥4 oz.", 0.25, "ounce"),
+        ("Myrrh, 11½2 oz.", 1.5, "ounce"),
+        ("Myrrh £ an ounce", 0.5, "ounce"),
+    ],
+)
+def test_a_fraction_of_which_a_scan_leaves_a_scrap(printed, amount, unit):
+    (line,) = hk.read(f"Borax 2 oz.\n{printed}\n").lines[1:]
+    assert (line.amount, line.unit) == (amount, unit)
+    assert [d.about for d in line.doubts] == ["amount"] and "three quarters" in line.doubts[0].others
+
+
+@pytest.mark.parametrize(
+    ("printed", "amount", "unit"),
+    [
+        ("4 draclims", 4, "drachm"),
+        ("4 drachnis", 4, "drachm"),
+        ("6 drojis", 6, "drop"),
+        ("5 0z.", 5, "ounce"),
+        ("20z.", 2, "ounce"),
+        ("16 os.", 16, "ounce"),
+        ("31b.", 3, "pound"),
+        ("2 di.", 2, "drachm"),
+        ("10 gi.", 10, "grain"),
+        ("cight drachms", 8, "drachm"),
+        ("1 fl. 02.", 1, "fluid ounce"),
+    ],
+)
+def test_units_and_numbers_that_a_scan_has_worn(printed, amount, unit):
+    lines = hk.read(f"Borax, 2 oz.\nWhite wax, {printed}\nMyrrh, 3 lb.\n").lines
+    assert [(line.amount, line.unit) for line in lines] == [(2, "ounce"), (amount, unit), (3, "pound")]
+    assert lines[1].ingredient == "White wax" and (lines[1].doubts or "fl" in printed)
+
+
+def test_the_head_of_a_page_is_no_ingredient():
+    text = "COLD CREAM.\nSpermaceti, 2 oz.\nWhite wax, 3 oz.\n118 THE NEW FORMULARY.\nRose water, 6 oz.\nDISPENSATORY  119\nBorax, 1 oz.\n"
+    formula = hk.read(text)
+    assert [line.ingredient for line in formula.lines] == ["Spermaceti", "White wax", "Rose water", "Borax"]
+    assert formula.title == "COLD CREAM" and any("FORMULARY" in piece for piece in formula.unread)
+
+
+def test_a_numbered_title_and_a_list_in_capitals_are_no_heads_of_pages():
+    assert "280. COLD CREAM" in " ".join([*hk.read("Lard, 2 oz.\n280. COLD CREAM.\nWax, 3 oz.").unread])
+    assert len(hk.read("LARD 2\nCLOVES 12\nWAX 13").lines) == 3
+
+
+def test_a_word_with_a_figure_for_a_letter_is_one_word():
+    lines = hk.read("Oil of 1avender, 6 gr.\nYellow r0sin, 2 oz.\nAmygda1æ, 3 oz.\nChalk1oz.").lines
+    assert [(line.ingredient, line.amount) for line in lines[:3]] == [("Oil of 1avender", 6), ("Yellow r0sin", 2), ("Amygda1æ", 3)]
+    assert (lines[3].ingredient, lines[3].amount, lines[3].unit) == ("Chalk", 1, "ounce")
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("Camphor, f3ii\nSyrup, {3 iij\nHoney, f§j", [(2, "fluid drachm"), (3, "fluid drachm"), (1, "fluid ounce")]),
+        ("Laudanum, TTLxx\nSquills, mx\nHoney, M v", [(20, "minim"), (10, "minim"), (5, "minim")]),
+        ("Acid, Qiij\nSpirit, 0ij", [(3, "pint"), (2, "pint")]),
+        ("Myrrh, 3iss\nOpium, 31\nRhubarb, 3155", [(1.5, "drachm"), (1, "drachm"), (1.5, "drachm")]),
+        ("Myrrh, gi. xv\nOpium, gr. ij", [(15, "grain"), (2, "grain")]),
+        ("Myrrh, 5i8s", [(1.5, "drachm")]),
+    ],
+)
+def test_signs_of_which_figures_and_letters_are_left(printed, expected):
+    lines = hk.read(printed).lines
+    assert [(line.amount, line.unit) for line in lines] == expected
+    assert all(line.doubts for line in lines if line.raw.split(",")[1][1:3] != "gr")
+
+
+def test_figures_without_other_signs_stay_figures():
+    assert amounts("Talc, 31 parts\nChalk, 51 parts") == [(31, "part"), (51, "part")]
+    assert not hk.read("Cerat. simplicis, gr. iij").lines[0].doubts
+
+
+def test_a_figure_that_may_hide_a_fraction_is_doubted_where_others_do():
+    lines = hk.read("Borax, 2% oz.\nMyrrh, 24 oz.\nChalk, 134 lb.\nAlum, 8 oz.\n").lines
+    assert [bool(line.doubts) for line in lines] == [True, True, True, False]
+    assert "2.25 ounce" in lines[1].doubts[0].others
+    assert not any(line.doubts for line in hk.read("Borax, 2 oz.\nMyrrh, 24 oz.\nAlum, 8 oz.\n").lines)
+
+
+def test_a_worn_abbreviation_belongs_to_its_name():
+    """'Ætheris nitrosi' without its spirit would be another, and a dangerous, thing."""
+    lines = hk.read("Tinct. Opii, 3j; Spr. Ætheris Nitrosi, 3iss; Adipis, 3ij").lines
+    assert [line.ingredient for line in lines] == ["Tinct. Opii", "Spr. Ætheris Nitrosi", "Adipis"]
+    assert hk.read("Spt. Ætheris Nitrosi, 3iss\nAdipis, 3j").lines[0].ingredient == "Spt. Ætheris Nitrosi"
