@@ -15,7 +15,7 @@ from histkit.base import tables
 from histkit.glossary.agreement import senses, senses_of
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits
-from histkit.glossary.nouns import Ingredient
+from histkit.glossary.nouns import Ingredient, gravity, worst_level
 from histkit.glossary.words import fold, words_of_kind
 
 SHORTEST_FRONT = 3
@@ -42,6 +42,32 @@ def compounds(name: str) -> Iterator[Compound]:
     elif words:
         for front, ending in halves(words[0]):
             yield from (Compound(thing, _heads("end")[ending]) for thing in fronts(front))
+
+
+def in_general(name: str, known: Callable[[str], Hits]) -> tuple[str, Ingredient] | None:
+    """The entry for those preparations of a sort that have none of their own ('oil of capers'), and what this one is made of.
+
+    None for what is made of something that must not be used, or of no plant: what that makes has to be known by name.
+    """
+    for compound in compounds(name):
+        if not (general := _in_general().get(compound.head)) or len(mother := known(compound.of)) != 1:
+            continue
+        of = ingredients[mother[0][0]]
+        if of.kind in general.kinds and not gravity(worst_level(of.cautions)) > gravity("care"):
+            return general.ingredient, of
+    return None
+
+
+class _General(NamedTuple):
+    ingredient: str
+    kinds: frozenset[str]
+
+
+@cache
+def _in_general() -> dict[str, _General]:
+    """By the English head, the entry for its preparations that have none of their own, and of which kinds of things they are."""
+    rows = tables.read("glossary/lookup_general")
+    return {row["head"]: _General(row["ingredient"], frozenset(tables.words(row, "kinds"))) for row in rows}
 
 
 def halves(word: str) -> Iterator[tuple[str, str]]:

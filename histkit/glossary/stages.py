@@ -10,13 +10,13 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt
 from histkit.glossary.agreement import disagreements, heads
 from histkit.glossary.candidates import candidates
-from histkit.glossary.compounds import of_its_mother
+from histkit.glossary.compounds import in_general, of_its_mother
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.inside import Inside, known_inside
 from histkit.glossary.latin import latin_hits
 from histkit.glossary.meanings import match_of
-from histkit.glossary.nouns import Match
+from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.spelling import by_spelling
 from histkit.glossary.stretches import respelled
 from histkit.glossary.words import fold, idle_with, key_of, kinds, peeled, words_in_order
@@ -103,8 +103,18 @@ def _of_its_mother(name: str, index: NameIndex) -> Hit | None:
         hit = without_guessing(thing, index)
         return hit.meanings if hit and not hit.doubts and hit.via in _SURE else ()
 
-    found = of_its_mother(name, known, lambda words: index.exact.get(words, ()))
-    return Hit(found[0], "compound", 0.88, found[1]) if found else None
+    for words in dict.fromkeys((name, peeled(fold(name), kinds().free)[0])):
+        if found := of_its_mother(words, known, lambda words: index.exact.get(words, ())):
+            return Hit(found[0], "compound", 0.88, found[1])
+        if general := in_general(words, known):
+            doubt = _of_no_entry(name, *general)
+            return Hit(((general[0], False),), "compound", 0.7, fold(words), doubts=(doubt,))
+    return None
+
+
+def _of_no_entry(name: str, general: str, of: Ingredient) -> Doubt:
+    text = f"{name!r} has no entry of its own: it is taken for {ingredients[general].name}, made of {of.name}."
+    return Doubt("ingredient", text, (of.name,), "What it is made of decides what it does and whether it may be used.")
 
 
 def without_guessing(name: str, index: NameIndex) -> Hit | None:

@@ -63,6 +63,37 @@ def test_a_preparation_with_an_entry_is_not_taken_for_its_mother(printed, key):
     assert match is not None and match.ingredient.id == key
 
 
+GENERAL = {
+    "oil of agrimony": "agrimony",
+    "trochisks of gentian": "gentian",
+    "tincture of burnet": "burnet",
+    "electuary of juniper berries": "juniper",
+    "Decoctum saniculae": "sanicle",
+    "honey of betony": "betony",
+    "clarified juice of vervain": "vervain",
+}
+
+
+@pytest.mark.parametrize("printed", GENERAL)
+def test_a_preparation_without_an_entry_is_that_of_a_herb_and_says_of_which(printed):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id in {row["ingredient"] for row in tables.read("glossary/lookup_general")}
+    assert any(GENERAL[printed] in option for doubt in match.doubts for option in doubt.others), match.doubts
+
+
+@pytest.mark.parametrize("printed", ["pills of hemlock", "extract of henbane root", "plaster of arsenic", "wine of white hellebore"])
+def test_what_is_made_of_a_poison_is_no_herb_without_an_entry(printed):
+    match = glossary.find(printed)
+    assert match is not None and any(entry.forbidden for entry in (match.ingredient, *match.alternatives)), match
+
+
+def test_the_table_of_general_preparations_is_in_order():
+    rows = tables.read("glossary/lookup_general")
+    heads = {row["instead"] for row in tables.read("glossary/lookup_heads")}
+    assert {row["head"] for row in rows} <= heads and len({row["head"] for row in rows}) == len(rows)
+    assert all(glossary.ingredients[row["ingredient"]] and row["kinds"] for row in rows)
+
+
 def test_the_table_of_heads_is_in_order():
     rows = tables.read("glossary/lookup_heads")
     assert {row["place"] for row in rows} == {"first", "last", "end"} and all(row["instead"] for row in rows)
