@@ -50,7 +50,7 @@ def test_the_same_word_is_a_doubt_elsewhere():
     ("printed", "expected", "dropped"),
     [("Gascoigne wine", "wine", "gascoigne"), ("Havannah snuff", "tobacco-snuff", "havannah"), ("oxide of zinc into a plate", "zinc-oxide", "plate"),
      ("alkanet water", "alkanet-root", "water"), ("oil of ambergris", "ambergris", "oil"), ("gelben Bernstein", "amber", "gelben"),
-     ("Alkanet-water", "alkanet-root", "water"), ("salicylate of mercury", "mercury", "salicylate")],
+     ("Alkanet-water", "alkanet-root", "water"), ("selenite of mercury", "mercury", "selenite")],
 )  # fmt: skip
 def test_the_longest_known_name_inside_says_what_was_dropped(printed, expected, dropped):
     match = glossary.find(printed)
