@@ -17,6 +17,7 @@ from histkit.glossary.inside import Inside, known_inside
 from histkit.glossary.latin import latin_hits
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Ingredient, Match
+from histkit.glossary.scanned import mended_names
 from histkit.glossary.spelling import by_spelling
 from histkit.glossary.stretches import respelled
 from histkit.glossary.words import fold, idle_with, key_of, kinds, peeled, words_in_order
@@ -47,7 +48,7 @@ def identified(name: str, index: NameIndex) -> Match | None:
     if hit and not (graver := _poison_dropped(name, hit, index)):
         doubts = (*hit.doubts, *_contradictions(name, hit), *_perhaps_two(name, hit, index))
         return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, doubts)
-    if not hit and (match := by_spelling(name, index)):
+    if not hit and (match := _as_scanned(name, index) or by_spelling(name, index)):
         return match
     if part := graver if hit else known_inside(name, index):
         match = match_of(name, part.meanings, "inside", part.score, part.dropped, part.doubts)
@@ -94,6 +95,17 @@ def _respelled(name: str, index: NameIndex) -> Hit | None:
         if keys := respelled(words, index):
             return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(" ".join(words)))
     return None
+
+
+def _as_scanned(name: str, index: NameIndex) -> Match | None:
+    """The name with the shapes of its letters mended, with what else it may be among the alternatives."""
+    found = [(hit, doubt) for mended, doubt in mended_names(name, index) if (hit := without_guessing(mended, index))]
+    if not found:
+        return None
+    hit, doubt = min(found, key=lambda pair: len(pair[0].doubts))
+    match = match_of(name, hit.meanings, "spelling", hit.score - 0.15, hit.modifier, (doubt, *hit.doubts))
+    others = (ingredients[key] for other, _ in found for key, _ in other.meanings if key != match.ingredient.id)
+    return replace(match, alternatives=tuple(dict.fromkeys((*match.alternatives, *others))))
 
 
 def _of_its_mother(name: str, index: NameIndex) -> Hit | None:

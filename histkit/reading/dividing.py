@@ -162,7 +162,7 @@ def ends_sentence(wording: Wording, i: int) -> bool:
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
     shortened = (not whole and modifiers().get(token.word, token.word) != token.word) or token.word in _SHORTENED
     heads = (not i or tokens[i - 1].kind in ("sep", "line")) and not token.text.isupper()
-    unknown = heads and i > 0 and len(token.word) <= _LONGEST_SHORTENED and not wording.known_in(i, i + 1)
+    unknown = heads and (i > 0 or following.dot) and len(token.word) <= _LONGEST_SHORTENED and not wording.known_in(i, i + 1)
     if unknown or (heads and shortened):
         return False  # 'Spt. Ætheris', 'Tinet. Camphoræ' for 'Tinct.'
     if not wording.latin and _begins_a_known_name(wording, view.solid[i + 1]):

@@ -161,3 +161,10 @@ def test_a_worn_abbreviation_belongs_to_its_name():
     lines = hk.read("Tinct. Opii, 3j; Spr. Ætheris Nitrosi, 3iss; Adipis, 3ij").lines
     assert [line.ingredient for line in lines] == ["Tinct. Opii", "Spr. Ætheris Nitrosi", "Adipis"]
     assert hk.read("Spt. Ætheris Nitrosi, 3iss\nAdipis, 3j").lines[0].ingredient == "Spt. Ætheris Nitrosi"
+
+
+def test_a_worn_abbreviation_at_the_head_of_a_text_is_no_title():
+    """'Carb.' alone would be charcoal, and it is white lead."""
+    lines = hk.read("Plumh. Carb. 2 oz.\nTalc 3 oz.").lines
+    assert [line.ingredient for line in lines] == ["Plumh. Carb", "Talc"]
+    assert hk.read("Pomade. Lard 2 oz.\nWax 3 oz.").title == "Pomade"
