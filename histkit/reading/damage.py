@@ -59,7 +59,8 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     figures = any(token.kind == "num" for token in tokens)
     for i, token in enumerate(tokens):
         before = out[-1] if out else None
-        behind_figure = before is not None and (before.kind == "num" or _is_number(before, token, figures))
+        long = figures or len(token.text) >= _SHORTEST_WORN  # 'two or three' would be 'two oz three'
+        behind_figure = before is not None and (before.kind == "num" or (long and before.word in numbers()))
         if has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
@@ -71,13 +72,6 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         else:
             out.append(token)
     return out
-
-
-def _is_number(before: Token, token: Token, figures: bool) -> bool:
-    """Whether the token before is a number in words with a worn unit behind it: where the text prints no figures, no article
-    and no short unit ('two or three')."""
-    number = numbers().get(before.word)
-    return number is not None and (figures or (number.kind != "article" and len(token.text) >= _SHORTEST_WORN))
 
 
 def _stop_before_unit(tokens: list[Token], i: int) -> bool:

@@ -111,10 +111,6 @@ def test_the_greater_and_lesser_is_one_plant():
     ]  # fmt: skip
 
 
-def test_the_whites_of_two_behind_a_figure_without_its_noun():
-    assert lines("Take the yolks of ten Eggs, with the Whites of two; beat them well.")[1][:2] == (2.0, "piece")
-
-
 def test_a_chapter_is_no_amount():
     assert len(lines("Cap. 31. A medicine for an Ague. Take three quartes of Water and a handfull of Sage.")) == 2
 
