@@ -59,8 +59,8 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     figures = any(token.kind == "num" for token in tokens)
     for i, token in enumerate(tokens):
         before = out[-1] if out else None
-        long = figures or len(token.text) >= _SHORTEST_WORN  # 'two or three' would be 'two oz three'
-        behind_figure = before is not None and (before.kind == "num" or (long and before.word in numbers()))
+        numbered = before is not None and (before.kind == "num" or before.word in numbers())
+        behind_figure = numbered and (figures or len(token.text) >= _SHORTEST_WORN)  # 'two or three' is no 'two oz three'
         if has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))

@@ -198,5 +198,4 @@ def _whole_name(wording: Wording, name: Known) -> tuple[int, int]:
 
 def _may_belong(wording: Wording, i: int) -> bool:
     """Whether token i, beside a known name, can be a word of it."""
-    word = wording.view.words[i]
-    return wording.is_name(i) and word not in _NO_PART and word not in numbers()
+    return wording.is_name(i) and wording.view.words[i] not in _NO_PART and wording.view.words[i] not in numbers()
