@@ -288,14 +288,15 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
     k = view.solid[measure.last]
     if k < len(view.tokens) and view.tokens[k].text == "," and view.next_word(k + 1) in OR:
         share = read_counted(view, view.solid[view.solid[k + 1] + 1])
-        if share is not None and (share.kind == "percent" or _weighs_the_same(measure, share)):
+        the_same = share is not None and times(share.amount, RATIOS.get((share.unit, measure.unit), 0)) == measure.amount
+        if share is not None and (share.kind == "percent" or the_same):
             # '5 parts, or 3.85 per cent.', '6 drachms, or three quarters of an ounce'
             return replace(measure, last=share.last, also=((share.amount, share.unit),))
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])
-    more = second is not None and second.kind == "bare" and measure.article
-    if second is not None and more and (view.next_word(second.last) in OF or view.ends_clause(second.last)):
+    behind = second.last if second is not None and second.kind == "bare" and measure.article else -1
+    if second is not None and behind > 0 and (view.next_word(behind) in OF or view.ends_clause(behind)):
         return _article_or_more(measure, second)
     if second is None or second.kind != "plain" or not isinstance(second.amount, float) or second.plus:
         return measure
@@ -314,12 +315,6 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         doubt = Doubt("unit", text, (f"{second.amount:g} {second.unit}",))
         return replace(measure, last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
     return measure
-
-
-def _weighs_the_same(one: Measure, two: Measure) -> bool:
-    """Whether two plain amounts in different units are the same."""
-    ratio = RATIOS.get((one.unit, two.unit), 0) or 1 / (RATIOS.get((two.unit, one.unit), 0) or 1)
-    return two.kind == "plain" and one.unit != two.unit and times(one.amount, ratio) == two.amount
 
 
 def _article_or_more(measure: Measure, second: Measure) -> Measure:

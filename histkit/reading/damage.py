@@ -106,8 +106,9 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         if before is not None and in_figures and token.word in units() and (meant := _worn_number(before)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
         scrap = _worn_fraction(out)
-        number = before is not None and (before.kind == "num" or _is_number(before, token, in_figures))
-        behind_figure = number or scrap is not None
+        numbered = before is not None and (before.kind == "num" or before.word in numbers())
+        sure = in_figures or len(token.text) >= _SHORTEST_WORN  # 'two or three' is no 'two oz three'
+        behind_figure = (numbered and sure) or scrap is not None
         if has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
@@ -124,11 +125,6 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     return out
 
 
-def _is_number(before: Token, token: Token, figures: bool) -> bool:
-    """Whether the token before is a number in words with a worn unit behind it: where the text prints no figures, no article
-    and no short unit ('two or three')."""
-    number = numbers().get(before.word)
-    return number is not None and (figures or (number.kind != "article" and len(token.text) >= _SHORTEST_WORN))
 @cache
 def _worn_fractions() -> tuple[tuple[re.Pattern[str], float], ...]:
     return tuple((re.compile(rf"(\d{{0,2}}?)(?:{shape.pattern})"), float(value)) for shape, value in _rows("worn fraction"))
