@@ -201,6 +201,9 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
             Doubt("amount", text, (f"{view.tokens[i].text}.{view.tokens[i + 2].text} {unit.name}",), _LOOK_AT_THE_PAGE),
             *doubts,
         )
+    if view.tokens[i].text[:1] == "." and unit.name not in METRIC and i and view.tokens[i - 1].kind != "num":
+        text = f"{view.tokens[i].text!r} may be a figure behind the last dot of a leader."
+        doubts += (Doubt("amount", text, (f"{view.tokens[i].text[1:]} {unit.name}",), _LOOK_AT_THE_PAGE),)
     name, after, scaled = unit.name, unit.after, times(amount, unit.factor)
     if isinstance(scaled, tuple) and _is_fraction_of_one(view, i, k, scaled, name):
         text = f"'{view.tokens[i].text}–{int(scaled[1])}' is read as a fraction, since one unit follows."
@@ -232,20 +235,15 @@ def _may_be_a_decimal(view: View, i: int) -> bool:
 
 
 def _worn_or_lost(view: View, i: int, figure: Range) -> tuple[Doubt, ...]:
-    """The doubts about a figure that the scan wore down, or of which it lost a fraction."""
-    doubts: tuple[Doubt, ...] = ()
-    tokens = view.tokens[i : figure.after]
-    worn = next((t for t in tokens if (t.damaged and not worn_fraction(t.damaged)) or t.text in worn_figures()), None)
-    if worn is not None:
-        printed = worn.damaged or worn.text
-        others = worn_figures()[worn.text].others if worn.text in worn_figures() else ((printed,) if printed.isdigit() else ())
-        text = f"The figure is printed or scanned as {printed!r}; read as {amount_text(figure.amount)}."
-        doubts += (Doubt("amount", text, others, _LOOK_AT_THE_PAGE),)
-    lost = next((t for t in tokens if t.kind == "num" and worn_fraction(t.damaged)), None)
-    if lost is not None:
-        text = f"A fraction is lost in the scan ({lost.text!r}); it is read as {amount_text(lost.value)}."
-        doubts += (Doubt("amount", text, ("a quarter", "a half", "three quarters"), _LOOK_AT_THE_PAGE),)
-    return doubts
+    """The doubt about a figure that the scan wore down, or of which it lost a fraction."""
+    worn = next((t for t in view.tokens[i : figure.after] if t.damaged or t.text in worn_figures()), None)
+    if worn is None:
+        return ()
+    printed = worn.damaged or worn.text
+    others = worn_figures()[worn.text].others if worn.text in worn_figures() else ((printed,) if printed.isdigit() else ())
+    lost = worn_fraction(printed) > 0 and not others
+    text = f"The figure is printed or scanned as {printed!r}; read as {amount_text(figure.amount)}."
+    return (Doubt("amount", text, ("a quarter", "a half", "three quarters") if lost else others, _LOOK_AT_THE_PAGE),)
 
 
 def _is_fraction_of_one(view: View, i: int, k: int, ends: tuple[float, float], name: str) -> bool:
