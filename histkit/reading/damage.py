@@ -23,6 +23,7 @@ _ARTICLES, _NOT_WORN = word_list("article"), word_list("not-worn")
 _OF_AN = OF | _ARTICLES
 _SHORTEST_WORN = 5
 """Letters of a unit word of which one may be another letter; shorter ones become other words too easily."""
+_SHORTEST_LEADER = 9
 _END = Token("para", "", 0, 0)
 _LARGEST_PLAIN = 40.0
 """Figures that a formula with a collapsed '212' has at most otherwise; in one with larger figures 212 may be meant."""
@@ -51,7 +52,13 @@ def collapsed_fractions() -> dict[str, float]:
 
 def mended(tokens: list[Token]) -> list[Token]:
     """The tokens, those of amounts that a scan has worn replaced by what they are taken for."""
+    tokens = [t._replace(kind="gap", word="") if t.kind == "word" and _is_a_leader(t.text) else t for t in tokens]
     return _with_collapsed_fractions(_with_units(_with_signs(_without_page_heads(tokens))))
+
+
+def _is_a_leader(word: str) -> bool:
+    """Whether a long word of a few low letters is what a scan made of a row of dots: 'ccoweemsermsescessin'."""
+    return len(word) >= _SHORTEST_LEADER and pattern("leader").fullmatch(word) is not None and 2 * len(set(word)) <= len(word)
 
 
 def _without_page_heads(tokens: list[Token]) -> list[Token]:
