@@ -135,8 +135,8 @@ def _name(printed: str) -> tuple[str, str, str] | None:
                 return None
         elif token.dot or token.text.isupper():
             return None
-        elif token.word in _verbs():  # 'Starch powder', 'Violet cut' where it stands behind its noun; else it may tell what to do
-            if before is None or before.kind != "word" or before.word in _verbs() or depth:
+        elif token.word in _verbs():  # 'Starch powder', 'Violet cut' where it ends the name; else it may tell what to do
+            if token is not tokens[-1] or before is None or before.kind != "word" or before.word in _verbs():
                 return None
         elif token.word not in OF and not _only_names(token.word):
             return None
