@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import ipywidgets as widgets
@@ -13,6 +14,7 @@ from histkit.keeping import library
 from histkit.keeping.library import Entry
 from histkit.keeping.records import Record
 from histkit.keeping.sharing import page_to_share
+from histkit.panels.chooser import Chooser
 from histkit.panels.parts import (
     ROW,
     Panel,
@@ -33,8 +35,8 @@ from histkit.panels.parts import (
 from histkit.panels.state import Desk, begun, desk
 
 NAME = "library panel"
-ROWS = 8
-"""Formulas that are seen at once in the list."""
+ROWS, LEAST_ROWS = 8, 2
+"""Formulas that are seen at once in the list: at most, and the rows that it has at least."""
 
 
 class LibraryBox:
@@ -50,13 +52,12 @@ class LibraryBox:
             style={"description_width": "initial"},
         )  # fmt: skip
         self.name = text_field("Name", "", "24em", "rice powder 1871")
-        self.upload = widgets.FileUpload(description="Bring a formula in", accept=".json", layout=widgets.Layout(width="auto"))
+        self.upload = Chooser("Bring a formula in", ".json", self._brought_in, partial(self.troubles.tell, "bring in"))
         self.bin = choice("In the bin", [("nothing", "")], "", "24em")
         examples = [(" ".join(i.replace("-", " ").split()), i) for i in demo.names()]
         self.example = choice("Invented example", examples, examples[0][1], "18em")
         self.search.observe(self.refresh, names="value")
         self.list.observe(self._chosen, names="value")
-        self.upload.observe(self._brought_in, names="value")
         self.refresh()
 
     def rows(self) -> list[Any]:
@@ -90,6 +91,7 @@ class LibraryBox:
         found = library.matching(library.entries(self.table.home, self.table.path), self.search.value)
         self.entries = {entry.file.name: entry for entry in found}
         nothing = "none found" if self.search.value.strip() else "none yet: what you paste is kept here once another follows"
+        self.list.rows = min(ROWS, max(LEAST_ROWS, len(found)))
         offer(self.list, [(entry.line(), key) for key, entry in self.entries.items()] or [(nothing, "")], self.list.value)
         binned = [(entry.line(), entry.file.name) for entry in library.in_bin(self.table.home)]
         offer(self.bin, binned or [("nothing", "")], self.bin.value)
@@ -152,19 +154,15 @@ class LibraryBox:
         file = folder / "formula.json"
         self._said(f"The formula on the desk as one file: {folder.name}/{file.name}.", download(file, "Download the file"))
 
-    def _brought_in(self, change: Any) -> None:
-        if change["new"]:
-            self.troubles.attempt("bring in", lambda: self._take_in(change["new"]))
-            self.upload.value = ()
+    def _brought_in(self, name: str, data: bytes) -> None:
+        self.troubles.attempt("bring in", lambda: self._take_in(name, data))
 
-    def _take_in(self, files: Any) -> None:
-        for file in files:
-            name = str(file["name"])
-            try:
-                text = bytes(file["content"]).decode("utf-8-sig")
-            except UnicodeDecodeError as error:
-                raise RecordError(f"{name} cannot be read: {error}") from error
-            self._said(f"Brought in as {library.take_in(text, name, self.table.home).name}.")
+    def _take_in(self, name: str, data: bytes) -> None:
+        try:
+            text = data.decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            raise RecordError(f"{name} cannot be read: {error}") from error
+        self._said(f"Brought in as {library.take_in(text, name, self.table.home).name}.")
 
     def _take_example(self) -> None:
         self._lay(demo.record(self.example.value, replaced=False))

@@ -358,7 +358,8 @@ def bind(
 # -- a panel and its plain copy ---------------------------------------------------------------------------------------
 
 
-# Labels stand above their fields, so that all fields of a panel begin at the same edges, in a wide window and a narrow one.
+# Labels stand above their fields, so that all fields of a panel begin at the same edges, in a wide window and a narrow one; a
+# button beside a field stands level with the field, not with its label. What is touched is as high as a fingertip is wide.
 _DRESS = f"""<style>
 .histkit-panel .widget-inline-hbox:not(.widget-checkbox):not(.widget-slider) {{ flex-direction: column; align-items: stretch;
   height: auto; }}
@@ -370,6 +371,16 @@ _DRESS = f"""<style>
 .histkit-panel .widget-html {{ max-width: calc(100% - 4px); }}
 .histkit-panel .widget-textarea textarea {{ font-size: 14px; line-height: 1.45; }}
 .histkit-panel .jupyter-button {{ height: 32px; font-size: 14px; padding: 0 14px; }}
+.histkit-panel .widget-hbox > .jupyter-button, .histkit-panel .widget-hbox > .widget-checkbox {{
+  align-self: flex-end !important; }}
+.histkit-panel .widget-hbox > .widget-checkbox {{ min-height: 32px; align-items: center; }}
+@media (pointer: coarse) {{
+  .histkit-panel .jupyter-button, .histkit-panel .hk-signs button, .histkit-panel .widget-inline-hbox input[type="text"],
+  .histkit-panel .widget-inline-hbox input[type="number"], .histkit-panel .widget-inline-hbox select:not([size]) {{
+    height: 44px; }}
+  .histkit-panel .hk-signs button {{ min-width: 40px; }}
+  .histkit-panel input[type="checkbox"] {{ width: 24px; height: 24px; }}
+}}
 @media screen and (max-width: 40rem) {{ {CARDS} }}
 </style>"""
 

@@ -1,6 +1,5 @@
 """The library in its panel."""
 
-from datetime import UTC, datetime
 
 import pytest
 from panels_without_browser import FORMULA, fields, shown, widgets_in
@@ -82,11 +81,16 @@ def test_a_page_and_a_file_to_hand_on(own, panel):
 
 
 def test_a_file_is_brought_in_and_a_wrong_one_is_told(own, panel):
-    upload = next(w for w in widgets_in(panel) if type(w).__name__ == "FileUpload")
-    good = {"name": "<b>tooth</b>.json", "content": memoryview(demo.record("tooth-powder").to_json().encode()), "size": 1, "type": ""}
-    upload.value = ({**good, "last_modified": datetime(2026, 1, 1, tzinfo=UTC)},)
+    upload = next(w for w in widgets_in(panel) if type(w).__name__ == "Chooser")
+
+    def chosen(name, data):
+        upload.handle({"begins": name, "size": len(data)})
+        upload.handle({"at": 0}, [data])
+        upload.handle({"ends": name})
+
+    chosen("<b>tooth</b>.json", demo.record("tooth-powder").to_json().encode())
     assert [path.stem for path in own.kept()] == ["b"] and "<b>" not in shown(panel)
-    upload.value = ({**good, "content": memoryview(b"\xff"), "last_modified": datetime(2026, 1, 1, tzinfo=UTC)},)
+    chosen("<b>tooth</b>.json", b"\xff")
     assert "cannot be read" in shown(panel)
 
 
