@@ -233,7 +233,7 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
     if following.word in other_units() or following.word in connectives() or wording.is_direction(i):
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
         return _in_force(wording, m, settled) if listed and unit else None
-    return _pieces(wording, m, a, i, j)
+    return _pieces(wording, m, a, i, j, settled.last.last if settled.last else a)
 
 
 def _first_column(m: Measure, unit: str) -> Measure:
@@ -310,12 +310,12 @@ def _told_what_to_do(wording: Wording, m: Measure, a: int, i: int) -> bool:
     return any(not wording.has_stop(i, name.first) for name in wording.known_in(i, i + _FAR_FROM_NAME))
 
 
-def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int) -> Measure | None:
-    """A count of pieces before the name at token i; token j stands before it."""
+def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, behind: int) -> Measure | None:
+    """A count of pieces before the name at token i; token j stands before it, the last amount ends before token `behind`."""
     before: Token | None = wording.tokens[j] if j >= a else None
     # 'the juice of one lemon', 'juice one lemon'
     of_a_whole = before is not None and (before.word in OF or before.word in _PARTS)
-    if of_a_whole and wording.is_nominal(a, j + (before is not None and before.word in _PARTS)):
+    if of_a_whole and wording.is_nominal(max(a, behind), j + (before is not None and before.word in _PARTS)):
         return replace(m, unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
     starts = starts or _told_what_to_do(wording, m, a, i)
