@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import TypeVar
 
-from histkit.base.tables import read, uncollected
+from histkit.base.tables import uncollected
 from histkit.glossary.additions import Row
 from histkit.glossary.nearness import NearWords
 from histkit.glossary.tables import CONTESTED, NameRow, own_names, shipped_names, shipped_rows
-from histkit.glossary.words import Key, all_folded, all_keys, singular
+from histkit.glossary.words import Key, all_folded, all_keys, fold, german_key, listed_words, singular
 
 Hits = tuple[tuple[str, bool], ...]
 """(ingredient id, whether the name is contested), the likeliest first."""
@@ -64,6 +64,14 @@ class NameIndex:
             return index
 
     @cached_property
+    def german(self) -> dict[Key, Hits]:
+        """Ingredients by the words of a German name in any case and number."""
+        with uncollected():
+            index = dict(self.base.german) if self.base else {}
+            _note(index, ((german_key(fold(row.name)), row) for row in self.rows if row.language == "de"))
+            return index
+
+    @cached_property
     def spellings(self) -> list[str]:
         """The names that are long enough to be known in another spelling."""
         return [name for name in self.exact if len(name) > 4]
@@ -77,7 +85,7 @@ class NameIndex:
     @cached_property
     def near_words(self) -> NearWords:
         """The words of `vocabulary` and those of lookup_words, to be found in another spelling."""
-        return NearWords((*self.vocabulary, *(row["word"] for row in read("glossary/lookup_words"))))
+        return NearWords((*self.vocabulary, *listed_words()))
 
     @cached_property
     def without_blanks(self) -> dict[str, list[str]]:

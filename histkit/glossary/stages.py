@@ -20,7 +20,7 @@ from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.scanned import mended_names
 from histkit.glossary.spelling import by_spelling
 from histkit.glossary.stretches import respelled
-from histkit.glossary.words import fold, idle_with, key_of, kinds, peeled, words_in_order
+from histkit.glossary.words import fold, german_key, idle_with, key_of, kinds, peeled, strangers, words_in_order
 
 _SURE = ("exact", "latin", "modifier")
 _DOTTED = re.compile(r"(\b\w++)\.")
@@ -169,6 +169,8 @@ def _by_name(folded: str, dotted: frozenset[str], index: NameIndex) -> Hit | Non
         return Hit(hits, "exact", 1.0 if folded in index.exact else 0.97, folded)
     if hits := latin_hits(folded, dotted, index):
         return Hit(hits, "latin", 0.93, folded)
+    if folded not in strangers() and (hits := index.german.get(german_key(folded), ())):
+        return Hit(hits, "exact", 0.95, folded)
     return None
 
 

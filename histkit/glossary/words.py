@@ -46,9 +46,23 @@ def words_of_kind(kind: str) -> tuple[str, ...]:
     · doubtful: its loss may make another substance · latin-part: a part of a plant that a Latin name may leave unsaid ·
     choice: stands between two things of which one is to be taken · joiner: begins what is added to the thing itself ·
     head: joins a form to its plant ('oil of') · article: may follow a head · link: may stand between the words of a name or
-    not · elided: a link that loses its vowel.
+    not · elided: a link that loses its vowel · de, fr: a word of that language that takes its endings as well.
     """
-    return tuple(row["word"] for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
+    rows = (row for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
+    return tuple(form for row in rows for form in _forms(row))
+
+
+@cache
+def listed_words() -> tuple[str, ...]:
+    """Every word of lookup_words.csv in every form."""
+    return tuple(form for row in tables.read("glossary/lookup_words") for form in _forms(row))
+
+
+def _forms(row: dict[str, str]) -> Iterator[str]:
+    """The word of a row, and with each ending of its language where the row names one: 'heiss', 'heisse', 'heisses'."""
+    yield row["word"]
+    for language in tables.words(row, "kind"):
+        yield from (row["word"] + rule.ending for rule in endings(language))
 
 
 @cache
@@ -131,7 +145,22 @@ def stem(word: str) -> str:
     return without_ending(word, "la")
 
 
+@lru_cache(maxsize=65536)
+def undeclined(word: str) -> str:
+    """A German word without its endings, all of them: 'chromsaurem' and 'chromsaures' are 'chromsaur', 'wassers' is 'wass'."""
+    while (shorter := without_ending(word, "de")) != word:
+        word = shorter
+    return word
+
+
 Key = tuple[str, ...]
+
+
+@lru_cache(maxsize=65536)
+def german_key(folded: str) -> Key:
+    """The words of a German name without their endings, in no order; of a lone word only what no English one ends in."""
+    words = folded.split()
+    return tuple(sorted(map(undeclined, words))) if len(words) > 1 else (without_ending(folded, "de-alone"),)
 
 
 @lru_cache(maxsize=65536)

@@ -89,7 +89,7 @@ def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried
     """
     first, last = name
     words = wording.view.words
-    of_one = words[last - 2] in _ARTICLES and words[last - 3] in OF and last - 3 > first
+    of_one = words[last - 2] in _ARTICLES and not OF.isdisjoint(words[last - 3 : last - 1]) and last - 3 >= first
     if of_one or any(words[i] in _ARTICLES for i in range(first if begins is None else begins, first)):
         measure = Measure(first, first, 1.0, "piece", article=True, doubts=(_ONE,))
     else:

@@ -17,7 +17,7 @@ _NOT_BEFORE_FIGURE = word_list("not-before-figure")
 _NUMBERING, _SIZES, _WORTH = word_list("numbering"), word_list("size"), word_list("worth")
 _ONLY_STOPPED, _ONLY_SMALL = word_list("unit-if-stopped"), word_list("minim-or-misce")
 _ONLY_AFTER_DIGITS, _NOT_AFTER_ARTICLE = word_list("only-after-digits"), word_list("not-after-article")
-_ALONE, _MORE = word_list("unit-alone"), word_list("or-more")
+_ALONE, _MORE, _ONE_OR_A = word_list("unit-alone"), word_list("or-more"), word_list("one-or-a")
 _LINKS, _DOZEN, _INSIDE = word_list("of-a-choice"), word_list("dozen"), word_list("inside-hyphens")
 _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("range-over-units"),
@@ -67,8 +67,10 @@ def _read(view: View, i: int) -> Measure | None:
         return _bare(view, i, figure)
     if figure.flavour in ("word", "article") and view.words[k] in _ONLY_AFTER_DIGITS:
         return None
-    if figure.flavour == "article" and (view.words[k] in _NOT_AFTER_ARTICLE or (view.tokens[k].dot and read_signed(view, k))):
+    if figure.flavour == "article" and view.tokens[k].dot and read_signed(view, k):
         return None  # 'a gr. i. ad ij.': from one grain to two
+    if figure.flavour == "article" and view.words[k] in _NOT_AFTER_ARTICLE and view.words[i] not in _ONE_OR_A:
+        return None  # 'a lot', but 'ein Lot'
     measure = _with_unit(view, i, k, figure, unit)
     return _compound(view, _range_over_units(view, measure)) if measure.kind == "plain" else measure
 

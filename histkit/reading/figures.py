@@ -254,7 +254,7 @@ def and_fraction(view: View, i: int, after_unit: bool) -> tuple[float, int] | No
 
 def _with_fraction(view: View, figure: Figure) -> tuple[float, int]:
     """A figure with the fraction that may follow it."""
-    if figure.flavour in ("digit", "word") and (more := and_fraction(view, figure.after, after_unit=False)):
+    if figure.flavour != "fraction" and (more := and_fraction(view, figure.after, after_unit=False)):
         return figure.value + more[0], more[1]
     return figure.value, figure.after
 

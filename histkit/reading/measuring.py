@@ -19,7 +19,17 @@ from histkit.reading.signed import read_signed
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
-from histkit.reading.vocabulary import OF, OR, UnitWord, numbers, units, units_before_numerals, word_list, worn_figures
+from histkit.reading.vocabulary import (
+    OF,
+    OR,
+    UnitWord,
+    direction_words,
+    numbers,
+    units,
+    units_before_numerals,
+    word_list,
+    worn_figures,
+)
 from histkit.reading.whole import is_a_tool, is_made, is_supposed, names_a_vessel, refers_to_whole
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
@@ -148,7 +158,9 @@ def _after_each_words(view: View, i: int, start: int) -> Measure | None:
     if (each := view.phrase(i, "each")) is None or each[0].when == "behind-its-amount":
         return None
     if measure := _after_each(view, each[1]):
-        return replace(measure, first=start, each="before")
+        following = view.next_word(measure.last)
+        named = each[0].when == "before-its-names" and following and following not in direction_words()
+        return replace(measure, first=start, each="after" if named else "before")  # 'je 2 Loth Zimmt und Nelken'
     if len(each[0].words) < 2 or not i or view.tokens[i - 1].text != "," or not view.next_word(each[1]):
         return None
     doubt = Doubt(

@@ -321,7 +321,8 @@ def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settl
     before: Token | None = wording.tokens[j] if j >= a else None
     # 'the juice of one lemon', 'juice one lemon'
     of_a_whole = before is not None and (before.word in OF or before.word in _PARTS)
-    if of_a_whole and wording.is_nominal(a, j + (before is not None and before.word in _PARTS)):
+    behind = settled.last.last if settled.last else a
+    if of_a_whole and wording.is_nominal(max(a, behind), j + (before is not None and before.word in _PARTS)):
         return replace(m, unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
     starts = starts or _told_what_to_do(wording, m, a, i)

@@ -13,7 +13,7 @@ from itertools import pairwise
 from histkit.reading.dividing import cuts_of, ends_sentence, ends_with_a_stop, pieces_of
 from histkit.reading.measure import Measure
 from histkit.reading.vocabulary import OF, TAKE, THE, connectives, word_list
-from histkit.reading.wording import Wording
+from histkit.reading.wording import Cut, Wording
 
 SIDES = LEFT, RIGHT = "L", "R"
 IMPOSSIBLE = -9.0
@@ -21,12 +21,18 @@ _PIECES_COUNTED = 2
 """Names between two amounts beyond which more of them say nothing: 'one cup sugar, cinnamon, cloves, nutmeg, two spoonfuls …'."""
 _TAKEN_NAME = 3.0
 """What it costs to give no amount to what stands right behind 'take'."""
+_PARTS = word_list("part-of-a-fruit-or-egg")
 _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
 
 
 def interior_start(wording: Wording, a: int, m: Measure) -> int:
     """Where the name around a figure begins: 'the whites of' before 'two eggs'."""
-    begins = max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if cut.strength >= 1)])
+    words = wording.view.words
+
+    def begins_anew(cut: Cut) -> bool:  # 'some salt and the yolks of', but not 'the white and the yolk of'
+        return cut.strength > 0 or (words[cut.right] in THE and words[cut.left - 1] not in _PARTS)
+
+    begins = max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if begins_anew(cut))])
     verbs = (k for k in range(m.first - 1, begins, -1) if wording.is_direction(k))
     verb = next((k for k in verbs if wording.view.next_word(k + 1) in _ARTICLES), None)
     return begins if verb is None else verb + 1  # 'into a punch bowl put the rinds of 5 lemons'

@@ -21,7 +21,7 @@ _FRENCH, _GERMAN = word_list("french"), word_list("german")
 _IT = word_list("it-or-them")
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
 _YIELDS_ALONE, _YIELDS_AFTER, _SUBJECTS = word_list("yields-alone"), word_list("yields-after"), word_list("yield-subject")
-_LONGEST_SUBJECT = 9
+_LONGEST_SUBJECT, _SHORT_NAME = 9, 3
 _POUND = 16.0
 """Ounces: less than that stands beside pounds as it is printed."""
 _BEHIND_A_DOSE = 7
@@ -41,7 +41,7 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     measures = _trusted(view, _part_or_pint(view, measures), latin)
     measures = _older_units(view, _grain_or_gram(view, measures, source), source)
     measures = _without_use(view, _without_list_numbers(view, measures))
-    measures = _without_doses(view, _without_yields(view, measures))
+    measures = _without_doses(view, _without_yields(view, _without_restated(view, measures)))
     measures = _perhaps_grains(view, _perhaps_collapsed(view, _portions_of_something_printed(view, measures)))
     return _illegible(view, measures)
 
@@ -232,6 +232,21 @@ def _is_what_comes_out(view: View, first: int) -> bool:
     return verb and subject
 
 
+def _without_restated(view: View, measures: list[Measure]) -> list[Measure]:
+    """'drei Gallonen Alkohol (24 Pfd.)': an amount in brackets behind the name of another says the same in another unit."""
+    kept: list[Measure] = []
+    for m in measures:
+        last = kept[-1] if kept else None
+        if last is not None and last.kind == m.kind == "plain" and view.tokens[m.first].kind == "open" and last.unit != m.unit:
+            between = view.tokens[last.last : m.first]
+            named = 0 < len(between) <= _SHORT_NAME and all(token.kind == "word" and not token.dot for token in between)
+            if named and last.unit not in ("piece", "") and view.tokens[last.first].kind != "open":
+                kept[-1] = replace(last, also=(*last.also, (m.amount, m.unit), *m.plus))
+                continue
+        kept.append(m)
+    return kept
+
+
 def _without_list_numbers(view: View, measures: list[Measure]) -> list[Measure]:
     """Without the figures 1, 2, 3 … that number the printed lines: '1 Precipitated chalk 4 oz.'"""
     tokens = view.tokens
@@ -262,7 +277,7 @@ def _grain_or_gram(view: View, measures: list[Measure], source: Source | None) -
     )
     return [
         replace(m, unit="gram", doubts=(*m.doubts, doubt))
-        if m.unit == "grain" and view.tokens[m.last - 1].word in _GRAIN_OR_GRAM
+        if m.unit == "grain" and not _GRAIN_OR_GRAM.isdisjoint(view.words[m.first : m.last])
         else m
         for m in measures
     ]

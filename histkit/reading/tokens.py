@@ -92,9 +92,9 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<worn>(?<![^\W_])(?:{_WORN_MIXED}|{_WORN_FRACTION}|{_WORN_INTEGER})(?![^\W_]))
       | (?P<fraction>\d{{1,3}}[ ]?/[ ]?\d{{1,3}}(?![\d/]))
       | (?P<glyph>(?:\d+[ ]?-?)?[{GLYPHS}])
-      | (?P<thousands>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
+      | (?P<thousands>(?!0,\d{{3}}(?![\d/,]))\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
       | (?P<decimal>\d+[.·]\d+|(?:(?<![^\W\d_])|(?=[.·]0))[.·]\d+)
-      | (?P<commadecimal>\d+,\d{{1,2}}(?![\d/]|,\d))
+      | (?P<commadecimal>(?:\d+,\d{{1,2}}|0,\d{{3,4}})(?![\d/]|,\d))
       | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_SURE_ROMAN}\b|[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
       | (?P<worn_unit>(?<![^\W\d_])(?:0[zZ]|(?-i:1b))(?![^\W_]))
       | (?P<worn_word>{_WORN_BEGINNING}{_WORD_GOES_ON})
@@ -133,9 +133,10 @@ def tokenise(text: str) -> list[Token]:
         piece = text[start:end]
         if kind in _WORDS:
             dot = end < length and text[end] == "." and not text.startswith("..", end)
-            if "'" in piece and piece[1:2] == "'" and len(piece) > 3 and piece[0].lower() in ELIDED:
-                add(Token("word", piece[:2], start, start + 2, piece[:2].lower()))
-                piece, start = piece[2:], start + 2
+            cut = piece.find("'") + 1
+            if 0 < cut < len(piece) - 1 and piece[:cut].lower() in ELIDED:
+                add(Token("word", piece[:cut], start, start + cut, piece[:cut].lower()))
+                piece, start = piece[cut:], start + cut
             word = SPELLED[piece.lower()]
             mended = piece if ILLEGIBLE in piece and ILLEGIBLE not in word else ""
             add(Token("word", piece, start, end + dot, word, 0.0, dot, mended))

@@ -162,8 +162,8 @@ def pattern(name: str) -> re.Pattern[str]:
 
 OF, TO, AND, OR, THE, DITTO, DO, TAKE, HALF = map(word_list, ("of", "to", "and", "or", "the", "ditto", "do", "take", "half"))
 """Small words on which much depends: each a set, so that a word of another language can be added in the table."""
-ELIDED = frozenset(word[0] for word in word_list("elided"))
-"""The letters before an apostrophe that are a word of their own: 'd'essence', 'l'eau'."""
+ELIDED = word_list("elided")
+"""What is a word of its own before what follows its apostrophe: 'd'essence', 'l'eau', 'qu'une'."""
 AMPERSAND = "and"
 """The word that '&' becomes."""
 PER_CENT = "per cent"

@@ -37,7 +37,7 @@ def read_any(view: View, i: int) -> Measure | None:
         return None
     if i not in view.remembered.any_notation:
         # 'half the quantity' begins like a figure
-        notations = (read_worded, read_counted) if view.phrase(i, "same") else (read_signed, read_counted, read_worded)
+        notations = (read_worded, read_counted) if view.phrase(i, "same", "some") else (read_signed, read_counted, read_worded)
         readings = (read(view, i) for read in notations)
         view.remembered.any_notation[i] = next((measure for measure in readings if measure is not None), None)
     return view.remembered.any_notation[i]

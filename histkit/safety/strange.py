@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache, lru_cache
 
-from histkit.base import tables
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.nouns import Match
 from histkit.glossary.own import index_in_use
-from histkit.glossary.words import fold, singular, strangers
+from histkit.glossary.words import fold, listed_words, singular, strangers
 from histkit.reading import vocabulary
 
 _DROPS = ("inside", "modifier")
@@ -49,7 +48,7 @@ def nobody_knows(word: str) -> bool:
 @cache
 def _plain_words() -> frozenset[str]:
     """The words that the reader and the look-up have tables of: units, numbers, directions, small words, modifiers."""
-    words = [row["word"] for row in (*vocabulary.table("figure_words"), *tables.read("glossary/lookup_words"))]
+    words = [*listed_words(), *(row["word"] for row in vocabulary.table("figure_words"))]
     words += [*vocabulary.units(), *vocabulary.other_units(), *vocabulary.numbers(), *vocabulary.connectives()]
     words += vocabulary.direction_words()
     words += [word for group in vocabulary.phrases().values() for phrase in group for word in phrase.words]
