@@ -195,3 +195,24 @@ def test_no_doubt_names_an_empty_word():
     every = [c for name in ("Gentian roots sliced", "Caraway-seeds bruised", "—") for c in candidates(name, shipped())]
     assert "gentian" in [c.words for c in every]
     assert not [d.text for c in every for d in c.doubts if "''" in d.text]
+
+
+@pytest.mark.parametrize(
+    ("printed", "key"),
+    [
+        ("fresh white water lilly flowers", "water-lily-flowers"),
+        ("water mint", "horse-mint-herb"),
+        ("vitriol white", "zinc-sulfate"),
+        ("yellow lemons", "lemon"),
+        ("coarse violet powder", "white-toilet-powder"),
+        ("Junci odorati", "squinant-herb"),
+        ("raspings of guaiacum", "guaiac-wood"),
+    ],
+)
+def test_the_order_of_words_and_each_of_them_tell_what_is_meant(printed, key):
+    """Water of lilies is no water lily, yellow lemons are no lemon yellow, violet powder is more than powdered violets."""
+    assert glossary.find(printed).ingredient.id == key
+
+
+def test_water_of_mint_is_no_water_mint():
+    assert glossary.find("water of mint").ingredient.kind == "water"
