@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from functools import cache
-from itertools import chain
+from itertools import chain, dropwhile
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
@@ -69,7 +69,16 @@ def _otherwise(text: str) -> Doubt:
 def _as_printed(clauses: _Clauses) -> Iterator[Candidate]:
     for text, doubts in clauses.items():
         yield Candidate(text, "", 0.0, doubts)
+        yield Candidate(*_without_its_beginning(text), 0.01, doubts)
         yield Candidate(*peeled(text, kinds().free), 0.02, doubts)
+
+
+def _without_its_beginning(text: str) -> tuple[str, str]:
+    """What is left of a name behind the free words that it begins with, and these: 'violet powder' of 'coarse violet powder'."""
+    words = text.split()
+    rest = list(dropwhile(lambda word: word in kinds().free or word in kinds().at_the_start, words))
+    gone = [word for word in words[: len(words) - len(rest)] if word in kinds().free]
+    return (" ".join(rest), " ".join(gone)) if gone else ("", "")
 
 
 def _otherwise_said(clauses: _Clauses) -> Iterator[Candidate]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
+from itertools import pairwise
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
-from histkit.glossary.agreement import disagreements, heads
+from histkit.glossary.agreement import disagreements, heads, senses
 from histkit.glossary.candidates import candidates
 from histkit.glossary.compounds import in_general, of_its_mother
 from histkit.glossary.entries import ingredients
@@ -20,7 +21,17 @@ from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.scanned import mended_names
 from histkit.glossary.spelling import by_spelling
 from histkit.glossary.stretches import respelled
-from histkit.glossary.words import fold, german_key, idle_with, key_of, kinds, peeled, strangers, words_in_order
+from histkit.glossary.words import (
+    fold,
+    german_key,
+    idle_with,
+    key_of,
+    kinds,
+    peeled,
+    strangers,
+    words_in_order,
+    words_of_kind,
+)
 
 _SURE = ("exact", "latin", "modifier")
 _DOTTED = re.compile(r"(\b\w++)\.")
@@ -179,7 +190,29 @@ def by_words(folded: str, index: NameIndex) -> Hits:
     if hits := index.exact.get(folded):
         return hits
     hits = index.keys.get(key_of(folded), ()) if folded else ()
+    hits = tuple(hit for hit in hits if _may_be_so_ordered(folded, hit[0]))
     return hits if len(hits) < 2 else _in_printed_order(folded, hits)
+
+
+def _may_be_so_ordered(folded: str, key: str) -> bool:
+    """Whether an ingredient has a name of these words in an order that means the same: 'water of mint' is no water mint, a water
+    lily no lily water, and yellow lemons no lemon yellow; but 'vitriol white' is white vitriol.
+    """
+    words, leads, coloured = key_of(folded), _leads(folded), _ends_in_a_colour(folded)
+    names = (fold(name) for name in (ingredients[key].name, *(name.name for name in ingredients[key].names)))
+    same = [name for name in names if key_of(name) == words]
+    return any(_leads(name) == leads and (coloured or not _ends_in_a_colour(name)) for name in same)
+
+
+def _leads(folded: str) -> bool:
+    """Whether a word that begins names of plants stands before one: 'water mint', but not 'water of mint' or 'rose water red'."""
+    words = folded.split()
+    leading, others = words_of_kind("leading"), {*words_of_kind("link"), *kinds().free, *kinds().doubtful}
+    return any(word in leading and following not in others for word, following in pairwise(words))
+
+
+def _ends_in_a_colour(folded: str) -> bool:
+    return "colour" in senses(folded.rpartition(" ")[2])
 
 
 def _in_printed_order(folded: str, hits: Hits) -> Hits:

@@ -213,3 +213,24 @@ def test_letters_whose_shape_a_scan_changed(printed, expected):
 @pytest.mark.parametrize("printed", ["mellow", "dagger", "better", "arrange", "clock", "Xqzvk rnlii", "Prnk0w waxing"])
 def test_words_that_only_look_like_worn_names_stay_unknown(printed):
     assert glossary.find(printed) is None
+
+
+@pytest.mark.parametrize(
+    ("printed", "key"),
+    [
+        ("fresh white water lilly flowers", "water-lily-flowers"),
+        ("water mint", "horse-mint-herb"),
+        ("vitriol white", "zinc-sulfate"),
+        ("yellow lemons", "lemon"),
+        ("coarse violet powder", "white-toilet-powder"),
+        ("Junci odorati", "squinant-herb"),
+        ("raspings of guaiacum", "guaiac-wood"),
+    ],
+)
+def test_the_order_of_words_and_each_of_them_tell_what_is_meant(printed, key):
+    """Water of lilies is no water lily, yellow lemons are no lemon yellow, violet powder is more than powdered violets."""
+    assert glossary.find(printed).ingredient.id == key
+
+
+def test_water_of_mint_is_no_water_mint():
+    assert glossary.find("water of mint").ingredient.kind == "water"
