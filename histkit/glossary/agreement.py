@@ -28,6 +28,9 @@ def disagreements(printed: str, found: str, entry: Ingredient, said_already: boo
     if not said:
         return
     kept, is_ = senses(found), senses_of(entry)
+    if not said_already and "form" not in said and (text := _another_part(printed, found, is_.get("part", frozenset()))):
+        yield Doubt("ingredient", text.format(printed=printed, name=entry.name), (), "Look at the page before you trust it.")
+        return
     for aspect, (contrary, unsaid, text) in _ASPECTS.items():
         if not said.get(aspect) or said[aspect] & is_.get(aspect, frozenset()):
             continue
@@ -35,6 +38,13 @@ def disagreements(printed: str, found: str, entry: Ingredient, said_already: boo
         lost = aspect not in kept and not said_already and (aspect == "form" or "form" not in said)
         if (contrary and aspect in is_) or unsaid == "always" or (unsaid == "when lost" and lost):
             yield Doubt("ingredient", text.format(printed=printed, name=entry.name), (), "Look at the page before you trust it.")
+
+
+def _another_part(printed: str, found: str, is_: frozenset[str]) -> str:
+    """What to say where a word of the print that was dropped names another part than the ingredient is: 'bark of the root'."""
+    words, table = printed.split(), _table()[0]
+    parts = [table.get(word, {}).get("part", frozenset()) for word in words if word not in found.split()]
+    return _ASPECTS["part"][2] if is_ and any(part and part.isdisjoint(is_) for part in parts) else ""
 
 
 _ASPECTS = {

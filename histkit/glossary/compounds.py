@@ -44,13 +44,16 @@ def compounds(name: str) -> Iterator[Compound]:
             yield from (Compound(thing, _heads("end")[ending]) for thing in fronts(front))
 
 
-def in_general(name: str, known: Callable[[str], Hits]) -> tuple[str, Ingredient] | None:
-    """The entry for those preparations of a sort that have none of their own ('oil of capers'), and what this one is made of.
+def in_general(name: str, known: Callable[[str], Hits], taken: Ingredient | None = None) -> tuple[str, Ingredient] | None:
+    """The entry for those preparations of a sort that have none of their own ('oil of cress'), and what this one is made of.
 
-    None for what is made of something that must not be used, or of no plant: what that makes has to be known by name.
+    None for what is made of something that must not be used, or of no plant: what that makes has to be known by name. None as
+    well where what the name is `taken` for is a preparation of that sort.
     """
     for compound in compounds(name):
         if not (general := _in_general().get(compound.head)) or len(mother := known(compound.of)) != 1:
+            continue
+        if taken and not senses(compound.head).get("form", frozenset()).isdisjoint(senses_of(taken).get("form", ())):
             continue
         of = ingredients[mother[0][0]]
         if of.kind in general.kinds and not gravity(worst_level(of.cautions)) > gravity("care"):

@@ -2,25 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from functools import cache, lru_cache
 
 from histkit.base import tables
-
-_REPEATED = re.compile(r"(.)(?=\1)")
-
-
-@cache
-def _confusions() -> tuple[tuple[str, str], ...]:
-    return tuple((row["printed"], row["meant"]) for row in tables.read("glossary/lookup_confusions"))
+from histkit.base.letters import levelled
 
 
 def skeleton(text: str) -> str:
     """A name with the letters made one that scanning and old spelling exchange: 'tale' and 'talc' have the same."""
-    for printed, meant in _confusions():
-        text = text.replace(printed, meant)
-    return _REPEATED.sub("", text)
+    return levelled(text, "likeness")
 
 
 def skeletons(words: Sequence[str]) -> list[str]:

@@ -3,7 +3,7 @@
     spots("Put an ounce of the oxide of zinc into a plate".split())      (Spot(start=5, end=8, ingredients=("zinc-oxide",), …),)
 
 Words are compared as books of any age print them: without accents and long s, u for v and i for j, y for i, doubled letters and
-a mute e at the end (lookup_exchanges), in singular or plural, Latin names in any case, or cut short where a full stop says so.
+a mute e at the end (base/exchanges), in singular or plural, Latin names in any case, or cut short where a full stop says so.
 Links between the words of a name ('of', 'the', 'de', "d'") may stand or not. The longest names are taken first, and no word
 twice. A word that is chiefly an everyday one (lookup_unspotted) names nothing by itself, and half of a hyphened word never does.
 """

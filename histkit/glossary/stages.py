@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -17,6 +17,7 @@ from histkit.glossary.inside import Inside, known_inside
 from histkit.glossary.latin import latin_hits
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Ingredient, Match
+from histkit.glossary.scanned import mended_names
 from histkit.glossary.spelling import by_spelling
 from histkit.glossary.stretches import respelled
 from histkit.glossary.words import fold, idle_with, key_of, kinds, peeled, words_in_order
@@ -42,13 +43,14 @@ def identified(name: str, index: NameIndex) -> Match | None:
     hit = without_guessing(name, index)
     if hit is None or hit.doubts:  # all words in an old spelling tell more than some of them
         hit = _respelled(name, index) or hit
-    if (hit is None or hit.doubts or any(_contradictions(name, hit))) and (finer := _of_its_mother(name, index)):
-        hit = finer
+    if hit is None or hit.doubts or any(_contradictions(name, hit)):
+        finer = _of_its_mother(name, index)
+        if not (finer or hit) and (match := _as_scanned(name, index) or by_spelling(name, index)):
+            return match
+        hit = finer or _in_general(name, hit, index) or hit
     if hit and not (graver := _poison_dropped(name, hit, index)):
         doubts = (*hit.doubts, *_contradictions(name, hit), *_perhaps_two(name, hit, index))
         return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, doubts)
-    if not hit and (match := by_spelling(name, index)):
-        return match
     if part := graver if hit else known_inside(name, index):
         match = match_of(name, part.meanings, "inside", part.score, part.dropped, part.doubts)
         beside = [*part.beside, *(key for key, _ in (hit.meanings if hit else ()))]
@@ -96,20 +98,47 @@ def _respelled(name: str, index: NameIndex) -> Hit | None:
     return None
 
 
+def _as_scanned(name: str, index: NameIndex) -> Match | None:
+    """The name with the shapes of its letters mended, with what else it may be among the alternatives."""
+    found = [(hit, doubt) for mended, doubt in mended_names(name, index) if (hit := without_guessing(mended, index))]
+    if not found:
+        return None
+    hit, doubt = min(found, key=lambda pair: len(pair[0].doubts))
+    match = match_of(name, hit.meanings, "spelling", hit.score - 0.15, hit.modifier, (doubt, *hit.doubts))
+    others = (ingredients[key] for other, _ in found for key, _ in other.meanings if key != match.ingredient.id)
+    return replace(match, alternatives=tuple(dict.fromkeys((*match.alternatives, *others))))
+
+
 def _of_its_mother(name: str, index: NameIndex) -> Hit | None:
     """A preparation that no row names so, by the English names of what it is made of."""
+
+    for words in _whole_and_without_free_words(name):
+        if found := of_its_mother(words, _surely(index), lambda words: index.exact.get(words, ())):
+            return Hit(found[0], "compound", 0.88, found[1])
+    return None
+
+
+def _in_general(name: str, otherwise: Hit | None, index: NameIndex) -> Hit | None:
+    """The entry for all preparations of a sort, where what it would be `otherwise` is no such preparation."""
+    taken = ingredients[otherwise.meanings[0][0]] if otherwise else None
+    for words in _whole_and_without_free_words(name):
+        if general := in_general(words, _surely(index), taken):
+            return Hit(((general[0], False),), "compound", 0.7, fold(words), doubts=(_of_no_entry(name, *general),))
+    return None
+
+
+def _whole_and_without_free_words(name: str) -> Iterable[str]:
+    return dict.fromkeys((name, peeled(fold(name), kinds().free)[0]))
+
+
+def _surely(index: NameIndex) -> Callable[[str], Hits]:
+    """What finds the ingredients that are surely meant by a name."""
 
     def known(thing: str) -> Hits:
         hit = without_guessing(thing, index)
         return hit.meanings if hit and not hit.doubts and hit.via in _SURE else ()
 
-    for words in dict.fromkeys((name, peeled(fold(name), kinds().free)[0])):
-        if found := of_its_mother(words, known, lambda words: index.exact.get(words, ())):
-            return Hit(found[0], "compound", 0.88, found[1])
-        if general := in_general(words, known):
-            doubt = _of_no_entry(name, *general)
-            return Hit(((general[0], False),), "compound", 0.7, fold(words), doubts=(doubt,))
-    return None
+    return known
 
 
 def _of_no_entry(name: str, general: str, of: Ingredient) -> Doubt:

@@ -8,6 +8,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from histkit.base import tables
+from histkit.base.letters import levelled
 from histkit.glossary.agreement import heads
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.index import LATIN, NameIndex
@@ -53,6 +54,8 @@ def parts_of(word: str) -> tuple[Part, ...]:
 
 _BORDERS = re.compile(r"[-/\s]+")
 _APOSTROPHES = re.compile(r"['’]")
+_SHORTEST = 3
+"""Letters that are left of a word at least."""
 
 
 @cache
@@ -67,42 +70,14 @@ def _elision() -> re.Pattern[str]:
 
 @lru_cache(maxsize=65536)
 def plain_spelling(word: str) -> str:
-    """A folded word in the singular, its letters as lookup_exchanges levels them: 'oyles', 'oile' and 'oil' have the same."""
-    return _levelled(singular(word))
+    """A folded word in the singular, its letters as base/exchanges levels them: 'oyles', 'oile' and 'oil' have the same."""
+    return levelled(singular(word), "name", _SHORTEST)
 
 
 @lru_cache(maxsize=65536)
 def bare_spelling(word: str) -> str:
     """A folded word without its Latin ending, its letters levelled as `plain_spelling` does it."""
-    return _levelled(stem(word))
-
-
-def _levelled(word: str) -> str:
-    """A word with one letter for those that old spelling exchanges; three letters at least are left of it."""
-    letters, groups, endings = _exchanges()
-    word = word.translate(letters)
-    for printed, instead in groups:
-        if printed in word:
-            word = word.replace(printed, instead)
-    if len(word) > 3:
-        single = _DOUBLED.sub("", word)
-        word = single if len(single) > 2 else word
-        for printed, instead in endings:
-            if word.endswith(printed) and len(word) - len(printed) + len(instead) >= 3:
-                word = word[: len(word) - len(printed)] + instead
-    return word
-
-
-_DOUBLED = re.compile(r"(.)(?=\1)")
-
-
-@cache
-def _exchanges() -> tuple[dict[int, str], tuple[tuple[str, str], ...], tuple[tuple[str, str], ...]]:
-    """From lookup_exchanges: letters, groups of letters anywhere, endings."""
-    rows = [(row["where"], row["printed"], row["instead"]) for row in tables.read("glossary/lookup_exchanges")]
-    letters = str.maketrans({printed: instead for where, printed, instead in rows if where == "letter"})
-    groups, endings = (tuple((p, i) for where, p, i in rows if where == kind) for kind in ("anywhere", "end"))
-    return letters, groups, endings
+    return levelled(stem(word), "name", _SHORTEST)
 
 
 @cache

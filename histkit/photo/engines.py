@@ -48,7 +48,10 @@ class Seen:
     confidence: float
     cells: tuple[tuple[float, float], ...] = ()
     was: str = ""
-    """How it was read at first, where its figures were then read one by one or parted; "-" where nothing was."""
+    """How it was read at first, where its figures were then read one by one or parted, or a sign told by its shape; "-" where
+    nothing was."""
+    kind: str = "fraction"
+    """The kind of doubt of a word that was read otherwise at first."""
 
     @property
     def middle(self) -> float:
@@ -59,7 +62,7 @@ class Seen:
         """The same word further right and down."""
         cells = tuple((left + across, right + across) for left, right in self.cells)
         edges = (self.left + across, self.top + down, self.right + across, self.bottom + down)
-        return Seen(self.text, *edges, self.confidence, cells, self.was)
+        return Seen(self.text, *edges, self.confidence, cells, self.was, self.kind)
 
 
 def cells_of(word: Seen) -> tuple[tuple[float, float], ...]:

@@ -11,6 +11,7 @@ from histkit.base import tables
 from histkit.photo import shapes
 from histkit.photo.engines import Seen, cells_of
 from histkit.photo.pieces import Pieces
+from histkit.photo.signs import TOLD
 from histkit.photo.witnesses import Testified, Told
 
 _USUAL = frozenset(".,;:'\"`‘’“”|-—–()[]{}/&*+=!?½¼¾⅓⅔⅛⅜⅝⅞℥ʒ℈·•…°")
@@ -77,7 +78,7 @@ def _perhaps() -> dict[str, str]:
 
 
 def _shape_marked(group: Testified, own: Pieces, letter: float, ruling: shapes.Ruling, hanging: bool) -> Testified:
-    if group.doubt == "fraction":
+    if group.doubt in ("fraction", TOLD):
         return group
     for word in group.words:
         figures = list(_cells(word))

@@ -18,6 +18,7 @@ from histkit.photo.pieces import overlooked, pieces_of, widened
 from histkit.photo.preparing import Prepared, prepared
 from histkit.photo.second import lines_with_second
 from histkit.photo.setting import SetText, set_in_lines
+from histkit.photo.signs import with_signs
 from histkit.photo.witnesses import tells
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ def read_photo(picture: Picture, frame: Box | None = None) -> PhotoText:
     missed = engines.stretches(level.colour, overlooked(quads, pieces, level.letter))
     found += tuple(stretch for stretch in missed if _is_print(stretch, quads, level.letter))
     lines = in_order(items_of(found), level.letter)
-    lines = with_fractions(lines, pieces, level.colour, level.letter)
+    lines = with_signs(with_fractions(lines, pieces, level.colour, level.letter), pieces, level.ink, level.letter)
     told, unread = lines_with_second(lines, level)
     return _placed(set_in_lines(marked(told, pieces, level.letter), level.letter), unread, level, picture.size)
 

@@ -97,7 +97,8 @@ def _judged(first: tuple[Seen, ...], second: tuple[Seen, ...]) -> Testified:
     one, other = _said(first), _said(second)
     if any(word.was for word in first):
         before = (word.was.strip("-") if word.was else word.text for word in first)
-        return Testified(first, "fraction", " ".join(filter(None, before)))
+        kind = next(word.kind for word in first if word.was)
+        return Testified(first, kind, " ".join(filter(None, before)))
     if not second:
         doubt = "one only" if tells(one) else ""
         return Testified(first, doubt)

@@ -201,6 +201,9 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
             Doubt("amount", text, (f"{view.tokens[i].text}.{view.tokens[i + 2].text} {unit.name}",), _LOOK_AT_THE_PAGE),
             *doubts,
         )
+    if view.tokens[i].text[:1] == "." and unit.name not in METRIC and i and view.tokens[i - 1].kind != "num":
+        text = f"{view.tokens[i].text!r} may be a figure behind the last dot of a leader."
+        doubts += (Doubt("amount", text, (f"{view.tokens[i].text[1:]} {unit.name}",), _LOOK_AT_THE_PAGE),)
     name, after, scaled = unit.name, unit.after, times(amount, unit.factor)
     if isinstance(scaled, tuple) and _is_fraction_of_one(view, i, k, scaled, name):
         text = f"'{view.tokens[i].text}–{int(scaled[1])}' is read as a fraction, since one unit follows."
@@ -232,20 +235,15 @@ def _may_be_a_decimal(view: View, i: int) -> bool:
 
 
 def _worn_or_lost(view: View, i: int, figure: Range) -> tuple[Doubt, ...]:
-    """The doubts about a figure that the scan wore down, or of which it lost a fraction."""
-    doubts: tuple[Doubt, ...] = ()
-    tokens = view.tokens[i : figure.after]
-    worn = next((t for t in tokens if (t.damaged and not worn_fraction(t.damaged)) or t.text in worn_figures()), None)
-    if worn is not None:
-        printed = worn.damaged or worn.text
-        others = worn_figures()[worn.text].others if worn.text in worn_figures() else ((printed,) if printed.isdigit() else ())
-        text = f"The figure is printed or scanned as {printed!r}; read as {amount_text(figure.amount)}."
-        doubts += (Doubt("amount", text, others, _LOOK_AT_THE_PAGE),)
-    lost = next((t for t in tokens if t.kind == "num" and worn_fraction(t.damaged)), None)
-    if lost is not None:
-        text = f"A fraction is lost in the scan ({lost.text!r}); it is read as {amount_text(lost.value)}."
-        doubts += (Doubt("amount", text, ("a quarter", "a half", "three quarters"), _LOOK_AT_THE_PAGE),)
-    return doubts
+    """The doubt about a figure that the scan wore down, or of which it lost a fraction."""
+    worn = next((t for t in view.tokens[i : figure.after] if t.damaged or t.text in worn_figures()), None)
+    if worn is None:
+        return ()
+    printed = worn.damaged or worn.text
+    others = worn_figures()[worn.text].others if worn.text in worn_figures() else ((printed,) if printed.isdigit() else ())
+    lost = worn_fraction(printed) > 0 and not others
+    text = f"The figure is printed or scanned as {printed!r}; read as {amount_text(figure.amount)}."
+    return (Doubt("amount", text, ("a quarter", "a half", "three quarters") if lost else others, _LOOK_AT_THE_PAGE),)
 
 
 def _is_fraction_of_one(view: View, i: int, k: int, ends: tuple[float, float], name: str) -> bool:
@@ -288,14 +286,15 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
     k = view.solid[measure.last]
     if k < len(view.tokens) and view.tokens[k].text == "," and view.next_word(k + 1) in OR:
         share = read_counted(view, view.solid[view.solid[k + 1] + 1])
-        if share is not None and (share.kind == "percent" or _weighs_the_same(measure, share)):
+        the_same = share is not None and times(share.amount, RATIOS.get((share.unit, measure.unit), 0)) == measure.amount
+        if share is not None and (share.kind == "percent" or the_same):
             # '5 parts, or 3.85 per cent.', '6 drachms, or three quarters of an ounce'
             return replace(measure, last=share.last, also=((share.amount, share.unit),))
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])
-    more = second is not None and second.kind == "bare" and measure.article
-    if second is not None and more and (view.next_word(second.last) in OF or view.ends_clause(second.last)):
+    behind = second.last if second is not None and second.kind == "bare" and measure.article else -1
+    if second is not None and behind > 0 and (view.next_word(behind) in OF or view.ends_clause(behind)):
         return _article_or_more(measure, second)
     if second is None or second.kind != "plain" or not isinstance(second.amount, float) or second.plus:
         return measure
@@ -314,12 +313,6 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         doubt = Doubt("unit", text, (f"{second.amount:g} {second.unit}",))
         return replace(measure, last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
     return measure
-
-
-def _weighs_the_same(one: Measure, two: Measure) -> bool:
-    """Whether two plain amounts in different units are the same."""
-    ratio = RATIOS.get((one.unit, two.unit), 0) or 1 / (RATIOS.get((two.unit, one.unit), 0) or 1)
-    return two.kind == "plain" and one.unit != two.unit and times(one.amount, ratio) == two.amount
 
 
 def _article_or_more(measure: Measure, second: Measure) -> Measure:

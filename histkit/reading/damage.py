@@ -7,7 +7,6 @@ Only what stands where an amount stands is mended, behind a figure or before a u
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from functools import cache, lru_cache
 from itertools import pairwise
 
@@ -18,18 +17,7 @@ from histkit.glossary.spotting import spots
 from histkit.glossary.words import strangers
 from histkit.reading.numerals import PRINTED
 from histkit.reading.tokens import Token, scanned_sign
-from histkit.reading.vocabulary import (
-    OF,
-    NumberWord,
-    UnitWord,
-    numbers,
-    other_units,
-    pattern,
-    table,
-    units,
-    units_before_numerals,
-    word_list,
-)
+from histkit.reading.vocabulary import OF, numbers, other_units, pattern, table, units, units_before_numerals, word_list
 
 _ARTICLES, _NOT_WORN = word_list("article"), word_list("not-worn")
 _OF_AN = OF | _ARTICLES
@@ -63,8 +51,7 @@ def collapsed_fractions() -> dict[str, float]:
 
 def mended(tokens: list[Token]) -> list[Token]:
     """The tokens, those of amounts that a scan has worn replaced by what they are taken for."""
-    tokens = _with_fractions_of_one(_with_units(_with_signs(_without_page_heads(tokens))))
-    return _with_collapsed_fractions(tokens)
+    return _with_collapsed_fractions(_with_units(_with_signs(_without_page_heads(tokens))))
 
 
 def _without_page_heads(tokens: list[Token]) -> list[Token]:
@@ -106,8 +93,9 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         if before is not None and in_figures and token.word in units() and (meant := _worn_number(before)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
         scrap = _worn_fraction(out)
-        number = before is not None and (before.kind == "num" or _is_number(before, token, in_figures))
-        behind_figure = number or scrap is not None
+        numbered = before is not None and (before.kind == "num" or before.word in numbers())
+        sure = in_figures or len(token.text) >= _SHORTEST_WORN  # 'two or three' is no 'two oz three'
+        behind_figure = (numbered and sure) or scrap is not None
         if has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
@@ -124,11 +112,6 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     return out
 
 
-def _is_number(before: Token, token: Token, figures: bool) -> bool:
-    """Whether the token before is a number in words with a worn unit behind it: where the text prints no figures, no article
-    and no short unit ('two or three')."""
-    number = numbers().get(before.word)
-    return number is not None and (figures or (number.kind != "article" and len(token.text) >= _SHORTEST_WORN))
 @cache
 def _worn_fractions() -> tuple[tuple[re.Pattern[str], float], ...]:
     return tuple((re.compile(rf"(\d{{0,2}}?)(?:{shape.pattern})"), float(value)) for shape, value in _rows("worn fraction"))
@@ -155,7 +138,10 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
             break
         first -= 1
     printed = "".join(token.text for token in before[first:last])
-    if not printed or len(printed) > _LONGEST_SCRAP or not (value := worn_fraction(printed)):
+    between = {token.word for token in before[last:]}
+    of_one = printed.isdigit() and not between.isdisjoint(OF) and not between.isdisjoint(_ARTICLES)  # '44 of an ounce'
+    value = float(_first("fraction of an", printed) or 0.5) if of_one else worn_fraction(printed) if printed else 0.0
+    if not value or len(printed) > _LONGEST_SCRAP:
         return None
     return first, last, Token("num", printed, before[first].start, before[last - 1].end, value=value, damaged=printed)
 
@@ -219,30 +205,15 @@ def _worn_number(token: Token) -> str:
 
 
 @cache
-def _long_words(numbers_only: bool) -> dict[str, object]:
+def _long_words(numbers_only: bool) -> dict[str, str]:
     """Words of one kind of which one letter may be worn, with what each means."""
-    words: Mapping[str, UnitWord | NumberWord] = numbers() if numbers_only else units()
-    shortest = _SHORTEST_WORN - numbers_only
-    return {word: entry[0] for word, entry in words.items() if len(word) >= shortest and word.isalpha()}
+    words = {word: entry.unit for word, entry in units().items()}
+    if numbers_only:
+        words = {word: str(entry.value) for word, entry in numbers().items()}
+    return {word: meaning for word, meaning in words.items() if len(word) >= _SHORTEST_WORN - numbers_only and word.isalpha()}
 
 
 # -- figures -------------------------------------------------------------------------------------------------------------------
-
-
-def _with_fractions_of_one(tokens: list[Token]) -> list[Token]:
-    """'44 of an ounce', '% an ounce': before 'of an' and a unit stands a fraction, whatever the figure looks like now."""
-    for i, token in enumerate(tokens[:-2]):
-        if token.kind != "num" or token.value < 1 or token.damaged or not token.text.isdigit():
-            continue
-        k = i + 1 + (tokens[i + 1].word in OF)
-        if k == i + 1 or tokens[k].word not in _ARTICLES or k + 1 >= len(tokens):
-            continue
-        unit = k + 1 + (tokens[k + 1].kind == "sep")  # 'an.ounce'
-        if unit < len(tokens) and tokens[unit].word in units():
-            value = next((float(value) for shape, value in _rows("fraction of an") if shape.fullmatch(token.text)), 0.5)
-            tokens[i] = token._replace(value=value, damaged=token.text)
-            tokens[k + 1 : unit] = [tokens[k + 1]._replace(kind="gap", text="")] if unit > k + 1 else []
-    return tokens
 
 
 def _with_collapsed_fractions(tokens: list[Token]) -> list[Token]:

@@ -27,10 +27,9 @@ _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED, _WORKED_ALONE = word_list("opens-a-modifier"), word_list("worked"), word_list("worked-alone")
-_WORKED_ENDINGS = stems("worked-ending")
 _GERMAN_LINKS = word_list("german-link")
 _NUMBERING, _HOW_OFTEN, _WHOLE = word_list("numbering"), word_list("how-often"), word_list("whole")
-_AFTER_A_NAME = word_list("after-a-known-name")
+_AFTER_A_NAME, _WORKED_ENDINGS = word_list("after-a-known-name"), stems("worked-ending")
 _SHORTEST_WORD = 4
 """Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
 _END_OF_TEXT = 3
@@ -122,9 +121,8 @@ def _times(wording: Wording, i: int) -> bool:
     figure = figure_at(view, view.solid[i + 1] if often else i)
     if figure is None or other_units().get(view.next_word(figure.after)) != "time":
         return False
-    if figure.flavour != "article" and not often and wording.is_name(i - 1):
-        return True  # 'a pottle of sack twelve hours'
-    return any(name.last == i for name in wording.known_in(i - 1, i))
+    named = figure.flavour != "article" and not often and wording.is_name(i - 1)  # 'a pottle of sack twelve hours'
+    return named or any(name.last == i for name in wording.known_in(i - 1, i))
 
 
 def _tells_time(wording: Wording, i: int) -> bool:
@@ -162,7 +160,7 @@ def ends_sentence(wording: Wording, i: int) -> bool:
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
     shortened = (not whole and modifiers().get(token.word, token.word) != token.word) or token.word in _SHORTENED
     heads = (not i or tokens[i - 1].kind in ("sep", "line")) and not token.text.isupper()
-    unknown = heads and i > 0 and len(token.word) <= _LONGEST_SHORTENED and not wording.known_in(i, i + 1)
+    unknown = heads and (i > 0 or following.dot) and len(token.word) <= _LONGEST_SHORTENED and not wording.known_in(i, i + 1)
     if unknown or (heads and shortened):
         return False  # 'Spt. Ætheris', 'Tinet. Camphoræ' for 'Tinct.'
     if not wording.latin and _begins_a_known_name(wording, view.solid[i + 1]):

@@ -95,6 +95,9 @@ def _in_digits(view: View, i: int, token: Token) -> Figure:
         return Figure(value + following.value, j + 1, "digit")
     if whole and view.mixes_hyphens and (part := hyphen_fraction(view, j)) is not None:
         return Figure(value + part, j + 3, "digit")
+    scale = numbers().get(view.words[j])
+    if scale is not None and scale.kind == "fraction" and whole and value * scale.value < 1:
+        return Figure(value * scale.value, _past_article(view, j + 1), "fraction")  # '3 quarters of a dram'
     of_one = hyphen_fraction(view, i)
     if of_one is not None and (after := _past_article(view, i + 3)) != i + 3:
         return Figure(of_one, after, "digit")  # '1-2 an oz.'

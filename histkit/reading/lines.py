@@ -86,11 +86,8 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
             continue
         entry, m = draft.entry, draft.measure
         named = without_list_letter(name_of(view.tokens, entry.names, cleaned.text), len(lines))
-        before = entry.names[0][0] - 1
-        behind_of = view.words[before - (view.words[before] in THE)] in OF
-        entry, heads = _going_on(above, entry, named, behind_of)
+        entry, heads = _going_on(above, entry, named, view)
         carried, steps = above.takes_over(entry, named)
-        above.behind_of = behind_of
         raw_first, raw_last = _with_edges(view, first, last, end_before)
         span = cleaned.printed_span(view.tokens[raw_first].start, view.tokens[raw_last - 1].end)
         span = _between_words(text, _over_marginalia(text, *span), lines[-1].span[1] if lines else 0)
@@ -121,16 +118,18 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
     return _whole_formula(_grammes(_with_shared_tails(lines, owners)), text)
 
 
-def _going_on(above: _Above, entry: Entry, named: Named, behind_of: bool) -> tuple[Entry, tuple[Doubt, ...]]:
+def _going_on(above: _Above, entry: Entry, named: Named, view: View) -> tuple[Entry, tuple[Doubt, ...]]:
     """'Oil of lilies ten ounces, of wormwood six': the entry with the head that may go on from the name above, and the doubt;
     where each name has its 'of', the doubt alone."""
-    name, of_its_own = named.ingredient, behind_of and not named.dittos and not entry.carried and entry.measure is not above.group
+    before, name = entry.names[0][0] - 1, named.ingredient
+    each_with_of, above.behind_of = above.behind_of, view.words[before - (view.words[before] in THE)] in OF
+    of_its_own = above.behind_of and not named.dittos and not entry.carried and entry.measure is not above.group
     head = distributed_head(above.group_head, name) if of_its_own else ""
     if not head or not knows(f"{head} {name}"):
         return entry, ()
     text = f"'{head}' is printed with the name before, and 'of' alone here; it may hold for this one too."
-    doubt = Doubt("ingredient", text, (f"{head} {name}" if above.behind_of else name,), "")
-    return entry if above.behind_of else replace(entry, carried=head), (doubt,)
+    doubt = Doubt("ingredient", text, (f"{head} {name}" if each_with_of else name,), "")
+    return entry if each_with_of else replace(entry, carried=head), (doubt,)
 
 
 def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:

@@ -187,9 +187,8 @@ def _is_an_article(wording: Wording, m: Measure) -> bool:
 
 def _points(wording: Wording, entry: Entry) -> bool:
     """Whether the name holds a word that points at the mixture and names nothing: 'temper all', 'it with a stick'."""
-    words = wording.view.words
-    pointing = (i for a, b in entry.names for i in range(a, b) if words[i] in _POINTING)
-    return any(words[i] not in _IF_POINTED or wording.is_direction(i) for i in pointing)  # 'whole swallows' are no whole
+    words = [(wording.view.words[i], wording.is_direction(i)) for a, b in entry.names for i in range(a, b)]
+    return any(word in _POINTING and (directs or word not in _IF_POINTED) for word, directs in words)  # not 'whole swallows'
 
 
 def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from histkit.base.errors import BadValue, ReadingError
@@ -14,7 +14,7 @@ from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.columns import Columns, plain_columns
 from histkit.reading.decimals import in_grams
 from histkit.reading.figures import scanned
-from histkit.reading.formula import Formula
+from histkit.reading.formula import Formula, Line
 from histkit.reading.layout import Statement, statements
 from histkit.reading.left_over import left_over, token_spans
 from histkit.reading.lines import lines_of
@@ -37,6 +37,7 @@ LONGEST = 1_000_000
 MOST_TOKENS = 20_000
 """Words, figures and signs that are read at once: twenty closely printed pages."""
 _METRIC, _BESIDE_UNITS = word_list("metric"), word_list("beside-units")
+_MOST_QUOTED = 80
 _HEADER_WORDS = 7
 """Words at most of a heading that sets a unit."""
 
@@ -118,10 +119,20 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     clauses = [cleaned.printed_span(view.tokens[first].start, view.tokens[last - 1].end) for first, last in stretches]
     title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)
     doubts = tuple(dict.fromkeys(part.doubt for part in rest))
+    if any(token.damaged for token in view.tokens):
+        doubts += _unread_among_lines(unread, lines, text)
     lines = beginning_anew(referring(lines), text)
     printed = ((m, cleaned.printed_span(view.tokens[m.first].start, view.tokens[m.last - 1].end)) for m in measures)
     taken = portions([(m, span) for m, span in printed if m.kind == "portion"], lines, text)
     return Formula(tuple(lines), title, directions, tuple(unread), source, text, taken, doubts)
+
+
+def _unread_among_lines(unread: Sequence[str], lines: Sequence[Line], text: str) -> tuple[Doubt, ...]:
+    """A doubt about each clause between the lines of a worn text that could not be read; the heads of pages are in capitals."""
+    first, last = lines[0].span[0], lines[-1].span[1]
+    among = [p for p in unread if first < text.find(p) < last and not p.isupper() and len(p.split()) > 1]
+    told = (f"{piece[:_MOST_QUOTED]!r} stands among the ingredients and could not be read." for piece in among)
+    return tuple(Doubt("ingredient", text, (), "Look at the page.") for text in told)
 
 
 def _all_entries(wording: Wording, parts: list[Statement], turned: Mapping[int, str]) -> list[Entry]:

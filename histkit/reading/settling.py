@@ -215,7 +215,11 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         return replace(m, unit=in_force, kind="plain", last=i + 1, steps=steps)
     ended = tokens[m.last - 1].kind == "word" and tokens[m.last - 1].dot
     if ended or following is None or following.kind in ("sep", "para", "brace", "close"):
-        return _closing(wording, m, a, j, settled, following)
+        if following is not None and following.text == ":" and not settled.measures:
+            return None
+        if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
+            return None
+        return _behind_its_name(wording, m, a, settled)
     if following.kind != "word":
         return None
     if unit and (following.word in DITTO or following.word in DO):
@@ -273,18 +277,6 @@ def with_unit_in_force(m: Measure, unit: str) -> Measure:
     return replace(m, unit=unit or "part", kind="plain", doubts=(*m.doubts, doubt))
 
 
-def _closing(wording: Wording, m: Measure, a: int, j: int, settled: Settled, following: Token | None) -> Measure | None:
-    """The sense of a figure with which an entry ends; token j stands before it."""
-    if following is not None and following.text == ":" and not settled.measures:
-        return None
-    before = wording.tokens[j] if j >= a else None
-    if before is not None and before.word in OF and wording.view.words[j - 1] in _PARTS:
-        return replace(m, unit="piece")  # 'the yolks of ten eggs, with the whites of two'
-    if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
-        return None
-    return _behind_its_name(wording, m, a, settled)
-
-
 def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> Measure | None:
     """A figure that nothing follows: so many of what is counted, else in the unit that is in force."""
     if _counts_in_words(wording, m) and (m.each or _is_counted(wording, m)):
@@ -301,8 +293,8 @@ def _counts_in_words(wording: Wording, m: Measure) -> bool:
 def _is_counted(wording: Wording, m: Measure) -> bool:
     """'Raisins an ounce, figs twenty': whether what stands before a number is counted, or is in the plural and unknown."""
     behind = [name for name in wording.known_in(m.first - 1, m.first) if name.last == m.first]
-    in_plural = not behind and wording.view.words[m.first - 1].endswith(_PLURAL)  # 'whole swallows sixteen'
-    return in_plural or any(ingredients[key].counted for name in behind for key in name.ingredients)
+    counted = any(ingredients[key].counted for name in behind for key in name.ingredients)
+    return counted or (not behind and wording.view.words[m.first - 1].endswith(_PLURAL))  # 'whole swallows sixteen'
 
 
 def _so_many(m: Measure, unit: str) -> Measure:

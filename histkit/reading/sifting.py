@@ -42,7 +42,8 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     measures = _older_units(view, _grain_or_gram(view, measures, source), source)
     measures = _without_use(view, _without_list_numbers(view, measures))
     measures = _without_doses(view, _without_yields(view, measures))
-    return _illegible(view, _perhaps_collapsed(view, _portions_of_something_printed(view, measures)))
+    measures = _perhaps_grains(view, _perhaps_collapsed(view, _portions_of_something_printed(view, measures)))
+    return _illegible(view, measures)
 
 
 def _illegible(view: View, measures: list[Measure]) -> list[Measure]:
@@ -70,14 +71,13 @@ def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
     small = len(others) >= _ENOUGH_TO_COMPARE and max(others) < _NO_LONGER_SMALL
     if not odd or not (worn or small):
         return measures
-    doubted = []
-    for m in measures:
-        if m.first in odd and not m.doubts:
-            shown = amount_text(odd[m.first])
-            text = f"{_figure_of(view, m)} may be {shown}: a copy that lost its raised figures prints it so."
-            m = replace(m, doubts=(Doubt("amount", text, (f"{shown} {m.unit}",), "Look at the page."),))
-        doubted.append(m)
-    return doubted
+
+    def doubt(m: Measure) -> Doubt:
+        shown = amount_text(odd[m.first])
+        text = f"{_figure_of(view, m)} may be {shown}: a copy that lost its raised figures prints it so."
+        return Doubt("amount", text, (f"{shown} {m.unit}",), "Look at the page.")
+
+    return [replace(m, doubts=(doubt(m),)) if m.first in odd and not m.doubts else m for m in measures]
 
 
 def _uncollapsed(printed: str, worn: bool) -> float:
@@ -88,6 +88,16 @@ def _uncollapsed(printed: str, worn: bool) -> float:
         return 0.0
     part = collapsed_fractions().get(printed[1:], {str(round(1 / value)): value for value in _PARTS}.get(printed[1:], 0.0))
     return float(printed[0]) + part if part else 0.0
+
+
+def _perhaps_grains(view: View, measures: list[Measure]) -> list[Measure]:
+    """A doubt about the only grams of a worn text that weighs by ounces and drachms: 'grains' is scanned so."""
+    units = [m.unit for m in measures]
+    alone = units.count("gram") == 1 and sum(unit in _LARGER for unit in units) >= _ENOUGH_TO_COMPARE
+    if not alone or not any(token.damaged for token in view.tokens):
+        return measures
+    doubt = Doubt("unit", "Nothing else is in grams here, and the print is worn.", ("grain",), "A grain is far lighter.")
+    return [replace(m, doubts=(*m.doubts, doubt)) if m.unit == "gram" else m for m in measures]
 
 
 def _figure_of(view: View, m: Measure) -> str:

@@ -1,7 +1,8 @@
 """Early spellings of the words that the reader knows: 'halfe', 'fiue', 'foure', 'graines', 'gallõ' are looked up as today's.
 
-One table of exchanges (exchanges.csv) takes a printed word and a word of the vocabulary to the same bare form; where they meet,
-the token goes by the word of the vocabulary. What is printed stays as it is: only the word that the reader compares is changed.
+One table of exchanges (base/exchanges.csv) takes a printed word and a word of the vocabulary to the same bare form; where they
+meet, the token goes by the word of the vocabulary. What is printed stays as it is: only the word that the reader compares is
+changed.
 """
 
 from __future__ import annotations
@@ -10,8 +11,9 @@ import re
 import unicodedata
 from functools import cache
 
+from histkit.base.letters import exchanges_for, levelled
 from histkit.reading.numerals import LETTERS
-from histkit.reading.vocabulary import connectives, direction_words, numbers, other_units, phrases, table, units, word_list
+from histkit.reading.vocabulary import connectives, direction_words, numbers, other_units, phrases, units, word_list
 
 _SHORTEST = 4
 """Letters of a word that may be an early spelling; among shorter ones too many are other words ('on' and 'one')."""
@@ -24,16 +26,9 @@ _OVERLINES = "\u0303\u0304"
 _MADE_SHORT = tuple("nm")
 
 
-@cache
-def _exchanges() -> tuple[tuple[re.Pattern[str], str], ...]:
-    return tuple((re.compile(row["pattern"]), row["instead"]) for row in table("exchanges"))
-
-
 def bare(word: str) -> str:
     """The form in which early and later spellings of a word meet: 'halfe' and 'half', 'fiue' and 'five'."""
-    for exchanged, instead in _exchanges():
-        word = exchanged.sub(instead, word)
-    return word
+    return levelled(word, "reader")
 
 
 @cache
@@ -86,8 +81,8 @@ def _spelling(word: str) -> str:
         if (meant := forms.get(bare(whole))) is not None:
             return meant
     if len(word) >= _SHORTEST_WITH_F:
-        for row in table("misread_letters"):  # the long s of a scan: 'fixteen', 'fpoonful', 'fcruple'
-            mended = word.replace(row["printed"], row["meant"], 1)
+        for row in exchanges_for("unit"):  # the long s of a scan: 'fixteen', 'fpoonful', 'fcruple'
+            mended = word.replace(row["printed"], row["instead"], 1)
             if mended in numbers() or mended in units():
                 return mended
     return word

@@ -70,8 +70,7 @@ def _tell_second_names(wording: Wording, entries: Sequence[Entry]) -> None:
         if _is_a_row(wording, entry):
             continue
         pairs = (pair for a, b in entry.names for pair in pairwise(wording.known_in(a, b)))
-        done = entry.measure is not None and entry.names and entry.measure.first >= entry.names[-1][1]
-        apart = next((pair for pair in pairs if _are_apart(wording, *pair) and not (done and _done_with(wording, *pair))), None)
+        apart = next((pair for pair in pairs if _are_apart(wording, *pair)), None)
         if apart is not None:
             one, other = (wording.words_of(name.first, name.last) for name in apart)
             text = f"{other!r} is named together with {one!r}; both are read as one ingredient."
@@ -89,17 +88,11 @@ def _is_a_row(wording: Wording, entry: Entry) -> bool:
 
 
 def _are_apart(wording: Wording, before: Known, behind: Known) -> bool:
-    """Whether the words between two known names neither leave a choice nor say what one of them is made of."""
-    words = {token.word for token in wording.tokens[before.last : behind.first] if token.kind == "word"}
-    explains = wording.view.depth[behind.first] or not words.isdisjoint(OR)
-    return not explains and not words <= _ONE_NAME_GOES_ON
-
-
-def _done_with(wording: Wording, before: Known, behind: Known) -> bool:
-    """'gold dissolv'd in royal water, half an ounce': whether the second of two known names is what the first was worked with."""
+    """Whether the words between two known names neither leave a choice nor say what one of them is made of or worked with."""
     words = [token.word for token in wording.tokens[before.last : behind.first] if token.kind == "word"]
-    at = next((i for i, word in enumerate(words) if word in _WITH_OR_IN), 0)
-    return at > 0 and words[at - 1].endswith(_WORKED)
+    worked = any(one.endswith(_WORKED) and other in _WITH_OR_IN for one, other in pairwise(words))  # 'gold dissolv'd in'
+    explains = wording.view.depth[behind.first] or worked or not OR.isdisjoint(words)
+    return not explains and not _ONE_NAME_GOES_ON.issuperset(words)
 
 
 def _span(entry: Entry) -> tuple[int, int]:
@@ -205,5 +198,4 @@ def _whole_name(wording: Wording, name: Known) -> tuple[int, int]:
 
 def _may_belong(wording: Wording, i: int) -> bool:
     """Whether token i, beside a known name, can be a word of it."""
-    word = wording.view.words[i]
-    return wording.is_name(i) and word not in _NO_PART and word not in numbers()
+    return wording.is_name(i) and wording.view.words[i] not in _NO_PART and wording.view.words[i] not in numbers()

@@ -79,7 +79,7 @@ class View:
         """The token after a phrase that stands at token i; 0 where it does not."""
         if phrase.when == "dotted" and not self.tokens[i].dot:
             return 0  # 'an ounce', but 'an. an ounce'
-        if phrase.when == "dotted-before-sign" and not (self.tokens[i].dot and self._begins_signed(self.solid[i + 1])):
+        if phrase.when == "dotted-before-sign" and not (self.tokens[i].dot and self.signed_at(self.solid[i + 1])):
             return 0  # 'wax, oil, A. ℥ij'
         j = i + 1
         for wanted in phrase.words[1:]:
@@ -89,7 +89,7 @@ class View:
             j += 1
         return j
 
-    def _begins_signed(self, i: int) -> bool:
+    def signed_at(self, i: int) -> bool:
         """Whether a sign or an abbreviation that stands before its numeral begins at token i."""
         return (token := self.token(i)) is not None and (token.kind == "sign" or token.word in units_before_numerals())
 

@@ -93,7 +93,7 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     if not start or measure.kind not in ("plain", "bare"):
         return False
     before, at_end = view.words[start - 1], view.ends_clause(measure.last)
-    if before in _UNTIL or (before in TO and at_end and boils_down(view, start - 1)):
+    if before in _UNTIL or (before in TO and view.next_word(measure.last) not in OF and boils_down(view, start - 1)):
         return True  # 'boil it in water to a pint', 'till six quarts be wasted'
     if before in _MAKING or (before in _FOR and start > 1 and view.words[start - 2] in _RECEIPT):
         return measure.unit != "piece"

@@ -13,6 +13,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from histkit.base.bibliography import sourced
+from histkit.base.letters import levelled
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.entries import ingredients, name_of
 from histkit.glossary.index import shipped
@@ -115,14 +116,10 @@ def _signs() -> tuple[tuple[str, str], ...]:
     return tuple((row["sign"], row["word"]) for row in sourced("safety/poison_signs"))
 
 
-_DOUBLED = re.compile(r"(.)\1+")
-_EXCHANGED = str.maketrans("vjy", "uii")
-
-
 @lru_cache(maxsize=65536)
 def _even(word: str) -> str:
     """A word with the letters made one that old print exchanges."""
-    return _DOUBLED.sub(r"\1", word.translate(_EXCHANGED).replace("ae", "e").replace("oe", "e"))
+    return levelled(word, "poison")
 
 
 @follows_the_tables

@@ -195,3 +195,21 @@ def test_no_doubt_names_an_empty_word():
     every = [c for name in ("Gentian roots sliced", "Caraway-seeds bruised", "—") for c in candidates(name, shipped())]
     assert "gentian" in [c.words for c in every]
     assert not [d.text for c in every for d in c.doubts if "''" in d.text]
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("Camplior", "camphor"), ("oil of c1oves", "clove-oil"), ("O1ive 0il", "olive-oil"), ("rectified spint", "rectified-spirit"),
+        ("Tinet. Hy0scyami", "henbane-tincture"), ("8pt. Ætheris Nitrosi", "spirit-of-nitrous-ether"), ("Ol. Arnygdalx", "sweet-almond-oil"),
+        ("Hydrarg. Clilor", "mercurous-chloride"), ("Orange-Hower water", "orange-flower-water"), ("Peppermint warer", "peppermint-water"),
+    ],
+)  # fmt: skip
+def test_letters_whose_shape_a_scan_changed(printed, expected):
+    match = glossary.find(printed)
+    assert match.ingredient.id == expected and match.via == "spelling" and match.doubts
+
+
+@pytest.mark.parametrize("printed", ["mellow", "dagger", "better", "arrange", "clock", "Xqzvk rnlii", "Prnk0w waxing"])
+def test_words_that_only_look_like_worn_names_stay_unknown(printed):
+    assert glossary.find(printed) is None

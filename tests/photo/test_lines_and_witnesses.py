@@ -149,7 +149,7 @@ def test_the_tables_say_what_the_code_can_use():
         assert 0 < int(row["over"]) < int(row["under"]) and np.gcd(int(row["over"]), int(row["under"])) == 1
     assert all(len(row["seen"]) == 1 and row["figure"] in "01" for row in tables.read("photo/figures"))
     assert all(row["perhaps"] in "℈ʒ℥" for row in tables.read("photo/signs"))
-    assert {"amount", "word", "one only", "uncertain", "stacked", "fraction", "sign", "missed"} == set(doubt_kinds())
+    assert {"amount", "word", "one only", "uncertain", "stacked", "fraction", "sign", "sign told", "missed"} == set(doubt_kinds())
 
 
 @pytest.mark.parametrize(

@@ -123,10 +123,10 @@ def test_fractions_are_read_figure_by_figure_and_doubted(face):
     assert [line.fate for line in lines] == ["right"] * 4
 
 
-def test_signs_that_the_engines_have_not_are_marked_and_not_made_up():
+def test_signs_that_the_engines_have_not_are_told_by_their_shape_and_doubted():
     body = "Camphor ℥ij. \\\nMyrrh ʒiij. \\\nAlum ℈iv. \\\nThis is a line of common words to stand beside them."
     seen = taken(pages.set_image(pages.markup_of(body, "DejaVu Serif", 11), 300).convert("RGB"))
-    assert not set(seen.text) & set("℥℈")
+    assert {"Camphor ℥ij.", "Myrrh ʒiij.", "Alum ℈iv."} <= set(seen.text.splitlines())
     for name in ("Camphor", "Myrrh", "Alum"):
         line = next(line for line in seen.text.splitlines() if name in line)
         start = seen.text.index(line)

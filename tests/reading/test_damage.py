@@ -161,3 +161,32 @@ def test_a_worn_abbreviation_belongs_to_its_name():
     lines = hk.read("Tinct. Opii, 3j; Spr. Ætheris Nitrosi, 3iss; Adipis, 3ij").lines
     assert [line.ingredient for line in lines] == ["Tinct. Opii", "Spr. Ætheris Nitrosi", "Adipis"]
     assert hk.read("Spt. Ætheris Nitrosi, 3iss\nAdipis, 3j").lines[0].ingredient == "Spt. Ætheris Nitrosi"
+
+
+def test_a_worn_abbreviation_at_the_head_of_a_text_is_no_title():
+    """'Carb.' alone would be charcoal, and it is white lead."""
+    lines = hk.read("Plumh. Carb. 2 oz.\nTalc 3 oz.").lines
+    assert [line.ingredient for line in lines] == ["Plumh. Carb", "Talc"]
+    assert hk.read("Pomade. Lard 2 oz.\nWax 3 oz.").title == "Pomade"
+
+
+def test_a_capital_numeral_among_figures_may_be_a_fraction():
+    lines = hk.read("Borax, 2 oz.\nMyrrh, X dr.\nTreacle, 4X oz.").lines
+    assert "a half" in lines[1].doubts[0].others and (lines[2].amount, lines[2].unit) == (4.5, "ounce")
+
+
+def test_a_figure_behind_the_last_dot_of_a_leader_is_doubted():
+    first, second = hk.read("Borax, 2 oz.\nOpium .20 gr.").lines
+    assert not first.doubts and second.doubts[-1].others == ("20 grain",)
+
+
+def test_units_that_do_not_fit_a_worn_text_are_doubted():
+    lines = hk.read("Borax, 2% oz.\nMyrrh, 6 grams\nAlum, 3 drachms").lines
+    assert lines[1].doubts[0].others == ("grain",) and not lines[2].doubts
+    assert not any(line.doubts for line in hk.read("Borax, 2 oz.\nMyrrh, 6 grams\nAlum, 3 drachms").lines)
+
+
+def test_a_clause_of_a_worn_text_that_cannot_be_read_is_told():
+    formula = hk.read("Camphor, 3iss; Spq. Athcnx Nl-\ntrqst, Bviij; Honey, 3ij; Myrrh, 5j")
+    assert [line.ingredient for line in formula.lines] == ["Camphor", "Honey", "Myrrh"]
+    assert any("Athcnx" in doubt.text for doubt in formula.doubts)

@@ -111,10 +111,6 @@ def test_the_greater_and_lesser_is_one_plant():
     ]  # fmt: skip
 
 
-def test_the_whites_of_two_behind_a_figure_without_its_noun():
-    assert lines("Take the yolks of ten Eggs, with the Whites of two; beat them well.")[1][:2] == (2.0, "piece")
-
-
 def test_a_chapter_is_no_amount():
     assert len(lines("Cap. 31. A medicine for an Ague. Take three quartes of Water and a handfull of Sage.")) == 2
 
@@ -212,3 +208,18 @@ def test_what_is_done_to_a_thing_behind_and_is_no_second_name():
 def test_what_a_thing_was_dissolved_in_before_its_amount_is_not_doubted():
     """Charas (1678)."""
     assert not read("Take Quick-ſilver diſſolv'd in Aqua-Fortis, three ounces.").lines[0].doubts
+
+
+def test_three_quarters_with_a_figure():
+    """French (1653): spices of each three quarters of a dram."""
+    assert lines("Nutmegs, Mace, of each 3 quarters of a dram, Cloves 2 drams.")[0] == (0.75, "drachm", "Nutmegs")
+
+
+def test_drops_before_their_numeral():
+    """Bate (1694): a draught with tincture of coral."""
+    assert lines("℞ Aqua Mirabilis ℥j. Tincture of Coral compound, gut. xij. mix for a Draught.")[1][:2] == (12.0, "drop")
+
+
+def test_boiled_unto_a_quart():
+    """Harvey (1678): a decoction."""
+    assert all(a != 1.0 or u != "quart" for a, u, _ in lines("Comfrey leaves, one handful: boyl them in Wine unto a quart: ſtrain it."))

@@ -99,8 +99,11 @@ class TestUnknown:
         assert hk.batch(with_a_line(name).declare(found.words, "a village"), 60)
 
     def test_a_word_left_unread_before_the_name_waits(self) -> None:
-        (found,) = [f for f in with_a_line("Plumh. Carb.").findings() if f.holds]
-        assert "'plumh'" in found.text and "charcoal" in found.text
+        (found,) = [f for f in with_a_line("Plxqhicxq. Carb.").findings() if f.holds]
+        assert "'plxqhicxq'" in found.text and "charcoal" in found.text
+
+    def test_a_poison_whose_letters_a_scan_changed_is_the_poison(self) -> None:
+        assert ("refuse", "forbidden") in holding(with_a_line("Plumh. Carb."))
 
     @pytest.mark.parametrize("name", ["prepared chalk in fine powder", "Calc. Carb. Praecip.", "best French chalk", "creta alba"])
     def test_a_name_that_was_wholly_understood_does_not(self, name: str) -> None:

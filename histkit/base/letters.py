@@ -1,0 +1,46 @@
+"""Letters that old print, old spelling and scans exchange: one table, with a column that says for whom each exchange holds.
+
+`holds`: "reader" (the reader's own words), "name" (names of the glossary), "poison" (words of poisons), "likeness" (how alike two
+names are: scans as well), "unit" (a number or unit with one letter misread). Two words meet where their levelled forms do.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from histkit.base.tables import Row, read
+
+_DOUBLED = re.compile(r"(.)(?=\1)")
+Pairs = tuple[tuple[str, str], ...]
+
+
+def exchanges_for(purpose: str) -> tuple[Row, ...]:
+    """The exchanges that hold for a purpose, in the order of the table."""
+    return tuple(row for row in read("base/exchanges") if purpose in row["holds"].split("; "))
+
+
+@cache
+def _by_place(purpose: str) -> tuple[dict[int, str], Pairs, Pairs]:
+    """The exchanges of single letters, of letters anywhere, and of endings."""
+    rows = exchanges_for(purpose)
+    places = ("letter", "anywhere", "end")
+    letters, groups, endings = (tuple((r["printed"], r["instead"]) for r in rows if r["where"] == place) for place in places)
+    return str.maketrans(dict(letters)), groups, endings
+
+
+def levelled(text: str, purpose: str, least: int = 1) -> str:
+    """Small letters with one for those that are exchanged and for doubled ones; `least` letters at least are left of a word."""
+    letters, groups, endings = _by_place(purpose)
+    text = text.translate(letters)
+    for printed, instead in groups:
+        if printed in text:
+            text = text.replace(printed, instead)
+    if len(text) <= least:
+        return text
+    single = _DOUBLED.sub("", text)
+    text = single if len(single) >= least else text
+    for printed, instead in endings:
+        if text.endswith(printed) and len(text) - len(printed) + len(instead) >= least:
+            text = text[: len(text) - len(printed)] + instead
+    return text

@@ -1,0 +1,72 @@
+"""Names in which a scan changed the shape of a letter or two: 'Camplior', 'Tinet. Hy0scyami', 'rectified spint', 'Gentianz'.
+
+Only words that no name has are changed, each by what lookup_scanning.csv says that scans make of letters; what comes out is
+looked up like any print, and always with a doubt.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+from collections.abc import Iterator
+from functools import cache, lru_cache
+
+from histkit.base import tables
+from histkit.base.nouns import Doubt
+from histkit.glossary.index import NameIndex
+from histkit.glossary.words import fold, kinds, strangers
+
+SHORTEST, SHORTEST_ALONE, TWICE = 4, 7, 7
+"""Letters of a word that may be worn at least, of one where no other word is whole, and from which on two of them may be."""
+MOST_CHOICES = 24
+"""Ways to mend a name that are tried; one with more is too damaged."""
+_WORD = re.compile(r"\w+")
+
+
+@cache
+def _shapes() -> tuple[tuple[str, str], ...]:
+    return tuple((row["printed"], row["meant"]) for row in tables.read("glossary/lookup_scanning"))
+
+
+def _with_one_shape_mended(word: str) -> Iterator[str]:
+    for printed, meant in _shapes():
+        for place in re.finditer(re.escape(printed), word):
+            yield word[: place.start()] + meant + word[place.end() :]
+
+
+@lru_cache(maxsize=4096)
+def _meant(word: str, index: NameIndex) -> tuple[str, ...]:
+    """Words of names of which a scan could have made this one; the fewest changes that give any."""
+    known = index.near_words.words
+    once = dict.fromkeys(_with_one_shape_mended(word))
+    if found := tuple(other for other in once if other in known):
+        return found
+    twice = (other for one in once for other in _with_one_shape_mended(one)) if len(word) >= TWICE else ()
+    return tuple(dict.fromkeys(other for other in twice if other in known))
+
+
+def _is_no_worn_word(word: str) -> bool:
+    return word in strangers() or word.isdigit() or (word.isalpha() and len(word) < SHORTEST)
+
+
+def mended_names(name: str, index: NameIndex) -> Iterator[tuple[str, Doubt]]:
+    """The printed name with its worn words mended, each way that the glossary has words for, and the doubt about it."""
+    known, free = index.near_words.words, kinds().free
+    places = list(_WORD.finditer(name))
+    worn = [place for place in places if (word := fold(place.group())) not in known and word not in free]
+    words = [fold(place.group()) for place in worn]
+    if not words or any(map(_is_no_worn_word, words)):
+        return
+    if len(worn) == len(places) and "".join(words).isalpha() and max(map(len, words)) < SHORTEST_ALONE:
+        return
+    choices = [_meant(word, index) for word in words]
+    if not 0 < math.prod(map(len, choices)) <= MOST_CHOICES:
+        return
+    for chosen in itertools.product(*choices):
+        instead, last = "", 0
+        for place, word in zip(worn, chosen, strict=True):
+            instead, last = instead + name[last : place.start()] + word, place.end()
+        printed = ", ".join(repr(place.group()) for place in worn)
+        text = f"{printed} is in no name of the glossary; read as {', '.join(map(repr, chosen))}, which a scan may print so."
+        yield instead + name[last:], Doubt("ingredient", text, (), "Look at the page before you trust it.")
