@@ -19,6 +19,7 @@ from histkit.photo.engines import cells_of
 from histkit.photo.extras import needed
 from histkit.photo.lines import PrintedLine
 from histkit.photo.shapes import Edges, around, on_line, ruling_of
+from histkit.photo.witnesses import is_amount
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -112,13 +113,14 @@ def with_signs(lines: Sequence[PrintedLine], pieces: Pieces, ink: NDArray[np.boo
 
 def _before_number(text: str, behind: str) -> int | None:
     """Where in a word a sign may stand: the letter that begins a word, or what follows a stop or comma in it, with nothing but a
-    number behind it, in the word or as the next one."""
+    number behind it, in the word or as the next one; figures before a unit are one number."""
     start = max((n + 1 for n, letter in enumerate(text[:-1]) if not letter.isalnum() and letter not in _perhaps()), default=0)
     rest = text[start + 1 :]
     if start >= len(text) or not (text[start].isalnum() or text[start] in _perhaps()):
         return None
     if rest.strip(".,;:"):
-        return start if _NUMBER.fullmatch(rest) else None
+        one_number = text[start].isdigit() and rest.strip(".,;:").isdigit() and is_amount(behind)  # '30' before 'grains'
+        return start if _NUMBER.fullmatch(rest) and not one_number else None
     return start if behind.strip(".,;:") and _NUMBER.fullmatch(behind) else None
 
 

@@ -242,12 +242,13 @@ def _before_what_it_is_put_in(wording: Wording, a: int, i: int, b: int) -> int:
     of two known names ends that 'in' or 'with' at token i and what is done part; 0 where it does not part two."""
     before = wording.known_in(a, i)
     behind = wording.joined[wording.view.solid[i + 1]]
-    behind += wording.view.words[behind] in connectives()
+    while wording.view.words[behind] in connectives() or wording.view.words[behind] in modifiers():
+        behind += 1
     if not before or wording.view.depth[i] or not any(name.first == behind for name in wording.known_in(behind, b)):
         return 0
     end = before[-1].last
     done = [k for k in range(end, i) if wording.tokens[k].kind == "word"]
-    if wording.has_stop(end, i) or len(done) > _WORDS_OF_WORK:
+    if wording.has_stop(end, i - (wording.tokens[i - 1].text == ",")) or len(done) > _WORDS_OF_WORK:
         return 0
     worked = not done or wording.view.words[done[0]].endswith(_WHOLE_ENDINGS) or wording.view.words[done[0]] in _DONE
     return end if worked else 0

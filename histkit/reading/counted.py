@@ -24,6 +24,7 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("before-its-amount"),
     word_list("not-before-bare"),
 )
+_ORDINAL = word_list("ordinal-ending")
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _FIRST_YEAR, _LAST_YEAR, _LARGE = 1400, 1999, 400
 
@@ -52,6 +53,10 @@ def _read(view: View, i: int) -> Measure | None:
         return replace(joined, first=i)  # 'un demi-litre', 'one half-ounce'
     if i and figure.flavour == "digit" and view.words[i - 1] in _NOT_BEFORE_FIGURE:
         return None
+    if view.words[i + 1] in _ORDINAL and view.tokens[i].end == view.tokens[i + 1].start:
+        return None  # '9th'
+    if i > 1 and view.words[i - 1] in OR and other_units().get(view.words[i - 2]) == "time":
+        return None  # 'in a day or two'
     k = view.solid[figure.after]
     if view.words[k] in OR and view.next_word(k + 1) in _MORE:
         k = view.solid[view.solid[k + 1] + 1]  # '1 or more lbs.'

@@ -51,7 +51,13 @@ def collapsed_fractions() -> dict[str, float]:
 
 def mended(tokens: list[Token]) -> list[Token]:
     """The tokens, those of amounts that a scan has worn replaced by what they are taken for."""
+    tokens = [t._replace(kind="gap", word="") if t.kind == "word" and _is_a_leader(t.text) else t for t in tokens]
     return _with_collapsed_fractions(_with_units(_with_signs(_without_page_heads(tokens))))
+
+
+def _is_a_leader(word: str) -> bool:
+    """Whether a long word of a few low letters is what a scan made of a row of dots: 'ccoweemsermsescessin'."""
+    return pattern("leader").fullmatch(word) is not None and 2 * len(set(word)) <= len(word)
 
 
 def _without_page_heads(tokens: list[Token]) -> list[Token]:
@@ -71,9 +77,8 @@ def _with_signs(tokens: list[Token]) -> list[Token]:
     for token, behind in pairwise((*tokens, _END)):
         numeral = _first("sign and numeral", token.text) if has_signs and token.kind == "num" and _ends([behind], 0) else ""
         if numeral:
-            parted = token.start + 1
-            out.append(scanned_sign(token.text[0], token.start, parted)._replace(damaged=token.text))
-            token = Token("word", token.text[1:], parted, token.end, numeral)
+            out.append(scanned_sign(token.text[0], token.start, token.start + 1)._replace(damaged=token.text))
+            token = Token("word", token.text[1:], token.start + 1, token.end, numeral)
         elif token.dot and token.word not in units_before_numerals() and PRINTED.fullmatch(behind.word):
             unit = _first("unit before numeral", token.text)
             token = token._replace(word=unit or token.word, damaged=token.text if unit else token.damaged)
@@ -112,15 +117,11 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     return out
 
 
-@cache
-def _worn_fractions() -> tuple[tuple[re.Pattern[str], float], ...]:
-    return tuple((re.compile(rf"(\d{{0,2}}?)(?:{shape.pattern})"), float(value)) for shape, value in _rows("worn fraction"))
-
-
+@lru_cache(maxsize=4096)
 def worn_fraction(printed: str) -> float:
     """The value of a figure of which the fraction is worn: '1^', 'J', '4%', 'V2'; 0 for any other."""
-    found = ((shape.fullmatch(printed), value) for shape, value in _worn_fractions())
-    return next((float(match[1] or 0) + value for match, value in found if match), 0.0)
+    found = ((re.fullmatch(rf"(\d{{0,2}}?)(?:{shape.pattern})", printed), value) for shape, value in _rows("worn fraction"))
+    return next((float(match[1] or 0) + float(value) for match, value in found if match), 0.0)
 
 
 def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
@@ -207,10 +208,8 @@ def _worn_number(token: Token) -> str:
 @cache
 def _long_words(numbers_only: bool) -> dict[str, str]:
     """Words of one kind of which one letter may be worn, with what each means."""
-    words = {word: entry.unit for word, entry in units().items()}
-    if numbers_only:
-        words = {word: str(entry.value) for word, entry in numbers().items()}
-    return {word: meaning for word, meaning in words.items() if len(word) >= _SHORTEST_WORN - numbers_only and word.isalpha()}
+    words = [(word, str(entry[0])) for word, entry in (numbers() if numbers_only else units()).items()]
+    return {word: meaning for word, meaning in words if len(word) >= _SHORTEST_WORN - numbers_only and word.isalpha()}
 
 
 # -- figures -------------------------------------------------------------------------------------------------------------------

@@ -169,7 +169,7 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         return False
     if i and tokens[i - 1].kind == "sep" and not token.text.isupper():
         return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation
-    starts_new = following.kind == "para" or (following.kind == "word" and following.text[:1].isupper())
+    starts_new = following.kind == "para" or following.text == "[" or (following.kind == "word" and following.text[:1].isupper())
     return starts_new and len(token.word) >= _SHORTEST_WORD and not wording.latin
 
 

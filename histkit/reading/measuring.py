@@ -19,7 +19,7 @@ from histkit.reading.signed import read_signed
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
-from histkit.reading.vocabulary import OF, UnitWord, numbers, units, units_before_numerals, word_list, worn_figures
+from histkit.reading.vocabulary import OF, OR, UnitWord, numbers, units, units_before_numerals, word_list, worn_figures
 from histkit.reading.whole import is_a_tool, is_made, is_supposed, names_a_vessel, refers_to_whole
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
@@ -260,6 +260,10 @@ def _bracketed(view: View, i: int) -> Measure | None:
     inner = read_signed(view, k) or read_counted(view, k)
     if inner is None or inner.kind not in ("plain", "percent"):
         return None
+    j = view.solid[inner.last]
+    other = read_counted(view, view.solid[j + 1]) if view.words[j] in OR else None
+    if other is not None and other.kind == "plain":
+        inner = replace(inner, also=(*inner.also, (other.amount, other.unit)), last=other.last)
     j = inner.last
     while j < len(view.tokens) and view.tokens[j].text == ".":
         j += 1

@@ -22,7 +22,7 @@ _WEAK_UNITS = ("piece", "part", "none")
 _COMES, _ONE_OR_A = word_list("comes-to"), word_list("one-or-a")
 _NOTHING, _GIVEN_TO = word_list("names-nothing"), word_list("given-to")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
-_STRENGTH = word_list("strength-of-the-whole")
+_STRENGTH, _MORE = word_list("strength-of-the-whole"), word_list("or-more")
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
 _QUANTITY = word_list("quantity")
 _USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
@@ -160,7 +160,7 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
         or m.unit == "per cent"
         or _points(wording, entry)
         or _said_to_be(wording, m)
-        or is_of_the(wording, m)
+        or _is_spoken_of(wording, entry)
         or (is_of_use(wording, m.first) and not _is_taken(wording, m))
     )
 
@@ -178,6 +178,14 @@ def is_of_the(wording: Wording, m: Measure) -> bool:
     """'in two ounces of the water': an amount of something that is spoken of as known."""
     behind = wording.view.solid[m.last]
     return wording.view.words[behind] in OF and wording.view.next_word(behind + 1) in THE
+
+
+def _is_spoken_of(wording: Wording, entry: Entry) -> bool:
+    """'in two ounces of the water', 'the nitrate of silver in the other 4 ounces': whether it is spoken of as known."""
+    first, m, words = min(a for a, _ in entry.names), entry.measure, wording.view.words
+    if m is None or m.kind == "interior" or not _MORE.isdisjoint(words[m.first : first]):
+        return False  # 'four gallons more of the cider'
+    return is_of_the(wording, m) or (first > 0 and words[first - 1] in THE)
 
 
 def _is_an_article(wording: Wording, m: Measure) -> bool:
@@ -203,11 +211,12 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
         return False  # 'use one pint to a barrel'
     if entry.of_each and m.kind != "equal" and not _points(wording, entry):
         return True
-    if m.kind == "some" and names and all(max(weighed.get(name.ingredients[0], [0])) > m.first for name in names):
-        return False  # 'some fine lard' in the preface of 'lard 1 pound'
+    ids = [name.ingredients[0] for name in names]
+    if m.kind == "some" and names and all(max(weighed.get(i, [-1])) > m.first * entry.holds_measure for i in ids):
+        return False  # 'some fine lard' in the preface of 'lard 1 pound', 'the lard' without an amount anywhere
     if names:
-        of_above = _said_to_be(wording, m) or is_of_the(wording, m)
-        return not (of_above and all(min(weighed.get(name.ingredients[0], [m.first])) < m.first for name in names))
+        of_above = _said_to_be(wording, m) or _is_spoken_of(wording, entry)
+        return not (of_above and all(min(weighed.get(i, [m.first])) < m.first for i in ids))
     ends = [wording.view.words[i] for a, b in entry.names for i in (a, b - 1)]
     if any(word in _TOOLS or (word.endswith(_DOING) and _weighs_nothing(m)) for word in ends):
         return False
@@ -241,9 +250,9 @@ def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
     assert m is not None
     a, b = min(first for first, _ in entry.names), max(last for _, last in entry.names)
     view = wording.view
-    before = min(a, m.first) - 1
-    before -= before > 0 and view.words[before] in AND  # '…, and half so many dates'
-    begins = before < 0 or view.tokens[before].kind in ("line", "para", "sep")
+    first = min(a, m.first)
+    first -= first > 1 and view.words[first - 1] in AND
+    begins = first == 0 or view.tokens[first - 1].kind in ("line", "para", "sep")
     return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
 
 

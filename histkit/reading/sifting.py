@@ -195,12 +195,14 @@ def _is_a_dose(view: View, m: Measure) -> bool:
     behind 'for a dose' any unit is."""
     for i in range(m.last, min(len(view.tokens), m.last + _BEHIND_A_DOSE)):
         if _ends_a_sentence(view, i - 1):
-            return False
+            break
         said = view.phrase(i, "dose")
         if said is not None:
-            return said[0].when == "any-unit" or m.unit in _DOSERS
-        if view.tokens[i].kind in ("num", "para", "sign") or (view.tokens[i].kind == "sep" and view.tokens[i].text != ","):
-            return False
+            at_once, when = i == view.solid[m.last], said[0].when
+            by_doser = m.unit in _DOSERS and (at_once or when != "at-once")
+            return by_doser if when not in ("any-unit", "directly") else at_once or when == "any-unit"
+        if view.tokens[i].kind in ("num", "sep", "para", "sign"):
+            return False  # 'syrup, a spoonful, every hour' is what is taken
     return False
 
 

@@ -157,8 +157,10 @@ def tokenise(text: str) -> list[Token]:
 
 
 def _number(kind: str, piece: str, start: int, end: int) -> Token:
-    value = _figure(kind, piece)
-    return Token("num", piece, start, end, value=value) if value is not None else Token("other", piece, start, end)
+    parted = re.fullmatch(r"(\d)([1-9])/([248])", piece)  # '41/4' of a scan is 4¼: no book prints 41 quarters
+    value = _figure("mixed", f"{parted[1]} {parted[2]}/{parted[3]}") if parted else _figure(kind, piece)
+    damaged = piece if parted else ""
+    return Token("num" if value is not None else "other", piece, start, end, value=value or 0.0, damaged=damaged)
 
 
 def _worn(kind: str, piece: str, start: int, end: int) -> Token:

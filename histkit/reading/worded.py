@@ -191,6 +191,8 @@ def _as_much_as(view: View, j: int) -> Measure | None:
 def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     if phrase.when == "before-name" and (view.next_word(j) in _NOT_A_NAME or view.words[i - 1] in OR or view.words[i - 1] in OF):
         return None
+    if _behind_comma(view, i) and i > 1 and view.words[i - 2] in other_units():
+        return None  # 'for several days or weeks, as may be necessary'
     if view.words[i] in TO and (view.words[i - 1] in _IT or view.words[i - 1] in _SWEETENING):
         return None  # 'sweeten it to taste'
     if phrase.when == "suffices" and not _suffices(view, i, j):

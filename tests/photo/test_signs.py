@@ -43,7 +43,7 @@ def test_a_figure_or_letter_is_none(letter, face):
     ("text", "behind", "place"),
     [
         ("3iv.", "", 0), ("3", "ij.", 0), ("310.", "", 0), ("Cochineal,3iv.", "", 10), ("∃", "xij.", 0), ("3ss.", "", 0), ("3½", "oz.", 0),
-        ("3", "oz.", None), ("3", "", None), ("drachms", "2", None), ("gr.vj", "", 3), ("Borax,", "3", None), ("", "", None), ("...", "4", None),
+        ("3", "oz.", None), ("30", "grains", None), ("35.", "oz.", None), ("30.", "Borax", 0), ("3", "", None), ("drachms", "2", None), ("gr.vj", "", 3), ("Borax,", "3", None), ("", "", None), ("...", "4", None),
     ],
 )  # fmt: skip
 def test_a_sign_stands_before_a_number(text, behind, place):

@@ -190,3 +190,23 @@ def test_a_clause_of_a_worn_text_that_cannot_be_read_is_told():
     formula = hk.read("Camphor, 3iss; Spq. Athcnx Nl-\ntrqst, Bviij; Honey, 3ij; Myrrh, 5j")
     assert [line.ingredient for line in formula.lines] == ["Camphor", "Honey", "Myrrh"]
     assert any("Athcnx" in doubt.text for doubt in formula.doubts)
+
+
+def test_a_leader_read_as_letters_is_none_of_the_name():
+    lines = hk.read("Venice turpentine .........ccoweemsermsescessin cnresscssnene 4 fl. oz.\nMyrrh .....occevvverisicenne 2 oz.").lines
+    assert [(line.ingredient, line.amount, line.unit) for line in lines] == [
+        ("Venice turpentine", 4, "fluid ounce"),
+        ("Myrrh", 2, "ounce"),
+    ]
+    assert hk.read("Common resin, 2 oz.\nNecessaries, 3 oz.").lines[0].ingredient == "Common resin"
+
+
+def test_a_mixed_figure_without_its_blank_is_no_improper_fraction():
+    one, other = hk.read("Cinnamon, 41/4 oz.\nCloves, 3/4 oz.").lines
+    assert (one.amount, other.amount) == (4.25, 0.75) and one.doubts and not other.doubts
+
+
+@pytest.mark.parametrize(("printed", "amount"), [("3½4", 0.75), ("½2", 0.5), ("%2", 0.5)])
+def test_fractions_given_twice(printed, amount):
+    (line,) = hk.read(f"Borax, 3 oz.\nAlum, {printed} drachm").lines[1:]
+    assert line.amount == amount and line.doubts

@@ -62,7 +62,7 @@ def test_guard_what_there_is_and_what_comes_of_it_goes_into_nothing(text, lines)
     [
         "Take one or two teaspoonfuls twice a day in a glass of sherry.",
         "Give two ounces of Epsom salts at a dose.",
-        "A wineglassful of the tincture, every four hours, in half a pint of gruel.",
+        "A wineglassful of the tincture every four hours, in half a pint of gruel.",
     ],
 )
 def test_guard_a_dose_behind_the_formula_is_none_of_its_lines(dose):
@@ -152,7 +152,10 @@ def test_guard_a_fraction_does_not_take_the_article_of_the_next_sentence():
 
 @pytest.mark.parametrize("use", ["Put sufficient in a glass of water.", "A little of this in a glass of white wine is a tonic."])
 def test_guard_what_is_taken_in_a_glass(use):
-    assert [name for name, _, _ in weighed(f"Take a quart of brandy and an ounce of gentian root. {use}")] == ["brandy", "gentian root"]
+    assert [name for name, _, _ in weighed(f"Take a quart of brandy and an ounce of gentian root. {use}")] == [
+        "brandy",
+        "gentian root",
+    ]
 
 
 def test_guard_a_glass_in_which_something_is_steeped():
@@ -169,3 +172,49 @@ def test_guard_a_glass_in_which_something_is_steeped():
 )
 def test_guard_headings_and_what_is_named_again_leave_no_doubt(text):
     assert [doubt for doubt in read(text).doubts if doubt.about == "left over"] == []
+
+
+def test_guard_a_pill_with_two_systems_in_brackets():
+    text = (
+        "Each pill contains aloes (0.065 Gm. or 1 grain), resin of jalap and extract of nux vomica (each 0.016 Gm. or 1/4 grain)."
+    )
+    lines = read(text, 1921).lines
+    assert [(line.amount, line.unit) for line in lines] == [(0.065, "gram"), (0.016, "gram"), (0.016, "gram")]
+    assert lines[0].also == ((1.0, "grain"),)
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("Beat them, and put to them two\nPound and two Ounces of sugar, and half a pint of water.", 2),
+        ("Take a pound of almonds, and a few bitter ones, and a quart of water.", 3),
+        ("Mix 15 parts of chalk and 7 parts of litharge, with pure linseed oil, and grind it.", 3),
+        ("Milk 11 oz.\nLime water 4 oz.\n\n9th to 12th week.", 2),
+        ("Dissolve two ounces of soda in a pint of water, a spoonful at a time; it is fit in a day or two.", 2),
+        ("Soak it in a pint of water and an ounce of soda for several days or weeks, as may be necessary.", 2),
+        ("Alum, one ounce; water, four ounces. One teaspoonful to a basin of water is enough.", 2),
+        ("Steep in four gallons of cider; add a pound of honey and four gallons more of the cider.", 3),
+        ("Chalk, 4 ounces; glycerine, 2 ounces. Rub the chalk with the glycerine.", 2),
+        ("Add 4 litres of glycerine and 1 litre of methylic alcohol. [Footnote: of 11 pints.]", 2),
+    ],
+)
+def test_guard_the_number_of_lines(text, lines):
+    assert len(read(text).lines) == lines
+
+
+def test_guard_pounds_and_ounces_behind_a_pronoun():
+    line = read("Beat them, and put to them two\nPound and two Ounces of sugar, and half a pint of water.").lines[0]
+    assert (line.amount, line.unit, line.plus) == (2.0, "pound", ((2.0, "ounce"),))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Calomel 5 grains, rhubarb 10 grains, to be taken at night.",
+        "Laudanum 20 drops, syrup 1 spoonful, every four hours.",
+        "Sugar 1 ounce, half a pint of vinegar a little at a time.",
+        "Orange flowers, four ounces to a gallon of brandy.",
+    ],
+)
+def test_guard_what_goes_in_is_not_lost_beside_words_of_taking(text):
+    assert len(weighed(text)) == 2
