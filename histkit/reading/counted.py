@@ -49,8 +49,9 @@ def _read(view: View, i: int) -> Measure | None:
     figure = amount_at(view, i)
     if figure is None:
         return _unit_alone(view, i)
-    if figure.amount == 1 and (joined := _hyphenated_with_unit(view, view.solid[figure.after])):
-        return replace(joined, first=i)  # 'un demi-litre', 'one half-ounce'
+    joined = _hyphenated_with_unit(view, view.solid[figure.after])
+    if joined is not None and isinstance(figure.amount, float):
+        return replace(joined, first=i, amount=times(joined.amount, figure.amount))  # 'one half-ounce', 'three half-pints'
     if i and figure.flavour == "digit" and view.words[i - 1] in _NOT_BEFORE_FIGURE:
         return None
     if view.words[i + 1] in _ORDINAL and view.tokens[i].end == view.tokens[i + 1].start:

@@ -248,8 +248,10 @@ def and_fraction(view: View, i: int, after_unit: bool) -> tuple[float, int] | No
     if fraction is None or not 0 < fraction.value < 1:
         return None
     # 'a pound and half an ounce' is two amounts, not a pound and a half; 'two and a half' is one only before its unit
-    before_unit = unit_at(view, view.solid[fraction.after]) is not None
-    return None if before_unit == after_unit else (fraction.value, fraction.after)
+    behind = view.solid[fraction.after]
+    before_unit = unit_at(view, behind) is not None
+    before_a_thing = not after_unit and view.words[behind].isalpha() and view.words[behind] not in OF  # 'two and a half sheets'
+    return None if before_unit == after_unit and not before_a_thing else (fraction.value, fraction.after)
 
 
 def _with_fraction(view: View, figure: Figure) -> tuple[float, int]:

@@ -63,7 +63,9 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     named, ends = Named(wording, spans, heading), _clause_ends(wording, heading)
     rest: list[LeftOver] = []
     for m in measures:
-        again = is_of_the(wording, m) and any(map(named.again, wording.known_in(m.last, m.last + FARTHEST)[:1]))
+        twice = any(stands_in_a_line(o.first) and (o.amount, o.unit) == (m.amount, m.unit) for o in measures if o is not m)
+        spoken_of = twice or is_of_the(wording, m)
+        again = spoken_of and any(map(named.again, wording.known_in(m.last, m.last + FARTHEST)[:1]))
         if m.first >= heading and not again and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
             printed = wording.printed(m.first, m.last)
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit}) stands in no ingredient line."

@@ -22,7 +22,7 @@ _WEAK_UNITS = ("piece", "part", "none")
 _COMES, _ONE_OR_A = word_list("comes-to"), word_list("one-or-a")
 _NOTHING, _GIVEN_TO = word_list("names-nothing"), word_list("given-to")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
-_STRENGTH, _MORE = word_list("strength-of-the-whole"), word_list("or-more")
+_STRENGTH, _MORE, _WITH = map(word_list, ("strength-of-the-whole", "or-more", "with"))
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
 _QUANTITY = word_list("quantity")
 _USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
@@ -137,6 +137,22 @@ def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     ]
 
 
+def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
+    """Without what the directions name again, with its amount, from the list above: 'boil it in four quarts of water'."""
+    kept: list[Entry] = []
+    rows: dict[tuple[object, ...], int] = {}
+    for entry in entries:
+        m, known = entry.measure, _known(wording, entry)
+        if m is not None and m.kind == "plain" and len(known) == 1 and not m.each:
+            first, key = min(m.first, entry.names[0][0]), (known[0].ingredients[0], m.amount, m.unit, m.plus)
+            if first == 0 or wording.tokens[first - 1].kind in ("line", "para", "gap"):
+                rows.setdefault(key, first)
+            elif key in rows and any(token.kind == "para" for token in wording.tokens[rows[key] : first]):
+                continue
+        kept.append(entry)
+    return kept
+
+
 def _weighs_nothing(m: Measure) -> bool:
     return m.kind in _WEAK_KINDS or (m.article and m.unit in _WEAK_UNITS) or m.amount is None
 
@@ -218,7 +234,7 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
         of_above = _said_to_be(wording, m) or _is_spoken_of(wording, entry)
         return not (of_above and all(min(weighed.get(i, [m.first])) < m.first for i in ids))
     ends = [wording.view.words[i] for a, b in entry.names for i in (a, b - 1)]
-    if any(word in _TOOLS or (word.endswith(_DOING) and _weighs_nothing(m)) for word in ends):
+    if not _TOOLS.isdisjoint(ends) or (_weighs_nothing(m) and any(word.endswith(_DOING) for word in ends)):
         return False
     if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:
         return not _weighs_nothing(m) and wording.view.next_word(m.last) in OF  # 'a handful of Time'
@@ -252,7 +268,7 @@ def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
     view = wording.view
     first = min(a, m.first)
     first -= first > 1 and view.words[first - 1] in AND
-    begins = first == 0 or view.tokens[first - 1].kind in ("line", "para", "sep")
+    begins = first == 0 or view.words[first - 1] in _WITH or view.tokens[first - 1].kind in ("line", "para", "sep")
     return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
 
 

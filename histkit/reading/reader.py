@@ -20,7 +20,7 @@ from histkit.reading.left_over import left_over, token_spans
 from histkit.reading.lines import lines_of
 from histkit.reading.measure import Measure
 from histkit.reading.measuring import measures_of
-from histkit.reading.mentions import ingredients_of
+from histkit.reading.mentions import ingredients_of, without_repeated_rows
 from histkit.reading.references import beginning_anew, portions, referring, separated
 from histkit.reading.remainder import directing, remainder
 from histkit.reading.settling import Heading, settle_bare
@@ -107,7 +107,8 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     def entries(turned: Mapping[int, str]) -> list[Entry]:
         return with_unmeasured(wording, ingredients_of(wording, [*apart, *_all_entries(wording, parts, turned)]))
 
-    lines = in_grams(lines_of(by_second_opinion(wording, measures, entries), view, cleaned, text))
+    told = without_repeated_rows(wording, by_second_opinion(wording, measures, entries))
+    lines = in_grams(lines_of(told, view, cleaned, text))
     if not lines:
         raise ReadingError(
             "no ingredient line was found in this text: an ingredient line is a name with an amount, "

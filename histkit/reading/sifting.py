@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from dataclasses import replace
 from itertools import zip_longest
 
@@ -41,7 +40,7 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     measures = _trusted(view, _part_or_pint(view, measures), latin)
     measures = _older_units(view, _grain_or_gram(view, measures, source), source)
     measures = _without_use(view, _without_list_numbers(view, measures))
-    measures = _without_doses(view, _without_yields(view, _without_restated(view, measures)))
+    measures = _without_yields(view, _without_restated(view, measures))
     measures = _perhaps_grains(view, _perhaps_collapsed(view, _portions_of_something_printed(view, measures)))
     return _illegible(view, measures)
 
@@ -151,13 +150,13 @@ def _scented_by_amount(view: View, measures: list[Measure]) -> list[Measure]:
 
 
 def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
-    """Without the amounts that tell how much to use: 'Dose: a teaspoonful in half a tumbler of water.'
+    """Those amounts that tell how much to use are none of an ingredient: 'Dose: a teaspoonful in half a tumbler of water.', and
+    from 'a teaspoonful thrice a day' to the end of its sentence; where nothing else is measured, the formula is what is taken.
 
     A paragraph headed so that begins with 'Take', or outside of which nothing is measured, says how it is made.
     """
-    tokens = view.tokens
-    end = 0
-    of_use: list[tuple[int, int]] = []
+    tokens, end = view.tokens, 0
+    headed, of_use = [False] * len(tokens), [False] * len(tokens)
     for i, token in enumerate(tokens):
         dose = token.word in _TELLS_DOSE and i > 0 and (tokens[i - 1].dot or tokens[i - 1].kind == "sep")  # '… mix. Dose, ℥ij.'
         if i < end or token.word not in _TELLS_USE or (i and not dose and tokens[i - 1].kind not in ("line", "para", "gap")):
@@ -165,28 +164,12 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
         if dose or token.dot or tokens[min(i + 1, len(tokens) - 1)].text == ":":
             end = next((k for k in range(i, len(tokens)) if tokens[k].kind == "para"), len(tokens))
             first_word = next((k for k in range(i + 1, end) if tokens[k].kind == "word"), end - 1)
-            if tokens[first_word].word not in TAKE:
-                of_use.append((i, end))
-    ends = [end for _, end in of_use]
-    kept = []
+            headed[i:end] = [tokens[first_word].word not in TAKE] * (end - i)
     for m in measures:
-        at = bisect_right(ends, m.first)
-        if at == len(of_use) or m.first < of_use[at][0]:
-            kept.append(m)
-    return kept if any(m.kind == "plain" for m in kept) else measures
-
-
-def _without_doses(view: View, measures: list[Measure]) -> list[Measure]:
-    """Without what a sentence says is taken at a time, and what follows in it: 'a teaspoonful thrice a day in a glass of water'.
-
-    Where nothing else is measured, the formula is what is taken.
-    """
-    kept: list[Measure] = []
-    end = 0
-    for m in measures:
-        if m.first >= end and _is_a_dose(view, m):
-            end = next((i for i in range(m.last, len(view.tokens)) if _ends_a_sentence(view, i)), len(view.tokens))
-        kept.append(m if m.first >= end else replace(m, kind="rate"))
+        if not headed[m.first] and not of_use[m.first] and _is_a_dose(view, m):
+            end = next((i for i in range(m.last, len(tokens)) if _ends_a_sentence(view, i)), len(tokens))
+            of_use[m.first : end] = [True] * (end - m.first)
+    kept = [replace(m, kind="rate") if of_use[m.first] else m for m in measures if not headed[m.first]]
     return kept if any(m.kind == "plain" for m in kept) else measures
 
 

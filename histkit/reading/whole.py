@@ -18,12 +18,9 @@ _BOILING, _UNTIL = word_list("boils-down"), word_list("until")
 _DIVIDING, _SIZED, _STUFF = word_list("divides"), word_list("sized-vessel"), word_list("stuff-of-a-vessel")
 _RECEIPT, _FOR, _SOLUTION, _HOLDING = map(word_list, ("receipt", "for", "made-of-it", "lists-what-it-holds"))
 _BEING, _HAVING, _SUPPOSING, _ONLY, _WITH = map(word_list, ("being", "having", "supposes", "only", "with"))
-_DRAWN_WORDS = 5
-"""Words at most from 'draw' to how much of it: 'draw off at first full seven quarts'."""
-_STEEPED, _STEEPED_WORDS = word_list("steeped"), 9
-"""Words at most from 'steep' to the glass in which it is done."""
-_SUPPOSED_WORDS = 4
-"""Words at most between 'if' and the amount that is supposed."""
+_STEEPED = word_list("steeped")
+_DRAWN_WORDS, _SUPPOSED_WORDS, _STEEPED_WORDS = 5, 4, 9
+"""Words at most before an amount in which 'draw off', 'if' and 'steep' speak of it: 'draw off at first full seven quarts'."""
 
 
 def refers_to_whole(view: View, measure: Measure) -> bool:
@@ -111,12 +108,9 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
 
 def _words_before(view: View, start: int, many: int) -> list[str]:
     """The last words before token `start`, no more than `many`, of the clause in which it stands."""
-    words: list[str] = []
-    for i in range(start - 1, -1, -1):
-        if len(words) == many or view.tokens[i].kind in ("sep", "para", "num"):
-            break
-        words += [view.words[i]] if view.words[i] else []
-    return words[::-1]
+    first = max(0, start - 2 * many)  # blanks and line ends stand between
+    ends = (i + 1 for i in range(start - 1, first - 1, -1) if view.tokens[i].kind in ("sep", "para", "num"))
+    return [word for word in view.words[next(ends, first) : start] if word][-many:]
 
 
 def is_supposed(view: View, start: int, measure: Measure) -> bool:

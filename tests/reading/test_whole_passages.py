@@ -218,3 +218,30 @@ def test_guard_pounds_and_ounces_behind_a_pronoun():
 )
 def test_guard_what_goes_in_is_not_lost_beside_words_of_taking(text):
     assert len(weighed(text)) == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "amounts"),
+    [
+        ("Two and a half sheets of gelatine put into one quart of milk.", [(2.5, "piece"), (1.0, "quart")]),
+        ("Boil an ounce of bruised root in three\nhalf-pints of water.", [(1.0, "ounce"), (1.5, "pint")]),
+        ("Mix one half-ounce of borax with two ounces and a half of alum.", [(0.5, "ounce"), (2.5, "ounce")]),
+    ],
+)
+def test_guard_a_whole_number_and_its_half(text, amounts):
+    assert [line[1:] for line in weighed(text)] == amounts
+
+
+def test_guard_what_the_directions_name_again_with_its_amount():
+    text = "Hops, 2 ounces.\nWater, 4 quarts.\nFlour, 1 lb.\n\nTie up the hops, and boil them in 4 quarts of water."
+    assert len(weighed(text)) == 3
+    assert read(text).doubts == ()
+
+
+def test_guard_two_solutions_of_the_same_amount_of_water_stay():
+    text = "Mix 2 ounces of soda in 1 pint of water and add 1 ounce of alum dissolved in 1 pint of water."
+    assert [line[1:] for line in weighed(text)] == [(2.0, "ounce"), (1.0, "pint"), (1.0, "ounce"), (1.0, "pint")]
+
+
+def test_guard_what_thickens():
+    assert weighed("Heat 3 pounds of glue and 1 pound of rosin. Thicken with whiting until it is stiff.")[-1][0] == "whiting"
