@@ -58,7 +58,7 @@ def listed_words() -> tuple[str, ...]:
     return tuple(form for row in tables.read("glossary/lookup_words") for form in _forms(row))
 
 
-def _forms(row: Mapping[str, str]) -> Iterator[str]:
+def _forms(row: dict[str, str]) -> Iterator[str]:
     """The word of a row, and with each ending of its language where the row names one: 'heiss', 'heisse', 'heisses'."""
     yield row["word"]
     for language in tables.words(row, "kind"):

@@ -18,6 +18,7 @@ _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
 _FEWEST_COUNTED = 2
+_DECIMAL_MARKS = ".,·"
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
 
@@ -314,7 +315,8 @@ def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, behind: int) -
     """A count of pieces before the name at token i; token j stands before it, the last amount ends before token `behind`."""
     before: Token | None = wording.tokens[j] if j >= a else None
     # 'the juice of one lemon', 'juice one lemon'
-    of_a_whole = before is not None and (before.word in OF or before.word in _PARTS)
+    decimal = any(mark in wording.tokens[m.last - 1].text for mark in _DECIMAL_MARKS)  # 'nitric acid of 1.5 sp. gr.'
+    of_a_whole = before is not None and not decimal and (before.word in OF or before.word in _PARTS)
     if of_a_whole and wording.is_nominal(max(a, behind), j + (before is not None and before.word in _PARTS)):
         return replace(m, unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
