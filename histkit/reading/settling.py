@@ -320,7 +320,8 @@ def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settl
     """A count of pieces before the name at token i, or so much of what comes in none; token j stands before it."""
     before: Token | None = wording.tokens[j] if j >= a else None
     # 'the juice of one lemon', 'juice one lemon'
-    of_a_whole = before is not None and (before.word in OF or before.word in _PARTS)
+    decimal = has_decimals(wording.tokens[m.last - 1].text)  # 'nitric acid of 1.5 sp. gr.'
+    of_a_whole = before is not None and not decimal and (before.word in OF or before.word in _PARTS)
     behind = settled.last.last if settled.last else a
     if of_a_whole and wording.is_nominal(max(a, behind), j + (before is not None and before.word in _PARTS)):
         return replace(m, unit="piece", kind="interior")

@@ -39,6 +39,8 @@ def meant(name):
          [(3, "gallon", "Alkohol (24 Pfd.)"), (2, "pound", "Harz")]),
         ("3 Pfd. Alaun und 0,125 g Borax. Die Lösung muß stark seyn, von 1,₅ bis 1,₆ spec. Gewicht",
          [(3, "pound", "Alaun"), (0.125, "gram", "Borax")]),
+        ("1 Th. Salpetersäure von 1,5 sp. G.; 25 Thn. Kupfer; 2 k Alaun",
+         [(1, "part", "Salpetersäure von 1,5 sp. G"), (25, "part", "Kupfer"), (2, "kilogram", "Alaun")]),
         ("4 Loth Korinthen, etwas Salz und das Gelbe von sechs Eiern",
          [(2, "ounce", "Korinthen"), (None, "none", "Salz"), (6, "piece", "das Gelbe von Eiern")]),
         ("4 Loth Zucker, den Saft einer Citrone, 2 Loth Mandeln",
