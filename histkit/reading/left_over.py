@@ -62,9 +62,9 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     heading, headings = _heading_ends(wording, starts[0]), _headings(wording)
     named, ends = Named(wording, spans, heading), _clause_ends(wording, heading)
     rest: list[LeftOver] = []
+    weighed = {(m.amount, m.unit) for m in measures if stands_in_a_line(m.first)}
     for m in measures:
-        twice = any(stands_in_a_line(o.first) and (o.amount, o.unit) == (m.amount, m.unit) for o in measures if o is not m)
-        spoken_of = twice or is_of_the(wording, m)
+        spoken_of = (m.amount, m.unit) in weighed or is_of_the(wording, m)
         again = spoken_of and any(map(named.again, wording.known_in(m.last, m.last + FARTHEST)[:1]))
         if m.first >= heading and not again and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
             printed = wording.printed(m.first, m.last)

@@ -6,6 +6,7 @@ ingredient only where its name is known, or where nothing else can be meant. Wha
 
 from __future__ import annotations
 
+from bisect import bisect
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -141,13 +142,14 @@ def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[En
     """Without what the directions name again, with its amount, from the list above: 'boil it in four quarts of water'."""
     kept: list[Entry] = []
     rows: dict[tuple[object, ...], int] = {}
+    paragraphs = [i for i, token in enumerate(wording.tokens) if token.kind == "para"]
     for entry in entries:
         m, known = entry.measure, _known(wording, entry)
         if m is not None and m.kind == "plain" and len(known) == 1 and not m.each:
             first, key = min(m.first, entry.names[0][0]), (known[0].ingredients[0], m.amount, m.unit, m.plus)
             if first == 0 or wording.tokens[first - 1].kind in ("line", "para", "gap"):
                 rows.setdefault(key, first)
-            elif key in rows and any(token.kind == "para" for token in wording.tokens[rows[key] : first]):
+            elif key in rows and bisect(paragraphs, rows[key]) < bisect(paragraphs, first):
                 continue
         kept.append(entry)
     return kept
