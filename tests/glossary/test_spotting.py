@@ -68,7 +68,7 @@ def test_a_respelled_word_is_told_apart():
 def test_every_name_of_the_glossary_is_found_in_a_sentence():
     """But for the few whose words do not count, or are everyday words: each stands for something wherever it is printed."""
     missed = 0
-    names = [row["name"] for row in glossary.rows("names") if row["language"] in ("en", "fr", "de")][::17]
+    names = [row["name"] for row in glossary.rows("names") if row["language"] in ("en", "fr", "de")]
     for name in names:
         words = name.replace("(", "").replace(")", "").replace(",", "").split()
         missed += not any(spot.start == 0 and spot.end == len(words) for spot in spots(words))
