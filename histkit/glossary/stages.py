@@ -94,8 +94,8 @@ def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:
     """A poison that the print names and the hit left out ('lard, with white lead'), before what the hit means."""
     if any(ingredients[key].forbidden for key, _ in hit.meanings):
         return None
-    kept = set(hit.words.split()) | kinds().free | kinds().doubtful | kinds().small
-    if all(word in kept or word in heads() for word in fold(name).split()):
+    kept = (hit.words.split(), kinds().free, kinds().doubtful, kinds().small, heads())
+    if all(any(word in words for words in kept) for word in fold(name).split()):
         return None
     part = known_inside(name, index)
     return part if part and ingredients[part.meanings[0][0]].forbidden else None
@@ -103,9 +103,9 @@ def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:
 
 def _respelled(name: str, index: NameIndex) -> Hit | None:
     """The name as another age spelled it, whole or without its free words."""
-    for words in (name.split(), peeled(fold(name), kinds().free)[0].split()):
-        if keys := respelled(words, index):
-            return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(" ".join(words)))
+    for words in _whole_and_without_free_words(name):
+        if keys := respelled(words.split(), index):
+            return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(words))
     return None
 
 
@@ -206,9 +206,9 @@ def _may_be_so_ordered(folded: str, key: str) -> bool:
 
 def _leads(folded: str) -> bool:
     """Whether a word that begins names of plants stands before one: 'water mint', but not 'water of mint' or 'rose water red'."""
-    words = folded.split()
-    leading, others = words_of_kind("leading"), {*words_of_kind("link"), *kinds().free, *kinds().doubtful}
-    return any(word in leading and following not in others for word, following in pairwise(words))
+    leading, others = words_of_kind("leading"), (words_of_kind("link"), kinds().free, kinds().doubtful)
+    beside = pairwise(folded.split())
+    return any(word in leading and not any(following in words for words in others) for word, following in beside)
 
 
 def _ends_in_a_colour(folded: str) -> bool:

@@ -133,6 +133,8 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     last, furthest = len(before), len(before) - _MOST_BETWEEN
     while last > max(0, furthest) and (_is_apart(before[last - 1], ("gap", "line")) or before[last - 1].word in _OF_AN):
         last -= 1
+    if last and len(before[last - 1].text) > _LONGEST_SCRAP:  # as most words are
+        return None
     first = last
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):
         if first < last and before[first - 1].end != before[first].start:

@@ -22,7 +22,6 @@ _FEWEST_COUNTED = 2
 _PLURAL = stems("plural-ending")
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
-AS_PARTS = "No unit is printed; the figures are taken as parts."
 
 
 class Heading(NamedTuple):
@@ -270,7 +269,7 @@ def _in_force(wording: Wording, m: Measure, settled: Settled) -> Measure:
 
 
 def with_unit_in_force(m: Measure, unit: str) -> Measure:
-    doubt = Doubt("unit", AS_PARTS, (), "")
+    doubt = Doubt("unit", "No unit is printed; the figures are taken as parts.", (), "")
     if unit:
         text = f"No unit is printed here; the unit before it ({unit}) is carried on."
         doubt = Doubt("unit", text, (), "Another unit would change this line.")

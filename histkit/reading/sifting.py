@@ -91,8 +91,8 @@ def _uncollapsed(printed: str, worn: bool) -> float:
 
 def _perhaps_grains(view: View, measures: list[Measure]) -> list[Measure]:
     """A doubt about the only grams of a worn text that weighs by ounces and drachms: 'grains' is scanned so."""
-    units = [m.unit for m in measures]
-    alone = units.count("gram") == 1 and sum(unit in _LARGER for unit in units) >= _ENOUGH_TO_COMPARE
+    weighed = [m.unit for m in measures]
+    alone = weighed.count("gram") == 1 and sum(unit in _LARGER for unit in weighed) >= _ENOUGH_TO_COMPARE
     if not alone or not any(token.damaged for token in view.tokens):
         return measures
     doubt = Doubt("unit", "Nothing else is in grams here, and the print is worn.", ("grain",), "A grain is far lighter.")

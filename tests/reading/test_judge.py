@@ -28,28 +28,21 @@ def test_the_second_file_has_books_of_its_own():
     assert not {formula["id"] for formula in MORE} & {formula["id"] for formula in FORMULAS}
 
 
-def test_the_fifth_file_has_formulas_of_every_kind_of_print_from_books_of_its_own():
-    assert len(FIFTH) >= 80
-    assert sum(len(formula["lines"]) for formula in FIFTH) >= 420
-    assert len({formula["id"] for formula in FIFTH}) == len(FIFTH)
-    books = Counter(formula["book"] for formula in FIFTH)
+@pytest.mark.parametrize(
+    ("drawn", "earlier", "formulas", "lines"),
+    [(FIFTH, FORMULAS + MORE, 80, 420), (SIXTH, FORMULAS + MORE + FIFTH, 70, 350)],
+    ids=["fifth", "sixth"],
+)
+def test_a_later_file_has_formulas_of_every_kind_of_print_from_books_of_its_own(drawn, earlier, formulas, lines):
+    assert len(drawn) >= formulas
+    assert sum(len(formula["lines"]) for formula in drawn) >= lines
+    assert len({formula["id"] for formula in drawn}) == len(drawn)
+    books = Counter(formula["book"] for formula in drawn)
     assert len(books) >= 25
     assert max(books.values()) <= 5
-    assert {formula["print"] for formula in FIFTH} == set(judge.GROUPS)
-    assert not books.keys() & {formula["book"] for formula in FORMULAS + MORE}
-    assert not {formula["id"] for formula in FIFTH} & {formula["id"] for formula in FORMULAS + MORE}
-
-
-def test_the_sixth_file_has_formulas_of_every_kind_of_print_from_books_of_its_own():
-    assert len(SIXTH) >= 70
-    assert sum(len(formula["lines"]) for formula in SIXTH) >= 350
-    assert len({formula["id"] for formula in SIXTH}) == len(SIXTH)
-    books = Counter(formula["book"] for formula in SIXTH)
-    assert len(books) >= 25
-    assert max(books.values()) <= 5
-    assert {formula["print"] for formula in SIXTH} == set(judge.GROUPS)
-    assert not books.keys() & {formula["book"] for formula in FORMULAS + MORE + FIFTH}
-    assert not {formula["id"] for formula in SIXTH} & {formula["id"] for formula in FORMULAS + MORE + FIFTH}
+    assert {formula["print"] for formula in drawn} == set(judge.GROUPS)
+    assert not books.keys() & {formula["book"] for formula in earlier}
+    assert not {formula["id"] for formula in drawn} & {formula["id"] for formula in earlier}
 
 
 @pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH, ids=lambda formula: formula["id"])
