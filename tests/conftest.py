@@ -76,6 +76,7 @@ class BrowserTests:
     def __init__(self) -> None:
         self.ran = 0
         self.skipped = 0
+        self.tried_again: list[str] = []
 
     @property
     def unmet(self) -> bool:
@@ -88,8 +89,15 @@ class BrowserTests:
         if self.skipped and (reason := obstacle()):
             return f"browser tests: {self.skipped} SKIPPED, {reason}"
         if self.ran or self.skipped:
-            return f"browser tests: {self.ran} ran, {self.skipped} skipped"
+            again = f"; tried a second time: {', '.join(self.tried_again)}" if self.tried_again else ""
+            return f"browser tests: {self.ran} ran, {self.skipped} skipped{again}"
         return "browser tests: none among the tests chosen"
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        """On a busy machine a page may wait in vain for what another process does: such a test is tried once more, and that is said."""
+        for item in items:
+            if item.get_closest_marker("browser"):
+                item.add_marker(pytest.mark.flaky(reruns=1, only_rerun=["TimeoutError", "waited in vain", "Locator expected"]))
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtest_setup(self, item: pytest.Item) -> None:
@@ -101,7 +109,9 @@ class BrowserTests:
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         if "browser" not in report.keywords:
             return
-        if report.skipped and not hasattr(report, "wasxfail"):
+        if report.outcome == "rerun":
+            self.tried_again.append(report.nodeid)
+        elif report.skipped and not hasattr(report, "wasxfail"):
             self.skipped += 1
         elif report.when == "call":
             self.ran += 1

@@ -3,11 +3,12 @@
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
 import urllib.request
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,16 @@ def wait_for(condition, what, seconds=60):
         if time.monotonic() > end:
             pytest.fail(f"waited in vain for {what}")
         time.sleep(0.1)
+
+
+def empty(folder):
+    """Take what a maker made out of `folder`; the notebooks, as they are shipped, stay."""
+    for path in folder.iterdir():
+        if path.is_dir():
+            shutil.rmtree(path)
+        else:
+            path.unlink()
+    notebooks.put(folder)
 
 
 def wait_for_port(port, log):
@@ -79,6 +90,19 @@ class Lab:
             "JUPYTERLAB_WORKSPACES_DIR": str(beside / "workspaces"),
         }
         self.environment.pop("HISTKIT_RECORD", None)  # the record lies beside the notebooks, as it does for a maker
+        self._server = ExitStack()
+
+    def __enter__(self):
+        self._server.enter_context(served(self.command, self.environment, self.beside / "lab.log", self.port))
+        return self
+
+    def __exit__(self, *_):
+        self._server.close()
+
+    def start_again(self):
+        """End the server and its kernels, with all that they remember, and start it."""
+        self._server.close()
+        self.__enter__()
 
     @property
     def command(self):

@@ -20,7 +20,7 @@ from statistics import median
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from conftest import find_chromium
-from notebooks_in_browser import Lab, served
+from notebooks_in_browser import Lab
 from playwright.sync_api import Page, sync_playwright
 
 NOTEBOOK = "1-modernise-a-formula.ipynb"
@@ -53,8 +53,7 @@ def main(times: int) -> None:
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place) / "notebooks"
         folder.mkdir()
-        lab = Lab(folder, Path(place))
-        with served(lab.command, lab.environment, Path(place) / "lab.log", lab.port), sync_playwright() as playwright:
+        with Lab(folder, Path(place)) as lab, sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path=str(find_chromium()), args=["--no-sandbox", "--disable-background-networking"])
             window = browser.new_context()  # as a maker's browser, which keeps the programs of the pages it opened before
             for turn in range(times + 1):
