@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
@@ -11,7 +12,7 @@ from histkit.base.tables import uncollected
 from histkit.glossary.additions import Row
 from histkit.glossary.nearness import NearWords
 from histkit.glossary.tables import CONTESTED, NameRow, own_names, shipped_names, shipped_rows
-from histkit.glossary.words import Key, all_folded, all_keys, fold, german_key, listed_words, singular
+from histkit.glossary.words import Key, all_folded, all_keys, german_key, listed_words, singular
 
 Hits = tuple[tuple[str, bool], ...]
 """(ingredient id, whether the name is contested), the likeliest first."""
@@ -33,11 +34,16 @@ class NameIndex:
     base: NameIndex | None = None
 
     @cached_property
+    def _folded(self) -> list[str]:
+        """The name of each row, folded."""
+        return all_folded([row[1] for row in self.rows])
+
+    @cached_property
     def exact(self) -> dict[str, Hits]:
         """Ingredients by the folded name."""
         with uncollected():
             index = dict(self.base.exact) if self.base else {}
-            _note(index, zip(all_folded([row[1] for row in self.rows]), self.rows, strict=True))
+            _note(index, zip(self._folded, self.rows, strict=True))
             return index
 
     @cached_property
@@ -45,22 +51,23 @@ class NameIndex:
         """Ingredients by the words of a name that is not Latin, in no order."""
         with uncollected():
             index = dict(self.base.keys) if self.base else {}
-            rows = [row for row in self.rows if row[2] != "la"]
-            names = all_folded([row[1] for row in rows])
-            keyed = zip(all_keys(names), names, rows, strict=True)
-            _note(index, ((key, row) for key, name, row in keyed if len(key) > 1 or key == (singular(name),)))
+            named = [(name, row) for name, row in zip(self._folded, self.rows, strict=True) if row[2] != "la"]
+            keyed = zip(all_keys(name for name, _ in named), named, strict=True)
+            _note(index, [(key, row) for key, (name, row) in keyed if len(key) > 1 or key == (singular(name),)])
             return index
 
     @cached_property
     def latin(self) -> dict[tuple[int, str], list[tuple[Key, str]]]:
         """How many words a Latin name has and the first two, or three, letters of one of them → (words of it, ingredient id)."""
         with uncollected():
-            index = {start: list(entries) for start, entries in self.base.latin.items()} if self.base else {}
-            rows = [row for row in self.rows if row[2] in LATIN]
-            for name, row in zip(all_folded([row[1] for row in rows]), rows, strict=True):
-                words, ingredient = tuple(name.split()), row[0]
-                for start in {word[:letters] for word in words for letters in (2, 3)}:
-                    index.setdefault((len(words), start), []).append((words, ingredient))
+            index: dict[tuple[int, str], list[tuple[Key, str]]] = defaultdict(list)
+            index.update({start: list(entries) for start, entries in self.base.latin.items()} if self.base else {})
+            for name, row in zip(self._folded, self.rows, strict=True):
+                if row[2] in LATIN:
+                    words = tuple(name.split())
+                    entry, many = (words, row[0]), len(words)
+                    for start in {word[:letters] for word in words for letters in (2, 3)}:
+                        index[many, start].append(entry)
             return index
 
     @cached_property
@@ -68,7 +75,8 @@ class NameIndex:
         """Ingredients by the words of a German name in any case and number."""
         with uncollected():
             index = dict(self.base.german) if self.base else {}
-            _note(index, ((german_key(fold(row.name)), row) for row in self.rows if row.language == "de"))
+            named = zip(self._folded, self.rows, strict=True)
+            _note(index, [(german_key(name), row) for name, row in named if row[2] == "de"])
             return index
 
     @cached_property

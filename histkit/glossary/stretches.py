@@ -141,25 +141,11 @@ def _heads() -> frozenset[str]:
     return frozenset(map(plain_spelling, heads()))
 
 
-@follows_the_tables
-@lru_cache(maxsize=2)
-def _cut_names_of(index: NameIndex) -> dict[Key, list[tuple[Key, str]]]:
-    """Latin names by the first two letters of each of their words. Only a full stop behind a word asks for them."""
-    names: dict[Key, list[tuple[Key, str]]] = {}
-    with tables.uncollected():
-        for ingredient, _, _, parts in _rows(index, LATIN):
-            folded = tuple([part.folded for part in parts])
-            names.setdefault(tuple([word[:2] for word in folded]), []).append((folded, ingredient))
-    return names
-
-
-def _rows(index: NameIndex, languages: frozenset[str] | None = None) -> Iterator[tuple[str, str, int, list[Part]]]:
-    """(ingredient, language, words with the links, parts) of each name (in these languages) that is no description."""
+def _rows(index: NameIndex) -> Iterator[tuple[str, str, int, list[Part]]]:
+    """(ingredient, language, words with the links, parts) of each name that is no description."""
     if index.base:
-        yield from _rows(index.base, languages)
+        yield from _rows(index.base)
     for ingredient, name, language, *_ in index.rows:
-        if languages and language not in languages:
-            continue
         words = name.split()
         parts: list[Part] = []
         for word in words:
@@ -249,13 +235,16 @@ def _meant_by_cut_words(stretch: list[Part], names: Names) -> tuple[str, ...]:
     """'Ol. Ros.': the Latin names of as many words that begin so, where all of them mean the same."""
     if len(stretch) == 1 and len(stretch[0].folded) < SHORTEST_RESPELLED - 1:
         return ()
+    starts = [part.folded[:2] for part in stretch]
+    alike = min((names.source.latin.get((len(stretch), start), ()) for start in starts), key=len)
     meanings = {
         ingredient
-        for name, ingredient in _cut_names_of(names.source).get(tuple([part.folded[:2] for part in stretch]), ())
-        if all(map(_begins, name, stretch))
+        for name, ingredient in alike
+        if name[0][:2] == starts[0] and name[-1][:2] == starts[-1] and all(map(_begins, name, stretch))
     }
     return tuple(meanings) if len(meanings) == 1 else ()
 
 
 def _begins(word: str, part: Part) -> bool:
-    return word.startswith(part.folded) if part.cut else stem(word) == stem(part.folded)
+    alike = word[:2] == part.folded[:2]
+    return alike and (word.startswith(part.folded) if part.cut else stem(word) == stem(part.folded))

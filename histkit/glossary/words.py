@@ -172,17 +172,10 @@ def key_of(folded: str) -> Key:
 
 def all_keys(folded: Iterable[str]) -> list[Key]:
     """The `key_of` each of these names. Their words come again and again: each is levelled once."""
-    levelled: dict[str, tuple[str, ...]] = {}
-    small, keys = kinds().small, []
-    for name in folded:
-        key: list[str] = []
-        for word in name.split():
-            if word not in levelled:
-                levelled[word] = tuple(_levelled(word, small))
-            key += levelled[word]
-        key.sort()
-        keys.append(tuple(key))
-    return keys
+    split = [name.split() for name in folded]
+    same, words = _replacements(), {word for name in split for word in name}.difference(kinds().small)
+    levelled = {word: same.get(one, one) for word in words for one in (singular(word),)}
+    return [tuple(sorted([levelled[word] for word in name if word in levelled])) for name in split]
 
 
 @lru_cache(maxsize=4096)

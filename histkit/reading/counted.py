@@ -9,12 +9,12 @@ from histkit.reading.damage import worn_fraction
 from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyphen_fraction
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import read_signed
-from histkit.reading.unit_words import Unit, begins_clause, unit_at
-from histkit.reading.view import LOOK_AHEAD, View
+from histkit.reading.unit_words import Unit, begins_clause, closes, unit_at
+from histkit.reading.view import View
 from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numbers, other_units, units, word_list, worn_figures
 
 _NOT_BEFORE_FIGURE = word_list("not-before-figure")
-_NUMBERING, _SIZES, _WORTH = word_list("numbering"), word_list("size"), word_list("worth")
+_NUMBERING, _WORTH = word_list("numbering"), word_list("worth")
 _ONLY_STOPPED, _ONLY_SMALL = word_list("unit-if-stopped"), word_list("minim-or-misce")
 _ONLY_AFTER_DIGITS, _NOT_AFTER_ARTICLE = word_list("only-after-digits"), word_list("not-after-article")
 _ALONE, _MORE, _ONE_OR_A = word_list("unit-alone"), word_list("or-more"), word_list("one-or-a")
@@ -40,7 +40,7 @@ def read_counted(view: View, i: int) -> Measure | None:
 
 def _read(view: View, i: int) -> Measure | None:
     token = view.tokens[i]
-    if token.kind == "open" and (qualifier := view.phrase(i + 1, "qualifier")) and _closes(view, qualifier[1]):
+    if token.kind == "open" and (qualifier := view.phrase(i + 1, "qualifier")) and closes(view, qualifier[1]):
         return _qualified(view, i, view.solid[qualifier[1] + 1], qualifier[0].value)
     if token.text in DASHES:
         return _after_nil(view, i)
@@ -86,11 +86,6 @@ def _unit_alone(view: View, i: int) -> Measure | None:
     return Measure(i, i + 1, 1.0, unit.unit, article=True) if named else None
 
 
-def _closes(view: View, i: int) -> bool:
-    """Whether a bracket closes at token i, or at the last one where the text ends before that."""
-    return view.tokens[min(i, len(view.tokens) - 1)].kind == "close"
-
-
 def _qualified(view: View, i: int, start: int, qualifier: str) -> Measure | None:
     """'(av.) 3 ounces', '(fluid) 1 oz. of water': the amount at `start` with the qualifier in brackets at token i."""
     measure = read_counted(view, start)
@@ -123,8 +118,6 @@ def _hyphenated_with_unit(view: View, i: int) -> Measure | None:
         return Measure(i, i + 1, entry.value * 12, "piece")
     if unit is None or entry.kind not in ("fraction", "number", "article") or not _INSIDE.issuperset(middle):
         return None
-    if more := and_fraction(view, i + 1, after_unit=True):
-        return Measure(i, more[1], entry.value * unit.factor + more[0] * unit.factor, unit.unit)
     return Measure(i, i + 1, entry.value * unit.factor, unit.unit)
 
 
@@ -133,8 +126,6 @@ def _hyphenated_with_unit(view: View, i: int) -> Measure | None:
 
 def _without_unit(view: View, i: int, k: int, figure: Range) -> Measure | None:
     """The figure at token i, behind which the word at token k is no unit."""
-    if figure.flavour == "article" and view.words[k] in _SIZES:
-        return None
     other = other_units().get(view.words[k])
     if other == "money":
         worth = view.solid[k + 1]
@@ -165,7 +156,7 @@ def _means_no_unit(view: View, k: int) -> bool:
 
 def _bare(view: View, i: int, figure: Range) -> Measure | None:
     """A figure without a unit: a piece count, a carried unit, or no amount at all (decided with its surroundings)."""
-    if (i and view.tokens[i - 1].word in _NOT_BEFORE_BARE) or _announces(view, i):
+    if i and view.tokens[i - 1].word in _NOT_BEFORE_BARE:
         return None
     k = view.solid[figure.after]
     if view.words[k] in OF and view.phrase(view.solid[k + 1], "pointed at"):
@@ -173,19 +164,6 @@ def _bare(view: View, i: int, figure: Range) -> Measure | None:
     if view.words[k] in DITTO or (view.words[k] in DO and view.tokens[k].dot):
         return Measure(i, k + 1, figure.amount, "", kind="ditto")
     return Measure(i, figure.after, figure.amount, "", kind="bare")
-
-
-def _announces(view: View, i: int) -> bool:
-    """'Ein gutes Zahnpulver bereitet man so: …', 'Une poudre: …': the article of a sentence that leads up to a colon."""
-    one = numbers().get(view.words[i])
-    if one is None or one.value != 1 or one.language not in ("de", "fr") or not view.tokens[i].text[0].isupper():
-        return False
-    for token in view.tokens[i + 1 : i + LOOK_AHEAD]:
-        if token.text == ":":
-            return True
-        if token.kind in ("num", "sign", "line", "para") or token.word in numbers():
-            return False
-    return False
 
 
 # -- a figure with its unit ------------------------------------------------------------------------------------------------
@@ -230,16 +208,10 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
 
 def _may_be_a_decimal(view: View, i: int) -> bool:
     """Whether '1-6' is set as tight as a decimal figure, and the text has other decimals: '1·6' scanned as '1-6'."""
-    one, hyphen, other = view.tokens[i], view.token(i + 1), view.token(i + 2)
-    if (
-        hyphen is None
-        or other is None
-        or hyphen.text != "-"
-        or other.kind != "num"
-        or not one.end == hyphen.start == other.start - 1
-    ):
-        return False
-    return any(t.kind == "num" and t.value != int(t.value) and not t.damaged and t.text[-1:].isdigit() for t in view.tokens)
+    one, hyphen, other = view.tokens[i : i + 3]
+    tight = hyphen.text == "-" and one.end == hyphen.start == other.start - 1
+    figures = (t for t in view.tokens if t.kind == "num" and t.text[-1:].isdigit() and not t.damaged)
+    return tight and any(figure.value != int(figure.value) for figure in figures)
 
 
 def _worn_or_lost(view: View, i: int, figure: Range) -> tuple[Doubt, ...]:
@@ -301,10 +273,11 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])
-    behind = second.last if second is not None and second.kind == "bare" and measure.article else -1
-    if second is not None and behind > 0 and (view.next_word(behind) in OF or view.ends_clause(behind)):
-        return _article_or_more(measure, second)
-    if second is None or second.kind != "plain" or not isinstance(second.amount, float) or second.plus:
+    if second is None or not isinstance(second.amount, float):
+        return measure
+    if second.kind == "bare" and measure.article and (view.next_word(second.last) in OF or view.ends_clause(second.last)):
+        return replace(measure, amount=(measure.amount, second.amount), last=second.last)  # 'a spoonful or two of rose-water'
+    if second.kind != "plain" or second.plus:
         return measure
     if second.unit == measure.unit:
         pair = (min(measure.amount, second.amount), max(measure.amount, second.amount))
@@ -321,13 +294,6 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         doubt = Doubt("unit", text, (f"{second.amount:g} {second.unit}",))
         return replace(measure, last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
     return measure
-
-
-def _article_or_more(measure: Measure, second: Measure) -> Measure:
-    """'a spoonful or two of rose-water'."""
-    if not isinstance(measure.amount, float) or not isinstance(second.amount, float) or second.amount <= measure.amount:
-        return measure
-    return replace(measure, amount=(measure.amount, second.amount), last=second.last)
 
 
 def _follows_an_amount(view: View, i: int) -> bool:

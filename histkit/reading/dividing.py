@@ -18,6 +18,7 @@ from histkit.reading.vocabulary import (
     modifiers,
     other_units,
     stems,
+    units,
     word_list,
 )
 from histkit.reading.wording import Cut, Wording
@@ -174,9 +175,11 @@ def ends_sentence(wording: Wording, i: int) -> bool:
 
 
 def ends_with_a_stop(wording: Wording, i: int) -> bool:
-    """Whether an amount that ends before token i has the stop of its entry at its numeral: '℥ij. Gum Guajaci', not '℥ij. of'."""
+    """Whether an amount that ends before token i has the stop of its entry at its numeral or its whole unit: '℥ij. Gum Guajaci',
+    '10 gallons. Ferment', not '℥ij. of'."""
     before, following = wording.tokens[i - 1], wording.view.token(wording.view.solid[i])
-    stopped = i > 0 and before.kind == "word" and before.dot and roman(before.word) is not None
+    whole = before.word in units() and len(before.word) > _LONGEST_SHORTENED
+    stopped = i > 0 and before.kind == "word" and before.dot and (whole or roman(before.word) is not None)
     return stopped and following is not None and following.text[:1].isupper()
 
 

@@ -285,8 +285,6 @@ def _braced(wording: Wording, rows: list[Row], index: int, so_far: list[Statemen
         group.append(rows[index])
         index += 1
     owner = next((r for r in group if r.measures), None)
-    if owner is None and index < len(rows) and rows[index].brace is None and rows[index].measures:
-        return index  # no amount beside the brace: leave its lines to the row below
     if owner is None:
         so_far.extend(Statement(r.first, r.last, [], "heading") for r in group)
         return index

@@ -51,8 +51,6 @@ class LeftOver(NamedTuple):
 
 def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tuple[int, int]]) -> list[LeftOver]:
     """What ended in no line; `spans` are the tokens of the lines, in order."""
-    if not spans:
-        return []
     starts = [first for first, _ in spans]
 
     def stands_in_a_line(i: int) -> bool:

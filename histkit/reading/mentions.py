@@ -45,9 +45,7 @@ class Mentioned:
 
     def has(self, words: frozenset[str]) -> bool:
         """Whether a name holds all of `words`."""
-        if not words:
-            return bool(self.by_word)
-        rarest = min((self.by_word.get(word, []) for word in words), key=len)
+        rarest = min((self.by_word.get(word, []) for word in words), key=len, default=[])
         return any(words <= name for name in rarest)
 
 

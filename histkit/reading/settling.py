@@ -10,7 +10,7 @@ from histkit.glossary import ingredients
 from histkit.reading.decimals import has_decimals
 from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import DITTO, DO, OF, OR, TO, connectives, other_units, stems, word_list
+from histkit.reading.vocabulary import OF, OR, TO, connectives, other_units, stems, word_list
 from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
@@ -115,8 +115,6 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
             settled.amount = replace(last, to_make=m.to_make)
             settled.instead(settled.amount)
         return True
-    if m.kind == "percent":
-        return False
     between = wording.tokens[last.last : m.first]
     or_so_much = m.approximate or any(t.word in OR for t in between)
     says_how_much = m.kind == "plain" and or_so_much and last.kind == "qs" and not last.to_make
@@ -221,17 +219,10 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         return _behind_its_name(wording, m, a, settled)
     if following.kind != "word":
         return None
-    if unit and (following.word in DITTO or following.word in DO):
-        return replace(_in_force(wording, m, settled), last=i + 1)
-    if m.each == "before" and following.word in OF:
-        return None  # 'each one of these little cakes'
     if following.word in OF or m.each == "after":
         return _in_force(wording, m, settled) if unit or m.each else None
     if m.each == "before":
         return _in_force(wording, m, settled)
-    heading = _heading_of(wording, m, settled)
-    if heading is not None and 0 < heading.cell == _cell(wording, settled.first, m.first):
-        return _in_force(wording, m, settled)  # '| 2 | Rose water |' under '| Ounces | Ingredient |'
     if following.word in other_units() or following.word in connectives() or wording.is_direction(i):
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
         return _in_force(wording, m, settled) if listed and unit else None

@@ -7,7 +7,6 @@ name; the best-scoring set of choices is found by dynamic programming over the r
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from itertools import pairwise
 
 from histkit.reading.dividing import cuts_of, ends_sentence, ends_with_a_stop, pieces_of
@@ -46,16 +45,13 @@ def between_interiors(wording: Wording, a: int, m: Measure) -> int:
     return next((cut.left for cut in cuts_of(wording, a, m.first) if wording.is_nominal(a, cut.left)), a)
 
 
-def choose(wording: Wording, measures: list[Measure], a: int, b: int, turned: Mapping[int, str] | None = None) -> list[str]:
-    """`LEFT` or `RIGHT` for each measure of tokens a…b: the best path. `turned` gives the side of some, by their first tokens."""
+def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> list[str]:
+    """`LEFT` or `RIGHT` for each measure of tokens a…b: the best path."""
     if not measures:
         return []
     if len(measures) == 1 and _stands_after_its_name(wording, measures[0], a, b):
         return [LEFT]
     own, between = _own_scores(wording, measures, a, b), _pair_scores(wording, measures)
-    for m, scores in zip(measures, own, strict=True):
-        if turned and m.first in turned:
-            scores[turned[m.first]] -= IMPOSSIBLE
     here = own[0]
     onward = [here]  # the best path up to each measure, by the side of that one
     for value, pair in zip(own[1:], between, strict=True):
@@ -126,6 +122,8 @@ def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> floa
     if token.text == ":" and m.each == "after":
         return 6.0  # '1 oz. each: chalk, orris, myrrh'
     if token.kind == "sep":
+        if m.each == "after" and wording.view.next_word(i + 1) in OF:
+            return 1.0  # 'six drams a piece, of juniper berries and orange peel'
         return -3.5 if token.text == "," and m.kind != "qs" else IMPOSSIBLE
     if ends_with_a_stop(wording, m.last):
         return -3.5
@@ -176,6 +174,8 @@ def _leftward(wording: Wording, m: Measure, a: int) -> float:
             return 0.0 if runs_on else 1.5
         if token.text == ":":
             return 0.5 if wording.latin else -2.5
+        if token.text == "—" and i > a and wording.tokens[i - 1].dot and not wording.known_in(i - 1, i):
+            return IMPOSSIBLE  # 'Freckle Lotion.—Two drachms'
         return {"—": -1.0, "-": -1.0, "–": -1.0, ".": -3.0}.get(token.text, -6.0)
     if m.each == "before":
         return 2.0

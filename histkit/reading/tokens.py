@@ -153,7 +153,8 @@ def tokenise(text: str) -> list[Token]:
         elif (made_of := _MAKERS.get(kind)) is not None:
             add(made_of(kind, piece, start, end))
         else:
-            add(Token(kind, piece, start, end))
+            named, word = _NAMED.get(kind, (kind, ""))
+            add(Token(named, piece, start, end, word))
     return _dittos_of_names(tokens)
 
 
@@ -169,16 +170,8 @@ def _worn(kind: str, piece: str, start: int, end: int) -> Token:
     return Token("num" if value else "other", piece, start, end, value=value or 0.0, damaged=piece)
 
 
-def _gap(kind: str, piece: str, start: int, end: int) -> Token:
-    return Token("gap", piece, start, end)
-
-
 def _dash(kind: str, piece: str, start: int, end: int) -> Token:
     return Token("sep", "—" if len(piece) > 1 else piece, start, end)
-
-
-def _percent(kind: str, piece: str, start: int, end: int) -> Token:
-    return Token("word", piece, start, end, PER_CENT)
 
 
 def _compound(kind: str, piece: str, start: int, end: int) -> Token:
@@ -197,28 +190,17 @@ def scanned_sign(piece: str, start: int, end: int) -> Token:
     return Token("sign", piece, start, end, row["sign"], damaged=piece if row["worn"] else "")
 
 
-def _octarius(kind: str, piece: str, start: int, end: int) -> Token:
-    return Token("sign", piece, start, end, OCTARIUS)
-
-
-def _broken_letter(kind: str, piece: str, start: int, end: int) -> Token:
-    return Token("other", piece, start, end)
-
-
 _MAKERS: dict[str, Callable[[str, str, int, int], Token]] = {
     **dict.fromkeys(("mixed", "fraction", "glyph", "thousands", "decimal", "commadecimal", "int"), _number),
     "worn": _worn,
-    "leaders": _gap,
-    "gap": _gap,
     "dash": _dash,
-    "percent": _percent,
     "compound": _compound,
     "sign": _sign,
     "scansign": lambda _, piece, start, end: scanned_sign(piece, start, end),
-    "octarius": _octarius,
-    "brokenletter": _broken_letter,
 }
-"""Shape in the expression above → what makes the token of it; a shape that is not here is a kind of its own."""
+"""Shape in the expression above → what makes the token of it."""
+_NAMED = {"leaders": ("gap", ""), "percent": ("word", PER_CENT), "octarius": ("sign", OCTARIUS), "brokenletter": ("other", "")}
+"""Shape → kind and word of its token; a shape that stands in neither is a kind of its own."""
 
 
 def pieces(text: str) -> list[str]:

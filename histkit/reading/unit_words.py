@@ -30,11 +30,11 @@ def unit_at(view: View, i: int) -> Unit | None:
         if (token := view.token(i)) is None:
             return None
         if token.kind == "open":
-            if _closes(view, i + 2) and (qualifier := view.phrase(i + 1, "qualifier")):
+            if closes(view, i + 2) and (qualifier := view.phrase(i + 1, "qualifier")):
                 system, i = qualifier[0].value or system, view.solid[i + 3]
                 continue
             bracketed = units().get(view.words[i + 1])
-            if bracketed is not None and i + 2 < len(view.tokens) and _closes(view, i + 2):
+            if bracketed is not None and i + 2 < len(view.tokens) and closes(view, i + 2):
                 return Unit(bracketed.unit, bracketed.factor, i + 3, system)  # 'lycopodium 10 (parts)'
         if token.kind == "sign":
             return _sign(view, i, token)
@@ -50,7 +50,7 @@ def unit_at(view: View, i: int) -> Unit | None:
     return None
 
 
-def _closes(view: View, i: int) -> bool:
+def closes(view: View, i: int) -> bool:
     """Whether a bracket closes at token i, or at the last one where the text ends before that."""
     return view.tokens[min(i, len(view.tokens) - 1)].kind == "close"
 

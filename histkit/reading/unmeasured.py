@@ -119,8 +119,6 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
     view, i = wording.view, name.first - 1
     while i >= 0 and (view.tokens[i].kind in ("gap", "line") or view.words[i] in _SMALL or _may_belong(wording, i)):
         i -= 1
-    if i < 0:
-        return False
     word = view.words[i]
     joined = word in _WITH_OR_IN or word in AND
     if not joined and word not in _ADDING:

@@ -15,6 +15,10 @@ from histkit.reading.sides import choose
         ("2 oz. of talc and 1 drachm of rose", "RR"),
         ("2 oz. of talc; rose, 1 drachm", "RL"),
         ("talc 2 oz.", "L"),
+        ("leaves of Mirtle, and the coals of Willow, six drams a peece, of Juniper berries, two drams of red Sanders", "RR"),
+        ("cold soft water, 10 gallons, cherries, 10 gallons. Ferment", "LL"),
+        # a title whose first amount stands in one line with it
+        ("Freckle Lotion.—Two drachms cologne water, 1 drachm, muriate of ammonia, rain water, 7 ozs.", "RRL"),
     ],
 )
 def test_sides(text, sides):
