@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
@@ -47,12 +48,12 @@ class Entry:
     """False for the members of a group whose amount is printed beside another member."""
 
 
-def entries_of(wording: Wording, measures: list[Measure], a: int, b: int) -> list[Entry]:
-    """Entries for all measures within tokens a…b, in printed order."""
+def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned: Mapping[int, str] | None = None) -> list[Entry]:
+    """Entries for all measures within tokens a…b, in printed order; `turned` as `sides.choose` takes it."""
     aside = [m for m in measures if m.kind in OF_THE_WHOLE]
     own = [m for m in measures if m.kind not in OF_THE_WHOLE]
     aside_first, aside_last = [m.first for m in aside], [m.last for m in aside]
-    sides = choose(wording, own, a, b)
+    sides = choose(wording, own, a, b, turned)
     entries: list[Entry] = []
     for index, m in enumerate(own):
         before, following = own[index - 1] if index else None, own[index + 1] if index + 1 < len(own) else None

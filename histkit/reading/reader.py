@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from histkit.base.errors import BadValue, ReadingError
 from histkit.base.nouns import Doubt, Source, times
 from histkit.reading.apart import columns_apart
+from histkit.reading.arranging import by_second_opinion
 from histkit.reading.assigning import Entry, companions, entries_of
 from histkit.reading.cleaning import Cleaned, clean
 from histkit.reading.columns import Columns, plain_columns
@@ -103,8 +104,11 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     apart, others = columns_apart(wording, measures)
     parts = statements(wording, others, cleaned.text)
 
-    entries = with_unmeasured(wording, ingredients_of(wording, [*apart, *_all_entries(wording, parts)]))
-    lines = in_grams(lines_of(without_repeated_rows(wording, entries), view, cleaned, text))
+    def entries(turned: Mapping[int, str]) -> list[Entry]:
+        return with_unmeasured(wording, ingredients_of(wording, [*apart, *_all_entries(wording, parts, turned)]))
+
+    told = without_repeated_rows(wording, by_second_opinion(wording, measures, entries))
+    lines = in_grams(lines_of(told, view, cleaned, text))
     if not lines:
         raise ReadingError(
             "no ingredient line was found in this text: an ingredient line is a name with an amount, "
@@ -132,8 +136,8 @@ def _unread_among_lines(unread: Sequence[str], lines: Sequence[Line], text: str)
     return tuple(Doubt("ingredient", text, (), "Look at the page.") for text in told)
 
 
-def _all_entries(wording: Wording, parts: list[Statement]) -> list[Entry]:
-    """The entries of all statements, each figure without a unit settled by what stands above it."""
+def _all_entries(wording: Wording, parts: list[Statement], turned: Mapping[int, str]) -> list[Entry]:
+    """The entries of all statements, each figure without a unit settled by what stands above it; `turned` as in `choose`."""
     entries: list[Entry] = []
     previous: list[Entry] = []
     unit: str = ""
@@ -146,7 +150,7 @@ def _all_entries(wording: Wording, parts: list[Statement]) -> list[Entry]:
         measures = _referring(statement, previous)
         above = _units_above(previous)
         settled, unit = settle_bare(wording, measures, statement.first, statement.last, unit, above, headings)
-        of_statement = _entries(wording, statement, settled)
+        of_statement = _entries(wording, statement, settled, turned)
         entries += of_statement
         previous = of_statement or previous
     return entries
@@ -223,9 +227,9 @@ def _system_behind(view: View, i: int) -> tuple[Phrase, int] | None:
     return view.phrase(i, "system", "qualifier")
 
 
-def _entries(wording: Wording, statement: Statement, measures: list[Measure]) -> list[Entry]:
+def _entries(wording: Wording, statement: Statement, measures: list[Measure], turned: Mapping[int, str]) -> list[Entry]:
     """The entries of a statement, with those of the lines above and below that share its amount."""
-    entries = entries_of(wording, measures, statement.first, statement.last)
+    entries = entries_of(wording, measures, statement.first, statement.last, turned)
     if not measures or not entries or not (statement.members or statement.followers):
         return entries
     measured = (e for e in entries if e.measure is not None and (e.measure.each or statement.braced))

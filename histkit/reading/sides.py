@@ -7,6 +7,7 @@ name; the best-scoring set of choices is found by dynamic programming over the r
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import pairwise
 
 from histkit.reading.dividing import cuts_of, ends_sentence, ends_with_a_stop, pieces_of
@@ -45,13 +46,16 @@ def between_interiors(wording: Wording, a: int, m: Measure) -> int:
     return next((cut.left for cut in cuts_of(wording, a, m.first) if wording.is_nominal(a, cut.left)), a)
 
 
-def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> list[str]:
-    """`LEFT` or `RIGHT` for each measure of tokens a…b: the best path."""
+def choose(wording: Wording, measures: list[Measure], a: int, b: int, turned: Mapping[int, str] | None = None) -> list[str]:
+    """`LEFT` or `RIGHT` for each measure of tokens a…b: the best path. `turned` gives the side of some, by their first tokens."""
     if not measures:
         return []
     if len(measures) == 1 and _stands_after_its_name(wording, measures[0], a, b):
         return [LEFT]
     own, between = _own_scores(wording, measures, a, b), _pair_scores(wording, measures)
+    for m, scores in zip(measures, own, strict=True):
+        if turned and m.first in turned:
+            scores[turned[m.first]] -= IMPOSSIBLE
     here = own[0]
     onward = [here]  # the best path up to each measure, by the side of that one
     for value, pair in zip(own[1:], between, strict=True):

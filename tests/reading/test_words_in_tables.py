@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import histkit
-from histkit.reading import figures, layout, measure, tokens, vocabulary
+from histkit.reading import arranging, figures, layout, measure, tokens, vocabulary
 
 PACKAGE = Path(histkit.__file__).parent
 READ_NOTHING = ("__init__", "formula", "numerals")
@@ -26,11 +26,11 @@ def keys():
     columns = [
         ("phrases", "kind"), ("phrases", "when"), ("phrases", "value"), ("numbers", "kind"), ("numbers", "language"),
         ("other_units", "kind"), ("directions", "kind"), ("units", "sort"), ("patterns", "capitals"),
-        ("metric_countries", "without_year"), ("signs", "clean"),
+        ("metric_countries", "without_year"), ("signs", "clean"), ("arranging", "sign"),
     ]  # fmt: skip
     own = {row[column] for name, column in columns for row in vocabulary.table(name) if column != "clean"}
     own |= {entry.unit for entry in vocabulary.units().values()} | {"millilitre", "none", "q.s."}
-    own |= {*tokens.KINDS, *measure.KINDS, *measure.EACH, *figures.FLAVOURS, *layout.KINDS, *tokens._pattern()[0].groupindex}
+    own |= {*tokens.KINDS, *measure.KINDS, *measure.EACH, *figures.FLAVOURS, *layout.KINDS, *arranging.JOINTS, *tokens._pattern()[0].groupindex}
     return own | {"name", "short", "L", "R"}
 
 
