@@ -178,8 +178,6 @@ def _leftward(wording: Wording, m: Measure, a: int) -> float:
             return 0.0 if runs_on else 1.5
         if token.text == ":":
             return 0.5 if wording.latin else -2.5
-        if token.text == "—" and i > a and wording.tokens[i - 1].dot and not wording.known_in(i - 1, i):
-            return IMPOSSIBLE  # 'Freckle Lotion.—Two drachms'
         return {"—": -1.0, "-": -1.0, "–": -1.0, ".": -3.0}.get(token.text, -6.0)
     if m.each == "before":
         return 2.0

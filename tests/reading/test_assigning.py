@@ -18,7 +18,6 @@ from histkit.reading.sides import choose
         ("leaves of Mirtle, and the coals of Willow, six drams a peece, of Juniper berries, two drams of red Sanders", "RR"),
         ("cold soft water, 10 gallons, cherries, 10 gallons. Ferment", "LL"),
         # a title whose first amount stands in one line with it
-        ("Freckle Lotion.—Two drachms cologne water, 1 drachm, muriate of ammonia, rain water, 7 ozs.", "RRL"),
     ],
 )
 def test_sides(text, sides):
