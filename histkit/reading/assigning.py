@@ -23,7 +23,8 @@ _DONE, _WORDS_OF_WORK = word_list("done-to-it"), 5
 """Words such as 'wet' that say what is done to a name, and how many words at most that takes: 'mixed to a smooth paste'."""
 _SEVERAL = 3
 """Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
-_WHOLE_ENDINGS = stems("whole-ending")
+_WHOLE_ENDINGS, _TELLS_HOW = stems("whole-ending"), word_list("how-it-is-worked")
+_ADDING, _WORKED_ENDINGS = word_list("adding"), _WHOLE_ENDINGS + stems("worked-ending")
 _LIKE_EACH = ("same", "some", "few")
 """Kinds of amount of which several names may each have one."""
 _AFTERTHOUGHT_WORDS = 8
@@ -256,8 +257,10 @@ def _before_what_it_is_put_in(wording: Wording, a: int, i: int, b: int) -> int:
 
 def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
     """'gold size, thinned with spirits of turpentine': behind a known name and a comma a participle and another known name."""
-    first = wording.view.next_word(cut.right)
-    participle = cut.strength == 1 and first.endswith(_WHOLE_ENDINGS) and first not in modifiers()
+    verb = wording.joined[wording.view.solid[cut.right]]
+    first = wording.view.words[verb]
+    goes_on = wording.view.next_word(verb + 1) in _TELLS_HOW  # 'boiled with a little water'
+    participle = cut.strength == 1 and first.endswith(_WORKED_ENDINGS) and (goes_on or first not in modifiers())
     return participle and bool(wording.known_in(a, cut.left)) and bool(wording.known_in(cut.right, b))
 
 
@@ -293,9 +296,9 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
         if not m.each:  # 'pick out the moats, dates half a pound'
             start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
         return _past_object(wording, start, first_word, m)
-    verb = next((i for i in range(m.first - 1, start, -1) if wording.is_direction(i)), start)
+    verb = next((i for i in range(m.first - 1, start, -1) if wording.is_direction(i) or wording.view.words[i] in _ADDING), start)
     if verb > start and not wording.known_in(start, verb) and wording.known_in(verb, m.first):
-        return verb  # 'in the working put thereto rose water, a spoonful'
+        return verb + (wording.view.words[verb] in _ADDING)  # 'in the working put thereto rose water, a spoonful'
     return start
 
 

@@ -56,8 +56,8 @@ def _read(view: View, i: int) -> Measure | None:
         return None
     if view.words[i + 1] in _ORDINAL and view.tokens[i].end == view.tokens[i + 1].start:
         return None  # '9th'
-    if i > 1 and view.words[i - 1] in OR and other_units().get(view.words[i - 2]) == "time":
-        return None  # 'in a day or two'
+    if i > 1 and view.words[i - 1] in OR and other_units().get(view.words[i - 2]) in ("time", "length"):
+        return None  # 'in a day or two', 'an inch or two thick'
     k = view.solid[figure.after]
     if view.words[k] in OR and view.next_word(k + 1) in _MORE:
         k = view.solid[view.solid[k + 1] + 1]  # '1 or more lbs.'
@@ -279,6 +279,8 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         return replace(measure, amount=(measure.amount, second.amount), last=second.last)  # 'a spoonful or two of rose-water'
     if second.kind != "plain" or second.plus:
         return measure
+    if second.unit == measure.unit and second.amount < measure.amount and view.words[k] not in OR:
+        return measure  # 'boil in water 3 quarts to 2 quarts'
     if second.unit == measure.unit:
         pair = (min(measure.amount, second.amount), max(measure.amount, second.amount))
         return replace(measure, amount=pair if pair[0] != pair[1] else pair[0], last=second.last)

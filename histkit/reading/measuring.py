@@ -22,6 +22,7 @@ from histkit.reading.view import View, phrases_by_first_word
 from histkit.reading.vocabulary import (
     OF,
     OR,
+    TAKE,
     UnitWord,
     direction_words,
     numbers,
@@ -35,7 +36,7 @@ from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE, _GOES_ON = word_list("before-figure"), word_list("amount-goes-on")
 _FROM, _NOT_PLAIN, _ALONE = word_list("from"), word_list("not-plain"), word_list("unit-alone")
-_POUND_SIGN = "£"
+_POUND_SIGN, _LONG_DASH = "£", "—"
 _READ_FROM_THE_END = 150
 """Tokens of a text above which it is read from its end first, so that no look ahead goes deeper than one amount."""
 
@@ -192,7 +193,9 @@ def _rate(view: View, i: int, start: int) -> Measure | None:
     measure = read_any(view, j) or (Measure(j, unit.after, 1.0, unit.name) if unit else None)
     if measure is None:
         return None
-    leads = begins_clause(view, start) and view.next_word(measure.last) in OF
+    before = view.tokens[start - 1] if start else None
+    begins = begins_clause(view, start) or (before is not None and (before.word in TAKE or before.text == _LONG_DASH))
+    leads = begins and view.next_word(measure.last) in OF
     if leads and not refers_to_whole(view, measure):
         doubt = Doubt("amount", "The amounts are printed as a rate, so much to each of this; it is taken once.")
         return replace(measure, first=start, doubts=(*measure.doubts, doubt))

@@ -18,7 +18,7 @@ _BOILING, _UNTIL = word_list("boils-down"), word_list("until")
 _DIVIDING, _SIZED, _STUFF = word_list("divides"), word_list("sized-vessel"), word_list("stuff-of-a-vessel")
 _RECEIPT, _FOR, _SOLUTION, _HOLDING = map(word_list, ("receipt", "for", "made-of-it", "lists-what-it-holds"))
 _BEING, _HAVING, _SUPPOSING, _ONLY, _WITH = map(word_list, ("being", "having", "supposes", "only", "with"))
-_STEEPED = word_list("steeped")
+_STEEPED, _WEIGHT = word_list("steeped"), word_list("is-its-weight")
 _DRAWN_WORDS, _SUPPOSED_WORDS, _STEEPED_WORDS = 5, 4, 9
 """Words at most before an amount in which 'draw off', 'if' and 'steep' speak of it: 'draw off at first full seven quarts'."""
 
@@ -97,6 +97,9 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     noun = view.solid[view.solid[view.solid[measure.last] + 1] + 1]
     if view.words[noun] in _SOLUTION and view.next_word(noun + 1) in _HOLDING:
         return True  # 'a spoonful of a solution containing 2 ounces of'
+    behind = view.solid[measure.last]
+    if before in OF and view.words[behind] in _WEIGHT and view.next_word(behind + 1) not in OF:
+        return True  # 'a leg of 7 lbs. weight'
     if before in _WEIGHING and measure.unit not in ("piece", ""):
         return True
     near = _words_before(view, start, _DRAWN_WORDS)

@@ -1,0 +1,59 @@
+"""What English receipts of the 18th and 19th century taught: one line for each fault that was found. The receipts are invented."""
+
+import pytest
+
+import histkit as hk
+from histkit.reading import damage
+from histkit.reading.tokens import tokenise
+
+
+def lines_of(text):
+    return [(line.amount, line.unit, line.full_name) for line in hk.read(text).lines]
+
+
+@pytest.mark.parametrize("word", ["pills", "taste", "party", "class", "rumps", "grace", "prices", "wheel", "stove"])
+def test_an_ordinary_word_is_no_worn_unit(word):
+    tokens = damage.mended(tokenise(f"give the mass 50 {word} of it"))
+    assert [token.word for token in tokens if token.damaged] == [] and word in [token.word for token in tokens]
+
+
+def test_what_a_mass_is_made_into_is_no_line():
+    assert lines_of("Take aloes two drachms, saffron one scruple, to make the Mass into 50 Pills.") == [
+        (2.0, "drachm", "aloes"),
+        (1.0, "scruple", "saffron"),
+    ]
+
+
+@pytest.mark.parametrize("opening", ["Take to", "To", "INGREDIENTS.--To"])
+def test_what_the_rate_is_of_goes_in(opening):
+    text = f"{opening} every gallon of brandy, one handful of rosemary, one handful of lavender."
+    assert [line[:2] for line in lines_of(text)] == [(1.0, "gallon"), (1.0, "handful"), (1.0, "handful")]
+
+
+def test_what_is_left_after_boiling_is_no_other_end_of_a_range():
+    assert lines_of("Boil in water 3 quarts to 2 quarts; common soap 2 ounces.")[0] == (3.0, "quart", "water")
+    assert lines_of("Take water 2 quarts to 3 quarts; common soap 2 ounces.")[0] == ((2.0, 3.0), "quart", "water")
+
+
+def test_the_weight_of_a_joint_is_no_line():
+    assert lines_of("Boil a leg of 7 lbs. weight, with two ounces of salt.") == [(2.0, "ounce", "salt")]
+    assert lines_of("Take of 7 lbs. weight of salt.")[0][:2] == (7.0, "pound")
+
+
+def test_an_inch_or_two_is_a_length():
+    assert lines_of("Lay it an inch or two thick with a pound of snuff.") == [(1.0, "pound", "snuff")]
+
+
+@pytest.mark.parametrize(("done", "how"), [("boil'd", "thro'"), ("boiled", "through")])
+def test_what_is_done_to_a_thing_is_no_name(done, how):
+    strained = "strain'd" if "'" in done else "strained"
+    text = f"To a pint of raspberries put half a pint of red currants, {done} with very little water, and {strained} {how} a hair sieve."
+    assert [line[:2] for line in lines_of(text)] == [(1.0, "pint"), (0.5, "pint"), (None, "none")]
+
+
+def test_what_is_added_towards_the_end_begins_its_name_there():
+    assert lines_of("Boil rue two ounces in wine 2 pints; towards the last adding white wine half a pint.")[2] == (
+        0.5,
+        "pint",
+        "white wine",
+    )
