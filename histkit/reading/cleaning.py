@@ -11,7 +11,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from histkit.reading.vocabulary import table
+from histkit.glossary.index import shipped
+from histkit.glossary.words import fold, strangers
+from histkit.reading.vocabulary import numbers, pattern, table, units
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +49,51 @@ def _signs() -> tuple[re.Pattern[str], re.Pattern[str], dict[str, str]]:
     return re.compile("[" + re.escape("".join(sorted(first))) + "]"), re.compile(pattern), mapping
 
 
+@cache
+def _worn_words() -> tuple[re.Pattern[str], dict[str, str]]:
+    """(small words that a scan has worn, what each of them is), with small and with capital letters at their beginning."""
+    rows = [(row["pattern"], row["instead"]) for row in table("worn_words")]
+    rows += [(shape[0].upper() + shape[1:], instead.capitalize()) for shape, instead in rows if shape[0].islower()]
+    shapes = "|".join(shape for shape, _ in sorted(rows, reverse=True))  # literals first: their beginnings are looked for quickly
+    return re.compile(rf"(?:{shapes})(?![^\s,;)])"), {shape.partition("(")[0]: instead for shape, instead in rows}
+
+
+_WORD_BEFORE, _WORD = re.compile(r"[^\W_]*\Z"), re.compile(r"[^\W_]*")
+_LONGEST_JOINED = 20
+"""Letters of a word that a small one may be joined to."""
 _ROW_OF_MARKS = re.compile(r"[_*=]+")
 
 
 def is_clean(printed: str) -> bool:
     """Whether `clean` would change nothing."""
-    return next(_signs_in(printed), None) is None
+    return next(_signs_in(printed), None) is None and not _worn_in(printed) and not _joined_in(printed)
+
+
+def _worn_in(printed: str) -> list[tuple[int, int, str]]:
+    """Where a small word is worn, and what it is: 'aud' is 'and', 'o£' is 'of'."""
+    shapes, instead = _worn_words()
+    places = (place for place in shapes.finditer(printed) if not place.start() or printed[place.start() - 1] in " \n\t(")
+    return [(*place.span(), instead[place.group()]) for place in places]
+
+
+def _joined_in(printed: str) -> list[tuple[int, int, str]]:
+    """Where a blank is lost between a small word and a known one: 'ofbutter', 'cupsof'."""
+    found = []
+    for small in pattern("joined").finditer(printed):
+        begin = _WORD_BEFORE.search(printed, max(0, small.start() - _LONGEST_JOINED), small.start())
+        behind = _WORD.match(printed, small.end())
+        assert begin is not None and behind is not None
+        if begin.group() and behind.group():
+            continue
+        cut, rest = (small.start(), begin.group()) if begin.group() else (small.end(), behind.group())
+        if _is_known(rest) and not _is_known(begin.group() + small.group() + behind.group()):
+            found.append((cut, cut, " "))
+    return found
+
+
+def _is_known(word: str) -> bool:
+    folded = fold(word)
+    return folded in shipped().near_words.words or folded in strangers() or folded in units() or folded in numbers()
 
 
 def _signs_in(printed: str) -> Iterator[re.Match[str]]:
@@ -69,6 +110,19 @@ def _signs_in(printed: str) -> Iterator[re.Match[str]]:
             place = row.end() if row is not None else begins.end()
 
 
+def _instead_of(sign: re.Match[str], mapping: dict[str, str]) -> str:
+    text = sign.group()
+    if text in mapping:
+        return mapping[text]
+    if text == "\t":
+        return "  "
+    if text in ("\r\n", "\r"):
+        return "\n"
+    if sign.lastgroup == "ditto":
+        return '"'
+    return " " if text.startswith("=") and len(text) > 2 else ""
+
+
 def clean(printed: str) -> Cleaned:
     """The clean text of `printed` with its map. Runs in time proportional to the length of the text."""
     mapping = _signs()[2]
@@ -82,22 +136,14 @@ def clean(printed: str) -> Cleaned:
         starts.extend(range(position, until))
         ends.extend(range(position + 1, until + 1))
 
-    for sign in _signs_in(printed):
-        copy(sign.start())
-        text = sign.group()
-        if text in mapping:
-            instead = mapping[text]
-        elif text == "\t":
-            instead = "  "
-        elif text in ("\r\n", "\r"):
-            instead = "\n"
-        elif sign.lastgroup == "ditto":
-            instead = '"'
-        else:
-            instead = " " if text.startswith("=") and len(text) > 2 else ""
+    signs = [(*sign.span(), _instead_of(sign, mapping)) for sign in _signs_in(printed)]
+    for start, end, instead in sorted(signs + _worn_in(printed) + _joined_in(printed)):
+        if start < position:
+            continue
+        copy(start)
         pieces.append(instead)
-        starts.extend([sign.start()] * len(instead))
-        ends.extend([sign.end()] * len(instead))
-        position = sign.end()
+        starts.extend([start] * len(instead))
+        ends.extend([end] * len(instead))
+        position = end
     copy(len(printed))
     return Cleaned("".join(pieces), starts, ends)

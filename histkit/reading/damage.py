@@ -95,13 +95,17 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     has_ounces = any(map(_is_ounces, tokens)) or sum(_like_ounces(tokens, i) for i in range(len(tokens))) > 1
     for i, token in enumerate(tokens):
         before = out[-1] if out else None
-        if before is not None and in_figures and token.word in units() and (meant := _worn_number(before)):
+        if before is not None and _before_a_unit(tokens, i) and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
         scrap = _worn_fraction(out)
-        numbered = before is not None and (before.kind == "num" or before.word in numbers())
+        numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
         sure = in_figures or len(token.text) >= _SHORTEST_WORN  # 'two or three' is no 'two oz three'
+        sure = sure or _before_of(tokens, i) or bool(_first("unit word", token.text))
         behind_figure = (numbered and sure) or scrap is not None
-        if has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
+        lone = in_figures and not token.dot and i + 1 < len(tokens) and _ends_entry(before)
+        if lone and (one := _first("lone one", token.text)):
+            out.append(token._replace(kind="num", word="", value=float(one), damaged=token.text))
+        elif has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
             out.append(Token("word", token.text[glued.end(1) :], place, token.end, "oz", damaged=token.text))
@@ -173,6 +177,10 @@ def _ends(tokens: list[Token], i: int) -> bool:
     return i >= len(tokens) or tokens[i].kind in ("line", "para", "sep")
 
 
+def _ends_entry(token: Token | None) -> bool:
+    return token is None or token.kind in ("line", "para", "sep")
+
+
 def _worn_unit(tokens: list[Token], i: int) -> str:
     """The unit that token i, behind a figure, is worn down from; "" where it is a unit as it stands, or no unit at all."""
     token = tokens[i]
@@ -183,7 +191,8 @@ def _worn_unit(tokens: list[Token], i: int) -> str:
         return ""
     short = len(token.text) < _SHORTEST_WORN
     if short:
-        return _first("unit", token.text) if token.dot or _ends(tokens, i + 1) or not token.text.isalpha() else ""
+        apart = token.dot or _ends(tokens, i + 1) or _before_of(tokens, i) or not token.text.isalpha()
+        return _first("unit word", token.text) or (_first("unit", token.text) if apart else "")
     return _by_spelling(token.word)
 
 
@@ -201,10 +210,21 @@ def _by_spelling(word: str, numbers_only: bool = False) -> str:
     return near[0][0] if len({known[name] for name, _, _ in near}) == 1 and not spots([word]) else ""  # pitch is no worn pinch
 
 
-def _worn_number(token: Token) -> str:
+def _worn_number(token: Token, in_figures: bool) -> str:
     """The number that a word before a unit is worn down from: 'cight drachms'; "" where it is none."""
     known = token.kind != "word" or token.word in numbers() or token.word in units() or token.word in other_units()
-    return "" if known or len(token.word) < _SHORTEST_WORN - 1 else _by_spelling(token.word, True)
+    shortest = _SHORTEST_WORN - (in_figures or not token.text.isalpha())
+    return "" if known or len(token.word) < shortest else _by_spelling(token.word, True)
+
+
+def _before_a_unit(tokens: list[Token], i: int) -> bool:
+    """Whether a unit stands at token i, or behind the 'an' or the number there: 'half an ounce', 'three fourths ounce'."""
+    between = tokens[i].word in _OF_AN or tokens[i].word in numbers()
+    return tokens[i].word in units() or (between and i + 1 < len(tokens) and tokens[i + 1].word in units())
+
+
+def _before_of(tokens: list[Token], i: int) -> bool:
+    return i + 1 < len(tokens) and tokens[i + 1].word in OF
 
 
 @cache

@@ -46,12 +46,12 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
 
 
 def _illegible(view: View, measures: list[Measure]) -> list[Measure]:
-    """A doubt about each amount in which a letter could not be read, and of which nothing else is doubted."""
+    """A doubt about each amount in which a letter could not be read or a figure is worn, and of which nothing else is doubted."""
     told = []
     for m in measures:
-        worn = next((t for t in view.tokens[m.first : m.last] if ILLEGIBLE in t.damaged), None)
+        worn = next((t for t in view.tokens[m.first : m.last] if ILLEGIBLE in t.damaged or (t.damaged and t.kind == "num")), None)
         if worn is not None and not m.doubts:
-            text = f"A letter of {worn.damaged!r} is illegible; it is read as {worn.word!r}."
+            text = f"{worn.damaged!r} is worn or not wholly legible; it is read as {worn.word or format(worn.value, 'g')!r}."
             m = replace(m, doubts=(Doubt("amount", text, (), "Look at the page."),))
         told.append(m)
     return told

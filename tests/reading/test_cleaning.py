@@ -14,3 +14,13 @@ def test_cleaning_maps_every_character_back():
 
 def test_clean_text_is_left_as_it_is():
     assert is_clean("Talc 4 oz.") and not is_clean("Talc 4 [oz.]")
+
+
+def test_small_words_that_a_scan_has_worn_or_run_together():
+    """In the manner of raw scans: 'o£', 'aud', 'Oi!'; a blank lost behind or before 'of'."""
+    printed = "Oi! o£ cloves 2 oz. aud gum, eacb 3 dr.; two cupsof sugar, 1 oz. ofbutter, ou proof often"
+    cleaned = clean(printed)
+    assert cleaned.text == "Oil of cloves 2 oz. and gum, each 3 dr.; two cups of sugar, 1 oz. of butter, ou proof often"
+    place = cleaned.text.index("butter")
+    start, end = cleaned.printed_span(place, place + 6)
+    assert printed[start:end] == "butter"

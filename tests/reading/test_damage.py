@@ -210,3 +210,19 @@ def test_a_mixed_figure_without_its_blank_is_no_improper_fraction():
 def test_fractions_given_twice(printed, amount):
     (line,) = hk.read(f"Borax, 3 oz.\nAlum, {printed} drachm").lines[1:]
     assert line.amount == amount and line.doubts
+
+
+@pytest.mark.parametrize(
+    ("printed", "amount", "unit", "about"),
+    [
+        ("Take 2 cupa of sugar.", 2, "cupful", "unit"),
+        ("One-half piut milk.", 0.5, "pint", "unit"),
+        ("Take ha1f an ounce of borax.", 0.5, "ounce", "amount"),
+        ("Borax 2 oz.; threc fourths ounce of alum.", 0.75, "ounce", "amount"),
+        ("2 lbs. rice, l large onion.", 1, "piece", "amount"),
+    ],
+)
+def test_worn_words_of_amounts_are_told(printed, amount, unit, about):
+    line = hk.read(printed).lines[-1]
+    assert (line.amount, line.unit) == (amount, unit)
+    assert about in {doubt.about for doubt in line.doubts}
