@@ -10,9 +10,12 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from histkit.base import tables
+from histkit.base.letters import levelled
 
 LONGEST_NAME = 400
 """Characters that a name may have, blanks in a row counted once. The longest names of the glossary have less than 100."""
+SHORTEST_ALONE = 7
+"""Letters of a lone German word, at least, for it to be known in another spelling."""
 
 _FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
 _NOT_WORD = re.compile(r"[^a-z0-9 ]+")
@@ -159,9 +162,18 @@ Key = tuple[str, ...]
 
 @lru_cache(maxsize=65536)
 def german_key(folded: str) -> Key:
-    """The words of a German name without their endings, in no order; of a lone word only what no English one ends in."""
+    """The words of a German name without their endings, spelled alike ('rother', 'Oel', 'Campher'), in no order; of a lone word
+    only what no English one ends in is taken away, and a short one keeps its letters: 'eyes' is no 'Eis'."""
     words = folded.split()
-    return tuple(sorted(map(undeclined, words))) if len(words) > 1 else (without_ending(folded, "de-alone"),)
+    if len(words) < 2 and len(folded) < SHORTEST_ALONE:
+        return (without_ending(folded, "de-alone"),)
+    bare = map(undeclined, words) if len(words) > 1 else (without_ending(folded, "de-alone"),)
+    return tuple(sorted(map(_in_one_spelling, bare)))
+
+
+@lru_cache(maxsize=65536)
+def _in_one_spelling(word: str) -> str:
+    return levelled(word, "german")
 
 
 @lru_cache(maxsize=65536)

@@ -100,7 +100,7 @@ def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried
 
 def _only_comma(wording: Wording, piece: Piece, m: Measure) -> Cut | None:
     """The comma that divides the names beside an amount, where one alone does and nothing says that they share the amount."""
-    if m.each or m.kind != "plain":
+    if m.each or not (m.kind == "plain" or (m.kind == "bare" and m.last <= piece[0])):
         return None
     commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
     return commas[0] if len(commas) == 1 and wording.view.next_word(commas[0].right) not in AND else None
@@ -157,6 +157,8 @@ def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure
     if following is not None and following.kind == "interior":  # '…, the whites of two eggs'
         right = min(right, interior_start(wording, m.last, following))
     piece, more = _afterthought(wording, _right_piece(wording, begin, right), m)
+    if not (more or following is None or _implies_each(wording, piece, m, rightward=True)):
+        piece, more = _alone_behind(wording, piece, m)  # '3 eggs, nutmeg, 2 cups of flour'
     return [*_named(wording, piece, m, rightward=True), *more]
 
 
@@ -382,7 +384,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
         text = f"The amount stands {stands} several names without 'each'; it is taken for each of them."
         together = "All together, each would be a share of it."
         doubts = (Doubt("group", text, ("the amount is for all together",), together),)
-    if implied and shared and rightward and m.kind == "plain" and not _of_one_kind(wording, names):
+    if implied and shared and rightward and m.kind in ("plain", "bare") and not _of_one_kind(wording, names):
         return [Entry([names[0]], m), *(unmeasured(wording, name) for name in names[1:])]
     owner = 0 if rightward else len(names) - 1
     return [
@@ -410,7 +412,7 @@ def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -
     a, b = trim(wording, *piece)
     if rightward and a < b and wording.tokens[a].word in heads("plural of each") and len(split(wording, a, b)) > 1:
         return True
-    pieces = split(wording, *piece) if m.kind in _LIKE_EACH or m.kind == "plain" else []
+    pieces = split(wording, *piece) if m.kind in (*_LIKE_EACH, "plain") or (rightward and m.kind == "bare") else []
     if m.kind == "same":
         return len(pieces) > 1
     known = sum(bool(wording.known_in(*part)) for part in pieces)

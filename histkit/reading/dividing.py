@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from histkit.glossary.words import fold, words_of_kind
 from histkit.reading.figures import figure_at
 from histkit.reading.numerals import roman
 from histkit.reading.tokens import Token
@@ -72,12 +73,12 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
 
 def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut | None:
     view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
+    if word in TAKE and (token.text[0].isupper() or wording.german) and i > a:
+        return Cut(i, i + 1, 3)  # 'An Astringent Take of fresh roses': the heading has lost its stop; 'zu dem Wasser nimm'
     if i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word) or _times(wording, i)):
         return Cut(i, i, 2, tail=True)
     if word in _MADE_OF and view.words[i + 1] in OF and view.words[i - 1] in _A:
         return Cut(max(a, i - 1), i + 2, 2)
-    if word in TAKE and token.text[0].isupper() and i > a:
-        return Cut(i, i + 1, 3)  # 'An Astringent Take of fresh roses': the heading has lost its stop
     if token.dot and ends_sentence(wording, i):
         return Cut(i + 1, i + 1, 3)
     if word in _LIST_AND:
@@ -220,8 +221,8 @@ def _light_words() -> frozenset[str]:
 
 @cache
 def _modifying_words() -> frozenset[str]:
-    """Words that only modify where nothing else stands beside them: 'prepared', and 'washed' of 'lead burnt and washed'."""
-    return frozenset(modifiers()) | _WORKED_ALONE
+    """Words that only modify where nothing else stands beside them: 'prepared', 'gestossen', 'washed' of 'lead burnt and washed'."""
+    return _WORKED_ALONE.union(modifiers(), words_of_kind("de"), words_of_kind("fr"))
 
 
 def only_modifies(wording: Wording, a: int, b: int) -> bool:
@@ -230,6 +231,7 @@ def only_modifies(wording: Wording, a: int, b: int) -> bool:
     if not words or words[0] in _OPENS_MODIFIER:
         return True
     modifying, light = _modifying_words(), _light_words()
+    words = [word if word.isascii() or word in light else fold(word) for word in words]
     if all(word in modifying or word in light or word.endswith(_WORKED_ENDINGS) for word in words):  # "dry'd"
         return any(word in modifying or word.endswith(_WORKED_ENDINGS) for word in words)
     return words[0] in _WORKED and OF.isdisjoint(words)

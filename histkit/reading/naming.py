@@ -47,7 +47,7 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
 
 _LEADERS = re.compile(r"\.{2,}|…")
 _NUMBERINGS = tuple(map(pattern, ("numeral-or-recipe", "bracketed-number", "leading-bracket", "line-number", "solution-number")))
-_GRADE, _PREFIX = pattern("grade"), pattern("ditto-prefix")
+_GRADE, _PREFIX, _ELIDED = pattern("grade"), pattern("ditto-prefix"), pattern("elided-article")
 
 
 @lru_cache(maxsize=16384)
@@ -57,6 +57,7 @@ def tidied(printed: str) -> tuple[str, str, str]:
     words = _SPACES.sub(" ", _LEADERS.sub(" ", words)).strip(_EDGES)
     for numbering in _NUMBERINGS:
         words = numbering.sub("", words)
+    words = _ELIDED.sub("", words)
     if words.count("(") > words.count(")"):
         words += ")"
     if words.count(")") > words.count("("):

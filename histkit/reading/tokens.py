@@ -66,7 +66,7 @@ _WORD_GOES_ON = rf"(?:{_LETTER}|{ILLEGIBLE}|(?<=[^\W\d_]){_WORN_LETTER})*(?:['-]
 _WORN_BEGINNING = rf"(?<![^\W_])(?<![.,/])(?:0(?={_LETTER}{{2}})|1(?={_LETTER}{{4}}))(?![ivxj]+(?:ss)?\b|UNITS)"
 """The same at the head of a word: '0live', '1avender'."""
 _NOTHING_ELSE = (
-    "(?:[abeknrxy]|m(?![xv ]|i[ij])|q(?![ivj])|s(?!alt[ ]sp|poons?[ ]f)|g(?![ivxj]+(?:ss)?\\b|ss\\b)"
+    "(?:[abeknrxy]|m(?![xv ]|i[ij])|q(?![ivj]|uart)|s(?!alt[ ]sp|poons?[ ]f)|g(?![ivxj]+(?:ss)?\\b|ss\\b)"
     "|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])"
     "|c(?![ceu.]|offee[ ]c)|f(?=[aeioru])|l(?=[aeiou])|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
 )
@@ -93,6 +93,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<fraction>\d{{1,3}}[ ]?/[ ]?\d{{1,3}}(?![\d/]))
       | (?P<glyph>(?:\d+[ ]?-?)?[{GLYPHS}])
       | (?P<thousands>(?!0,\d{{3}}(?![\d/,]))\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
+      | (?P<points>[1-9]\d{{0,2}}\.000(?=[ ]?(?:gr|g|grammes|parties|Gramm|Th|T|Teile|Theile)\b))
       | (?P<decimal>\d+[.·]\d+|(?:(?<![^\W\d_])|(?=[.·]0))[.·]\d+)
       | (?P<commadecimal>(?:\d+,\d{{1,2}}|0,\d{{3,4}})(?![\d/]|,\d))
       | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_SURE_ROMAN}\b|[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
@@ -191,7 +192,7 @@ def scanned_sign(piece: str, start: int, end: int) -> Token:
 
 
 _MAKERS: dict[str, Callable[[str, str, int, int], Token]] = {
-    **dict.fromkeys(("mixed", "fraction", "glyph", "thousands", "decimal", "commadecimal", "int"), _number),
+    **dict.fromkeys(("mixed", "fraction", "glyph", "thousands", "points", "decimal", "commadecimal", "int"), _number),
     "worn": _worn,
     "dash": _dash,
     "compound": _compound,
@@ -265,8 +266,8 @@ def _figure(kind: str, piece: str) -> float | None:
         return float(piece) if len(piece) <= 15 else None
     if len(piece) > _LONGEST_FIGURE:
         return None
-    if kind == "thousands":
-        return float(piece.replace(",", ""))
+    if kind in ("thousands", "points"):
+        return float(piece.replace("." if kind == "points" else ",", ""))
     if kind in ("decimal", "commadecimal"):
         return float(piece.replace("·", ".").replace(",", "."))
     if kind == "glyph":

@@ -351,7 +351,7 @@ def test_a_total_in_dittoes_and_an_amount_said_again_in_drops():
         ("To a piece of camphor add one ounce of spirit of wine.", [(1, "piece", "camphor"), (1, "ounce", "spirit of wine")]),
         ("Put on a lump of sugar two drops of oil of rose.", [(1, "piece", "sugar"), (2, "drop", "oil of rose")]),
         ("Talc, 1 oz.; take two drachms of the liquid storax.", [(1, "ounce", "Talc"), (2, "drachm", "liquid storax")]),
-        ("Une gousse de vanille, deux litres d'alcool.", [(1, "piece", "gousse de vanille"), (2, "litre", "d'alcool")]),
+        ("Une gousse de vanille, deux litres d'alcool.", [(1, "piece", "gousse de vanille"), (2, "litre", "alcool")]),
         # German and French
         ("Nr. 12. Ein gutes Zahnpulver: Alaun, ein Lot, Myrrhe, zwei Lot.", [(0.5, "ounce", "Alaun"), (1, "ounce", "Myrrhe")]),
         ("4 Theile Kreide, 1 Theil Alaun u. einige Tropfen Nelkenöl.", [(4, "part", "Kreide"), (1, "part", "Alaun"), (None, "drop", "Nelkenöl")]),
