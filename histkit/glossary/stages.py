@@ -104,7 +104,8 @@ def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:
 def _respelled(name: str, index: NameIndex) -> Hit | None:
     """The name as another age spelled it, whole or without its free words."""
     for words in _whole_and_without_free_words(name):
-        if keys := respelled(words.split(), index):
+        keys = respelled(words.split(), index)
+        if keys and not (words != name and _names_another(name, peeled(fold(name), kinds().free)[1], set(keys), index)):
             return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(words))
     return None
 
@@ -162,10 +163,26 @@ def without_guessing(name: str, index: NameIndex) -> Hit | None:
     dotted = frozenset(fold(word) for word in _DOTTED.findall(name))
     for candidate in candidates(name, index):
         if hit := _by_name(candidate.words, dotted, index):
+            if _names_another(name, candidate.modifier, {key for key, _ in hit.meanings}, index):
+                continue
             via = "modifier" if candidate.modifier and hit.via == "exact" else hit.via
             doubts = () if _says_nothing_new(candidate.modifier, hit.meanings) else candidate.doubts
             return Hit(hit.meanings, via, hit.score - candidate.cost, candidate.words, candidate.modifier, doubts)
     return None
+
+
+def _names_another(name: str, modifier: str, meant: set[str], index: NameIndex) -> bool:
+    """Whether a word taken away makes with the next one the name of another thing: 'ground' of 'ground ivy leaves'.
+
+    Not where the next one says a part or preparation: in 'fresh flowers of elder' it belongs to what follows.
+    """
+    lost = modifier.split()
+    for word, following in pairwise(fold(name).split()) if lost else ():
+        if word in lost and following not in lost and following not in heads():
+            together = {key for key, _ in by_words(f"{word} {following}", index)} or set(respelled([word, following], index))
+            if together and together.isdisjoint({*meant, *(key for key, _ in by_words(following, index))}):
+                return True
+    return False
 
 
 def _says_nothing_new(modifier: str, meanings: Hits) -> bool:
