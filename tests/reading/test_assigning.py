@@ -17,7 +17,6 @@ from histkit.reading.sides import choose
         ("talc 2 oz.", "L"),
         ("leaves of Mirtle, and the coals of Willow, six drams a peece, of Juniper berries, two drams of red Sanders", "RR"),
         ("cold soft water, 10 gallons, cherries, 10 gallons. Ferment", "LL"),
-        # a title whose first amount stands in one line with it
     ],
 )
 def test_sides(text, sides):
