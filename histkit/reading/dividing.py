@@ -231,9 +231,12 @@ def only_modifies(wording: Wording, a: int, b: int) -> bool:
     if not words or words[0] in _OPENS_MODIFIER:
         return True
     modifying, light = _modifying_words(), _light_words()
-    words = [word if word.isascii() or word in light else fold(word) for word in words]
-    if all(word in modifying or word in light or word.endswith(_WORKED_ENDINGS) for word in words):  # "dry'd"
-        return any(word in modifying or word.endswith(_WORKED_ENDINGS) for word in words)
+
+    def plain(word: str) -> str:
+        return word if word.isascii() or word in light else fold(word)
+
+    if all(plain(word) in modifying or word in light or word.endswith(_WORKED_ENDINGS) for word in words):  # "dry'd"
+        return any(plain(word) in modifying or word.endswith(_WORKED_ENDINGS) for word in words)
     return words[0] in _WORKED and OF.isdisjoint(words)
 
 
