@@ -20,6 +20,7 @@ SHORTEST_ALONE = 7
 _FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
 _NOT_WORD = re.compile(r"[^a-z0-9 ]+")
 _SPACES = re.compile(r" +")
+_SHORTENED_Y, _SHORTENED = (re.compile(rf"(?<=[a-z]{{2}}){letter}['’]d\b") for letter in ("y", ""))  # "dry'd", "powder'd"
 _PLAIN = re.compile(r"[a-z]+(?: [a-z]+)*+").fullmatch
 
 
@@ -32,6 +33,7 @@ def fold(name: str) -> str:
     text = text.translate(_FOLD)
     if not text.isascii():
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    text = _SHORTENED.sub("ed", _SHORTENED_Y.sub("ied", text))
     text = text.replace("'", "").replace("’", "").replace("-", " ").replace("/", " ")
     return _SPACES.sub(" ", _NOT_WORD.sub(" ", text)).strip()
 

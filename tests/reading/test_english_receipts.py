@@ -57,3 +57,13 @@ def test_what_is_added_towards_the_end_begins_its_name_there():
         "pint",
         "white wine",
     )
+
+
+@pytest.mark.parametrize(
+    "printed", ["powder'd rhubarb", "rhubarb powder’d", "highly rectify'd spirit of wine", "candy'd citron peel"]
+)
+def test_a_participle_cut_short_is_understood(printed):
+    match = hk.glossary.find(printed)
+    whole = hk.glossary.find(printed.replace("y'd", "ied").replace("'d", "ed").replace("’d", "ed"))
+    assert match.ingredient == whole.ingredient
+    assert not any("not understood" in doubt.text for doubt in match.doubts)
