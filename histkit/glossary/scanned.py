@@ -17,8 +17,9 @@ from histkit.base.nouns import Doubt
 from histkit.glossary.index import NameIndex
 from histkit.glossary.words import fold, kinds, strangers
 
-SHORTEST, SHORTEST_ALONE, TWICE = 4, 7, 7
-"""Letters of a word that may be worn at least, of one where no other word is whole, and from which on two of them may be."""
+SHORTEST, SHORTEST_ALONE, LAST_TRY, TWICE = 4, 7, 5, 7
+"""Letters of a word that may be worn at least; of one where no other word is whole, at first and where no other spelling is
+near; and from which on two of them may be."""
 MOST_CHOICES = 24
 """Ways to mend a name that are tried; one with more is too damaged."""
 _WORD = re.compile(r"\w+")
@@ -38,7 +39,7 @@ def _with_one_shape_mended(word: str) -> Iterator[str]:
 @lru_cache(maxsize=4096)
 def _meant(word: str, index: NameIndex) -> tuple[str, ...]:
     """Words of names of which a scan could have made this one; the fewest changes that give any."""
-    known = index.near_words.words
+    known = index.near_words.words.keys() | kinds().free
     once = dict.fromkeys(_with_one_shape_mended(word))
     if found := tuple(other for other in once if other in known):
         return found
@@ -50,7 +51,7 @@ def _is_no_worn_word(word: str) -> bool:
     return word in strangers() or word.isdigit() or (word.isalpha() and len(word) < SHORTEST)
 
 
-def mended_names(name: str, index: NameIndex) -> Iterator[tuple[str, Doubt]]:
+def mended_names(name: str, index: NameIndex, shortest_alone: int = SHORTEST_ALONE) -> Iterator[tuple[str, Doubt]]:
     """The printed name with its worn words mended, each way that the glossary has words for, and the doubt about it."""
     known, free = index.near_words.words, kinds().free
     places = list(_WORD.finditer(name))
@@ -58,10 +59,10 @@ def mended_names(name: str, index: NameIndex) -> Iterator[tuple[str, Doubt]]:
     words = [fold(place.group()) for place in worn]
     if not words or any(map(_is_no_worn_word, words)):
         return
-    if len(worn) == len(places) and "".join(words).isalpha() and max(map(len, words)) < SHORTEST_ALONE:
+    if len(worn) == len(places) and "".join(words).isalpha() and max(map(len, words)) < shortest_alone:
         return
-    choices = [_meant(word, index) for word in words]
-    if not 0 < math.prod(map(len, choices)) <= MOST_CHOICES:
+    choices = [_meant(word, index) or (word,) for word in words]
+    if choices == [(word,) for word in words] or not 0 < math.prod(map(len, choices)) <= MOST_CHOICES:
         return
     for chosen in itertools.product(*choices):
         instead, last = "", 0

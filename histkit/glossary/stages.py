@@ -18,7 +18,7 @@ from histkit.glossary.inside import Inside, known_inside
 from histkit.glossary.latin import latin_hits
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Ingredient, Match
-from histkit.glossary.scanned import mended_names
+from histkit.glossary.scanned import LAST_TRY, SHORTEST_ALONE, mended_names
 from histkit.glossary.spelling import by_spelling
 from histkit.glossary.stretches import respelled
 from histkit.glossary.words import (
@@ -56,8 +56,10 @@ def identified(name: str, index: NameIndex) -> Match | None:
         hit = _respelled(name, index) or hit
     if hit is None or hit.doubts or any(_contradictions(name, hit)):
         finer = _of_its_mother(name, index)
-        if not (finer or hit) and (match := _as_scanned(name, index) or by_spelling(name, index)):
-            return match
+        if not (finer or hit):
+            match = _as_scanned(name, index) or by_spelling(name, index) or _as_scanned(name, index, LAST_TRY)
+            if match is not None:
+                return match
         hit = finer or _in_general(name, hit, index) or hit
     if hit and not (graver := _poison_dropped(name, hit, index)):
         doubts = (*hit.doubts, *_contradictions(name, hit), *_perhaps_two(name, hit, index))
@@ -110,12 +112,13 @@ def _respelled(name: str, index: NameIndex) -> Hit | None:
     return None
 
 
-def _as_scanned(name: str, index: NameIndex) -> Match | None:
-    """The name with the shapes of its letters mended, with what else it may be among the alternatives."""
-    found = [(hit, doubt) for mended, doubt in mended_names(name, index) if (hit := without_guessing(mended, index))]
+def _as_scanned(name: str, index: NameIndex, shortest_alone: int = SHORTEST_ALONE) -> Match | None:
+    """The name with the shapes of its letters mended, with what else it may be among the alternatives; a poison first."""
+    mended_so = mended_names(name, index, shortest_alone)
+    found = [(hit, doubt) for mended, doubt in mended_so if (hit := without_guessing(mended, index))]
     if not found:
         return None
-    hit, doubt = min(found, key=lambda pair: len(pair[0].doubts))
+    hit, doubt = min(found, key=lambda pair: (not ingredients[pair[0].meanings[0][0]].forbidden, len(pair[0].doubts)))
     match = match_of(name, hit.meanings, "spelling", hit.score - 0.15, hit.modifier, (doubt, *hit.doubts))
     others = (ingredients[key] for other, _ in found for key, _ in other.meanings if key != match.ingredient.id)
     return replace(match, alternatives=tuple(dict.fromkeys((*match.alternatives, *others))))

@@ -234,3 +234,12 @@ def test_the_order_of_words_and_each_of_them_tell_what_is_meant(printed, key):
 
 def test_water_of_mint_is_no_water_mint():
     assert glossary.find("water of mint").ingredient.kind == "water"
+
+
+@pytest.mark.parametrize(
+    ("printed", "ingredient"),
+    [("sugav", "sugar"), ("niyrrh", "myrrh"), ("liops", "hops"), ("camphov", "camphor"), ("lavge nutmeg", "nutmeg")],
+)
+def test_a_short_lone_word_that_a_scan_has_worn_is_read_with_a_doubt(printed, ingredient):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == ingredient and match.doubts
