@@ -77,8 +77,7 @@ def halves(word: str) -> Iterator[tuple[str, str]]:
     """What stands before a German ending that says a preparation or part, and that ending."""
     printed = word.lower().strip(".,;:")
     for ending in _heads("end"):
-        front = printed.removesuffix(ending).rstrip("-")
-        if len(front) >= SHORTEST_FRONT and front != printed:
+        if printed.endswith(ending) and len(front := printed.removesuffix(ending).rstrip("-")) >= SHORTEST_FRONT:
             yield front, ending
 
 

@@ -200,9 +200,12 @@ def _by_name(folded: str, dotted: frozenset[str], index: NameIndex) -> Hit | Non
         return Hit(hits, "exact", 1.0 if folded in index.exact else 0.97, folded)
     if hits := latin_hits(folded, dotted, index):
         return Hit(hits, "latin", 0.93, folded)
-    if folded not in strangers() and (hits := index.german.get(german_key(folded), ())):
-        return Hit(hits, "exact", 0.95, folded)
-    return None
+    if folded in strangers():
+        return None
+    hits = index.german.get(german_key(folded), ())
+    if not hits and folded.count(" ") == 1:  # 'Rosen-Blätter'
+        hits = index.german.get(german_key(folded.replace(" ", "")), ())
+    return Hit(hits, "exact", 0.95, folded) if hits else None
 
 
 def by_words(folded: str, index: NameIndex) -> Hits:

@@ -221,7 +221,7 @@ def _light_words() -> frozenset[str]:
 
 @cache
 def _modifying_words() -> frozenset[str]:
-    """Words that only modify where nothing else stands beside them: 'prepared', 'gestossen', 'washed' of 'lead burnt and washed'."""
+    """Words that only modify where nothing else stands beside them: 'prepared', 'gestossen', 'washed' of 'lead burnt'."""
     return _WORKED_ALONE.union(modifiers(), words_of_kind("de"), words_of_kind("fr"))
 
 
