@@ -13,7 +13,7 @@ from histkit.base.nouns import Doubt, Source
 from histkit.glossary.agreement import senses_of
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits
-from histkit.glossary.nouns import Ingredient, Match, gravity, worst_level
+from histkit.glossary.nouns import Ingredient, Match, Name, gravity, worst_level
 from histkit.glossary.words import fold, key_of
 
 
@@ -152,18 +152,22 @@ def _odds(match: Match, against: list[_Says]) -> Iterator[Doubt]:
 
 def _pleas(entry: Ingredient, printed: str, source: Source | None, unit: str) -> list[tuple[str, float]]:
     """What speaks for (more than 0) or against (less) the name meaning this ingredient here: (what, how much)."""
-    pleas: list[tuple[str, float]] = []
     folded = fold(printed)
-    for name in entry.names:
-        if source is None or (fold(name.name) != folded and key_of(fold(name.name)) != key_of(folded)):
-            continue
-        if source.country and name.region:
-            pleas.append(("the country of the book", 1.0 if source.country in name.region else -0.5))
-        if source.year and name.period and (worth := _in_period(source.year, name.period)):
-            pleas.append(("the year of the book", worth))
-        if source.kind and (kinds := _kinds_of_book(name.period)):
-            pleas.append(("the kind of book", 1.0 if source.kind in kinds else -0.5))
-    pleas += [(said.why, said.worth) for said in _said_by_units().get(unit, ()) if said.speaks_of(entry)]
+    same = [name for name in entry.names if fold(name.name) == folded or key_of(fold(name.name)) == key_of(folded)]
+    by_name = [_pleas_of_name(name, source) for name in same] if source else []
+    pleas = max(by_name, key=lambda said: sum(worth for _, worth in said), default=[])
+    return [*pleas, *((said.why, said.worth) for said in _said_by_units().get(unit, ()) if said.speaks_of(entry))]
+
+
+def _pleas_of_name(name: Name, source: Source) -> list[tuple[str, float]]:
+    """What speaks for or against one name of an ingredient in this book; of several that are spelt so the likeliest counts."""
+    pleas = []
+    if source.country and name.region:
+        pleas.append(("the country of the book", 1.0 if source.country in name.region else -0.5))
+    if source.year and name.period and (worth := _in_period(source.year, name.period)):
+        pleas.append(("the year of the book", worth))
+    if source.kind and (kinds := _kinds_of_book(name.period)):
+        pleas.append(("the kind of book", 1.0 if source.kind in kinds else -0.5))
     return pleas
 
 
