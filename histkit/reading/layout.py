@@ -14,7 +14,7 @@ from histkit.reading.wording import Wording
 KINDS = ("column", "running", "member", "heading")
 """The kinds of statements."""
 _BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), word_list("other-name")
-_COLUMN_HEAD, _PARTS = word_list("column-head"), word_list("part-of-a-fruit-or-egg")
+_PARTS = word_list("part-of-a-fruit-or-egg")
 _FEW_CROSS = 6
 """Of how many amounts of a column one may run over the end of its line."""
 _A_LIST = 2
@@ -119,17 +119,12 @@ def _like_an_entry(wording: Wording, row: Row) -> bool:
     if not own or (ends.kind == "word" and ends.word in _BROKEN_OFF and not ends.dot):
         return False
     at_end = not wording.has_name(own[-1].last, row.last)
-    at_start = not wording.is_nominal(row.first, own[0].first) and (at_end or not _closes_a_list(wording, own[0]))
+    at_start = not wording.is_nominal(row.first, own[0].first)
     one = len(own) == 1 or (len(own) == 2 and (own[1].each or own[0].last >= own[1].first - 1))
     if one and (at_end or at_start or wording.view.words[own[0].first - 1] in _PARTS):
         return True  # the last is 'juice one lemon'
     # a table of several formulas side by side has nothing but figures at the end of each line
     return _has_gap(wording, row) and at_end and (len(own) <= 2 or all(m.kind == "bare" for m in own))
-
-
-def _closes_a_list(wording: Wording, m: Measure) -> bool:
-    """'of each half an ounce, the berries …': its names stand on the lines above, and the next ones begin behind the comma."""
-    return m.each == "before" and m.last < len(wording.tokens) and wording.tokens[m.last].text == ","
 
 
 def _lists_names(wording: Wording, row: Row) -> bool:
@@ -195,7 +190,7 @@ def _column(wording: Wording, rows: list[Row], so_far: list[Statement], pending:
             pending = []
         elif _continues(wording, rows, index - 1, so_far):
             so_far[-1].last = row.last
-        elif _is_direction_row(wording, row) or _unit_header(wording, row):
+        elif _is_direction_row(wording, row):
             _flush(so_far, pending)
             pending = []
             so_far.append(Statement(row.first, row.last, [], "heading"))
@@ -260,13 +255,6 @@ def _continues(wording: Wording, rows: list[Row], index: int, so_far: list[State
 def _is_direction_row(wording: Wording, row: Row) -> bool:
     i = next((i for i in range(wording.view.solid[row.first], row.last) if wording.tokens[i].kind == "word"), row.last)
     return i < row.last and wording.is_direction(i)
-
-
-def _unit_header(wording: Wording, row: Row) -> bool:
-    words = [t for t in wording.tokens[row.first : row.last] if t.kind == "word"]
-    if words and all(len(t.text) == 1 and t.text.isupper() for t in words):
-        return True  # 'A   B   C' over the columns of a table
-    return 0 < len(words) <= 7 and all(t.word in units() or t.word in _COLUMN_HEAD for t in words)
 
 
 def _braced(wording: Wording, rows: list[Row], index: int, so_far: list[Statement], pending: list[tuple[int, int]]) -> int:

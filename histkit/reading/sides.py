@@ -49,8 +49,6 @@ def choose(wording: Wording, measures: list[Measure], a: int, b: int) -> list[st
     """`LEFT` or `RIGHT` for each measure of tokens a…b: the best path."""
     if not measures:
         return []
-    if len(measures) == 1 and _stands_after_its_name(wording, measures[0], a, b):
-        return [LEFT]
     own, between = _own_scores(wording, measures, a, b), _pair_scores(wording, measures)
     here = own[0]
     onward = [here]  # the best path up to each measure, by the side of that one
@@ -95,13 +93,6 @@ def _pair_scores(wording: Wording, measures: list[Measure]) -> list[dict[str, fl
         {sides: _between(wording, left, right, sides) for sides in (LEFT + LEFT, LEFT + RIGHT, RIGHT + LEFT, RIGHT + RIGHT)}
         for left, right in pairwise(measures)
     ]
-
-
-def _stands_after_its_name(wording: Wording, m: Measure, a: int, b: int) -> bool:
-    """'Talc ..... 4 oz.' and no word after it: nothing to choose."""
-    if m.kind != "plain" or m.each or m.reach or m.first <= a or wording.tokens[m.first - 1].kind != "gap":
-        return False
-    return wording.is_nominal(a, m.first) and not wording.is_nominal(m.last, b)
 
 
 def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> float:

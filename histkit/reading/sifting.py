@@ -19,8 +19,7 @@ _TELLS_USE, _TELLS_DOSE = word_list("tells-use"), word_list("tells-dose")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
 _IT = word_list("it-or-them")
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
-_YIELDS_ALONE, _YIELDS_AFTER, _SUBJECTS = word_list("yields-alone"), word_list("yields-after"), word_list("yield-subject")
-_LONGEST_SUBJECT, _SHORT_NAME = 9, 3
+_SHORT_NAME = 3
 _POUND = 16.0
 """Ounces: less than that stands beside pounds as it is printed."""
 _BEHIND_A_DOSE = 7
@@ -40,8 +39,8 @@ def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
     measures = _trusted(view, _part_or_pint(view, measures), latin)
     measures = _older_units(view, _grain_or_gram(view, measures, source), source)
     measures = _without_use(view, _without_list_numbers(view, measures))
-    measures = _without_yields(view, _without_restated(view, measures))
-    measures = _perhaps_grains(view, _perhaps_collapsed(view, _portions_of_something_printed(view, measures)))
+    measures = _portions_of_something_printed(view, _without_restated(view, measures))
+    measures = _perhaps_grains(view, _perhaps_collapsed(view, measures))
     return _illegible(view, measures)
 
 
@@ -192,27 +191,6 @@ def _is_a_dose(view: View, m: Measure) -> bool:
 def _ends_a_sentence(view: View, i: int) -> bool:
     token = view.tokens[i]
     return token.kind == "para" or token.text in (".", ":", ";") or (token.dot and token.word not in units())
-
-
-def _without_yields(view: View, measures: list[Measure]) -> list[Measure]:
-    """Without what a sentence says comes out of it: 'This will make nine gallons.', 'Makes 2 lbs.'"""
-    return [m for m in measures if not (m.kind == "plain" and _is_what_comes_out(view, m.first))] or measures
-
-
-def _is_what_comes_out(view: View, first: int) -> bool:
-    """Whether nothing but a verb of yielding and its subject stands between the start of the sentence and an amount."""
-    verb = subject = False
-    for i in range(first - 1, max(-1, first - 1 - _LONGEST_SUBJECT), -1):
-        token, word = view.tokens[i], view.words[i]
-        if token.kind in ("line", "para") or token.text == ".":
-            break
-        if word in _YIELDS_ALONE or word in _YIELDS_AFTER:
-            verb, subject = True, subject or word in _YIELDS_ALONE
-        elif word in _SUBJECTS:
-            subject = subject or verb
-        else:
-            return False
-    return verb and subject
 
 
 def _without_restated(view: View, measures: list[Measure]) -> list[Measure]:
