@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -57,15 +58,19 @@ def paragraphs(view: View) -> list[tuple[int, int]]:
     return [(a, b) for a, b in zip(starts, [*ends, len(view.tokens)], strict=True) if a < b]
 
 
-def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> tuple[list[Row], int]:
-    """The printed lines of a paragraph, and how many measures run over a line end."""
-    rows: list[Row] = []
+def printed_lines(view: View, a: int, b: int) -> Iterator[tuple[int, int]]:
+    """The printed lines of tokens a…b that hold anything."""
     start = a
     for i in range(a, b + 1):
-        if i == b or view.tokens[i].kind == "line":
+        if i == b or view.tokens[i].kind in ("line", "para"):
             if i > start:
-                rows.append(_row(view, start, i, text))
+                yield start, i
             start = i + 1
+
+
+def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> tuple[list[Row], int]:
+    """The printed lines of a paragraph, and how many measures run over a line end."""
+    rows = [_row(view, first, last, text) for first, last in printed_lines(view, a, b)]
     crossing = 0
     at = 0
     for m in measures:  # both are in printed order

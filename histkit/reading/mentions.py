@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from histkit.glossary.words import singular
+from histkit.reading.asides import ends_a_sentence
 from histkit.reading.assigning import Entry
 from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
@@ -74,12 +75,7 @@ class Named:
 
 def one_clause(wording: Wording, a: int, b: int) -> bool:
     """Whether no sentence and no clause before a semicolon ends in tokens a…b."""
-    tokens = wording.tokens[a:b]
-    return not any(t.kind == "para" or t.text in (".", ";", ":") or (t.dot and len(t.word) > _SHORTENED) for t in tokens)
-
-
-_SHORTENED = 3
-"""Letters of an abbreviation, whose stop ends nothing."""
+    return not any(map(ends_a_sentence, wording.tokens[a:b]))
 
 
 def is_of_use(wording: Wording, i: int) -> bool:
