@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry, trim
+from histkit.reading.layout import printed_lines
 from histkit.reading.measure import Measure
 from histkit.reading.settling import with_unit_in_force
 from histkit.reading.wording import Wording
@@ -60,7 +61,7 @@ def _runs(wording: Wording, measures: list[Measure]) -> Iterator[list[Row]]:
     """Rows of lines of which each holds nothing but a name or nothing but an amount; blank lines between them do not count."""
     run: list[Row] = []
     starts = [m.first for m in measures]
-    for first, last in _lines(wording):
+    for first, last in printed_lines(wording.view, 0, len(wording.tokens)):
         inside = measures[bisect_left(starts, first) : bisect_left(starts, last)]
         row = _row(wording, first, last, inside)
         if row is not None:
@@ -71,18 +72,6 @@ def _runs(wording: Wording, measures: list[Measure]) -> Iterator[list[Row]]:
         run = []
     if run:
         yield run
-
-
-def _lines(wording: Wording) -> Iterator[tuple[int, int]]:
-    """The printed lines that hold anything, as stretches of tokens."""
-    start = 0
-    for i, token in enumerate(wording.tokens):
-        if token.kind in ("line", "para"):
-            if i > start:
-                yield start, i
-            start = i + 1
-    if start < len(wording.tokens):
-        yield start, len(wording.tokens)
 
 
 def _row(wording: Wording, first: int, last: int, inside: list[Measure]) -> Row | None:

@@ -68,13 +68,14 @@ def is_told_of(wording: Wording, i: int) -> bool:
     """Whether the sentence around token i tells what is and puts nothing in: 'The horse should be kept on oats.'"""
     tokens, words = wording.tokens, wording.view.words
     nearest, farthest = max(0, i - _LONGEST_SENTENCE), min(len(tokens), i + _LONGEST_SENTENCE)
-    begins = next((k + 1 for k in range(i - 1, nearest - 1, -1) if _ends_a_sentence(tokens[k])), nearest)
-    ends = next((k + 1 for k in range(i, farthest) if _ends_a_sentence(tokens[k])), farthest)
+    begins = next((k + 1 for k in range(i - 1, nearest - 1, -1) if ends_a_sentence(tokens[k])), nearest)
+    ends = next((k + 1 for k in range(i, farthest) if ends_a_sentence(tokens[k])), farthest)
     sentence = set(words[begins:ends])
     return not _TELLS.isdisjoint(sentence) and _PUTS_IN.isdisjoint(sentence)
 
 
-def _ends_a_sentence(token: Token) -> bool:
+def ends_a_sentence(token: Token) -> bool:
+    """Whether a token ends its paragraph, or is a stop or a whole word with one."""
     return token.kind == "para" or token.text in _STOPS or (token.dot and len(token.text) > _SHORTENED)
 
 

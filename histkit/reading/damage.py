@@ -92,7 +92,7 @@ def _with_signs(tokens: list[Token]) -> list[Token]:
 def _with_units(tokens: list[Token]) -> list[Token]:
     out: list[Token] = []
     in_figures = any(token.kind == "num" for token in tokens)
-    has_ounces = any(map(_is_ounces, tokens)) or sum(_like_ounces(tokens, i) for i in range(len(tokens))) > 1
+    has_ounces = any(map(_is_ounces, tokens))
     for i, token in enumerate(tokens):
         before = out[-1] if out else None
         if before is not None and _before_a_unit(tokens, i) and (meant := _worn_number(before, in_figures)):
@@ -165,11 +165,6 @@ def _is_ounces(token: Token) -> bool:
     """Whether a token is 'oz' or another short word for ounces."""
     unit = units().get(token.word) if len(token.word) < _SHORTEST_WORN else None
     return unit is not None and unit.unit == "ounce"
-
-
-def _like_ounces(tokens: list[Token], i: int) -> bool:
-    """Whether token i is a figure such as '02' behind another, where nothing but 'oz' makes sense."""
-    return i > 0 and tokens[i].kind == "num" and tokens[i - 1].kind == "num" and bool(_worn_unit(tokens, i))
 
 
 def _ends(tokens: list[Token], i: int) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -14,7 +15,7 @@ from histkit.reading.wording import Wording
 KINDS = ("column", "running", "member", "heading")
 """The kinds of statements."""
 _BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), word_list("other-name")
-_COLUMN_HEAD, _PARTS = word_list("column-head"), word_list("part-of-a-fruit-or-egg")
+_PARTS = word_list("part-of-a-fruit-or-egg")
 _FEW_CROSS = 6
 """Of how many amounts of a column one may run over the end of its line."""
 _A_LIST = 2
@@ -57,15 +58,19 @@ def paragraphs(view: View) -> list[tuple[int, int]]:
     return [(a, b) for a, b in zip(starts, [*ends, len(view.tokens)], strict=True) if a < b]
 
 
-def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> tuple[list[Row], int]:
-    """The printed lines of a paragraph, and how many measures run over a line end."""
-    rows: list[Row] = []
+def printed_lines(view: View, a: int, b: int) -> Iterator[tuple[int, int]]:
+    """The printed lines of tokens a…b that hold anything."""
     start = a
     for i in range(a, b + 1):
-        if i == b or view.tokens[i].kind == "line":
+        if i == b or view.tokens[i].kind in ("line", "para"):
             if i > start:
-                rows.append(_row(view, start, i, text))
+                yield start, i
             start = i + 1
+
+
+def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> tuple[list[Row], int]:
+    """The printed lines of a paragraph, and how many measures run over a line end."""
+    rows = [_row(view, first, last, text) for first, last in printed_lines(view, a, b)]
     crossing = 0
     at = 0
     for m in measures:  # both are in printed order
@@ -119,17 +124,12 @@ def _like_an_entry(wording: Wording, row: Row) -> bool:
     if not own or (ends.kind == "word" and ends.word in _BROKEN_OFF and not ends.dot):
         return False
     at_end = not wording.has_name(own[-1].last, row.last)
-    at_start = not wording.is_nominal(row.first, own[0].first) and (at_end or not _closes_a_list(wording, own[0]))
+    at_start = not wording.is_nominal(row.first, own[0].first)
     one = len(own) == 1 or (len(own) == 2 and (own[1].each or own[0].last >= own[1].first - 1))
     if one and (at_end or at_start or wording.view.words[own[0].first - 1] in _PARTS):
         return True  # the last is 'juice one lemon'
     # a table of several formulas side by side has nothing but figures at the end of each line
     return _has_gap(wording, row) and at_end and (len(own) <= 2 or all(m.kind == "bare" for m in own))
-
-
-def _closes_a_list(wording: Wording, m: Measure) -> bool:
-    """'of each half an ounce, the berries …': its names stand on the lines above, and the next ones begin behind the comma."""
-    return m.each == "before" and m.last < len(wording.tokens) and wording.tokens[m.last].text == ","
 
 
 def _lists_names(wording: Wording, row: Row) -> bool:
@@ -195,7 +195,7 @@ def _column(wording: Wording, rows: list[Row], so_far: list[Statement], pending:
             pending = []
         elif _continues(wording, rows, index - 1, so_far):
             so_far[-1].last = row.last
-        elif _is_direction_row(wording, row) or _unit_header(wording, row):
+        elif _is_direction_row(wording, row):
             _flush(so_far, pending)
             pending = []
             so_far.append(Statement(row.first, row.last, [], "heading"))
@@ -260,13 +260,6 @@ def _continues(wording: Wording, rows: list[Row], index: int, so_far: list[State
 def _is_direction_row(wording: Wording, row: Row) -> bool:
     i = next((i for i in range(wording.view.solid[row.first], row.last) if wording.tokens[i].kind == "word"), row.last)
     return i < row.last and wording.is_direction(i)
-
-
-def _unit_header(wording: Wording, row: Row) -> bool:
-    words = [t for t in wording.tokens[row.first : row.last] if t.kind == "word"]
-    if words and all(len(t.text) == 1 and t.text.isupper() for t in words):
-        return True  # 'A   B   C' over the columns of a table
-    return 0 < len(words) <= 7 and all(t.word in units() or t.word in _COLUMN_HEAD for t in words)
 
 
 def _braced(wording: Wording, rows: list[Row], index: int, so_far: list[Statement], pending: list[tuple[int, int]]) -> int:

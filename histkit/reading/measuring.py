@@ -238,14 +238,9 @@ def _trailing(view: View, measure: Measure, each: str) -> Measure:
         system = view.phrase(k, "system")
         if system is None or _amount_after_system(view, system[1]):
             return measure
-        measure = replace(measure, system=system[0].value, last=_past_aside(view, system[1]))
+        measure = replace(measure, system=system[0].value, last=system[1])
         if measure.each:
             return measure  # else again: '15 parts, by weight, each'
-
-
-def _past_aside(view: View, i: int) -> int:
-    """Past the comma that closes '1 part, by weight, of gelatin'; token i where none does."""
-    return i + 1 if view.words[i + 1] in OF and view.tokens[i].text == "," else i
 
 
 def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from histkit.glossary.words import singular
+from histkit.reading.asides import ends_a_sentence
 from histkit.reading.assigning import Entry
 from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
@@ -20,7 +21,7 @@ from histkit.reading.wording import Wording
 
 _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
-_COMES, _ONE_OR_A = word_list("comes-to"), word_list("one-or-a")
+_COMES = word_list("comes-to")
 _NOTHING, _GIVEN_TO = word_list("names-nothing"), word_list("given-to")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH, _MORE, _WITH = map(word_list, ("strength-of-the-whole", "or-more", "with"))
@@ -74,12 +75,7 @@ class Named:
 
 def one_clause(wording: Wording, a: int, b: int) -> bool:
     """Whether no sentence and no clause before a semicolon ends in tokens a…b."""
-    tokens = wording.tokens[a:b]
-    return not any(t.kind == "para" or t.text in (".", ";", ":") or (t.dot and len(t.word) > _SHORTENED) for t in tokens)
-
-
-_SHORTENED = 3
-"""Letters of an abbreviation, whose stop ends nothing."""
+    return not any(map(ends_a_sentence, wording.tokens[a:b]))
 
 
 def is_of_use(wording: Wording, i: int) -> bool:
@@ -171,7 +167,6 @@ def _is_weak(wording: Wording, entry: Entry) -> bool:
     return (
         _weighs_nothing(m)
         or m.article
-        or _is_an_article(wording, m)
         or _names_nothing(wording, entry)
         or m.unit == "per cent"
         or _points(wording, entry)
@@ -204,11 +199,6 @@ def _is_spoken_of(wording: Wording, entry: Entry) -> bool:
     return is_of_the(wording, m) or (first > 0 and words[first - 1] in THE)
 
 
-def _is_an_article(wording: Wording, m: Measure) -> bool:
-    """'Eine Methode', 'un moyen': whether all that is printed for an amount is a word that need not be a number."""
-    return m.unit == "piece" and m.last == m.first + 1 and wording.view.words[m.first] in _ONE_OR_A
-
-
 def _points(wording: Wording, entry: Entry) -> bool:
     """Whether the name holds a word that points at the mixture and names nothing: 'temper all', 'it with a stick'."""
     words = [(wording.view.words[i], wording.is_direction(i)) for a, b in entry.names for i in range(a, b)]
@@ -223,7 +213,7 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
         return False  # 'absolute alcohol content about 80 per cent.'
     if _begins_a_title(wording, entry) or _names_nothing(wording, entry):
         return False
-    if not names and (is_of_use(wording, m.first) or _said_to_be(wording, m) or _is_an_article(wording, m)):
+    if not names and (is_of_use(wording, m.first) or _said_to_be(wording, m)):
         return False  # 'use one pint to a barrel'
     if entry.of_each and m.kind != "equal" and not _points(wording, entry):
         return True

@@ -100,7 +100,7 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     view = scanned(_tokens(cleaned))
     latin = any(t.kind == "sign" and t.word != OCTARIUS and not t.damaged for t in view.tokens)
     wording = wording_of(view, latin)
-    measures = sifted(view, latin, source)
+    measures = sifted(view, source)
     apart, others = columns_apart(wording, measures)
     parts = statements(wording, others, cleaned.text)
 

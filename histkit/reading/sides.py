@@ -50,8 +50,6 @@ def choose(wording: Wording, measures: list[Measure], a: int, b: int, turned: Ma
     """`LEFT` or `RIGHT` for each measure of tokens a…b: the best path. `turned` gives the side of some, by their first tokens."""
     if not measures:
         return []
-    if len(measures) == 1 and _stands_after_its_name(wording, measures[0], a, b):
-        return [LEFT]
     own, between = _own_scores(wording, measures, a, b), _pair_scores(wording, measures)
     for m, scores in zip(measures, own, strict=True):
         if turned and m.first in turned:
@@ -99,13 +97,6 @@ def _pair_scores(wording: Wording, measures: list[Measure]) -> list[dict[str, fl
         {sides: _between(wording, left, right, sides) for sides in (LEFT + LEFT, LEFT + RIGHT, RIGHT + LEFT, RIGHT + RIGHT)}
         for left, right in pairwise(measures)
     ]
-
-
-def _stands_after_its_name(wording: Wording, m: Measure, a: int, b: int) -> bool:
-    """'Talc ..... 4 oz.' and no word after it: nothing to choose."""
-    if m.kind != "plain" or m.each or m.reach or m.first <= a or wording.tokens[m.first - 1].kind != "gap":
-        return False
-    return wording.is_nominal(a, m.first) and not wording.is_nominal(m.last, b)
 
 
 def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> float:

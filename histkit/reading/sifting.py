@@ -9,18 +9,17 @@ from histkit.base.nouns import Doubt, Source, amount_text
 from histkit.reading.damage import collapsed_fractions, is_collapsed, worn_fraction
 from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
 from histkit.reading.measuring import measures_of
-from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.spelling import ILLEGIBLE
+from histkit.reading.unit_words import ends_a_clause
 from histkit.reading.view import View
-from histkit.reading.vocabulary import TAKE, table, units, word_list
+from histkit.reading.vocabulary import TAKE, table, word_list
 
 _PART_OR_PINT, _GRAIN_OR_GRAM = word_list("part-or-pint"), word_list("grain-or-gram")
 _TELLS_USE, _TELLS_DOSE = word_list("tells-use"), word_list("tells-dose")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
 _IT = word_list("it-or-them")
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
-_YIELDS_ALONE, _YIELDS_AFTER, _SUBJECTS = word_list("yields-alone"), word_list("yields-after"), word_list("yield-subject")
-_LONGEST_SUBJECT, _SHORT_NAME = 9, 3
+_SHORT_NAME = 3
 _POUND = 16.0
 """Ounces: less than that stands beside pounds as it is printed."""
 _BEHIND_A_DOSE = 7
@@ -30,18 +29,16 @@ _DOSERS = ("teaspoonful", "dessertspoonful", "tablespoonful", "wineglassful", "c
 _NO_LONGER_SMALL, _ENOUGH_TO_COMPARE = 9.0, 2
 _PARTS = (0.5, 0.25)
 """Fractions of which a copy may keep the lower figure alone: '24' for 2¼."""
-_GUESSED_SIGNS = tuple("jJzZ")
-"""Letters that are read as signs, where the text has other signs."""
 
 
-def sifted(view: View, latin: bool, source: Source | None) -> list[Measure]:
+def sifted(view: View, source: Source | None) -> list[Measure]:
     """All amounts of the text that are amounts of ingredients, each unit settled as far as the whole text tells."""
     measures = _scented_by_amount(view, measures_of(view))
-    measures = _trusted(view, _part_or_pint(view, measures), latin)
+    measures = _part_or_pint(view, measures)
     measures = _older_units(view, _grain_or_gram(view, measures, source), source)
     measures = _without_use(view, _without_list_numbers(view, measures))
-    measures = _without_yields(view, _without_restated(view, measures))
-    measures = _perhaps_grains(view, _perhaps_collapsed(view, _portions_of_something_printed(view, measures)))
+    measures = _portions_of_something_printed(view, _without_restated(view, measures))
+    measures = _perhaps_grains(view, _perhaps_collapsed(view, measures))
     return _illegible(view, measures)
 
 
@@ -112,15 +109,6 @@ def _portions_of_something_printed(view: View, measures: list[Measure]) -> list[
     return [replace(m, kind="plain") if m.kind == "portion" and view.next_word(m.last + 1) not in _IT else m for m in measures]
 
 
-def _trusted(view: View, measures: list[Measure], latin: bool) -> list[Measure]:
-    """Without letters and figures taken for signs where the text has no other sign and they make sense as they stand."""
-    guessed = {m.first for m in measures if (sign := view.tokens[m.first]).kind == "sign" and sign.damaged in _GUESSED_SIGNS}
-    if any(len(view.words[i + 1]) > 1 and BELOW_FORTY.issuperset(view.words[i + 1]) for i in guessed):
-        return measures  # 'Jviij' can be nothing else
-    others = latin or any(token.kind == "sign" and token.damaged and token.damaged not in _GUESSED_SIGNS for token in view.tokens)
-    return measures if others else [m for m in measures if m.first not in guessed]
-
-
 def _part_or_pint(view: View, measures: list[Measure]) -> list[Measure]:
     """'pt.' is a pint or a part: a part where the figures are large or nothing else is measured by volume."""
     shorts = [m for m in measures if m.unit == "pint" and view.tokens[m.last - 1].word in _PART_OR_PINT]
@@ -167,7 +155,7 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
             headed[i:end] = [tokens[first_word].word not in TAKE] * (end - i)
     for m in measures:
         if not headed[m.first] and not of_use[m.first] and _is_a_dose(view, m):
-            end = next((i for i in range(m.last, len(tokens)) if _ends_a_sentence(view, i)), len(tokens))
+            end = next((i for i in range(m.last, len(tokens)) if ends_a_clause(view.tokens[i])), len(tokens))
             of_use[m.first : end] = [True] * (end - m.first)
     kept = [replace(m, kind="rate") if of_use[m.first] else m for m in measures if not headed[m.first]]
     return kept if any(m.kind == "plain" for m in kept) else measures
@@ -177,7 +165,7 @@ def _is_a_dose(view: View, m: Measure) -> bool:
     """Whether words such as 'twice a day' follow an amount, at once or behind a short name, and the amount is of a doser's unit;
     behind 'for a dose' any unit is."""
     for i in range(m.last, min(len(view.tokens), m.last + _BEHIND_A_DOSE)):
-        if _ends_a_sentence(view, i - 1):
+        if ends_a_clause(view.tokens[i - 1]):
             break
         said = view.phrase(i, "dose")
         if said is not None:
@@ -187,32 +175,6 @@ def _is_a_dose(view: View, m: Measure) -> bool:
         if view.tokens[i].kind in ("num", "sep", "para", "sign"):
             return False  # 'syrup, a spoonful, every hour' is what is taken
     return False
-
-
-def _ends_a_sentence(view: View, i: int) -> bool:
-    token = view.tokens[i]
-    return token.kind == "para" or token.text in (".", ":", ";") or (token.dot and token.word not in units())
-
-
-def _without_yields(view: View, measures: list[Measure]) -> list[Measure]:
-    """Without what a sentence says comes out of it: 'This will make nine gallons.', 'Makes 2 lbs.'"""
-    return [m for m in measures if not (m.kind == "plain" and _is_what_comes_out(view, m.first))] or measures
-
-
-def _is_what_comes_out(view: View, first: int) -> bool:
-    """Whether nothing but a verb of yielding and its subject stands between the start of the sentence and an amount."""
-    verb = subject = False
-    for i in range(first - 1, max(-1, first - 1 - _LONGEST_SUBJECT), -1):
-        token, word = view.tokens[i], view.words[i]
-        if token.kind in ("line", "para") or token.text == ".":
-            break
-        if word in _YIELDS_ALONE or word in _YIELDS_AFTER:
-            verb, subject = True, subject or word in _YIELDS_ALONE
-        elif word in _SUBJECTS:
-            subject = subject or verb
-        else:
-            return False
-    return verb and subject
 
 
 def _without_restated(view: View, measures: list[Measure]) -> list[Measure]:

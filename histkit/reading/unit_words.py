@@ -106,7 +106,9 @@ def begins_clause(view: View, i: int) -> bool:
     j = i - 1
     while j >= 0 and view.tokens[j].kind in ("gap", "line"):
         j -= 1
-    if j < 0:
-        return True
-    token = view.tokens[j]
+    return j < 0 or ends_a_clause(view.tokens[j])
+
+
+def ends_a_clause(token: Token) -> bool:
+    """Whether a token ends its paragraph, or is a stop or a word with one that is no unit's."""
     return token.kind == "para" or token.text in (".", ";", ":") or (token.dot and token.word not in units())

@@ -42,9 +42,8 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     for name in _loose(wording, spans):
         goes_on = before is not None and _only_joins(wording, before.last, name.first)
         row = _fills_a_row(wording, name, firsts, ends)
-        listed = row is not None or _fills_a_clause(wording, name, firsts, ends)
-        again = name.ingredients[0] in named.ids if listed else named.again(name)  # what opens a list stands in no title
-        if not again and (goes_on or listed or _goes_in(wording, name, ends)):
+        again = named.again(name) if row is None else name.ingredients[0] in named.ids  # a row stands in no title
+        if not again and (goes_on or row is not None or _goes_in(wording, name, ends)):
             first, last = _whole_name(wording, name)
             first += first == row and wording.view.words[first] in _ARTICLES
             if any(wording.view.words[k] in _NOT_PUT_IN for k in range(first, last)):
@@ -151,23 +150,6 @@ def _fills_a_row(wording: Wording, name: Known, firsts: set[int], ends: set[int]
     broken = wording.has_break(name.last, below) or below == len(tokens)
     alone = wording.has_break(above, begins) and broken and not tokens[name.first].text.isupper()
     return begins if alone and above in ends and (article or below in firsts) else None
-
-
-def _fills_a_clause(wording: Wording, name: Known, firsts: set[int], ends: set[int]) -> bool:
-    """'The rind of a lemon, a piece of ice …': whether a name with 'of a' is all of a clause beside that of an entry."""
-    view, words = wording.view, wording.view.words
-    if not any(words[i] in _ARTICLES and words[i - 1] in OF for i in range(name.first + 1, name.last)):
-        return False
-    begins, below = name.first, name.last
-    while begins > 0 and (words[begins - 1] in _SMALL or view.tokens[begins - 1].kind in ("line", "gap")):
-        begins -= 1
-    if begins and view.tokens[begins - 1].kind not in ("sep", "para") and not view.tokens[begins - 1].dot:
-        return False
-    if below >= len(view.tokens) or view.tokens[below].text not in (",", ";"):
-        return False
-    following = view.solid[below + 1]
-    following += words[following] in AND
-    return view.solid[following] in firsts or (begins > 0 and begins - 1 in ends)
 
 
 def _follows_an_entry(wording: Wording, i: int, ends: set[int]) -> bool:

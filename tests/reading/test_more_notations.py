@@ -617,8 +617,3 @@ def test_who_shares_an_amount_and_where_a_name_ends(text, lines):
 )
 def test_notations_of_kitchens_and_trades(text, lines):
     assert sorted(told(text), key=str) == sorted(lines, key=lambda line: str((float(line[0]), *line[1:])))
-
-
-def test_the_rind_that_opens_a_list_is_one_of_its_things():
-    assert [line.shown_name() for line in read("The rind of a lemon, a piece of ice, a pint of rum.").lines] == [
-        "rind of a lemon", "ice", "rum"]  # fmt: skip

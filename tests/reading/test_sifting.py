@@ -7,7 +7,7 @@ from histkit.reading.sifting import sifted
 
 
 def units(text, source=None):
-    return [m.unit for m in sifted(viewed(text), False, source)]
+    return [m.unit for m in sifted(viewed(text), source)]
 
 
 def test_abbreviations_of_two_units():
