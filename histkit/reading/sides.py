@@ -21,7 +21,7 @@ _PIECES_COUNTED = 2
 """Names between two amounts beyond which more of them say nothing: 'one cup sugar, cinnamon, cloves, nutmeg, two spoonfuls …'."""
 _TAKEN_NAME = 3.0
 """What it costs to give no amount to what stands right behind 'take'."""
-_PARTS = word_list("part-of-a-fruit-or-egg")
+_PARTS, _WITH = word_list("part-of-a-fruit-or-egg"), word_list("with")
 _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
 
 
@@ -35,7 +35,10 @@ def interior_start(wording: Wording, a: int, m: Measure) -> int:
     begins = max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if begins_anew(cut))])
     verbs = (k for k in range(m.first - 1, begins, -1) if wording.is_direction(k))
     verb = next((k for k in verbs if wording.view.next_word(k + 1) in _ARTICLES), None)
-    return begins if verb is None else verb + 1  # 'into a punch bowl put the rinds of 5 lemons'
+    if verb is not None:
+        return verb + 1  # 'into a punch bowl put the rinds of 5 lemons'
+    joins = (k for k in range(m.first - 1, begins, -1) if words[k] in _WITH and words[k - 1] not in _PARTS)
+    return next((k + 1 for k in joins if wording.view.next_word(k + 1) in THE), begins)  # 'beat it up with the yolks of 5 eggs'
 
 
 def between_interiors(wording: Wording, a: int, m: Measure) -> int:

@@ -67,3 +67,13 @@ def test_a_participle_cut_short_is_understood(printed):
     whole = hk.glossary.find(printed.replace("y'd", "ied").replace("'d", "ed").replace("’d", "ed"))
     assert match.ingredient == whole.ingredient
     assert not any("not understood" in doubt.text for doubt in match.doubts)
+
+
+def test_what_is_beaten_up_with_yolks_is_another_line():
+    text = "Beat two ounces of sugar up with the yolks of 5 eggs, and a glass of white wine."
+    assert [line[:2] for line in lines_of(text)] == [(2.0, "ounce"), (5.0, "piece"), (1.0, "wineglassful")]
+    assert lines_of("Take sugar; beat it up with the yolks of 5 eggs.") == [(5.0, "piece", "yolks eggs")]
+
+
+def test_add_behind_a_bracket_is_no_part_of_the_name():
+    assert lines_of("Take water a pint, to which (when strained) add oil of mace 3 drams.")[1] == (3.0, "drachm", "oil of mace")
