@@ -52,6 +52,9 @@ _RULES_IN_A_ROW = 64
 _ROMAN = r"(?:[ivxlcj]+(?:[s8]s)?|[s8]s)"
 _SURE_ROMAN = r"(?:[ivxlcj]{2,}(?:[s8]s)?|[ivxlcj]?[s8]s|[ivxlc]*j)"
 """A numeral that can be nothing else where it is set tight behind a sign."""
+_ROMAN_ALONE = r"(?:[ivx]*j|[ivxj]*ss)"
+"""A numeral that can be nothing else behind a sign and a blank."""
+_BEHIND_A_SIGN = rf"{_SURE_ROMAN}\b|[ ]{_ROMAN_ALONE}\b|[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})"
 # Figures in which a scan took 1 for l, I or i and 0 for O: 'l0', '1O', 'l/2', '1 l/2', 'i 1/2'. Each holds a letter and a digit.
 _NOT_IN_A_FIGURE = r"(?<![\w,/℥ʒ℈♏℔])(?<!\w\.)(?<![℥ʒ℈♏℔][ ])"
 _WORN_INTEGER = r"(?-i:(?=[lI\d]*[lIO])(?=[lIO]*\d)[lI\d][lIO\d]+)"
@@ -66,7 +69,7 @@ _WORD_GOES_ON = rf"(?:{_LETTER}|{ILLEGIBLE}|(?<=[^\W\d_]){_WORN_LETTER})*(?:['-]
 _WORN_BEGINNING = rf"(?<![^\W_])(?<![.,/])(?:0(?={_LETTER}{{2}})|1(?={_LETTER}{{4}}))(?![ivxj]+(?:ss)?\b|UNITS)"
 """The same at the head of a word: '0live', '1avender'."""
 _NOTHING_ELSE = (
-    "(?:[abeknrxy]|m(?![xv ]|i[ij])|q(?![ivj]|uart)|s(?!alt[ ]sp|poons?[ ]f)|g(?![ivxj]+(?:ss)?\\b|ss\\b)"
+    "(?:[aeknrxy]|b(?![ij]{2}|ss\\b|j\\b)|m(?![xv ]|i[ij])|q(?![ivj]|uart)|s(?!alt[ ]sp|poons?[ ]f)|g(?![ivxj]+(?:ss)?\\b|ss\\b)"
     "|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])"
     "|c(?![ceu.]|offee[ ]c)|f(?=[aeioru])|l(?=[aeiou])|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
 )
@@ -96,7 +99,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<points>[1-9]\d{{0,2}}\.000(?=[ ]?(?:gr|g|grammes|parties|Gramm|Th|T|Teile|Theile)\b))
       | (?P<decimal>\d+[.·]\d+|(?:(?<![^\W\d_])|(?=[.·]0))[.·]\d+)
       | (?P<commadecimal>(?:\d+,\d{{1,2}}|0,\d{{3,4}})(?![\d/]|,\d))
-      | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_SURE_ROMAN}\b|[ ]?{_ROMAN}\b(?![.]?[ ]?\w*[a-z]{{3}})))
+      | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_BEHIND_A_SIGN}))
       | (?P<worn_unit>(?<![^\W\d_])(?:0[zZ]|(?-i:1b))(?![^\W_]))
       | (?P<worn_word>{_WORN_BEGINNING}{_WORD_GOES_ON})
       | (?P<int>\d+?(?=(?:0[zZ]|(?-i:1b))(?![^\W_]))|\d+)

@@ -56,6 +56,9 @@ def test_words_like_a_unit_are_none(text):
         ("Gum arabic gvj, white sugar ^iij", [(6, "drachm"), (3, "ounce")]),
         ("Chalk . . 5iij. Myrrh . 5ss.", [(3, "drachm"), (0.5, "drachm")]),
         ("Galls Jviij; lard ʒj", [(8, "drachm"), (1, "drachm")]),
+        ("Plumbi acetatis, 3 ss. Aquae rosae f3 viij.", [(0.5, "drachm"), (8, "fluid drachm")]),
+        ("Pulv. rhei, Biij ; Syr. sarsap. fSiv.", [(3, "scruple"), (4, "fluid ounce")]),
+        ("Ol. ricini, |j. Tinct. opii TTt xx.", [(1, "ounce"), (20, "minim")]),
     ],
 )
 def test_worn_signs(printed, expected):
