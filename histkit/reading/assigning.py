@@ -384,7 +384,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
         text = f"The amount stands {stands} several names without 'each'; it is taken for each of them."
         together = "All together, each would be a share of it."
         doubts = (Doubt("group", text, ("the amount is for all together",), together),)
-    if implied and shared and rightward and m.kind in ("plain", "bare") and not _of_one_kind(wording, names):
+    if implied and shared and rightward and m.kind == "plain" and not _of_one_kind(wording, names):
         return [Entry([names[0]], m), *(unmeasured(wording, name) for name in names[1:])]
     owner = 0 if rightward else len(names) - 1
     return [
@@ -412,7 +412,7 @@ def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -
     a, b = trim(wording, *piece)
     if rightward and a < b and wording.tokens[a].word in heads("plural of each") and len(split(wording, a, b)) > 1:
         return True
-    pieces = split(wording, *piece) if m.kind in (*_LIKE_EACH, "plain") or (rightward and m.kind == "bare") else []
+    pieces = split(wording, *piece) if m.kind in _LIKE_EACH or m.kind == "plain" else []
     if m.kind == "same":
         return len(pieces) > 1
     known = sum(bool(wording.known_in(*part)) for part in pieces)

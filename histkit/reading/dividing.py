@@ -225,18 +225,18 @@ def _modifying_words() -> frozenset[str]:
     return _WORKED_ALONE.union(modifiers(), words_of_kind("de"), words_of_kind("fr"))
 
 
+def _says_how(word: str, modifying: frozenset[str]) -> bool:
+    return word in modifying or word.endswith(_WORKED_ENDINGS) or fold(word) in modifying
+
+
 def only_modifies(wording: Wording, a: int, b: int) -> bool:
     """'dried', 'in fine powder', 'finely powdered', 'free from stalk', 'cut small': no name of its own."""
     words = [token.word for token in wording.tokens[a:b] if token.kind == "word"]
     if not words or words[0] in _OPENS_MODIFIER:
         return True
     modifying, light = _modifying_words(), _light_words()
-
-    def plain(word: str) -> str:
-        return word if word.isascii() or word in light else fold(word)
-
-    if all(plain(word) in modifying or word in light or word.endswith(_WORKED_ENDINGS) for word in words):  # "dry'd"
-        return any(plain(word) in modifying or word.endswith(_WORKED_ENDINGS) for word in words)
+    if all(word in light or _says_how(word, modifying) for word in words):  # "dry'd"
+        return any(_says_how(word, modifying) for word in words)
     return words[0] in _WORKED and OF.isdisjoint(words)
 
 
