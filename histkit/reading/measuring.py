@@ -34,7 +34,7 @@ from histkit.reading.vocabulary import (
 from histkit.reading.whole import is_a_tool, is_made, is_supposed, names_a_vessel, refers_to_whole
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
-_BEFORE_FIGURE, _GOES_ON = word_list("before-figure"), word_list("amount-goes-on")
+_BEFORE_FIGURE = word_list("before-figure")
 _FROM, _NOT_PLAIN, _ALONE = word_list("from"), word_list("not-plain"), word_list("unit-alone")
 _POUND_SIGN, _LONG_DASH = "£", "—"
 _READ_FROM_THE_END = 150
@@ -87,8 +87,6 @@ def measure_at(view: View, i: int) -> Measure | None:
     if token.kind == "open":
         return _after_bracket(view, i)
     if token.kind == "num":  # the commonest by far, and it opens none of the phrases below
-        if (plain := _plain(view, i)) is not None:
-            return plain
         counted = read_counted(view, i)
         return None if counted is None else _placed(view, i, i, counted)
     if token.kind not in ("word", "sign") and token.text not in DASHES and token.text != _POUND_SIGN:
@@ -105,24 +103,6 @@ def measure_at(view: View, i: int) -> Measure | None:
     if measure is None:
         return None
     return _placed(view, start, i, replace(measure, approximate=True) if approximate else measure)
-
-
-def _plain(view: View, i: int) -> Measure | None:
-    """'4 oz.' at the end of its line, with nothing near that could change it: what most lines of a column are.
-
-    It is what `read_counted` would make of it, with a fraction of the looking about.
-    """
-    if i + 1 >= len(view.tokens) or (i and view.tokens[i - 1].kind not in ("gap", "line", "para")):
-        return None
-    figure, entry = view.tokens[i], plain_units().get(view.words[i + 1])
-    if entry is None or figure.damaged or (i + 2 < len(view.tokens) and view.tokens[i + 2].kind not in ("line", "para")):
-        return None
-    following = view.token(view.solid[i + 2])
-    if following is not None:
-        goes_on = following.kind != "word" or following.word in _GOES_ON or following.word in _first_words()
-        if goes_on and following.kind != "para":
-            return None
-    return Measure(i, i + 2, figure.value * entry.factor, entry.unit)
 
 
 def _placed(view: View, start: int, i: int, measure: Measure) -> Measure:

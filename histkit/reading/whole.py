@@ -19,10 +19,6 @@ _DIVIDING, _SIZED, _STUFF = word_list("divides"), word_list("sized-vessel"), wor
 _RECEIPT, _FOR, _SOLUTION, _HOLDING = map(word_list, ("receipt", "for", "made-of-it", "lists-what-it-holds"))
 _BEING, _HAVING, _SUPPOSING, _ONLY, _WITH = map(word_list, ("being", "having", "supposes", "only", "with"))
 _STEEPED, _WEIGHT = word_list("steeped"), word_list("is-its-weight")
-_YIELDS_AFTER = word_list("yields-after")
-_YIELDING = _YIELDS_AFTER | word_list("yields-alone")
-_SAYS_YIELD = _YIELDING | word_list("yield-subject")
-_LONGEST_SUBJECT = 9
 _DRAWN_WORDS, _SUPPOSED_WORDS, _STEEPED_WORDS = 5, 4, 9
 """Words at most before an amount in which 'draw off', 'if' and 'steep' speak of it: 'draw off at first full seven quarts'."""
 
@@ -107,13 +103,25 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     if before in _WEIGHING and measure.unit not in ("piece", ""):
         return True
     sentence = _words_before(view, start, _LONGEST_SUBJECT)
-    if sentence and sentence[0] not in _YIELDS_AFTER and not _YIELDING.isdisjoint(sentence) and _SAYS_YIELD.issuperset(sentence):
-        return True  # 'This will make nine gallons.', 'Makes 2 lbs.'
+    if _tells_the_yield(sentence):
+        return True
     near = sentence[-_DRAWN_WORDS:]
     if any(word in _DRAWING and near[at + 1] in _OFF for at, word in enumerate(near[:-1])):
         return True
     divides = any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
     return measure.unit == "part" and before in _INTO and at_end and divides
+
+
+_YIELDS_AFTER = word_list("yields-after")
+_YIELDING = _YIELDS_AFTER | word_list("yields-alone")
+_SAYS_YIELD = _YIELDING | word_list("yield-subject")
+_LONGEST_SUBJECT = 9
+"""Words at most of a verb of yielding and its subject."""
+
+
+def _tells_the_yield(words: list[str]) -> bool:
+    """'This will make' nine gallons, 'Makes' 2 lbs.: nothing but a verb of yielding and what yields; 'make' alone orders it."""
+    return bool(words) and words[0] not in _YIELDS_AFTER and not _YIELDING.isdisjoint(words) and _SAYS_YIELD.issuperset(words)
 
 
 def _words_before(view: View, start: int, many: int) -> list[str]:
