@@ -199,10 +199,12 @@ class Ledger:
         self.plans[place] = (plan, diluent)
         self._deliver(place, content, diluent)
         self.taken[diluent] += plan.take - content
-        if plan.error > self.limit:
-            ingredient, ground = self.parts[place].ingredient, isinstance(plan, ExtensionPlan)
-            what = "extension" if ground else "aliquot"
-            note = f"the {what} may be off by {100 * plan.error:.0f} %, above the limit of {100 * self.limit:g} %"
+        ground = isinstance(plan, ExtensionPlan)
+        rounding = abs(content / self.exact[place] - 1) if ground else 0  # a portion of an extension is a whole number of divisions
+        error = (1 + float(rounding)) * (1 + plan.error) - 1
+        if error > self.limit:
+            ingredient, what = self.parts[place].ingredient, "extension" if ground else "aliquot"
+            note = f"the {what} may be off by {100 * error:.0f} %, above the limit of {100 * self.limit:g} %"
             self.notes[place] = note
             instead = "grind a weaker extension, make more" if ground else f"make at least {self._enough(place)}"
             self.warnings.append(f"{ingredient.name}: {note}; {instead} or use a finer balance")
