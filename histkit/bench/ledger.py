@@ -200,7 +200,7 @@ class Ledger:
         self._deliver(place, content, diluent)
         self.taken[diluent] += plan.take - content
         ground = isinstance(plan, ExtensionPlan)
-        rounding = abs(content / self.exact[place] - 1) if ground else 0  # a portion of an extension is a whole number of divisions
+        rounding = abs(content / self.exact[place] - 1) if ground else 0  # its portion is whole divisions
         error = (1 + float(rounding)) * (1 + plan.error) - 1
         if error > self.limit:
             ingredient, what = self.parts[place].ingredient, "extension" if ground else "aliquot"
