@@ -133,6 +133,11 @@ def _without_links(words: list[str]) -> list[str]:
     return [thing, *words[1:]] if mark and thing and fold(before) in elided else words
 
 
+def names_a_preparation(word: str) -> bool:
+    """Whether a word may say of a name beside it which preparation of the thing is meant: 'syrup', 'Gummi', 'mucilaginis'."""
+    return any(fold(word) in _heads(place) for place in ("first", "last", "end"))
+
+
 @cache
 def _heads(place: str) -> dict[str, str]:
     """The heads of one place with what they say in English; an ending as it is printed, since 'öl' is no 'ol'."""

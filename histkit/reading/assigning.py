@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.lookup import ingredient
-from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, split
+from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, side_by_side, split
 from histkit.reading.figures import figure_at
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
@@ -374,6 +374,9 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     implied = not several and _implies_each(wording, piece, m, rightward)
     pieces = split(wording, *piece) if several or implied else [piece]
     names = [name for name in (trim(wording, *part) for part in pieces) if name[0] < name[1]]
+    parted: dict[Piece, tuple[Doubt, ...]] = {}
+    if m.each:
+        names, parted = _with_commas(wording, names)
     if not names:
         return [Entry([], m)] if m.kind not in ("same", "qs", "some", "few", "bare") else []
     head = _trailing_head(wording, m) if m.each == "after" and not rightward else ""
@@ -388,8 +391,23 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
         return [Entry([names[0]], m), *(unmeasured(wording, name) for name in names[1:])]
     owner = 0 if rightward else len(names) - 1
     return [
-        Entry([name], m, shared or bool(m.each), head, doubts, holds_measure=index == owner) for index, name in enumerate(names)
+        Entry([name], m, shared or bool(m.each), head, (*doubts, *parted.get(name, ())), holds_measure=index == owner)
+        for index, name in enumerate(names)
     ]
+
+
+def _with_commas(wording: Wording, names: list[Piece]) -> tuple[list[Piece], dict[Piece, tuple[Doubt, ...]]]:
+    """The names of a list, those that lack the comma between them apart, and a doubt for each of these."""
+    out: list[Piece] = []
+    doubts: dict[Piece, tuple[Doubt, ...]] = {}
+    for name in names:
+        parts = side_by_side(wording, *name)
+        out += parts
+        if len(parts) > 1:
+            printed = " ".join(token.text for token in wording.tokens[slice(*name)] if token.kind == "word")
+            text = f"'{printed}' is printed without a comma; it is taken for {len(parts)} names, each with the amount."
+            doubts |= dict.fromkeys(parts, (Doubt("group", text, ("it is one name",), "One line would stand for all of them."),))
+    return out, doubts
 
 
 def _of_one_kind(wording: Wording, names: list[Piece]) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from histkit.glossary.compounds import names_a_preparation
 from histkit.glossary.words import fold, words_of_kind
 from histkit.reading.figures import figure_at
 from histkit.reading.numerals import roman
@@ -16,6 +17,7 @@ from histkit.reading.vocabulary import (
     TO,
     connectives,
     direction_words,
+    heads,
     modifiers,
     other_units,
     stems,
@@ -257,3 +259,24 @@ def split(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
             pieces.append((start, cut.left))
         start = cut.right
     return pieces
+
+
+def side_by_side(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
+    """The names of a stretch that is nothing but several known names, one behind the other: 'Cloves Nutmegs Saffron' of a list
+    without commas. One piece where a word is of none of them, or where one says what is made of another: 'mint water'."""
+    names = wording.known_in(a, b)
+    things = _things(wording, a, b)
+    heading = any(name.last - name.first == 1 and _is_a_head(wording.tokens[name.first].word) for name in names)
+    heading = heading or any(names_a_preparation(wording.tokens[name.last - 1].word) for name in names[:-1])
+    doubled = len({name.ingredients[0] for name in names}) < len(names)
+    if heading or doubled or things != [i for name in names for i in _things(wording, name.first, name.last)]:
+        return [(a, b)]
+    return [(name.first, name.last) for name in names]
+
+
+def _things(wording: Wording, a: int, b: int) -> list[int]:
+    return [i for i in range(a, b) if wording.tokens[i].kind not in ("gap", "line")]
+
+
+def _is_a_head(word: str) -> bool:
+    return word in heads("head") or names_a_preparation(word)

@@ -223,3 +223,25 @@ def test_drops_before_their_numeral():
 def test_boiled_unto_a_quart():
     """Harvey (1678): a decoction."""
     assert all(a != 1.0 or u != "quart" for a, u, _ in lines("Comfrey leaves, one handful: boyl them in Wine unto a quart: ſtrain it."))
+
+
+@pytest.mark.parametrize(
+    ("printed", "names"),
+    [  # French (1653); Border (1651); Culpeper's dispensatory (1653)
+        ("Cinamon Cloves Cubebs Cardamums Nutmegs Ginger", ["Cinamon", "Cloves", "Cubebs", "Cardamums", "Nutmegs", "Ginger"]),
+        ("Cloves Nutmegs ſpica nardi Saffron", ["Cloves", "Nutmegs", "spica nardi", "Saffron"]),
+        ("Pellitory of the wall Violet flowers", ["Pellitory of the wall", "Violet flowers"]),
+    ],
+)
+def test_a_list_that_lacks_its_commas(printed, names):
+    read_lines = read(f"Take of Galingal, {printed}, of each two drams, Honey one pound.").lines
+    assert [(line.amount, line.ingredient) for line in read_lines] == [(2.0, name) for name in ["Galingal", *names]] + [(1.0, "Honey")]
+    for line in read_lines[1:-1]:
+        assert [doubt.about for doubt in line.doubts if "without a comma" in doubt.text] == ["group"]
+    assert not read_lines[0].doubts and not read_lines[-1].doubts
+
+
+@pytest.mark.parametrize("name", ["Syrup. Cydoniorum", "Mucilaginis rad. Altheae", "Gummi dragaganti", "Salt Nitre", "Rose-water"])
+def test_what_is_made_of_a_thing_is_one_name(name):
+    """Charas (1678); Brugis (1652); Gale (1563); French (1653)."""
+    assert len(read(f"Take of Saffron, {name}, of each two drams.").lines) == 2
