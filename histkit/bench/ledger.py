@@ -200,8 +200,9 @@ class Ledger:
         self._deliver(place, content, diluent)
         self.taken[diluent] += plan.take - content
         ground = isinstance(plan, ExtensionPlan)
-        rounding = abs(content / self.exact[place] - 1) if ground else 0  # its portion is whole divisions
-        error = (1 + float(rounding)) * (1 + plan.error) - 1
+        error = plan.error
+        if ground:  # the portion of an extension is whole divisions
+            error += (1 + error) * float(abs(content / self.exact[place] - 1))
         if error > self.limit:
             ingredient, what = self.parts[place].ingredient, "extension" if ground else "aliquot"
             note = f"the {what} may be off by {100 * error:.0f} %, above the limit of {100 * self.limit:g} %"
