@@ -130,7 +130,9 @@ def test_by_keyboard_alone(served):
     page.keyboard.type(" oz.")
     page.keyboard.press("Enter")
     page.get_by_text("2 of 4 compared").wait_for()
-    for done in ("3 of 4 compared", "Each amount was compared"):
+    for line, done in ((3, "3 of 4 compared"), (4, "Each amount was compared")):
+        here = f"Yes, line {line}"
+        wait_for(lambda here=here: here in (page.evaluate("document.activeElement.getAttribute('aria-label')") or ""), "the next line")
         page.keyboard.press("Enter")
         page.get_by_text(done).wait_for()
     wait_for(lambda: records.load(record).to_compare() == (), "all compared in the record")
