@@ -163,20 +163,21 @@ def _long_stems() -> dict[str, str]:
 
 
 @follows_the_tables
-@cache
-def _names() -> dict[str, tuple[str, bool]]:
-    """Folded certain names → (ingredient, whether it must not be used).
+@lru_cache(maxsize=16384)
+def _named(name: str) -> tuple[str, bool] | None:
+    """(Ingredient, whether it must not be used) of a folded name that is certain; None for any other.
 
     A preparation that only holds something forbidden says nothing either way: 'cold cream' is the title of many a page.
     """
-    names: dict[str, tuple[str, bool]] = {}
-    forbidden = {key: entry.forbidden for key, entry in ingredients.items() if entry.forbidden or not forbidden_within(entry)}
-    for index in {shipped(), index_in_use()}:
-        for name, hits in index.exact.items():
-            key, contested = hits[0]
-            if len(hits) == 1 and not contested and key in forbidden and len(name.split()) <= LONGEST:
-                names[name] = (key, forbidden[key] or names.get(name, ("", False))[1])
-    return names
+    known: tuple[str, bool] | None = None
+    for index in dict.fromkeys((shipped(), index_in_use())):
+        hits = index.exact.get(name, ())
+        if len(hits) != 1 or hits[0][1]:
+            continue
+        entry = ingredients[hits[0][0]]
+        if entry.forbidden or not forbidden_within(entry):
+            known = (entry.id, entry.forbidden or (known is not None and known[1]))
+    return known
 
 
 # -- the search -----------------------------------------------------------------------------------------------------------
@@ -237,10 +238,9 @@ def _nearly(word: str) -> str:
 
 
 def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
-    names = _names()
     for end in range(start + 1, min(start + LONGEST, len(words)) + 1):
         name = " ".join(words[start:end])
-        known = names.get(name) or names.get(f"{' '.join(words[start : end - 1])} {singular(words[end - 1])}".strip())
+        known = _named(name) or _named(f"{' '.join(words[start : end - 1])} {singular(words[end - 1])}".strip())
         if known:
             weight = sum(len(_even(word)) for word in words[start:end] if word not in _between())
             yield _Hit(start, end, weight, "", "poison" if known[1] else "harmless", known[0])
