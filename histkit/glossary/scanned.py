@@ -32,19 +32,21 @@ def _shapes() -> tuple[tuple[str, str], ...]:
 
 def _with_one_shape_mended(word: str) -> Iterator[str]:
     for printed, meant in _shapes():
-        for place in re.finditer(re.escape(printed), word):
-            yield word[: place.start()] + meant + word[place.end() :]
+        place = word.find(printed)
+        while place >= 0:
+            yield word[:place] + meant + word[place + len(printed) :]
+            place = word.find(printed, place + len(printed))
 
 
 @lru_cache(maxsize=4096)
 def _meant(word: str, index: NameIndex) -> tuple[str, ...]:
     """Words of names of which a scan could have made this one; the fewest changes that give any."""
-    known = index.near_words.words.keys() | kinds().free
+    known, free = index.near_words.words, kinds().free
     once = dict.fromkeys(_with_one_shape_mended(word))
-    if found := tuple(other for other in once if other in known):
+    if found := tuple(other for other in once if other in known or other in free):
         return found
     twice = (other for one in once for other in _with_one_shape_mended(one)) if len(word) >= TWICE else ()
-    return tuple(dict.fromkeys(other for other in twice if other in known))
+    return tuple(dict.fromkeys(other for other in twice if other in known or other in free))
 
 
 def _is_no_worn_word(word: str) -> bool:

@@ -197,12 +197,19 @@ def _covers(cover: _Hit, hit: _Hit) -> bool:
 
 
 def _stems_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
-    for spelling in _spellings(words[start]):
-        for pattern in _patterns().get(spelling[:2], ()):
-            if pattern.words[0].fits(spelling) and (end := _end_of(pattern, words, start)):
-                yield _Hit(start, end, pattern.weight, pattern.group, pattern.sense, "")
+    for pattern in _begun_by(words[start]):
+        if end := _end_of(pattern, words, start):
+            yield _Hit(start, end, pattern.weight, pattern.group, pattern.sense, "")
     if near := _nearly(words[start]):
         yield _Hit(start, start + 1, len(words[start]), near, "poison", "")
+
+
+@follows_the_tables
+@lru_cache(maxsize=65536)
+def _begun_by(word: str) -> tuple[_Pattern, ...]:
+    """The patterns whose first word this is, in one of its spellings."""
+    spellings = ((spelling, _patterns().get(spelling[:2], ())) for spelling in _spellings(word))
+    return tuple(pattern for spelling, near in spellings for pattern in near if pattern.words[0].fits(spelling))
 
 
 def _end_of(pattern: _Pattern, words: tuple[str, ...], start: int) -> int:
