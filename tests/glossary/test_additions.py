@@ -34,7 +34,7 @@ def own(tmp_path):
     (folder / "names.csv").write_text(
         NAMES
         + "larkspur-bloom-powder,Larkspur's bloom,en,trade,,,certain,mine\n"
-        + "talc,Larkspur's earth,en,trade,,,certain,mine\n",
+        + "talc,Harborne's earth,en,trade,,,certain,mine\n",
         encoding="utf-8",
     )
     (folder / "cautions.csv").write_text(
@@ -45,9 +45,9 @@ def own(tmp_path):
 
 
 def test_added_names_and_ingredients_are_found_and_their_cautions_shown(own):
-    assert glossary.find("Larkspur's earth") is None and "larkspur-bloom-powder" not in glossary.ingredients
+    assert glossary.find("Harborne's earth") is None and "larkspur-bloom-powder" not in glossary.ingredients
     glossary.use(own)
-    assert glossary.find("larkspur's earth").ingredient.id == "talc"
+    assert glossary.find("harborne's earth").ingredient.id == "talc"
     found = glossary.find("Larkspur's bloom")
     assert found.ingredient.id == "larkspur-bloom-powder" and found.ingredient.forbidden
     translation = hk.translate(hk.read("Larkspur's bloom, 2 oz.\nTalc, 4 oz."))
@@ -55,7 +55,7 @@ def test_added_names_and_ingredients_are_found_and_their_cautions_shown(own):
     assert "your own tables" in translation.lines[0].explain()
     assert glossary.find("talc").ingredient.id == "talc", "what the glossary knew is still there"
     glossary.use(None)
-    assert glossary.find("Larkspur's earth") is None
+    assert glossary.find("Harborne's earth") is None
 
 
 def test_a_changed_table_changes_what_is_weighed(own):
@@ -99,8 +99,8 @@ def test_a_column_that_need_not_be_filled_may_be_left_out(own):
 @pytest.mark.parametrize(
     ("table", "text", "told"),
     [
-        ("names", NAMES + "talk,Larkspur's earth,en,trade,,,certain,mine\n", r"names\.csv, row 2, column 'ingredient': 'talk' is no id"),
-        ("names", NAMES + "talc,Larkspur's earth,en,trade,,,sure,mine\n", r"row 2, column 'certainty': 'sure' is none of certain, contested"),
+        ("names", NAMES + "talk,Harborne's earth,en,trade,,,certain,mine\n", r"names\.csv, row 2, column 'ingredient': 'talk' is no id"),
+        ("names", NAMES + "talc,Harborne's earth,en,trade,,,sure,mine\n", r"row 2, column 'certainty': 'sure' is none of certain, contested"),
         ("names", NAMES + "\ntalc,,en,trade,,,certain,mine\n", r"row 3, column 'name': it is empty"),
         ("names", NAMES + "talc,x,en\n", r"row 2: it has 3 cells, the heading has 8"),
         ("names", "name,ingredient\nx,talc\n", r"row 1: the columns are name, ingredient; wanted are ingredient, name"),
@@ -147,7 +147,7 @@ def test_a_table_in_another_encoding_or_with_a_cell_that_has_no_end(tmp_path):
 
 
 def test_from_the_shell(own):
-    answer = CliRunner().invoke(cli.app, ["--glossary", str(own), "find", "Larkspur's earth"])
+    answer = CliRunner().invoke(cli.app, ["--glossary", str(own), "find", "Harborne's earth"])
     assert answer.exit_code == 0 and "talc" in answer.output
     (own / "names.csv").write_text(NAMES + "talk,x,en,trade,,,certain,mine\n", encoding="utf-8")
     answer = CliRunner().invoke(cli.app, ["--glossary", str(own), "find", "talc"])
@@ -157,7 +157,7 @@ def test_from_the_shell(own):
 def test_in_the_notebooks_a_folder_beside_the_record(own, monkeypatch):
     monkeypatch.setenv("HISTKIT_RECORD", str(own.parent / "my-formula.json"))
     assert state.desk().trouble == ""
-    assert glossary.find("Larkspur's earth").ingredient.id == "talc"
+    assert glossary.find("Harborne's earth").ingredient.id == "talc"
     (own / "names.csv").write_text(NAMES + "talk,x,en,trade,,,certain,mine\n", encoding="utf-8")
     monkeypatch.setenv("HISTKIT_RECORD", str(own.parent / "another.json"))
     assert "row 2" in state.desk().trouble and "not used" in state.desk().trouble
@@ -289,7 +289,7 @@ def test_what_own_tables_add_is_said_in_a_sentence(own):
 
 
 def test_the_shell_tells_it_beside_its_answer(own):
-    answer = CliRunner().invoke(cli.app, ["--glossary", str(own), "find", "--json", "Larkspur's earth"])
+    answer = CliRunner().invoke(cli.app, ["--glossary", str(own), "find", "--json", "Harborne's earth"])
     assert "add 2 names, 1 ingredient and 1 caution" in answer.stderr
     assert json.loads(answer.stdout)["id"] == "talc"
 
@@ -305,10 +305,10 @@ def test_every_cache_over_the_tables_is_emptied(own):
         "rows": lambda: len(glossary.rows("names")),
         "own rows": lambda: sorted(glossary.own_rows()),
         "ingredients": lambda: "larkspur-bloom-powder" in glossary.ingredients,
-        "names of an ingredient": lambda: "Larkspur's earth" in [n.name for n in glossary.ingredients["talc"].names],
+        "names of an ingredient": lambda: "Harborne's earth" in [n.name for n in glossary.ingredients["talc"].names],
         "name": lambda: glossary.name_of("larkspur-bloom-powder"),
-        "find": lambda: (match := glossary.find("Larkspur's earth")) and match.ingredient.id,
-        "knows": lambda: glossary.knows("Larkspur's earth"),
+        "find": lambda: (match := glossary.find("Harborne's earth")) and match.ingredient.id,
+        "knows": lambda: glossary.knows("Harborne's earth"),
         "sources": lambda: "a-book-of-mine" in glossary.sources(),
         "summary": glossary.own_summary,
     }
