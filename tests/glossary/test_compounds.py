@@ -15,6 +15,8 @@ PREPARATIONS = {
     "Quecksilberpflaster": "mercury-plaster",
     "extrait de belladone": "belladonna-extract",
     "Blauholzabsud": "decoction-logwood",
+    "sirop de laitue": "lettuce-syrup",
+    "eau de tilleul": "lime-flower-water",
 }
 
 
@@ -25,7 +27,7 @@ def test_a_preparation_is_found_by_the_names_of_what_it_is_made_of(printed):
     assert not [doubt for doubt in match.doubts if "only" in doubt.text]
 
 
-@pytest.mark.parametrize("printed", ["Myrrhensalbe", "Rosmarinschleim", "Lavendelessig", "sirop de laitue", "balsam of lavender"])
+@pytest.mark.parametrize("printed", ["Myrrhensalbe", "Rosmarinschleim", "Lavendelessig", "sirop d'estragon", "balsam of lavender"])
 def test_where_only_the_mother_is_known_a_doubt_says_so(printed):
     match = glossary.find(printed)
     assert match is None or any(doubt.about == "ingredient" for doubt in match.doubts) or match.via == "exact"
