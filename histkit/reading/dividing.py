@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from histkit.glossary import ingredients
 from histkit.glossary.compounds import names_a_preparation
 from histkit.glossary.words import fold, words_of_kind
 from histkit.reading.figures import figure_at
@@ -84,6 +85,8 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
     if token.dot and ends_sentence(wording, i):
         return Cut(i + 1, i + 1, 3)
     if word in _LIST_AND:
+        if _inside_a_poison(wording, i):
+            return None  # 'gold and sodium chloride' is no gold with salt
         return Cut(i, i + 1, 2 if behind < b and wording.is_direction(behind) else 0)
     if i > a and wording.is_direction(i):
         if word in _ADD and wording.is_name(i - 1):
@@ -91,6 +94,12 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
         if direction_words().get(word) == "clause":
             return Cut(i, i, 2)
     return None
+
+
+def _inside_a_poison(wording: Wording, i: int) -> bool:
+    """Whether the name of something that must not be used, in the glossary's own letters, goes on across token i."""
+    names = (name for name in wording.known_in(i, i + 1) if name.first < i < name.last - 1 and name.exact)
+    return any(ingredients[key].forbidden for name in names for key in name.ingredients)
 
 
 def _ends_a_known_name(wording: Wording, i: int, word: str) -> bool:

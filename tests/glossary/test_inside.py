@@ -48,7 +48,7 @@ def test_the_same_word_is_a_doubt_elsewhere():
 
 @pytest.mark.parametrize(
     ("printed", "expected", "dropped"),
-    [("Gascoigne wine", "wine", "gascoigne"), ("Havannah snuff", "tobacco-snuff", "havannah"), ("oxide of zinc into a plate", "zinc-oxide", "plate"),
+    [("Burgandine wine", "wine", "burgandine"), ("Havannah snuff", "tobacco-snuff", "havannah"), ("oxide of zinc into a plate", "zinc-oxide", "plate"),
      ("alkanet water", "alkanet-root", "water"), ("oil of ambergris", "ambergris", "oil"), ("gelben Bernstein", "amber", "gelben"),
      ("Alkanet-water", "alkanet-root", "water"), ("selenite of mercury", "mercury", "selenite")],
 )  # fmt: skip

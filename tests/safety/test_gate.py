@@ -47,7 +47,7 @@ def test_no_name_of_a_forbidden_ingredient_passes(name: str) -> None:
 @pytest.mark.parametrize("setting", SETTINGS)
 @pytest.mark.parametrize(
     "name",
-    ["Butyr. Antim.", "Ointment of white precipitate", "Sacch. Sat.", "Ol. Amygd. Amar.", "Morph. Acet.", "Precipitate per se",
+    ["Butyr. Antim.", "gold and sodium chloride", "Ointment of white precipitate", "Sacch. Sat.", "Ol. Amygd. Amar.", "Morph. Acet.", "Precipitate per se",
      "Cerussæ venetæ opt. præp.", "Cinnabaris fact. subt. pulv.", "Empl. Plumb.", "Antim. Crud.", "Hydrarg. Oxid. Flav."],
 )  # fmt: skip
 def test_what_was_once_read_as_harmless(name: str, setting: str) -> None:
