@@ -90,3 +90,12 @@ STOPS = [("Camphor gr.3.", 3.0), ("Camphor gr.05", 0.05), ("Camphor .5 gr.", 0.5
 @pytest.mark.parametrize(("text", "amount"), STOPS)
 def test_the_stop_of_a_unit_is_no_decimal_point(text, amount):
     assert lines(text + "\nChalk 2 oz.")[0][:2] == (amount, "grain")
+
+
+def test_ounces_and_drachms_with_and_between_them_are_one_amount():
+    read = hk.read("Take of Ammoniacum ℥ iij. and ʒ ij. Bdellium ℥ ij. Galbanum, Myrrh, of each ℥ j. and ʒ ij. Mastich ℥ j.").lines
+    assert [(line.ingredient, line.amount, line.unit, line.plus) for line in read] == [
+        ("Ammoniacum", 3.0, "ounce", ((2.0, "drachm"),)), ("Bdellium", 2.0, "ounce", ()), ("Galbanum", 1.0, "ounce", ((2.0, "drachm"),)),
+        ("Myrrh", 1.0, "ounce", ((2.0, "drachm"),)), ("Mastich", 1.0, "ounce", ()),
+    ]  # fmt: skip
+    assert lines("Wax ℥ ij. and gr. v. of musk.") == [(2.0, "ounce", "Wax"), (5.0, "grain", "musk")]
