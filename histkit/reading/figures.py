@@ -80,9 +80,12 @@ def figure_at(view: View, i: int) -> Figure | None:
         after = _past_article(view, i + 1)
         if token.word.startswith(tuple(HALF)) and view.words[after] in _DOZEN:
             return Figure(6.0, after + 1, "word")
-        scale = numbers().get(view.words[after])
+        k = view.past_line(after)
+        scale = numbers().get(view.words[k])
         if after > i + 1 and scale is not None and scale.kind == "scale":
-            return Figure(entry.value * scale.value, after + 1, "word")  # 'a quarter of a hundred'
+            return Figure(entry.value * scale.value, k + 1, "word")  # 'a quarter of a hundred'
+        if scale is not None and scale.kind == "fraction":
+            return Figure(entry.value * scale.value, _past_article(view, k + 1), "fraction")  # 'half a quarter of an ounce'
         return Figure(entry.value, after, "fraction")
     return _cardinal(view, i, entry.value)
 
