@@ -99,3 +99,15 @@ def test_ounces_and_drachms_with_and_between_them_are_one_amount():
         ("Myrrh", 1.0, "ounce", ((2.0, "drachm"),)), ("Mastich", 1.0, "ounce", ()),
     ]  # fmt: skip
     assert lines("Wax ℥ ij. and gr. v. of musk.") == [(2.0, "ounce", "Wax"), (5.0, "grain", "musk")]
+
+
+def test_fruits_are_counted_behind_n_and_behind_of_each():
+    """'n.' is numero; a Roman numeral alone behind 'of each' counts as well."""
+    assert lines("Take Figs, Dates, of each n. xij. Jujubes, Sebestens, of each xxx. Linseed ʒ v. Cloves, n. x. Sugar lb ij.") == [
+        (12.0, "piece", "Figs"), (12.0, "piece", "Dates"), (30.0, "piece", "Jujubes"), (30.0, "piece", "Sebestens"),
+        (5.0, "drachm", "Linseed"), (10.0, "piece", "Cloves"), (2.0, "pound", "Sugar"),
+    ]  # fmt: skip
+
+
+def test_a_numbered_name_counts_nothing():
+    assert lines("Orris, 2 oz.; carmine No. 40, 1 drachm")[-1] == (1.0, "drachm", "carmine No. 40")
