@@ -100,7 +100,7 @@ def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried
 
 def _only_comma(wording: Wording, piece: Piece, m: Measure) -> Cut | None:
     """The comma that divides the names beside an amount, where one alone does and nothing says that they share the amount."""
-    if m.each or not (m.kind == "plain" or (m.kind == "bare" and m.last <= piece[0])):
+    if m.each or m.kind != "plain":
         return None
     commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
     return commas[0] if len(commas) == 1 and wording.view.next_word(commas[0].right) not in AND else None
@@ -125,14 +125,17 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
 
 
 def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
-    """'a drachm of borax, the white of an egg, camphor a drachm': the name behind that of an amount has none of its own."""
-    comma = _only_comma(wording, piece, m)
-    if comma is None:
+    """'a drachm of borax, the white of an egg, camphor a drachm', '2 eggs, nutmeg, pepper': the names behind that of an amount
+    have none of their own, nor those behind the 'and' of a list: '½ oz. each of caraway and mace, proof spirit'."""
+    parts = split(wording, *piece) if m.kind in ("plain", "bare") else []
+    joined = [wording.tokens[a - 1].word in AND or wording.view.next_word(a) in AND for a, _ in parts]
+    listed = 1 if not m.each else (joined.index(True) + 1 if True in joined else len(parts))
+    own, others = parts[:listed], parts[listed:]
+    counts = m.kind == "bare" and len(others) > 1  # then 'and' before the last says no more than the commas
+    commas = all(wording.tokens[a - 1].text == "," for a, _ in others) and not any(joined[listed:])
+    if not others or not (counts or commas) or not all(_ends_known(wording, trim(wording, *name)) for name in (*own, *others)):
         return piece, []
-    own, other = trim(wording, piece[0], comma.left), trim(wording, comma.right, piece[1])
-    if not _ends_known(wording, own) or not _ends_known(wording, other):
-        return piece, []
-    return (piece[0], comma.left), [unmeasured(wording, other, comma.right)]
+    return (piece[0], own[-1][1]), [unmeasured(wording, trim(wording, *name), name[0]) for name in others]
 
 
 def _around(wording: Wording, m: Measure, left: int, right: int, behind_another: bool) -> list[Entry]:
@@ -157,7 +160,7 @@ def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure
     if following is not None and following.kind == "interior":  # '…, the whites of two eggs'
         right = min(right, interior_start(wording, m.last, following))
     piece, more = _afterthought(wording, _right_piece(wording, begin, right), m)
-    if not (more or following is None or _implies_each(wording, piece, m, rightward=True)):
+    if m.each or not (more or _implies_each(wording, piece, m, rightward=True)):
         piece, more = _alone_behind(wording, piece, m)  # '3 eggs, nutmeg, 2 cups of flour'
     return [*_named(wording, piece, m, rightward=True), *more]
 

@@ -163,7 +163,8 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         return not wording.latin  # 'half a gallon linseed oil. Elevate'
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
     shortened = (not whole and modifiers().get(token.word, token.word) != token.word) or token.word in _SHORTENED
-    heads = (not i or tokens[i - 1].kind in ("sep", "line")) and not token.text.isupper()
+    runs_on = i > 1 and tokens[i - 1].kind == "line" and tokens[i - 2].word in connectives()  # 'sugar to the / taste. Rind'
+    heads = (not i or tokens[i - 1].kind in ("sep", "line")) and not (token.text.isupper() or runs_on)
     unknown = heads and (i > 0 or following.dot) and len(token.word) <= _LONGEST_SHORTENED and not wording.known_in(i, i + 1)
     if unknown or (heads and shortened):
         return False  # 'Spt. Ætheris', 'Tinet. Camphoræ' for 'Tinct.'

@@ -207,7 +207,8 @@ def _suffices(view: View, i: int, j: int) -> bool:
         return True
     if not following:
         return view.words[i - 1] not in _NOT_BEFORE_ENOUGH
-    return following not in _NOT_A_NAME and (view.words[i] not in _ENOUGH or view.words[i - 1] in _BEFORE_ENOUGH)
+    stands_first = view.words[i - 1] in _BEFORE_ENOUGH or _behind_comma(view, i)  # 'flour, enough water to make a paste'
+    return following not in _NOT_A_NAME and (view.words[i] not in _ENOUGH or stands_first)
 
 
 def _sufficient(view: View, i: int, j: int, phrase: Phrase) -> Measure:
