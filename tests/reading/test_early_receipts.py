@@ -245,3 +245,10 @@ def test_a_list_that_lacks_its_commas(printed, names):
 def test_what_is_made_of_a_thing_is_one_name(name):
     """Charas (1678); Brugis (1652); Gale (1563); French (1653)."""
     assert len(read(f"Take of Saffron, {name}, of each two drams.").lines) == 2
+
+
+def test_a_sprig_of_time_is_thyme():
+    """May (1685) and others print the herb so."""
+    assert lines("Take a pint of Oysters, a blade of Mace and a sprig of Time; when they are enough, add an ounce of Sugar.")[2] == (
+        1.0, "piece", "Time",
+    )  # fmt: skip

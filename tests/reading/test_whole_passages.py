@@ -245,3 +245,12 @@ def test_guard_two_solutions_of_the_same_amount_of_water_stay():
 
 def test_guard_what_thickens():
     assert weighed("Heat 3 pounds of glue and 1 pound of rosin. Thicken with whiting until it is stiff.")[-1][0] == "whiting"
+
+
+def test_guard_a_count_of_its_own_is_told_where_it_ends_in_no_line():
+    formula = read("½ Pfund Zucker, woran 4 Citronen abgerieben werden, 8 Eigelb, den Saft von 2 Citronen.")
+    assert [doubt.text for doubt in formula.doubts] == ["The amount '4 Citronen' (4 piece) stands in no ingredient line."]
+
+
+def test_guard_a_count_named_again_is_not_told():
+    assert read("Take 3 eggs and a pint of milk. Beat the 3 eggs, and stir in the milk.").doubts == ()
