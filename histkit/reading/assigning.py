@@ -16,7 +16,7 @@ from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, dire
 from histkit.reading.wording import Cut, Wording
 
 _ARTICLES = word_list("article")
-_WITH_OR_IN = word_list("with-or-in")
+_WITH_OR_IN, _VESSELS = word_list("with-or-in"), word_list("vessel")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
 _DONE, _WORDS_OF_WORK = word_list("done-to-it"), 5
@@ -350,7 +350,8 @@ def _only_leads(wording: Wording, a: int, b: int) -> bool:
         return True
     if token.kind != "word" or a + 1 >= b:
         return False
-    return token.word in connectives() or (wording.is_direction(a) and wording.is_nominal(a + 1, b))
+    tells = wording.is_direction(a) or token.word in _ADDING
+    return token.word in connectives() or (tells and wording.is_nominal(a + 1, b))
 
 
 def _only_follows(wording: Wording, a: int, b: int) -> int:
@@ -380,6 +381,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     parted: dict[Piece, tuple[Doubt, ...]] = {}
     if m.each:
         names, parted = _with_commas(wording, names)
+        names = [name for name in names if wording.known_in(*name) or wording.view.words[name[1] - 1] not in _VESSELS] or names
     if not names:
         return [Entry([], m)] if m.kind not in ("same", "qs", "some", "few", "bare") else []
     head = _trailing_head(wording, m) if m.each == "after" and not rightward else ""

@@ -252,3 +252,11 @@ def test_a_sprig_of_time_is_thyme():
     assert lines("Take a pint of Oysters, a blade of Mace and a sprig of Time; when they are enough, add an ounce of Sugar.")[2] == (
         1.0, "piece", "Time",
     )  # fmt: skip
+
+
+def test_a_vessel_is_no_first_of_a_list():
+    """Salmon (1683) and Lemery (1685) put what went before into a vessel, and then name what goes in."""
+    text = "Take of Wax ℥j. put this Pulp into a glass Vessel, adding thereto juice of Liquorice, Gum Arabick, of each ℥ss."
+    assert lines(text)[1:] == [(0.5, "ounce", "juice of Liquorice"), (0.5, "ounce", "Gum Arabick")]
+    text = "Boil two quarts of Water; then put into the said Pot, the four Capillaries and Flowers of Coltsfoot, of each one handful."
+    assert lines(text)[1:] == [(1.0, "handful", "four Capillaries"), (1.0, "handful", "Flowers of Coltsfoot")]
