@@ -260,3 +260,10 @@ def test_a_vessel_is_no_first_of_a_list():
     assert lines(text)[1:] == [(0.5, "ounce", "juice of Liquorice"), (0.5, "ounce", "Gum Arabick")]
     text = "Boil two quarts of Water; then put into the said Pot, the four Capillaries and Flowers of Coltsfoot, of each one handful."
     assert lines(text)[1:] == [(1.0, "handful", "four Capillaries"), (1.0, "handful", "Flowers of Coltsfoot")]
+
+
+def test_as_much_of_one_and_as_much_of_another_are_the_amount_before():
+    """Digby (1669) measures a whole nosegay so; none of it is 'as much as'."""
+    text = "Boil five handfuls of Betony, as much of Cowslips, as much of Sage-flowers, as many of Violets; two ounces of Ginger."
+    assert [amount for amount, _, _ in lines(text)] == [5.0, 5.0, 5.0, 5.0, 2.0]
+    assert lines("Take two quarts of ale, as much honey, as will make it bear an egg.")[1] == (None, "q.s.", "honey")

@@ -254,3 +254,15 @@ def test_guard_a_count_of_its_own_is_told_where_it_ends_in_no_line():
 
 def test_guard_a_count_named_again_is_not_told():
     assert read("Take 3 eggs and a pint of milk. Beat the 3 eggs, and stir in the milk.").doubts == ()
+
+
+@pytest.mark.parametrize("last", ["a slice of ham. Simmer the whole", "two ounces of tar. Mix them", "half a pint of oil. Stir it"])
+def test_guard_a_short_word_ends_its_sentence_before_a_verb(last):
+    assert len(weighed(f"Take a pint of broth and {last}.")[1][0]) == 3
+
+
+@pytest.mark.parametrize("size", ["the size of a hickory nut", "the bigness of a pigeon's egg", "as big as a small walnut", "as large as an egg"])
+def test_guard_butter_of_a_size(size):
+    formula = read(f"One-half cup of molasses, butter {size}, one tablespoon vinegar.")
+    assert formula.lines[1].full_name == "butter" and formula.lines[1].amount is None
+    assert any("gives no weight" in doubt.text for doubt in formula.lines[1].doubts)
