@@ -266,3 +266,8 @@ def test_guard_butter_of_a_size(size):
     formula = read(f"One-half cup of molasses, butter {size}, one tablespoon vinegar.")
     assert formula.lines[1].full_name == "butter" and formula.lines[1].amount is None
     assert any("gives no weight" in doubt.text for doubt in formula.lines[1].doubts)
+
+
+def test_guard_pounds_and_ounces_below_the_line_of_take():
+    line = read("Boil one pound of orange flowers; then take\ntwo pounds and two ounces of sugar.").lines[1]
+    assert (line.full_name, line.amount, line.unit, line.plus) == ("sugar", 2.0, "pound", ((2.0, "ounce"),))
