@@ -66,3 +66,30 @@ def test_as_many_is_as_much():
 def test_a_sentence_ends_behind_the_word_that_a_line_ran_over_to():
     text = "One dozen oranges, two quarts water; sugar to the\ntaste. Rind of four oranges."
     assert weighed(text)[2] == ("Rind oranges", 4.0, "piece")
+
+
+def test_names_that_a_comma_joins_to_one_are_told():
+    source = hk.Source(title="An invented book", year=1669, country="GB")
+    first = hk.read("Put it to your Cream with half a pound of Raisins, Sugar, Spice, four Eggs.", source=source).lines[0]
+    assert [doubt.about for doubt in first.doubts] == ["group"]
+    assert not hk.read("Three laurel, peach, or nectarine leaves in a pint of cream.", source=source).lines[1].doubts
+
+
+def test_what_it_is_seasoned_with():
+    text = "Take two pounds of veal; season it with pepper, ginger and salt; lay it in a dish with a pint of cream."
+    assert [name for name, _, _ in weighed(text)] == ["veal", "pepper", "ginger", "salt", "cream"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Boil a pint of cream with an ounce of isinglass; rub it through a hair sieve.",
+        "Take an ounce of borax and a pint of rose water; it strengthens the hair.",
+        "Take an ounce of borax and a pint of the most fragrant rose water.",
+    ],
+)
+def test_a_sieve_of_hair_and_the_hair_that_is_washed_are_not_missed(text):
+    """Nor is 'most' the juice of grapes."""
+    source = hk.Source(title="An invented book", year=1830, country="GB")
+    formula = hk.read(text, source=source)
+    assert formula.doubts == () and len(formula.lines) == 2
