@@ -99,14 +99,6 @@ def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried
     return Entry([name], measure, carried=carried, holds_measure=False)
 
 
-def _only_comma(wording: Wording, piece: Piece, m: Measure) -> Cut | None:
-    """The comma that divides the names beside an amount, where one alone does and nothing says that they share the amount."""
-    if m.each or m.kind != "plain":
-        return None
-    commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
-    return commas[0] if len(commas) == 1 and wording.view.next_word(commas[0].right) not in AND else None
-
-
 def _ends_known(wording: Wording, name: Piece) -> bool:
     """Whether a known name ends where this one does."""
     return any(known.last == name[1] for known in wording.known_in(*name))
@@ -116,9 +108,10 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
     """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
     start = wording.view.solid[piece[0]]
     start += wording.tokens[start].text == ","
-    comma = _only_comma(wording, (start, piece[1]), m)
-    if comma is None:
+    commas = [cut for cut in cuts_of(wording, start, piece[1]) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
+    if m.each or m.kind != "plain" or len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
         return None
+    comma = commas[0]
     name = trim(wording, start, comma.left)
     if not _ends_known(wording, name) or not wording.known_in(comma.right, piece[1]):
         return None
