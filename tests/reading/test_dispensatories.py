@@ -111,3 +111,8 @@ def test_fruits_are_counted_behind_n_and_behind_of_each():
 
 def test_a_numbered_name_counts_nothing():
     assert lines("Orris, 2 oz.; carmine No. 40, 1 drachm")[-1] == (1.0, "drachm", "carmine No. 40")
+
+
+def test_the_salt_of_pearl_and_coral():
+    read = hk.read("Take of Opium ℥ij. Salt of Pearl and Coral, ana, ʒ j.", source=OLD).lines
+    assert [line.full_name for line in read] == ["Opium", "Salt of Pearl", "salt of Coral"]

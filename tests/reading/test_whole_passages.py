@@ -271,3 +271,13 @@ def test_guard_butter_of_a_size(size):
 def test_guard_pounds_and_ounces_below_the_line_of_take():
     line = read("Boil one pound of orange flowers; then take\ntwo pounds and two ounces of sugar.").lines[1]
     assert (line.full_name, line.amount, line.unit, line.plus) == ("sugar", 2.0, "pound", ((2.0, "ounce"),))
+
+
+def test_guard_what_is_put_in_and_what_it_is_taken_in():
+    assert weighed("Six eggs, a pint of milk; put in a glass of brandy.")[2] == ("brandy", 1.0, "wineglassful")
+    assert len(weighed("Aloes 1 oz., myrrh 2 oz. Put it in a glass of wine and drink.")) == 2
+
+
+def test_guard_degrees_are_no_count():
+    text = "Red oil                         80     parts\nCaustic soda lye, 36 degs. B.    3     parts\nCaustic potash                  23     parts"
+    assert [line[1:] for line in weighed(text)] == [(80.0, "part"), (3.0, "part"), (23.0, "part")]
