@@ -16,7 +16,7 @@ from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, dire
 from histkit.reading.wording import Cut, Wording
 
 _ARTICLES = word_list("article")
-_WITH_OR_IN = word_list("with-or-in")
+_WITH_OR_IN, _VESSELS = word_list("with-or-in"), word_list("vessel")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
 _DONE, _WORDS_OF_WORK = word_list("done-to-it"), 5
@@ -68,7 +68,8 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
             named = _around(wording, m, left, right, behind_another=before is not None and before.kind == "interior")
         elif sides[index] == LEFT:
-            shared = before is not None and (sides[index - 1] == RIGHT or before.kind == "interior")
+            around = before is not None and before.kind == "interior" and not _ends_its_clause(wording, before)
+            shared = around or (before is not None and before.kind != "interior" and sides[index - 1] == RIGHT)
             start, end = _left_piece(wording, left, m, shared=shared)
             alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:
@@ -98,14 +99,6 @@ def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried
     return Entry([name], measure, carried=carried, holds_measure=False)
 
 
-def _only_comma(wording: Wording, piece: Piece, m: Measure) -> Cut | None:
-    """The comma that divides the names beside an amount, where one alone does and nothing says that they share the amount."""
-    if m.each or not (m.kind == "plain" or (m.kind == "bare" and m.last <= piece[0])):
-        return None
-    commas = [cut for cut in cuts_of(wording, *piece) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
-    return commas[0] if len(commas) == 1 and wording.view.next_word(commas[0].right) not in AND else None
-
-
 def _ends_known(wording: Wording, name: Piece) -> bool:
     """Whether a known name ends where this one does."""
     return any(known.last == name[1] for known in wording.known_in(*name))
@@ -115,9 +108,10 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
     """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
     start = wording.view.solid[piece[0]]
     start += wording.tokens[start].text == ","
-    comma = _only_comma(wording, (start, piece[1]), m)
-    if comma is None:
+    commas = [cut for cut in cuts_of(wording, start, piece[1]) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
+    if m.each or m.kind != "plain" or len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
         return None
+    comma = commas[0]
     name = trim(wording, start, comma.left)
     if not _ends_known(wording, name) or not wording.known_in(comma.right, piece[1]):
         return None
@@ -125,23 +119,32 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
 
 
 def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
-    """'a drachm of borax, the white of an egg, camphor a drachm': the name behind that of an amount has none of its own."""
-    comma = _only_comma(wording, piece, m)
-    if comma is None:
+    """'a drachm of borax, the white of an egg, camphor a drachm', '2 eggs, nutmeg, pepper': the names behind that of an amount
+    have none of their own, nor those behind the 'and' of a list: '½ oz. each of caraway and mace, proof spirit'."""
+    parts = split(wording, *piece) if m.kind in ("plain", "bare") else []
+    joined = [wording.tokens[a - 1].word in AND or wording.view.next_word(a) in AND for a, _ in parts]
+    listed = 1 if not m.each else (joined.index(True) + 1 if True in joined else len(parts))
+    own, others = parts[:listed], parts[listed:]
+    counts = m.kind == "bare" and len(others) > 1  # then 'and' before the last says no more than the commas
+    commas = all(wording.tokens[a - 1].text == "," for a, _ in others) and not any(joined[listed:])
+    if not others or not (counts or commas) or not all(_ends_known(wording, trim(wording, *name)) for name in (*own, *others)):
         return piece, []
-    own, other = trim(wording, piece[0], comma.left), trim(wording, comma.right, piece[1])
-    if not _ends_known(wording, own) or not _ends_known(wording, other):
-        return piece, []
-    return (piece[0], comma.left), [unmeasured(wording, other, comma.right)]
+    return (piece[0], own[-1][1]), [unmeasured(wording, trim(wording, *name), name[0]) for name in others]
 
 
 def _around(wording: Wording, m: Measure, left: int, right: int, behind_another: bool) -> list[Entry]:
     """'the whites of two eggs': the name stands on both sides of its figure."""
     begins = (between_interiors if behind_another else interior_start)(wording, left, m)
     before = trim(wording, begins, m.first)
+    right = m.last if _ends_its_clause(wording, m) else right
     piece, more = _afterthought(wording, _right_piece(wording, m.last, right), m)
     behind = trim(wording, *piece)
     return [Entry([name for name in (before, behind) if name[0] < name[1]], m), *more]
+
+
+def _ends_its_clause(wording: Wording, m: Measure) -> bool:
+    """Whether nothing is named behind an amount: 'the yolks of six eggs, and the whites of five;'."""
+    return wording.view.ends_clause(wording.view.past_line(m.last))
 
 
 def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure | None, shared: bool) -> list[Entry]:
@@ -157,7 +160,7 @@ def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure
     if following is not None and following.kind == "interior":  # '…, the whites of two eggs'
         right = min(right, interior_start(wording, m.last, following))
     piece, more = _afterthought(wording, _right_piece(wording, begin, right), m)
-    if not (more or following is None or _implies_each(wording, piece, m, rightward=True)):
+    if m.each or not (more or _implies_each(wording, piece, m, rightward=True)):
         piece, more = _alone_behind(wording, piece, m)  # '3 eggs, nutmeg, 2 cups of flour'
     return [*_named(wording, piece, m, rightward=True), *more]
 
@@ -347,7 +350,8 @@ def _only_leads(wording: Wording, a: int, b: int) -> bool:
         return True
     if token.kind != "word" or a + 1 >= b:
         return False
-    return token.word in connectives() or (wording.is_direction(a) and wording.is_nominal(a + 1, b))
+    tells = wording.is_direction(a) or token.word in _ADDING
+    return token.word in connectives() or (tells and wording.is_nominal(a + 1, b))
 
 
 def _only_follows(wording: Wording, a: int, b: int) -> int:
@@ -377,6 +381,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     parted: dict[Piece, tuple[Doubt, ...]] = {}
     if m.each:
         names, parted = _with_commas(wording, names)
+        names = [name for name in names if wording.known_in(*name) or wording.view.words[name[1] - 1] not in _VESSELS] or names
     if not names:
         return [Entry([], m)] if m.kind not in ("same", "qs", "some", "few", "bare") else []
     head = _trailing_head(wording, m) if m.each == "after" and not rightward else ""

@@ -308,8 +308,8 @@ def _follows_an_amount(view: View, i: int) -> bool:
 
 def _stands_first(view: View, i: int) -> bool:
     """Whether nothing before token i could be the name of what is measured there: it begins its clause, or follows 'take'."""
-    before = view.tokens[i - 1].word if i else ""
-    return before in _BEFORE_AMOUNT if before else begins_clause(view, i)
+    above = i > 1 and view.tokens[i - 1].kind == "line"  # 'then take / two pounds and two ounces of sugar'
+    return view.words[i - 1 - above] in _BEFORE_AMOUNT or (not view.words[i - 1] and begins_clause(view, i))
 
 
 def _compound(view: View, measure: Measure) -> Measure:

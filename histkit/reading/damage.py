@@ -17,7 +17,7 @@ from histkit.glossary.spotting import spots
 from histkit.glossary.words import strangers
 from histkit.reading.numerals import PRINTED
 from histkit.reading.tokens import Token, scanned_sign
-from histkit.reading.vocabulary import OF, numbers, other_units, pattern, table, units, units_before_numerals, word_list
+from histkit.reading.vocabulary import OF, OR, numbers, other_units, pattern, table, units, units_before_numerals, word_list
 
 _ARTICLES, _NOT_WORN = word_list("article"), word_list("not-worn")
 _OF_AN = OF | _ARTICLES
@@ -158,7 +158,15 @@ def _stop_before_unit(tokens: list[Token], i: int) -> bool:
     if tokens[i].text != "." or tokens[i - 1].kind != "num" or tokens[i - 1].end != tokens[i].start:
         return False
     following = next((token for token in tokens[i + 1 : i + 3] if token.kind not in ("gap", "line")), None)
+    if following is not None and following.word in OR:
+        return _leaves_a_choice(tokens, tokens.index(following, i))  # '4. or 6. ounces'
     return following is not None and following.word in units() and following.text.islower() and len(following.text) > 2
+
+
+def _leaves_a_choice(tokens: list[Token], i: int) -> bool:
+    """Whether the word at token i is the 'or' before a second figure, which may stand in the next line."""
+    following = next((token for token in tokens[i + 1 : i + 3] if token.kind not in ("gap", "line")), _END)
+    return tokens[i].word in OR and (following.kind == "num" or following.word in numbers())
 
 
 def _is_ounces(token: Token) -> bool:
@@ -184,6 +192,8 @@ def _worn_unit(tokens: list[Token], i: int) -> str:
         return _first("unit", token.text) if figure else ""
     if token.kind != "word" or token.word in units() or token.word in other_units() or token.word in numbers():
         return ""
+    if _leaves_a_choice(tokens, i):
+        return ""  # 'two or / three days' are no two ounces
     short = len(token.text) < _SHORTEST_WORN
     if short:
         apart = token.dot or _ends(tokens, i + 1) or _before_of(tokens, i) or not token.text.isalpha()

@@ -163,16 +163,19 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         following = _past_bracket(wording, view.solid[i + 1])
     if token.word in _DO and view.words[i - 1] in _HELPING:
         return True
-    if following.text[:1].isupper() and wording.is_direction(view.solid[i + 1]) and len(token.word) >= _SHORTEST_WORD:
-        return True  # 'a pint of proof spirit. Shake well'
     known = wording.known_in(i, i + 1)
+    a_word = len(token.word) >= _SHORTEST_WORD or _is_a_head(token.word)
+    a_word = a_word or any(name.last == i + 1 and name.exact for name in known)
+    if following.text[:1].isupper() and wording.is_direction(view.solid[i + 1]) and a_word:
+        return True  # 'a pint of proof spirit. Shake well', 'a slice of ham. Simmer'
     if following.dot and any(name.first <= i < name.last - 1 for name in known):
         return False  # 'Butyr. Antim.', 'Croc. Mart.'
     if following.text[:1].isupper() and any(name.first < i == name.last - 1 and name.exact for name in known):
         return not wording.latin  # 'half a gallon linseed oil. Elevate'
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'
     shortened = (not whole and modifiers().get(token.word, token.word) != token.word) or token.word in _SHORTENED
-    heads = (not i or tokens[i - 1].kind in ("sep", "line")) and not token.text.isupper()
+    runs_on = i > 1 and tokens[i - 1].kind == "line" and tokens[i - 2].word in connectives()  # 'sugar to the / taste. Rind'
+    heads = (not i or tokens[i - 1].kind in ("sep", "line")) and not (token.text.isupper() or runs_on)
     unknown = heads and (i > 0 or following.dot) and len(token.word) <= _LONGEST_SHORTENED and not wording.known_in(i, i + 1)
     if unknown or (heads and shortened):
         return False  # 'Spt. Ætheris', 'Tinet. Camphoræ' for 'Tinct.'

@@ -20,6 +20,7 @@ _ARTICLES = word_list("article")
 _OF_BEFORE_ARTICLE = word_list("of-before-article")
 _AFTER_OF = word_list("article-after-of")
 _DOZEN, _COUPLE, _MISCE = word_list("dozen"), word_list("couple"), word_list("minim-or-misce")
+_OF_EACH = word_list("ends-of-each")
 _AND_A_FRACTION, _RANGE = word_list("and-a-fraction"), word_list("range")
 _UNDER = ("2", "3", "4", "8", "16")
 """What typewritten fractions such as '3-4' are fractions of."""
@@ -80,9 +81,12 @@ def figure_at(view: View, i: int) -> Figure | None:
         after = _past_article(view, i + 1)
         if token.word.startswith(tuple(HALF)) and view.words[after] in _DOZEN:
             return Figure(6.0, after + 1, "word")
-        scale = numbers().get(view.words[after])
+        k = view.past_line(after)
+        scale = numbers().get(view.words[k])
         if after > i + 1 and scale is not None and scale.kind == "scale":
-            return Figure(entry.value * scale.value, after + 1, "word")  # 'a quarter of a hundred'
+            return Figure(entry.value * scale.value, k + 1, "word")  # 'a quarter of a hundred'
+        if scale is not None and scale.kind == "fraction":
+            return Figure(entry.value * scale.value, _past_article(view, k + 1), "fraction")  # 'half a quarter of an ounce'
         return Figure(entry.value, after, "fraction")
     return _cardinal(view, i, entry.value)
 
@@ -121,8 +125,9 @@ def _numeral_before_unit(view: View, i: int, token: Token) -> Figure | None:
     if token.dot and not LARGE.isdisjoint(token.word):
         return None  # 'D. Galls' is no five hundred gallons
     small = BELOW_FORTY.issuperset(token.text)
+    counted = small and token.dot and i > 0 and view.words[i - 1] in _OF_EACH  # 'Jujubes, Sebestens, of each xxx.'
     before_unit = small and (whole_unit_word(view, behind) or (len(token.text) > 1 and view.words[behind] in _MISCE))
-    if not before_unit and not (token.text.isupper() and unit_at(view, behind)):
+    if not (before_unit or counted) and not (token.text.isupper() and unit_at(view, behind)):
         return None
     numeral = roman(token.word)
     return Figure(numeral[0], i + 1, "digit") if numeral else None

@@ -60,13 +60,13 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     heading, headings = _heading_ends(wording, starts[0]), _headings(wording)
     named, ends = Named(wording, spans, heading), _clause_ends(wording, heading)
     rest: list[LeftOver] = []
-    weighed = {(m.amount, m.unit) for m in measures if stands_in_a_line(m.first)}
+    weighed = {(m.amount, unit) for m in measures if stands_in_a_line(m.first) for unit in (m.unit, "")}
     for m in measures:
-        spoken_of = (m.amount, m.unit) in weighed or is_of_the(wording, m)
+        spoken_of = (m.amount, "" if m.unit == "piece" else m.unit) in weighed or is_of_the(wording, m)
         again = spoken_of and any(map(named.again, wording.known_in(m.last, m.last + FARTHEST)[:1]))
         if m.first >= heading and not again and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
-            printed = wording.printed(m.first, m.last)
-            text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit}) stands in no ingredient line."
+            printed = wording.printed(m.first, max(m.last, *(name.last for name in _counted(wording, m)), 0))
+            text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit or 'piece'}) stands in no ingredient line."
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
     loose: list[Known] = []
     for name in wording.known():
@@ -152,14 +152,21 @@ def _holds(stretches: Sequence[tuple[int, int]], i: int) -> bool:
 
 
 def _weighs(wording: Wording, m: Measure, ends: Sequence[int]) -> bool:
-    """Whether an amount is one that would weigh something, and is neither a dose nor what comes out."""
-    if m.kind not in ("plain", "percent") or m.unit not in _WEIGHING or wording.view.depth[m.first]:
+    """Whether an amount is one that would weigh something, or counts a known thing, and is neither a dose nor what comes out."""
+    weighs = m.kind in ("plain", "percent") and m.unit in _WEIGHING
+    if not (weighs or _counted(wording, m)) or wording.view.depth[m.first]:
         return False
     a, b = _clause(ends, m.first, m.last)
     around = range(max(a, m.first - FARTHEST), min(b, m.last + FARTHEST))
     if is_of_use(wording, m.first) or any(wording.view.words[i] in _YIELDS for i in around):
         return False
     return not amount_is_aside(wording, m.first, m.last, (a, b))
+
+
+def _counted(wording: Wording, m: Measure) -> list[Known]:
+    """The known name that stands right behind a figure without a unit: '4 lemons'."""
+    begins = wording.view.solid[m.last]
+    return [name for name in wording.known_in(begins, begins + 1) if m.kind == "bare" and name.first == begins and name.exact]
 
 
 def _is_beside(wording: Wording, name: Known, ends: Sequence[int]) -> bool:

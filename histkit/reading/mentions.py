@@ -227,7 +227,7 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
     if not _TOOLS.isdisjoint(ends) or (_weighs_nothing(m) and any(word.endswith(_DOING) for word in ends)):
         return False
     if wording.view.words[min(a for a, _ in entry.names)] in _NOT_A_NAME:
-        return not _weighs_nothing(m) and wording.view.next_word(m.last) in OF  # 'a handful of Time'
+        return m.kind == "plain" and wording.view.next_word(m.last) in OF  # 'a handful of Time'
     if m.kind == "qs" and (m.reach or _is_loosely_put(wording, m)):
         return False
     if m.kind == "equal" and not _is_a_list(entry, wording):

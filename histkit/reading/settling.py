@@ -14,7 +14,7 @@ from histkit.reading.vocabulary import OF, OR, TO, connectives, other_units, ste
 from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
-_PARTS = word_list("part-of-a-fruit-or-egg")
+_PARTS, _LEFT_OUT = word_list("part-of-a-fruit-or-egg"), word_list("left-out")
 _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
@@ -214,6 +214,9 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
     if ended or following is None or following.kind in ("sep", "para", "brace", "close"):
         if following is not None and following.text == ":" and not settled.measures:
             return None
+        if before is not None and before.word in OF and wording.view.words[j - 1] in _PARTS:
+            left_out = not _LEFT_OUT.isdisjoint(wording.view.words[max(0, j - 4) : j])  # 'leave out the whites of three'
+            return None if left_out else replace(m, unit="piece", kind="interior")  # 'yolks of seven eggs and the whites of five'
         if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
             return None
         return _behind_its_name(wording, m, a, settled)

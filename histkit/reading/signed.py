@@ -11,9 +11,9 @@ from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
-from histkit.reading.vocabulary import direction_words, numbers, sign_units, units_before_numerals, word_list
+from histkit.reading.vocabulary import AND, OF, direction_words, numbers, sign_units, units_before_numerals, word_list
 
-_NUMBER = word_list("counts-pieces")
+_NUMBER, _OF_EACH = word_list("counts-pieces"), word_list("ends-of-each")
 _DOUBTFUL_ALONE = word_list("before-numeral-if-stopped")
 _HALF_SIGNS, _SS = word_list("half-sign"), word_list("half-sign-after-numeral")
 _MISCE, _RANGE = word_list("misce"), word_list("range-of-numerals")
@@ -58,9 +58,12 @@ def _read(view: View, i: int, token: Token) -> Measure | None:
     amount, unit, j, joined = _over_units(view, figure.amount, unit, figure.after)
     plus: tuple[tuple[Amount, str], ...] = ()
     if not joined:
-        more = read_signed(view, view.ungapped[j])
+        with_and = view.words[view.solid[j]] in AND
+        more = read_signed(view, view.solid[view.solid[j] + 1] if with_and else view.ungapped[j])
         if more and more.kind == "plain" and not more.plus and smaller(more.unit, unit):
-            plus, j = ((more.amount, more.unit),), more.last
+            ends = view.tokens[more.last - 1].dot or view.ends_clause(more.last)
+            if not with_and or (ends and view.next_word(more.last) not in OF):  # '℥ iij. and ʒ ij.', not 'and gr. v of musk'
+                plus, j = ((more.amount, more.unit),), more.last
     steps = (f"The sign or abbreviation {token.text!r} is the {unit}.",)
     return Measure(i, j, amount, unit, plus=plus, system=system, doubts=doubts, steps=steps)
 
@@ -75,10 +78,12 @@ def _unit(view: View, i: int, token: Token) -> tuple[str, str]:
 
 
 def _counts_pieces(view: View, i: int) -> bool:
-    """'Caryophyll. No. vj.' counts six; 'Solution No. ii.' and 'Carmine No. 40' count nothing."""
+    """'Caryophyll. No. vj.', 'of each n. xij.' count; 'Solution No. ii.' and 'Carmine No. 40' count nothing."""
     before = view.tokens[i - 1] if i else None
     figure = view.token(i + 1)
-    if before is None or figure is None or before.kind != "word" or not (before.dot and view.tokens[i].dot):
+    if before is None or figure is None or not view.tokens[i].dot:
+        return False
+    if not (before.word in _OF_EACH or before.text == "," or (before.kind == "word" and before.dot)):
         return False
     return figure.text.islower() and roman(figure.word) is not None
 

@@ -91,7 +91,9 @@ def _are_apart(wording: Wording, before: Known, behind: Known) -> bool:
     words = [token.word for token in wording.tokens[before.last : behind.first] if token.kind == "word"]
     worked = any(one.endswith(_WORKED) and other in _WITH_OR_IN for one, other in pairwise(words))  # 'gold dissolv'd in'
     explains = wording.view.depth[behind.first] or worked or not OR.isdisjoint(words)
-    return not explains and not _ONE_NAME_GOES_ON.issuperset(words)
+    choice = wording.view.next_word(behind.last + 1) in OR  # 'laurel, peach, or nectarine leaves'
+    listed = not words and wording.tokens[before.last].text == "," and not choice  # 'raisins of the sun, sugar, spice'
+    return not explains and (listed or not _ONE_NAME_GOES_ON.issuperset(words))
 
 
 def _span(entry: Entry) -> tuple[int, int]:

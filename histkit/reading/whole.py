@@ -60,7 +60,7 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     if before.word in _WITH and measure.article and measure.unit != "piece" and not view.next_word(measure.last):
         return True  # 'with a table-spoon, a little at a time'
     if before.word in _INTO and measure.unit == "wineglassful":  # 'in a glass of water', but 'steep in a glass of brandy'
-        return _STEEPED.isdisjoint(_words_before(view, i, _STEEPED_WORDS))
+        return not put_in and _STEEPED.isdisjoint(_words_before(view, i, _STEEPED_WORDS))
     if before.word in _INTO and measure.article and not put_in:
         return following not in OF if following else view.tokens[measure.last - 1].word in _VESSELS
     if measure.unit != "piece":

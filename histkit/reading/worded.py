@@ -27,8 +27,9 @@ _ENOUGH, _QUANTITY = word_list("enough"), word_list("quantity")
 _OF_IT, _NO_NEW_NAME = word_list("of-it"), word_list("no-new-name")
 _BEFORE_PURPOSE, _AFTER_ENOUGH, _NOT_BEFORE_ENOUGH = map(word_list, ("before-purpose", "after-enough", "not-before-enough"))
 _ENDS_PURPOSE, _BEFORE_ENOUGH = word_list("ends-purpose"), word_list("before-enough")
-_NAME_WORDS, _PURPOSE_WORDS = 7, 5
-"""Words at most between 'as much' and 'as', between 'coloured' and 'with'."""
+_COMPARED, _ARTICLES = word_list("compared-in-size"), word_list("article")
+_NAME_WORDS, _PURPOSE_WORDS, _SIZE_WORDS = 7, 5, 4
+"""Words at most between 'as much' and 'as', between 'coloured' and 'with', of 'a pigeon's egg'."""
 
 
 def read_any(view: View, i: int) -> Measure | None:
@@ -86,9 +87,15 @@ def read_worded(view: View, i: int) -> Measure | None:
 # Each reads the words of `phrase`, which stand from token i up to token j.
 
 
-def _sized(view: View, i: int, j: int, phrase: Phrase) -> Measure:
-    doubt = Doubt("amount", f"{' '.join(phrase.words)!r} gives no weight.")
-    return Measure(i, j, None, "none", kind="sized", doubts=(doubt,))
+def _sized(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
+    if phrase.when == "before-thing":  # 'the size of a hickory nut', 'as big as a pigeon's egg'
+        article = view.solid[j]
+        thing = next((k for k in range(article + 1, article + _SIZE_WORDS) if view.words[k] in _COMPARED), 0)
+        if view.words[article] not in _ARTICLES or not thing:
+            return None
+        j = thing + 1
+    printed = " ".join(word for word in view.words[i:j] if word)
+    return Measure(i, j, None, "none", kind="sized", doubts=(Doubt("amount", f"{printed!r} gives no weight."),))
 
 
 def _piece(view: View, i: int, j: int, phrase: Phrase) -> Measure:
@@ -174,9 +181,10 @@ def _as_much_as(view: View, j: int) -> Measure | None:
     """'as much rose water as they will absorb': as much as suffices, the name in the midst."""
     k, name_words = view.solid[j], 0
     while k < len(view.tokens) and name_words < _NAME_WORDS:
-        if view.words[k] in _AS and name_words:
+        if view.words[k] in _AS and name_words and view.phrase(k, "same") is None:
             return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)
-        if view.tokens[k].text == "," and name_words and view.next_word(k + 1) in _AS:
+        as_will = view.next_word(k + 1) in _AS and view.phrase(view.solid[k + 1], "same") is None  # not 'as much of another'
+        if view.tokens[k].text == "," and name_words and as_will:
             return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)  # 'so much honey, as will make it bear an egg'
         if view.tokens[k].kind not in ("word", "line", "gap"):
             return None
@@ -207,7 +215,8 @@ def _suffices(view: View, i: int, j: int) -> bool:
         return True
     if not following:
         return view.words[i - 1] not in _NOT_BEFORE_ENOUGH
-    return following not in _NOT_A_NAME and (view.words[i] not in _ENOUGH or view.words[i - 1] in _BEFORE_ENOUGH)
+    stands_first = view.words[i - 1] in _BEFORE_ENOUGH or _behind_comma(view, i)  # 'flour, enough water to make a paste'
+    return following not in _NOT_A_NAME and (view.words[i] not in _ENOUGH or stands_first)
 
 
 def _sufficient(view: View, i: int, j: int, phrase: Phrase) -> Measure:

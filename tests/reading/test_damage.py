@@ -229,3 +229,14 @@ def test_worn_words_of_amounts_are_told(printed, amount, unit, about):
     line = hk.read(printed).lines[-1]
     assert (line.amount, line.unit) == (amount, unit)
     assert about in {doubt.about for doubt in line.doubts}
+
+
+def test_or_at_the_end_of_a_line_is_no_worn_ounce():
+    lines = hk.read("Take 2 ounces of sugar and 1 quart of milk, let it stand 2 or\nthree days, and add a pound of honey.").lines
+    assert [(line.ingredient, line.unit) for line in lines] == [("sugar", "ounce"), ("milk", "quart"), ("honey", "pound")]
+
+
+def test_the_stop_behind_a_figure_and_before_or():
+    """'4. or 6. ounces', as prints of about 1600 have it."""
+    lines = hk.read("2. ounces of Isinglass, and 4. or 6. ounces of sugar.").lines
+    assert [(line.ingredient, line.amount) for line in lines] == [("Isinglass", 2.0), ("sugar", (4.0, 6.0))]

@@ -90,3 +90,29 @@ STOPS = [("Camphor gr.3.", 3.0), ("Camphor gr.05", 0.05), ("Camphor .5 gr.", 0.5
 @pytest.mark.parametrize(("text", "amount"), STOPS)
 def test_the_stop_of_a_unit_is_no_decimal_point(text, amount):
     assert lines(text + "\nChalk 2 oz.")[0][:2] == (amount, "grain")
+
+
+def test_ounces_and_drachms_with_and_between_them_are_one_amount():
+    read = hk.read("Take of Ammoniacum ℥ iij. and ʒ ij. Bdellium ℥ ij. Galbanum, Myrrh, of each ℥ j. and ʒ ij. Mastich ℥ j.").lines
+    assert [(line.ingredient, line.amount, line.unit, line.plus) for line in read] == [
+        ("Ammoniacum", 3.0, "ounce", ((2.0, "drachm"),)), ("Bdellium", 2.0, "ounce", ()), ("Galbanum", 1.0, "ounce", ((2.0, "drachm"),)),
+        ("Myrrh", 1.0, "ounce", ((2.0, "drachm"),)), ("Mastich", 1.0, "ounce", ()),
+    ]  # fmt: skip
+    assert lines("Wax ℥ ij. and gr. v. of musk.") == [(2.0, "ounce", "Wax"), (5.0, "grain", "musk")]
+
+
+def test_fruits_are_counted_behind_n_and_behind_of_each():
+    """'n.' is numero; a Roman numeral alone behind 'of each' counts as well."""
+    assert lines("Take Figs, Dates, of each n. xij. Jujubes, Sebestens, of each xxx. Linseed ʒ v. Cloves, n. x. Sugar lb ij.") == [
+        (12.0, "piece", "Figs"), (12.0, "piece", "Dates"), (30.0, "piece", "Jujubes"), (30.0, "piece", "Sebestens"),
+        (5.0, "drachm", "Linseed"), (10.0, "piece", "Cloves"), (2.0, "pound", "Sugar"),
+    ]  # fmt: skip
+
+
+def test_a_numbered_name_counts_nothing():
+    assert lines("Orris, 2 oz.; carmine No. 40, 1 drachm")[-1] == (1.0, "drachm", "carmine No. 40")
+
+
+def test_the_salt_of_pearl_and_coral():
+    read = hk.read("Take of Opium ℥ij. Salt of Pearl and Coral, ana, ʒ j.", source=OLD).lines
+    assert [line.full_name for line in read] == ["Opium", "Salt of Pearl", "salt of Coral"]

@@ -245,3 +245,25 @@ def test_a_list_that_lacks_its_commas(printed, names):
 def test_what_is_made_of_a_thing_is_one_name(name):
     """Charas (1678); Brugis (1652); Gale (1563); French (1653)."""
     assert len(read(f"Take of Saffron, {name}, of each two drams.").lines) == 2
+
+
+def test_a_sprig_of_time_is_thyme():
+    """May (1685) and others print the herb so."""
+    assert lines("Take a pint of Oysters, a blade of Mace and a sprig of Time; when they are enough, add an ounce of Sugar.")[2] == (
+        1.0, "piece", "Time",
+    )  # fmt: skip
+
+
+def test_a_vessel_is_no_first_of_a_list():
+    """Salmon (1683) and Lemery (1685) put what went before into a vessel, and then name what goes in."""
+    text = "Take of Wax ℥j. put this Pulp into a glass Vessel, adding thereto juice of Liquorice, Gum Arabick, of each ℥ss."
+    assert lines(text)[1:] == [(0.5, "ounce", "juice of Liquorice"), (0.5, "ounce", "Gum Arabick")]
+    text = "Boil two quarts of Water; then put into the said Pot, the four Capillaries and Flowers of Coltsfoot, of each one handful."
+    assert lines(text)[1:] == [(1.0, "handful", "four Capillaries"), (1.0, "handful", "Flowers of Coltsfoot")]
+
+
+def test_as_much_of_one_and_as_much_of_another_are_the_amount_before():
+    """Digby (1669) measures a whole nosegay so; none of it is 'as much as'."""
+    text = "Boil five handfuls of Betony, as much of Cowslips, as much of Sage-flowers, as many of Violets; two ounces of Ginger."
+    assert [amount for amount, _, _ in lines(text)] == [5.0, 5.0, 5.0, 5.0, 2.0]
+    assert lines("Take two quarts of ale, as much honey, as will make it bear an egg.")[1] == (None, "q.s.", "honey")

@@ -77,3 +77,16 @@ def test_what_is_beaten_up_with_yolks_is_another_line():
 
 def test_add_behind_a_bracket_is_no_part_of_the_name():
     assert lines_of("Take water a pint, to which (when strained) add oil of mace 3 drams.")[1] == (3.0, "drachm", "oil of mace")
+
+
+@pytest.mark.parametrize(
+    ("text", "counts"),
+    [
+        ("Take the yolks of seven eggs and the whites of five, and beat them up with a quarter of a pound of sugar.", [7, 5, 0.25]),
+        ("The whites of three eggs, and yolks of four; sugar two ounces.", [3, 4, 2]),
+        ("Take eight eggs, leave out the whites of four, half a pint of cream.", [8, 0.5]),
+    ],
+)
+def test_the_whites_of_five_are_counted_like_the_yolks_of_seven_eggs(text, counts):
+    """Bury (1844) and most kitchens before 1900."""
+    assert [line.amount for line in hk.read(text).lines] == counts

@@ -11,6 +11,7 @@ from histkit.reading.figures import amount_at, figure_at
     [
         ("two and a half ounces", 2.5), ("1 to 2", (1.0, 2.0)), ("five-and-twenty", 25.0), ("a dozen and a half", 18.0), ("2 ½", 2.5),
         ("three-fourths of an", 0.75), ("a couple of", 2.0), ("one hundred and fifty-six", 156.0), ("iv oz.", 4.0),
+        ("half a quarter of an", 0.125), ("halfe a\nquarter of a", 0.125), ("half quarter of an", 0.125),
     ],
 )  # fmt: skip
 def test_amounts(text, amount):

@@ -245,3 +245,39 @@ def test_guard_two_solutions_of_the_same_amount_of_water_stay():
 
 def test_guard_what_thickens():
     assert weighed("Heat 3 pounds of glue and 1 pound of rosin. Thicken with whiting until it is stiff.")[-1][0] == "whiting"
+
+
+def test_guard_a_count_of_its_own_is_told_where_it_ends_in_no_line():
+    formula = read("½ Pfund Zucker, woran 4 Citronen abgerieben werden, 8 Eigelb, den Saft von 2 Citronen.")
+    assert [doubt.text for doubt in formula.doubts] == ["The amount '4 Citronen' (4 piece) stands in no ingredient line."]
+
+
+def test_guard_a_count_named_again_is_not_told():
+    assert read("Take 3 eggs and a pint of milk. Beat the 3 eggs, and stir in the milk.").doubts == ()
+
+
+@pytest.mark.parametrize("last", ["a slice of ham. Simmer the whole", "two ounces of tar. Mix them", "half a pint of oil. Stir it"])
+def test_guard_a_short_word_ends_its_sentence_before_a_verb(last):
+    assert len(weighed(f"Take a pint of broth and {last}.")[1][0]) == 3
+
+
+@pytest.mark.parametrize("size", ["the size of a hickory nut", "the bigness of a pigeon's egg", "as big as a small walnut", "as large as an egg"])
+def test_guard_butter_of_a_size(size):
+    formula = read(f"One-half cup of molasses, butter {size}, one tablespoon vinegar.")
+    assert formula.lines[1].full_name == "butter" and formula.lines[1].amount is None
+    assert any("gives no weight" in doubt.text for doubt in formula.lines[1].doubts)
+
+
+def test_guard_pounds_and_ounces_below_the_line_of_take():
+    line = read("Boil one pound of orange flowers; then take\ntwo pounds and two ounces of sugar.").lines[1]
+    assert (line.full_name, line.amount, line.unit, line.plus) == ("sugar", 2.0, "pound", ((2.0, "ounce"),))
+
+
+def test_guard_what_is_put_in_and_what_it_is_taken_in():
+    assert weighed("Six eggs, a pint of milk; put in a glass of brandy.")[2] == ("brandy", 1.0, "wineglassful")
+    assert len(weighed("Aloes 1 oz., myrrh 2 oz. Put it in a glass of wine and drink.")) == 2
+
+
+def test_guard_degrees_are_no_count():
+    text = "Red oil                         80     parts\nCaustic soda lye, 36 degs. B.    3     parts\nCaustic potash                  23     parts"
+    assert [line[1:] for line in weighed(text)] == [(80.0, "part"), (3.0, "part"), (23.0, "part")]

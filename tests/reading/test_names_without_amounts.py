@@ -1,0 +1,95 @@
+"""Names beside an amount that is none of theirs; the lines are made up in the manner of prints of 1650 to 1910."""
+
+from __future__ import annotations
+
+import pytest
+
+import histkit as hk
+
+
+def weighed(text, country="GB", year=1850):
+    source = hk.Source(title="An invented book", year=year, country=country)
+    return [(line.full_name, line.amount, line.unit) for line in hk.read(text, source=source).lines]
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        (
+            "2 Eier, Muskatnuß, Pfeffer, 1 Loth Butter",
+            [("Eier", 2.0, "piece"), ("Muskatnuß", None, "none"), ("Pfeffer", None, "none"), ("Butter", 0.5, "ounce")],
+        ),
+        (
+            "3 eggs, nutmeg, pepper and mace, 2 cups of flour",
+            [("eggs", 3.0, "piece"), ("nutmeg", None, "none"), ("pepper", None, "none"), ("mace", None, "none"),
+             ("flour", 2.0, "cupful")],
+        ),
+        (
+            "2 oz. raisins, ½ oz. cinnamon, 60 grs. cochineal, proof spirit.",
+            [("raisins", 2.0, "ounce"), ("cinnamon", 0.5, "ounce"), ("cochineal", 60.0, "grain"), ("proof spirit", None, "none")],
+        ),
+    ],
+)  # fmt: skip
+def test_behind_a_count_or_an_amount_that_ends_the_list(text, lines):
+    assert weighed(text) == lines
+
+
+def test_behind_the_and_of_a_list():
+    """'Proof spirit' stands behind the list whose last two names 'and' joins."""
+    assert weighed("2 oz. senna, ½ oz. each of caraway, mace and coriander, proof spirit.") == [
+        ("senna", 2.0, "ounce"), ("caraway", 0.5, "ounce"), ("mace", 0.5, "ounce"), ("coriander", 0.5, "ounce"),
+        ("proof spirit", None, "none"),
+    ]  # fmt: skip
+
+
+def test_a_list_with_commas_alone_is_whole():
+    assert weighed("½ oz. each of caraway, mace, coriander, sugar.") == [
+        ("caraway", 0.5, "ounce"), ("mace", 0.5, "ounce"), ("coriander", 0.5, "ounce"), ("sugar", 0.5, "ounce"),
+    ]  # fmt: skip
+
+
+def test_enough_behind_a_comma():
+    assert weighed("One tablespoonful of flour, enough brandy or water to make a paste.")[1] == ("brandy or water", None, "q.s.")
+
+
+def test_so_viel_is_as_much_as_it_takes():
+    assert weighed("125 g Butter und soviel Milch, 200 g Mehl", "DE", 1895) == [
+        ("Butter", 125.0, "gram"), ("Milch", None, "q.s."), ("Mehl", 200.0, "gram"),
+    ]  # fmt: skip
+
+
+def test_as_many_is_as_much():
+    text = "Take three pounds of Roses, two of the Flowers of Orange, as many of Myrtle, half a pound of Cloves."
+    assert weighed(text)[1:3] == [("Flowers of Orange", 2.0, "pound"), ("Myrtle", 2.0, "pound")]
+
+
+def test_a_sentence_ends_behind_the_word_that_a_line_ran_over_to():
+    text = "One dozen oranges, two quarts water; sugar to the\ntaste. Rind of four oranges."
+    assert weighed(text)[2] == ("Rind oranges", 4.0, "piece")
+
+
+def test_names_that_a_comma_joins_to_one_are_told():
+    source = hk.Source(title="An invented book", year=1669, country="GB")
+    first = hk.read("Put it to your Cream with half a pound of Raisins, Sugar, Spice, four Eggs.", source=source).lines[0]
+    assert [doubt.about for doubt in first.doubts] == ["group"]
+    assert not hk.read("Three laurel, peach, or nectarine leaves in a pint of cream.", source=source).lines[1].doubts
+
+
+def test_what_it_is_seasoned_with():
+    text = "Take two pounds of veal; season it with pepper, ginger and salt; lay it in a dish with a pint of cream."
+    assert [name for name, _, _ in weighed(text)] == ["veal", "pepper", "ginger", "salt", "cream"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Boil a pint of cream with an ounce of isinglass; rub it through a hair sieve.",
+        "Take an ounce of borax and a pint of rose water; it strengthens the hair.",
+        "Take an ounce of borax and a pint of the most fragrant rose water.",
+    ],
+)
+def test_a_sieve_of_hair_and_the_hair_that_is_washed_are_not_missed(text):
+    """Nor is 'most' the juice of grapes."""
+    source = hk.Source(title="An invented book", year=1830, country="GB")
+    formula = hk.read(text, source=source)
+    assert formula.doubts == () and len(formula.lines) == 2
