@@ -9,6 +9,7 @@ from histkit.reading.damage import worn_fraction
 from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyphen_fraction
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import read_signed
+from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.unit_words import Unit, begins_clause, closes, unit_at
 from histkit.reading.view import View
 from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numbers, other_units, units, word_list, worn_figures
@@ -44,6 +45,8 @@ def _read(view: View, i: int) -> Measure | None:
         return _qualified(view, i, view.solid[qualifier[1] + 1], qualifier[0].value)
     if token.text in DASHES:
         return _after_nil(view, i)
+    if token.text == ILLEGIBLE:
+        return _lost_figure(view, i)
     if (joined := _hyphenated_with_unit(view, i)) is not None:
         return joined
     figure = amount_at(view, i)
@@ -103,6 +106,19 @@ def _after_nil(view: View, i: int) -> Measure | None:
     if nil is None or second is None or second.kind != "plain" or not smaller(second.unit, nil.name):
         return None
     return replace(second, first=i)
+
+
+def _lost_figure(view: View, i: int) -> Measure | None:
+    """'cinamon • dram': a unit whose figure could not be read."""
+    if i and view.tokens[i - 1].end == view.tokens[i].start:
+        return None
+    k = i
+    while (token := view.token(k)) is not None and token.text == ILLEGIBLE:
+        k += 1
+    if (unit := unit_at(view, view.ungapped[k])) is None:
+        return None
+    doubt = Doubt("amount", f"The figure before {unit.name!r} could not be read.", (), _LOOK_AT_THE_PAGE)
+    return Measure(i, unit.after, None, unit.name, kind="few", doubts=(doubt,))
 
 
 def _hyphenated_with_unit(view: View, i: int) -> Measure | None:
@@ -309,7 +325,22 @@ def _follows_an_amount(view: View, i: int) -> bool:
 def _stands_first(view: View, i: int) -> bool:
     """Whether nothing before token i could be the name of what is measured there: it begins its clause, or follows 'take'."""
     above = i > 1 and view.tokens[i - 1].kind == "line"  # 'then take / two pounds and two ounces of sugar'
-    return view.words[i - 1 - above] in _BEFORE_AMOUNT or (not view.words[i - 1] and begins_clause(view, i))
+    return view.words[i - 1 - above] in _BEFORE_AMOUNT or (not view.words[i - 1] and begins_clause(view, i)) or _behind_a_named(view, i)
+
+
+def _behind_a_named(view: View, i: int) -> bool:
+    """Whether the clause before token i has its amount already: 'an ounce of nitre, two drachms and a scruple of alum'."""
+    j = i - 1
+    while j >= 0 and (view.tokens[j].kind in ("line", "gap") or view.words[j] in AND):
+        j -= 1
+    if j < 0 or view.tokens[j].text != ",":
+        return False
+    for k in range(j - 1, 0, -1):
+        if view.tokens[k].kind in ("sep", "para"):
+            return False
+        if view.words[k] in OF:
+            return view.words[k - 1] in units() or any(said and said[1] == k for said in (view.phrase(n, "same") for n in range(j)))
+    return False
 
 
 def _compound(view: View, measure: Measure) -> Measure:
@@ -324,8 +355,10 @@ def _compound(view: View, measure: Measure) -> Measure:
         return measure  # the next printed line begins a new entry
     start = view.solid[k + 1] if joined else k
     second = None if view.phrase(start, "each") else read_counted(view, start)
-    if second is None or second.kind != "plain" or (second.article and (joined or not view.ends_clause(second.last))):
-        return measure  # but '3 ounces a dram and half, '
+    if second is None or second.kind != "plain":
+        return measure
+    if second.article and (token.text == "," if joined else not view.ends_clause(second.last)):
+        return measure  # but '3 ounces a dram and half, ', 'an ounce and a drachm of'
     if measure.unit == "kilogram" and second.unit == "grain":
         second = replace(second, unit="gram")  # '1 kil. 500 gr.'
     if not smaller(second.unit, measure.unit):

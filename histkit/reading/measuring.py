@@ -16,6 +16,7 @@ from histkit.reading.figures import DASHES, figure_at
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed
+from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
@@ -36,7 +37,9 @@ from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE = word_list("before-figure")
 _FROM, _NOT_PLAIN, _ALONE = word_list("from"), word_list("not-plain"), word_list("unit-alone")
-_POUND_SIGN, _LONG_DASH = "£", "—"
+_LONG_DASH = "—"
+_SIGNS_BEFORE = frozenset({*DASHES, "£", ILLEGIBLE})
+"""What may begin an amount and is no word, figure or sign of a unit."""
 _READ_FROM_THE_END = 150
 """Tokens of a text above which it is read from its end first, so that no look ahead goes deeper than one amount."""
 
@@ -57,7 +60,7 @@ def plain_units() -> dict[str, UnitWord]:
 def _may_begin(token: Token) -> bool:
     """Whether an amount could begin here. Most words of a text name things and need no closer look."""
     if token.kind != "word":
-        return token.kind in ("num", "sign", "open") or token.text in DASHES or token.text == _POUND_SIGN
+        return token.kind in ("num", "sign", "open") or token.text in _SIGNS_BEFORE
     word = token.word
     if word in _first_words() or "-" in word or token.text.isupper():
         return True
@@ -89,7 +92,7 @@ def measure_at(view: View, i: int) -> Measure | None:
     if token.kind == "num":  # the commonest by far, and it opens none of the phrases below
         counted = read_counted(view, i)
         return None if counted is None else _placed(view, i, i, counted)
-    if token.kind not in ("word", "sign") and token.text not in DASHES and token.text != _POUND_SIGN:
+    if token.kind not in ("word", "sign") and token.text not in _SIGNS_BEFORE:
         return None
     start, approximate = i, False
     if approx := view.phrase(i, "approx", "weighing"):

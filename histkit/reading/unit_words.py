@@ -76,6 +76,8 @@ def _word(view: View, i: int, by_measure: bool, system: str) -> Unit | None:
         system, after = behind[0].value, behind[1]
     elif behind and behind[0].value == "full":  # 'zwei Eßlöffel voll'
         after = behind[1]
+    elif behind and behind[0].value == "fluid" and view.ends_clause(behind[1]):  # '2 ounces fluid.', but '2 oz. fluid extract of'
+        system, after = "fluid", behind[1]
     elif after + 2 < len(view.tokens) and view.tokens[after].kind == "open":
         bracketed = view.phrase(after + 1, "qualifier")
         if bracketed and (closing := view.token(bracketed[1])) is not None and closing.kind == "close":
