@@ -81,6 +81,12 @@ def halves(word: str) -> Iterator[tuple[str, str]]:
             yield front, ending
 
 
+def head_of(word: str) -> str:
+    """What the end of a German compound says in English that it is: 'oil' for 'Lavendelöl'; "" where it says nothing."""
+    ending = max((ending for _, ending in halves(word)), key=len, default="")
+    return _heads("end")[ending] if ending else ""
+
+
 def of_its_mother(name: str, known: Callable[[str], Hits], named: Callable[[str], Hits]) -> tuple[Hits, str] | None:
     """The preparation that `name` is, and the English words by which the glossary has it.
 

@@ -26,6 +26,8 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("not-before-bare"),
 )
 _ORDINAL = word_list("ordinal-ending")
+_SAME_WORDS = 4
+"""Words at most of a phrase such as 'the same quantity'."""
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _FIRST_YEAR, _LAST_YEAR, _LARGE = 1400, 1999, 400
 
@@ -43,10 +45,8 @@ def _read(view: View, i: int) -> Measure | None:
     token = view.tokens[i]
     if token.kind == "open" and (qualifier := view.phrase(i + 1, "qualifier")) and closes(view, qualifier[1]):
         return _qualified(view, i, view.solid[qualifier[1] + 1], qualifier[0].value)
-    if token.text in DASHES:
-        return _after_nil(view, i)
-    if token.text == ILLEGIBLE:
-        return _lost_figure(view, i)
+    if token.text in DASHES or token.text == ILLEGIBLE:
+        return _lost_figure(view, i) if token.text == ILLEGIBLE else _after_nil(view, i)
     if (joined := _hyphenated_with_unit(view, i)) is not None:
         return joined
     figure = amount_at(view, i)
@@ -325,7 +325,8 @@ def _follows_an_amount(view: View, i: int) -> bool:
 def _stands_first(view: View, i: int) -> bool:
     """Whether nothing before token i could be the name of what is measured there: it begins its clause, or follows 'take'."""
     above = i > 1 and view.tokens[i - 1].kind == "line"  # 'then take / two pounds and two ounces of sugar'
-    return view.words[i - 1 - above] in _BEFORE_AMOUNT or (not view.words[i - 1] and begins_clause(view, i)) or _behind_a_named(view, i)
+    begins = not view.words[i - 1] and begins_clause(view, i)
+    return begins or view.words[i - 1 - above] in _BEFORE_AMOUNT or _behind_a_named(view, i)
 
 
 def _behind_a_named(view: View, i: int) -> bool:
@@ -339,7 +340,8 @@ def _behind_a_named(view: View, i: int) -> bool:
         if view.tokens[k].kind in ("sep", "para"):
             return False
         if view.words[k] in OF:
-            return view.words[k - 1] in units() or any(said and said[1] == k for said in (view.phrase(n, "same") for n in range(j)))
+            same = (view.phrase(n, "same") for n in range(max(0, k - _SAME_WORDS), k))
+            return view.words[k - 1] in units() or any(said and said[1] == k for said in same)
     return False
 
 

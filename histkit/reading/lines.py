@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from itertools import groupby
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.compounds import head_of
 from histkit.glossary.lookup import knows
 from histkit.reading.assigning import Entry
 from histkit.reading.cleaning import Cleaned
@@ -115,7 +116,7 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
                 steps=(*m.steps, *steps),
             )
         )
-    return _whole_formula(_grammes(_with_shared_tails(lines, owners)), text)
+    return _whole_formula(_grammes(_with_suspended_halves(_with_shared_tails(lines, owners), text)), text)
 
 
 def _going_on(above: _Above, entry: Entry, named: Named, view: View) -> tuple[Entry, tuple[Doubt, ...]]:
@@ -144,6 +145,19 @@ def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
                 text = f"'{tail[: -len(' of')]}' is printed once, with the last name of the list; it is taken for this one too."
                 doubt = Doubt("ingredient", text, (line.ingredient,), "")
                 lines[i] = replace(line, carried=tail, doubts=(*line.doubts, doubt))
+    return lines
+
+
+def _with_suspended_halves(lines: list[Line], text: str) -> list[Line]:
+    """'Bergamott-, Citronen- und Lavendelöl': a hyphen at the end of a name says that the next compound has its second half."""
+    lines, head = list(lines), ""
+    for i in range(len(lines) - 1, -1, -1):
+        line = lines[i]
+        if not text.startswith("-", line.span[1]) or not line.raw.endswith(line.ingredient):
+            head = head_of(line.ingredient)
+        elif head and not line.carried:
+            step = f"The hyphen stands for the second half of a name behind it: {head!r}."
+            lines[i] = replace(line, carried=f"{head} of", steps=(*line.steps, step))
     return lines
 
 

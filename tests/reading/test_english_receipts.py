@@ -90,3 +90,42 @@ def test_add_behind_a_bracket_is_no_part_of_the_name():
 def test_the_whites_of_five_are_counted_like_the_yolks_of_seven_eggs(text, counts):
     """Bury (1844) and most kitchens before 1900."""
     assert [line.amount for line in hk.read(text).lines] == counts
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        (
+            "Take an ounce and a drachm of green vitriol, and two drachms and a scruple of alum.",
+            [(1, "ounce", ((1, "drachm"),)), (2, "drachm", ((1, "scruple"),))],
+        ),
+        ("Alum a drachm and a scruple, sugar one ounce.", [(1, "drachm", ((1, "scruple"),)), (1, "ounce", ())]),
+        (
+            "An ounce of nitre, the same of sal ammoniac, two drachms and a scruple of alum.",
+            [(1, "ounce", ()), (1, "ounce", ()), (2, "drachm", ((1, "scruple"),))],
+        ),
+        ("Milk a pint and a gill of honey, sugar 2 oz.", [(1, "pint", ()), (1, "gill", ()), (2, "ounce", ())]),
+        ("Nitre an ounce, sugar two drachms and a scruple of alum.", [(1, "ounce", ()), (2, "drachm", ()), (1, "scruple", ())]),
+    ],
+)
+def test_an_ounce_and_a_drachm_are_one_amount_where_one_name_has_both(text, lines):
+    assert [(line.amount, line.unit, line.plus) for line in hk.read(text).lines] == lines
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "name"),
+    [
+        ("Water 2 ounces fluid.", "fluid ounce", "Water"),
+        ("Water, 3 drachms fluid; alum 4 oz.", "fluid drachm", "Water"),
+        ("2 oz. fluid extract of senna.", "ounce", "fluid extract of senna"),
+    ],
+)
+def test_fluid_behind_its_unit(text, unit, name):
+    line = hk.read(text).lines[0]
+    assert (line.unit, line.ingredient) == (unit, name)
+
+
+def test_a_unit_whose_figure_could_not_be_read_weighs_nothing_and_says_so():
+    lost, cloves = hk.read("Cinamon • dram, Cloves one scruple.").lines
+    assert (lost.ingredient, lost.amount, lost.unit, {d.about for d in lost.doubts}) == ("Cinamon", None, "drachm", {"amount"})
+    assert (cloves.ingredient, cloves.amount, cloves.unit, cloves.doubts) == ("Cloves", 1, "scruple", ())

@@ -85,3 +85,17 @@ def test_names_in_any_case(printed, expected):
 @pytest.mark.parametrize("word", ["kitten", "weiner", "binder", "rinds", "harts horn shavings"])
 def test_english_is_not_declined_as_german(word):
     assert meant(word) in (None, "hartshorn"), meant(word)
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("20 Tropfen Orangenschalen-, Citronen- und Lavendelöl, 2 Loth Wasser", ["orange-oil", "lemon-oil", "lavender-oil", "water"]),
+        ("Rosen- und Lavendelwasser je 2 Loth", ["rose-water", "lavender-water"]),
+        ("Angelica-, Baldrian- und Alantwurzel von jedem 3 Loth", ["angelica-root", "valerian-root", "elecampane-root"]),
+        ("Citronen und Lavendelöl von jedem 3 Loth", ["lemon", "lavender-oil"]),
+    ],
+)
+def test_a_hyphen_at_the_end_of_a_name_stands_for_the_second_half_of_the_next(text, found):
+    translation = hk.translate(hk.read(text, source=GERMAN))
+    assert [line.ingredient.id for line in translation.lines] == found
