@@ -266,7 +266,8 @@ def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
     first = wording.view.words[verb]
     goes_on = wording.view.next_word(verb + 1) in _TELLS_HOW  # 'boiled with a little water'
     participle = cut.strength == 1 and first.endswith(_WORKED_ENDINGS) and (goes_on or first not in modifiers())
-    return participle and bool(wording.known_in(a, cut.left)) and bool(wording.known_in(cut.right, b))
+    behind = wording.known_in(cut.right, b)
+    return participle and bool(wording.known_in(a, cut.left)) and bool(behind) and behind[0].first != verb  # not ', red sage'
 
 
 def _left_piece(wording: Wording, a: int, m: Measure, shared: bool) -> Piece:
