@@ -250,7 +250,8 @@ def _before_what_it_is_put_in(wording: Wording, a: int, i: int, b: int) -> int:
     behind = wording.joined[wording.view.solid[i + 1]]
     while wording.view.words[behind] in connectives() or wording.view.words[behind] in modifiers():
         behind += 1
-    if not before or wording.view.depth[i] or not any(name.first == behind for name in wording.known_in(behind, b)):
+    again = wording.view.next_word(i + 1) in THE and wording.view.words[behind] in wording.view.words[:a]  # 'with the oil'
+    if not before or wording.view.depth[i] or not (again or any(name.first == behind for name in wording.known_in(behind, b))):
         return 0
     end = before[-1].last
     done = [k for k in range(end, i) if wording.tokens[k].kind == "word"]
@@ -266,7 +267,8 @@ def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
     first = wording.view.words[verb]
     goes_on = wording.view.next_word(verb + 1) in _TELLS_HOW  # 'boiled with a little water'
     participle = cut.strength == 1 and first.endswith(_WORKED_ENDINGS) and (goes_on or first not in modifiers())
-    return participle and bool(wording.known_in(a, cut.left)) and bool(wording.known_in(cut.right, b))
+    behind = wording.known_in(cut.right, b)
+    return participle and bool(wording.known_in(a, cut.left)) and bool(behind) and behind[0].first != verb  # not ', red sage'
 
 
 def _left_piece(wording: Wording, a: int, m: Measure, shared: bool) -> Piece:

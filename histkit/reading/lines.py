@@ -50,6 +50,8 @@ class _Above:
     group: Measure | None = None
     behind_of: bool = False
     """Whether 'of' stands before the name of the line above."""
+    goes_on: bool = False
+    """Whether it stands before this name and not before the one above."""
 
     def takes_over(self, entry: Entry, named: Named) -> tuple[str, tuple[str, ...]]:
         """The words that the next entry takes over from above ("" for none), and the steps that say so."""
@@ -62,7 +64,7 @@ class _Above:
             self.names.append(f"{carried} {named.ingredient}")
         else:
             if entry.measure is self.group and entry.of_each:
-                head = distributed_head(self.group_head, named.ingredient)
+                head = distributed_head(self.group_head, named.ingredient, self.goes_on)
                 if head and not carried:
                     carried, steps = head, (f"The head of the list, {head!r}, is taken for this name too.",)
             else:
@@ -123,7 +125,9 @@ def _going_on(above: _Above, entry: Entry, named: Named, view: View) -> tuple[En
     """'Oil of lilies ten ounces, of wormwood six': the entry with the head that may go on from the name above, and the doubt;
     where each name has its 'of', the doubt alone."""
     before, name = entry.names[0][0] - 1, named.ingredient
-    each_with_of, above.behind_of = above.behind_of, view.words[before - (view.words[before] in THE)] in OF
+    of_amount = entry.measure is not None and entry.measure.last <= before + 1  # 'an ounce of wax'
+    each_with_of, above.behind_of = above.behind_of, not of_amount and view.words[before - (view.words[before] in THE)] in OF
+    above.goes_on = above.behind_of and not each_with_of
     of_its_own = above.behind_of and not named.dittos and not entry.carried and entry.measure is not above.group
     head = distributed_head(above.group_head, name) if of_its_own else ""
     if not head or not knows(f"{head} {name}"):

@@ -36,7 +36,7 @@ from histkit.reading.whole import is_a_tool, is_made, is_supposed, names_a_vesse
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE = word_list("before-figure")
-_FROM, _NOT_PLAIN, _ALONE = word_list("from"), word_list("not-plain"), word_list("unit-alone")
+_FROM, _NOT_PLAIN, _ALONE, _NAMELY = map(word_list, ("from", "not-plain", "unit-alone", "namely"))
 _LONG_DASH = "—"
 _SIGNS_BEFORE = frozenset({*DASHES, "£", ILLEGIBLE})
 """What may begin an amount and is no word, figure or sign of a unit."""
@@ -144,6 +144,8 @@ def _after_each_words(view: View, i: int, start: int) -> Measure | None:
     if measure := _after_each(view, each[1]):
         following = view.next_word(measure.last)
         named = each[0].when == "before-its-names" and following and following not in direction_words()
+        behind = view.solid[measure.last]
+        named = named or not _NAMELY.isdisjoint(view.words[behind : behind + 2])  # 'of each a handful, viz. sage'
         return replace(measure, first=start, each="after" if named else "before")  # 'je 2 Loth Zimmt und Nelken'
     if len(each[0].words) < 2 or not i or view.tokens[i - 1].text != "," or not view.next_word(each[1]):
         return None

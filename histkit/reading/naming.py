@@ -115,17 +115,20 @@ def shared_tail(last: str, earlier: str) -> str:
     return f"{words[-1]} of" if knows(f"{words[-1]} of {earlier}") else ""
 
 
-def distributed_head(first: str, later: str) -> str:
-    """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own."""
+def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
+    """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own.
+    With 'of' alone before `later` it `goes_on`: 'Oil of poppies, and of the cold seeds'."""
     words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(first.lower())]
     later_words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(later.lower())]
     if len(words) < 2 or not later_words or _OWN_HEAD.search(later):
         return ""
-    if later_words[-1] in heads("tail") or later_words[0] in heads("head"):
+    own_tail = later_words[-1] in heads("tail")
+    if (own_tail and not goes_on) or later_words[0] in heads("head"):
         return ""
     for word, behind in pairwise(words[:5]):
         if word in heads("head") and behind in _LINKS:
-            return f"{heads('plural').get(word, word)} of"
+            head = f"{heads('plural').get(word, word)} of"
+            return head if not own_tail or knows(f"{head} {later}") else ""
         if word in heads("plural"):
             return f"{heads('plural')[word]} of"
         if word in heads("head if known") and behind in _LINKS and singular(later_words[-1]) == later_words[-1]:

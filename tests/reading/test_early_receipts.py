@@ -267,3 +267,10 @@ def test_as_much_of_one_and_as_much_of_another_are_the_amount_before():
     text = "Boil five handfuls of Betony, as much of Cowslips, as much of Sage-flowers, as many of Violets; two ounces of Ginger."
     assert [amount for amount, _, _ in lines(text)] == [5.0, 5.0, 5.0, 5.0, 2.0]
     assert lines("Take two quarts of ale, as much honey, as will make it bear an egg.")[1] == (None, "q.s.", "honey")
+
+
+@pytest.mark.parametrize("begins", ["Take of each a handful of", "Take these herbs, of each a handful, viz."])
+def test_a_list_goes_on_over_red_sage(begins):
+    """'Red' ends like a word of work and is none; 'viz.' leads a list on, as in Kent (1653)."""
+    herbs = ["Smallage", "Balm", "Red Sage", "Lavender", "Mallows"]
+    assert lines(f"{begins} {', '.join(herbs[:-1])}, and Mallows; pick them.") == [(1.0, "handful", herb) for herb in herbs]

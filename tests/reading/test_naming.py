@@ -2,6 +2,7 @@
 
 import pytest
 
+import histkit as hk
 from histkit.reading.naming import distributed_head, prefix_of, tidied
 
 
@@ -31,3 +32,16 @@ def test_what_a_ditto_mark_stands_for():
 )
 def test_the_head_that_a_list_shares(first, later, head):
     assert distributed_head(first, later) == head
+
+
+def test_of_alone_carries_the_head_on_to_a_name_with_a_tail_of_its_own():
+    """'Oil of White Poppy Seeds, and of the four Cold Seeds' (Buc'hoz, 1779) is two oils; with 'of' before each it is two things."""
+    names = [line.full_name for line in hk.read("Take Oil of Poppy Seeds, and of the four Cold Seeds, of each a gill.").lines]
+    assert names == ["Oil of Poppy Seeds", "oil of four Cold Seeds"]
+    names = [line.full_name for line in hk.read("Take of Oil of roses, of lavender flowers, of each an ounce.").lines]
+    assert names == ["Oil of roses", "lavender flowers"]
+
+
+def test_the_of_of_an_amount_carries_nothing():
+    names = [line.full_name for line in hk.read("Oil of almonds, three ounces; melt an ounce of spermaceti with the oil.").lines]
+    assert names == ["Oil of almonds", "spermaceti"]
