@@ -70,7 +70,7 @@ GENERAL = {
     "trochisks of gentian": "gentian",
     "tincture of burnet": "burnet",
     "electuary of juniper berries": "juniper",
-    "Decoctum saniculae": "sanicle",
+    "Decoctum betonicae": "betony",
     "honey of betony": "betony",
     "clarified juice of vervain": "vervain",
 }
