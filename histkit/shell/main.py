@@ -6,6 +6,7 @@ that several of them share in `options`; what an answer or an error looks like i
 
 from __future__ import annotations
 
+import gc
 import io
 import sys
 from pathlib import Path
@@ -83,8 +84,13 @@ def main_options(
             say(glossary.own_summary(), err=True)
 
 
+NEW_OBJECTS = 100_000
+"""Objects after which garbage is looked for, in place of Python's 700: the tables are large and stay, and a command soon ends."""
+
+
 def main() -> None:
     """Entry point of the `histkit` command."""
+    gc.set_threshold(NEW_OBJECTS, *gc.get_threshold()[1:])
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal that has no ʒ shows its number, and nothing breaks off
