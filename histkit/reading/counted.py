@@ -324,8 +324,9 @@ def _compound(view: View, measure: Measure) -> Measure:
         return measure  # the next printed line begins a new entry
     start = view.solid[k + 1] if joined else k
     second = None if view.phrase(start, "each") else read_counted(view, start)
-    if second is None or second.kind != "plain" or (second.article and (joined or not view.ends_clause(second.last))):
-        return measure  # but '3 ounces a dram and half, '
+    ends = second is not None and (view.ends_clause(second.last) or (joined and _stands_first(view, measure.first)))
+    if second is None or second.kind != "plain" or (second.article and (token.text == "," or not ends)):
+        return measure  # but '3 ounces a dram and half, ', 'one ounce and a dram, ', 'a pound and an ounce of sugar'
     if measure.unit == "kilogram" and second.unit == "grain":
         second = replace(second, unit="gram")  # '1 kil. 500 gr.'
     if not smaller(second.unit, measure.unit):

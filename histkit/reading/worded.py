@@ -184,11 +184,9 @@ def _as_much_as(view: View, j: int) -> Measure | None:
     """'as much rose water as they will absorb': as much as suffices, the name in the midst."""
     k, name_words = view.solid[j], 0
     while k < len(view.tokens) and name_words < _NAME_WORDS:
-        if view.words[k] in _AS and name_words and view.phrase(k, "same") is None:
+        at = view.solid[k + 1] if view.tokens[k].text == "," else k  # 'so much honey, as will make it bear an egg'
+        if name_words and view.words[at] in _AS and view.phrase(at, "same") is None:  # not 'as much of another'
             return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)
-        as_will = view.next_word(k + 1) in _AS and view.phrase(view.solid[k + 1], "same") is None  # not 'as much of another'
-        if view.tokens[k].text == "," and name_words and as_will:
-            return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)  # 'so much honey, as will make it bear an egg'
         if view.tokens[k].kind not in ("word", "line", "gap"):
             return None
         name_words += view.tokens[k].kind == "word"
