@@ -68,8 +68,9 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
             named = _around(wording, m, left, right, behind_another=before is not None and before.kind == "interior")
         elif sides[index] == LEFT:
-            around = before is not None and before.kind == "interior" and not _ends_its_clause(wording, before)
-            shared = around or (before is not None and before.kind != "interior" and sides[index - 1] == RIGHT)
+            stopped = before is not None and before.last < b and wording.has_stop(before.last, before.last + 1)
+            around = before is not None and before.kind == "interior"
+            shared = not stopped if around else before is not None and sides[index - 1] == RIGHT
             start, end = _left_piece(wording, left, m, shared=shared)
             alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:
@@ -136,15 +137,10 @@ def _around(wording: Wording, m: Measure, left: int, right: int, behind_another:
     """'the whites of two eggs': the name stands on both sides of its figure."""
     begins = (between_interiors if behind_another else interior_start)(wording, left, m)
     before = trim(wording, begins, m.first)
-    right = m.last if _ends_its_clause(wording, m) else right
+    right = m.last if m.last < right and wording.has_stop(m.last, m.last + 1) else right  # 'the whites of five;'
     piece, more = _afterthought(wording, _right_piece(wording, m.last, right), m)
     behind = trim(wording, *piece)
     return [Entry([name for name in (before, behind) if name[0] < name[1]], m), *more]
-
-
-def _ends_its_clause(wording: Wording, m: Measure) -> bool:
-    """Whether nothing is named behind an amount: 'the yolks of six eggs, and the whites of five;'."""
-    return wording.view.ends_clause(wording.view.past_line(m.last))
 
 
 def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure | None, shared: bool) -> list[Entry]:

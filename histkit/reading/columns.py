@@ -175,6 +175,7 @@ def _meaning_more() -> frozenset[str]:
     kinds = map(
         word_list,
         (
+            "adding",
             "after-verb",
             "all-of-it",
             "anew",

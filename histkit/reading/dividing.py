@@ -164,8 +164,7 @@ def ends_sentence(wording: Wording, i: int) -> bool:
     if token.word in _DO and view.words[i - 1] in _HELPING:
         return True
     known = wording.known_in(i, i + 1)
-    a_word = len(token.word) >= _SHORTEST_WORD or _is_a_head(token.word)
-    a_word = a_word or any(name.last == i + 1 and name.exact for name in known)
+    a_word = len(token.word) >= _SHORTEST_WORD or _is_a_head(token.word) or any(n.last == i + 1 and n.exact for n in known)
     if following.text[:1].isupper() and wording.is_direction(view.solid[i + 1]) and a_word:
         return True  # 'a pint of proof spirit. Shake well', 'a slice of ham. Simmer'
     if following.dot and any(name.first <= i < name.last - 1 for name in known):

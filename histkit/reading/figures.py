@@ -19,8 +19,7 @@ DASHES = ("–", "-", "—")
 _ARTICLES = word_list("article")
 _OF_BEFORE_ARTICLE = word_list("of-before-article")
 _AFTER_OF = word_list("article-after-of")
-_DOZEN, _COUPLE, _MISCE = word_list("dozen"), word_list("couple"), word_list("minim-or-misce")
-_OF_EACH = word_list("ends-of-each")
+_DOZEN, _COUPLE, _MISCE, _OF_EACH = map(word_list, ("dozen", "couple", "minim-or-misce", "ends-of-each"))
 _AND_A_FRACTION, _RANGE = word_list("and-a-fraction"), word_list("range")
 _UNDER = ("2", "3", "4", "8", "16")
 """What typewritten fractions such as '3-4' are fractions of."""
@@ -279,6 +278,7 @@ def amount_at(view: View, i: int) -> Range | None:
     if first is None:
         return None
     low, j = _with_fraction(view, first)
+    j += view.words[j - 1] in _DOZEN and view.words[j] in OF  # 'a dozen of eggs'
     k = view.solid[j]
     joiner = view.token(k)
     dash = joiner is not None and joiner.kind == "sep" and joiner.text in DASHES and not _is_a_rule(view, k)

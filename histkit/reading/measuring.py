@@ -144,8 +144,7 @@ def _after_each_words(view: View, i: int, start: int) -> Measure | None:
     if measure := _after_each(view, each[1]):
         following = view.next_word(measure.last)
         named = each[0].when == "before-its-names" and following and following not in direction_words()
-        behind = view.solid[measure.last]
-        named = named or not _NAMELY.isdisjoint(view.words[behind : behind + 2])  # 'of each a handful, viz. sage'
+        named = named or not _NAMELY.isdisjoint(view.words[measure.last : measure.last + 3])  # 'of each a handful, viz. sage'
         return replace(measure, first=start, each="after" if named else "before")  # 'je 2 Loth Zimmt und Nelken'
     if len(each[0].words) < 2 or not i or view.tokens[i - 1].text != "," or not view.next_word(each[1]):
         return None

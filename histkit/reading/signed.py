@@ -83,9 +83,8 @@ def _counts_pieces(view: View, i: int) -> bool:
     figure = view.token(i + 1)
     if before is None or figure is None or not view.tokens[i].dot:
         return False
-    if not (before.word in _OF_EACH or before.text == "," or (before.kind == "word" and before.dot)):
-        return False
-    return figure.text.islower() and roman(figure.word) is not None
+    listed = before.word in _OF_EACH or before.text == "," or (before.kind == "word" and before.dot)
+    return listed and figure.text.islower() and roman(figure.word) is not None
 
 
 def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bool:

@@ -69,13 +69,14 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
 
 
 def is_a_tool(view: View, measure: Measure) -> bool:
-    """'rub with a small bit of sponge': nothing that goes in."""
+    """'rub with a small bit of sponge', 'stir with a stick': nothing that goes in."""
     if measure.unit != "piece" or not measure.article:
         return False
     j = view.solid[measure.last]
     noun = view.solid[j + 1] if view.words[j] in OF else j
     noun = view.solid[noun + 1] if view.words[noun] in _STATES else noun
-    return view.words[noun] in _TOOLS
+    stick = noun == j and view.words[measure.first - 1] in _WITH and view.words[measure.last - 1] in _TOOLS
+    return stick or view.words[noun] in _TOOLS
 
 
 def boils_down(view: View, i: int) -> bool:
@@ -132,7 +133,7 @@ def _words_before(view: View, start: int, many: int) -> list[str]:
 
 
 def is_supposed(view: View, start: int, measure: Measure) -> bool:
-    """'till one gallon is lost', 'if you have four gallons', 'when there are two quarts': what there is, not what goes in."""
+    """'till one gallon is lost', 'when there are two quarts', 'take thereof half a pint': what there is, not what goes in."""
     before = [word for word in _words_before(view, start, _SUPPOSED_WORDS) if word not in _ONLY]
     if measure.kind != "plain" or _SUPPOSING.isdisjoint(before):
         return False

@@ -88,14 +88,17 @@ def read_worded(view: View, i: int) -> Measure | None:
 
 
 def _sized(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
-    if phrase.when == "before-thing":  # 'the size of a hickory nut', 'as big as a pigeon's egg'
-        article = view.solid[j]
-        thing = next((k for k in range(article + 1, article + _SIZE_WORDS) if view.words[k] in _COMPARED), 0)
-        if view.words[article] not in _ARTICLES or not thing:
-            return None
-        j = thing + 1
+    if phrase.when and not (j := _behind_thing(view, j)):
+        return None
     printed = " ".join(word for word in view.words[i:j] if word)
     return Measure(i, j, None, "none", kind="sized", doubts=(Doubt("amount", f"{printed!r} gives no weight."),))
+
+
+def _behind_thing(view: View, j: int) -> int:
+    """The token behind 'a pigeon's egg' and its like, to which a size is compared; 0 where none stands at token j."""
+    article = view.solid[j]
+    thing = next((k for k in range(article + 1, article + _SIZE_WORDS) if view.words[k] in _COMPARED), -1)
+    return thing + 1 if view.words[article] in _ARTICLES else 0
 
 
 def _piece(view: View, i: int, j: int, phrase: Phrase) -> Measure:
@@ -181,11 +184,9 @@ def _as_much_as(view: View, j: int) -> Measure | None:
     """'as much rose water as they will absorb': as much as suffices, the name in the midst."""
     k, name_words = view.solid[j], 0
     while k < len(view.tokens) and name_words < _NAME_WORDS:
-        if view.words[k] in _AS and name_words and view.phrase(k, "same") is None:
+        at = view.solid[k + 1] if view.tokens[k].text == "," else k  # 'so much honey, as will make it bear an egg'
+        if name_words and view.words[at] in _AS and view.phrase(at, "same") is None:  # not 'as much of another'
             return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)
-        as_will = view.next_word(k + 1) in _AS and view.phrase(view.solid[k + 1], "same") is None  # not 'as much of another'
-        if view.tokens[k].text == "," and name_words and as_will:
-            return Measure(j - 2, j, None, "q.s.", kind="qs", reach=k)  # 'so much honey, as will make it bear an egg'
         if view.tokens[k].kind not in ("word", "line", "gap"):
             return None
         name_words += view.tokens[k].kind == "word"
@@ -205,6 +206,8 @@ def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
         return None  # 'sweeten it to taste'
     if phrase.when == "suffices" and not _suffices(view, i, j):
         return None
+    if phrase.when == "purpose" and _behind_thing(view, j):
+        return _sized(view, i, j, phrase)  # 'as much as a good hazel-nut'
     return _sufficient(view, i, j, phrase)
 
 

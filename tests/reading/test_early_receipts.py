@@ -274,3 +274,17 @@ def test_a_list_goes_on_over_red_sage(begins):
     """'Red' ends like a word of work and is none; 'viz.' leads a list on, as in Kent (1653)."""
     herbs = ["Smallage", "Balm", "Red Sage", "Lavender", "Mallows"]
     assert lines(f"{begins} {', '.join(herbs[:-1])}, and Mallows; pick them.") == [(1.0, "handful", herb) for herb in herbs]
+
+
+def test_an_ounce_and_a_dram():
+    """The Accomplish'd Lady's Delight (1675) and its like; two names keep their own."""
+    text = "Take of Camphire one ounce, of Roch-Allom one ounce and a dram, Sal Gemmi half an ounce; a pound and an ounce of Sugar."
+    assert [(line.amount, line.unit, line.plus) for line in read(text).lines] == [
+        (1.0, "ounce", ()), (1.0, "ounce", ((1.0, "drachm"),)), (0.5, "ounce", ()), (1.0, "pound", ((1.0, "ounce"),)),
+    ]  # fmt: skip
+    assert lines("Take of Wax a pound and an ounce of Rosin.") == [(1.0, "pound", "Wax"), (1.0, "ounce", "Rosin")]
+
+
+def test_what_it_is_stirred_with_what_is_left_and_what_is_taken():
+    text = "Take two ounces of Wax, a pint of Wine, stir it with a stick while it boils, until not above a quart remains; take thereof a pint."
+    assert [name for _, _, name in lines(text)] == ["Wax", "Wine"]

@@ -3,6 +3,7 @@
 import pytest
 from reading_stages import viewed
 
+import histkit as hk
 from histkit.reading.figures import amount_at, figure_at
 
 
@@ -24,3 +25,11 @@ def test_a_row_of_hundreds_ends_somewhere():
 
 def test_typewritten_fractions_are_told_from_ranges_by_the_whole_text():
     assert viewed("2 1-2 oz.").mixes_hyphens and not viewed("1-2 drops").mixes_hyphens
+
+
+@pytest.mark.parametrize(
+    ("text", "amount"), [("a dozen of", 12.0), ("two dosen", 24.0), ("half a douzen", 6.0), ("a dozzen and a half", 18.0)]
+)
+def test_dozens_of_any_spelling(text, amount):
+    assert amount_at(viewed(f"{text} eggs"), 0).amount == amount
+    assert [line.amount for line in hk.read(f"Take a pint of milk, {text} eggs, and an ounce of sugar.").lines][1] == amount

@@ -281,3 +281,9 @@ def test_guard_what_is_put_in_and_what_it_is_taken_in():
 def test_guard_degrees_are_no_count():
     text = "Red oil                         80     parts\nCaustic soda lye, 36 degs. B.    3     parts\nCaustic potash                  23     parts"
     assert [line[1:] for line in weighed(text)] == [(80.0, "part"), (3.0, "part"), (23.0, "part")]
+
+
+def test_guard_cups_full_and_as_much_as_a_nut():
+    assert weighed("Stir two pint cups full of milk into a half-pint cup of cream.")[0] == ("milk", 2.0, "pint")
+    formula = read("Take of Musk as much as a good hazel nut, of Cloves and Mace, of each one ounce.")
+    assert formula.lines[0].amount is None and "gives no weight" in formula.lines[0].doubts[0].text
