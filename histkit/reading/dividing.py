@@ -33,6 +33,7 @@ _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED, _WORKED_ALONE = word_list("opens-a-modifier"), word_list("worked"), word_list("worked-alone")
 _GERMAN_LINKS = word_list("german-link")
+_SHORTENED_UNITS = word_list("shortened-unit")
 _NUMBERING, _HOW_OFTEN, _WHOLE = word_list("numbering"), word_list("how-often"), word_list("whole")
 _AFTER_A_NAME, _WORKED_ENDINGS = word_list("after-a-known-name"), stems("worked-ending")
 _SHORTEST_WORD = 4
@@ -192,7 +193,7 @@ def ends_with_a_stop(wording: Wording, i: int) -> bool:
     """Whether an amount that ends before token i has the stop of its entry at its numeral or its whole unit: '℥ij. Gum Guajaci',
     '10 gallons. Ferment', not '℥ij. of'."""
     before, following = wording.tokens[i - 1], wording.view.token(wording.view.solid[i])
-    whole = before.word in units() and len(before.word) > _LONGEST_SHORTENED
+    whole = before.word in units() and len(before.word) >= _SHORTEST_WORD and before.word not in _SHORTENED_UNITS
     stopped = i > 0 and before.kind == "word" and before.dot and (whole or roman(before.word) is not None)
     return stopped and following is not None and following.text[:1].isupper()
 

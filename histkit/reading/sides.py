@@ -20,7 +20,7 @@ IMPOSSIBLE = -9.0
 _PIECES_COUNTED = 2
 """Names between two amounts beyond which more of them say nothing: 'one cup sugar, cinnamon, cloves, nutmeg, two spoonfuls …'."""
 _TAKEN_NAME = 3.0
-"""What it costs to give no amount to what stands right behind 'take'."""
+"""What it costs to give no amount to what stands right behind 'take', or to the name that begins a list."""
 _PARTS, _WITH = word_list("part-of-a-fruit-or-egg"), word_list("with")
 _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
 
@@ -78,7 +78,8 @@ def _own_scores(wording: Wording, measures: list[Measure], a: int, b: int) -> li
         scores.append({LEFT: _leftward(wording, m, a), RIGHT: _rightward(wording, m, b, named_before or bool(index))})
         if not index:
             scores[0][LEFT] += 0.0 if named_before else IMPOSSIBLE
-            scores[0][RIGHT] -= (_TAKEN_NAME if _takes_a_name(wording, a, m) else 0.3) * named_before
+            many = len(measures) if _begins_a_list(wording, a, measures) else _takes_a_name(wording, a, m)
+            scores[0][RIGHT] -= (_TAKEN_NAME * many or 0.3) * named_before
         end_before = m.last
     if not wording.is_nominal(measures[-1].last, b):
         scores[-1][RIGHT] += IMPOSSIBLE
@@ -92,6 +93,16 @@ def _takes_a_name(wording: Wording, a: int, m: Measure) -> bool:
     if wording.view.words[i] not in TAKE or any(wording.is_direction(k) for k in range(i + 1, m.first)):
         return False
     return not wording.has_stop(i, end) and bool(wording.known_in(i + 1, end))
+
+
+def _begins_a_list(wording: Wording, a: int, measures: list[Measure]) -> bool:
+    """'Starch 3 oz. Honey 1 oz. White of egg.': whether nothing but a known name stands before the first amount, and each amount
+    has a capital behind it, as the next entry begins."""
+    end = measures[0].first - (wording.tokens[measures[0].first - 1].text == ",")
+    following = (wording.view.token(wording.view.solid[m.last]) for m in measures)
+    if not all(token is not None and token.text[:1].isupper() for token in following):
+        return False
+    return any(name.first == wording.view.solid[a] and name.last == end for name in wording.known_in(a, end))
 
 
 def _pair_scores(wording: Wording, measures: list[Measure]) -> list[dict[str, float]]:
