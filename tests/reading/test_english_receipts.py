@@ -90,3 +90,10 @@ def test_add_behind_a_bracket_is_no_part_of_the_name():
 def test_the_whites_of_five_are_counted_like_the_yolks_of_seven_eggs(text, counts):
     """Bury (1844) and most kitchens before 1900."""
     assert [line.amount for line in hk.read(text).lines] == counts
+
+
+def test_a_verb_at_the_head_of_the_sentence_counts_the_eggs():
+    text = "Put a pound of grated bread. Beat up eight eggs; mix them with half a pint of spirit of wine, stop close the phial."
+    assert [(line.full_name, line.amount) for line in hk.read(text).lines] == [
+        ("grated bread", 1.0), ("eggs", 8.0), ("spirit of wine", 0.5),
+    ]  # fmt: skip
