@@ -68,9 +68,8 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
             named = _around(wording, m, left, right, behind_another=before is not None and before.kind == "interior")
         elif sides[index] == LEFT:
-            stopped = before is not None and before.last < b and wording.has_stop(before.last, before.last + 1)
-            around = before is not None and before.kind == "interior"
-            shared = not stopped if around else before is not None and sides[index - 1] == RIGHT
+            around = before is not None and before.kind == "interior" and not wording.has_stop(left, min(left + 1, b))
+            shared = around or (before is not None and before.kind != "interior" and sides[index - 1] == RIGHT)
             start, end = _left_piece(wording, left, m, shared=shared)
             alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:

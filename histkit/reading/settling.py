@@ -299,8 +299,10 @@ def _so_many(m: Measure, unit: str) -> Measure:
 def _told_what_to_do(wording: Wording, m: Measure, a: int, i: int) -> bool:
     """'Wash and peel 3 celery roots', 'slice thinly four very tart apples': a verb begins the clause before a count, and a known
     name stands behind it, at token i or past what modifies it."""
-    begins = m.first
-    while begins > a and wording.tokens[begins - 1].kind in ("word", "line", "gap") and m.first - begins < _FAR_FROM_VERB:
+    begins, runs_on = m.first, ("word", "line", "gap")
+    while begins > max(a, m.first - _FAR_FROM_VERB) and wording.tokens[begins - 1].kind in runs_on:
+        if wording.tokens[begins - 1].dot:
+            break  # 'grated bread. Beat up eight eggs'
         begins -= 1
     if wording.view.words[m.first] in _ONE_OR_A or wording.known_in(begins, m.first):
         return False

@@ -129,3 +129,10 @@ def test_a_unit_whose_figure_could_not_be_read_weighs_nothing_and_says_so():
     lost, cloves = hk.read("Cinamon • dram, Cloves one scruple.").lines
     assert (lost.ingredient, lost.amount, lost.unit, {d.about for d in lost.doubts}) == ("Cinamon", None, "drachm", {"amount"})
     assert (cloves.ingredient, cloves.amount, cloves.unit, cloves.doubts) == ("Cloves", 1, "scruple", ())
+
+
+def test_a_verb_at_the_head_of_the_sentence_counts_the_eggs():
+    text = "Put a pound of grated bread. Beat up eight eggs; mix them with half a pint of spirit of wine, stop close the phial."
+    assert [(line.full_name, line.amount) for line in hk.read(text).lines] == [
+        ("grated bread", 1.0), ("eggs", 8.0), ("spirit of wine", 0.5),
+    ]  # fmt: skip
