@@ -136,3 +136,30 @@ def test_a_verb_at_the_head_of_the_sentence_counts_the_eggs():
     assert [(line.full_name, line.amount) for line in hk.read(text).lines] == [
         ("grated bread", 1.0), ("eggs", 8.0), ("spirit of wine", 0.5),
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("Starch, 3 ounces. Honey, 1 ounce. Salt (two).", [(3, "Starch"), (1, "Honey")]),
+        ("Starch 3 ounces. Honey 1 ounce. White of egg.", [(3, "Starch"), (1, "Honey")]),
+        ("Starch, 3 oz. Honey, 1 oz. White of egg.", [(3, "Starch"), (1, "Honey")]),
+        ("3 oz. Lard 1 oz. Wax 2 oz. Camphor", [(3, "Lard"), (1, "Wax"), (2, "Camphor")]),
+        ("Cold cream. 3 oz. Lard 1 oz. Wax 2 oz. Camphor", [(3, "Lard"), (1, "Wax"), (2, "Camphor")]),
+    ],
+)
+def test_a_list_that_begins_with_a_name_keeps_its_amounts_behind_the_names(text, lines):
+    assert [(line.amount, line.ingredient) for line in hk.read(text).lines if line.amount is not None] == lines
+
+
+@pytest.mark.parametrize("stop", [",", ""])
+def test_an_amount_alone_on_its_line_is_that_of_the_name_above(stop):
+    text = f"Glycerine, 1 drachm.\nCarbonate of soda{stop}\n36 grains.\nSpermaceti ointment, 1 ounce."
+    assert lines_of(text) == [(1, "drachm", "Glycerine"), (36, "grain", "Carbonate of soda"), (1, "ounce", "Spermaceti ointment")]
+    titled = hk.read("FACE POWDER.\n36 grains.\nGlycerine, 1 drachm.\nSpermaceti ointment, 1 ounce.")
+    assert "FACE POWDER" in titled.title and len(titled.lines) == 2
+
+
+def test_ana_with_its_stops():
+    text = "Alum, common salt, _a.a._      1 lb.\nVinegar,            2 pints."
+    assert lines_of(text)[:2] == [(1, "pound", "Alum"), (1, "pound", "common salt")]

@@ -99,3 +99,17 @@ def test_english_is_not_declined_as_german(word):
 def test_a_hyphen_at_the_end_of_a_name_stands_for_the_second_half_of_the_next(text, found):
     translation = hk.translate(hk.read(text, source=GERMAN))
     assert [line.ingredient.id for line in translation.lines] == found
+
+
+def test_german_amounts_of_the_eighteenth_century():
+    text = "Nehmet Zimmet und Ladanum, jedes eine Untze, Mastix drittehalbes Qventgen, Storax anderthalbes Qventgen, Zucker zwey Loth."
+    assert told(text) == [
+        (1, "ounce", "Zimmet"), (1, "ounce", "Ladanum"), (2.5, "drachm", "Mastix"), (1.5, "drachm", "Storax"), (1, "ounce", "Zucker"),
+    ]  # fmt: skip
+
+
+def test_en_suffisante_quantite():
+    assert told("Sel, gros poivre, en suffisante quantité, vinaigre deux onces.", FRENCH)[-2:] == [
+        (None, "q.s.", "gros poivre"),
+        (2, "ounce", "vinaigre"),
+    ]
