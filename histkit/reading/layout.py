@@ -214,8 +214,9 @@ def _lines_above(
     grouped = any(m.each == "before" or (m.each == "after" and not wording.has_name(m.last, row.last)) for m in own)
     wraps = _wraps(wording, pending[-1], row)
     if not grouped:
-        nameless = len(own) == 1 and not wording.is_nominal(row.first, own[0].first) and not wording.is_nominal(own[0].last, row.last)
-        first = pending.pop()[0] if wraps or (nameless and not _looks_like_title(wording, *pending[-1])) else row.first
+        around = ((row.first, own[0].first), (own[-1].last, row.last))
+        alone = len(own) == 1 and not any(wording.is_nominal(a, b) for a, b in around)
+        first = pending.pop()[0] if wraps or (alone and not _looks_like_title(wording, *pending[-1])) else row.first
         _flush(so_far, pending)
         return first, []
     takes_last = wraps or not wording.is_nominal(row.first, own[0].first)
