@@ -11,6 +11,7 @@ FORMULAS = judge.labelled_formulas()
 MORE = judge.labelled_formulas(judge.MORE)
 FIFTH = judge.labelled_formulas(judge.FIFTH)
 SIXTH = judge.labelled_formulas(judge.SIXTH)
+SEVENTH = judge.labelled_formulas(judge.SEVENTH)
 
 
 def test_there_are_enough_formulas_from_enough_books_of_every_kind_of_print():
@@ -30,8 +31,12 @@ def test_the_second_file_has_books_of_its_own():
 
 @pytest.mark.parametrize(
     ("drawn", "earlier", "formulas", "lines"),
-    [(FIFTH, FORMULAS + MORE, 80, 420), (SIXTH, FORMULAS + MORE + FIFTH, 70, 350)],
-    ids=["fifth", "sixth"],
+    [
+        (FIFTH, FORMULAS + MORE, 80, 420),
+        (SIXTH, FORMULAS + MORE + FIFTH, 70, 350),
+        (SEVENTH, FORMULAS + MORE + FIFTH + SIXTH, 80, 420),
+    ],
+    ids=["fifth", "sixth", "seventh"],
 )
 def test_a_later_file_has_formulas_of_every_kind_of_print_from_books_of_its_own(drawn, earlier, formulas, lines):
     assert len(drawn) >= formulas
@@ -45,7 +50,7 @@ def test_a_later_file_has_formulas_of_every_kind_of_print_from_books_of_its_own(
     assert not {formula["id"] for formula in drawn} & {formula["id"] for formula in earlier}
 
 
-@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH, ids=lambda formula: formula["id"])
+@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH + SEVENTH, ids=lambda formula: formula["id"])
 def test_every_label_stands_in_the_text_in_printed_order(formula):
     assert formula["lines"]
     assert len(judge.spans_of(formula)) == len(formula["lines"])
