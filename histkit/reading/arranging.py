@@ -19,7 +19,7 @@ from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry
 from histkit.reading.dividing import ends_sentence, ends_with_a_stop, only_modifies
 from histkit.reading.measure import Measure
-from histkit.reading.sides import LEFT, RIGHT
+from histkit.reading.sides import LEFT, RIGHT, stands_behind_its_name
 from histkit.reading.vocabulary import AND, OF, table, word_list
 from histkit.reading.wording import Wording
 
@@ -151,7 +151,11 @@ def arranged(wording: Wording, measures: Sequence[Measure], entries: Sequence[En
     ]
     elsewhere = {m.first for m, choice in zip(own, read, strict=True) if choice is None}
     stretches = [_held(stretch, owner, elsewhere) for stretch in stretches] if elsewhere else stretches
-    choices = [_choices(wording, m, stretches[i], stretches[i + 1], read[i]) for i, m in enumerate(own)]
+    told = stands_behind_its_name(wording, own)
+    choices = [
+        [read[i] or Choice("", 0)] if told else _choices(wording, m, stretches[i], stretches[i + 1], read[i])
+        for i, m in enumerate(own)
+    ]
     return Arranged(own, stretches, list(map(_sums, stretches)), choices, read)
 
 

@@ -39,6 +39,8 @@ _AFTER_A_NAME, _WORKED_ENDINGS = word_list("after-a-known-name"), stems("worked-
 _SHORTEST_WORD = 4
 """Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
 _END_OF_TEXT = 3
+_TITLE_WORDS = 8
+"""Words at most of a title on a line of its own."""
 
 
 def cuts_of(wording: Wording, a: int, b: int) -> list[Cut]:
@@ -158,7 +160,7 @@ def ends_sentence(wording: Wording, i: int) -> bool:
     """Whether the full stop after token i ends a sentence and no abbreviation: a capital follows, and the word is a whole one."""
     view, tokens, token = wording.view, wording.tokens, wording.tokens[i]
     following = view.token(view.solid[i + 1])
-    if following is None or tokens[i + 1].kind == "para":
+    if following is None or tokens[i + 1].kind == "para" or ends_title(wording, i):
         return True
     if following.kind == "open" and token.text.isupper():  # 'ROUGE. (No. 3.) Carmine …'
         following = _past_bracket(wording, view.solid[i + 1])
@@ -187,6 +189,14 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation
     starts_new = following.kind == "para" or following.text == "[" or (following.kind == "word" and following.text[:1].isupper())
     return starts_new and len(token.word) >= _SHORTEST_WORD and not wording.latin
+
+
+def ends_title(wording: Wording, i: int) -> bool:
+    """Whether the first line of the text ends with token i and its stop, each of its words with a capital: 'Cold Cream.'"""
+    tokens, line = wording.tokens, wording.tokens[: i + 1]
+    if i + 1 >= len(tokens) or tokens[i + 1].kind != "line" or not tokens[i].dot or not 2 <= len(line) <= _TITLE_WORDS:
+        return False
+    return all(token.kind == "word" and (token.text[:1].isupper() or token.word in connectives()) for token in line)
 
 
 def ends_with_a_stop(wording: Wording, i: int) -> bool:

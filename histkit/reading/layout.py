@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+from histkit.reading.dividing import ends_title
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.view import View
 from histkit.reading.vocabulary import units, word_list
@@ -246,7 +247,7 @@ def _wraps(wording: Wording, above: tuple[int, int], row: Row) -> bool:
         return True
     if tokens[-1].word in _WRAPS or any(t.word in _OTHER_NAME for t in tokens):
         return True
-    return _starts_lower(wording, row) and any(t.kind == "word" for t in tokens)
+    return _starts_lower(wording, row) and any(t.kind == "word" for t in tokens) and not ends_title(wording, above[1] - 1)
 
 
 def _continues(wording: Wording, rows: list[Row], index: int, so_far: list[Statement]) -> bool:
@@ -256,7 +257,16 @@ def _continues(wording: Wording, rows: list[Row], index: int, so_far: list[State
     m = so_far[-1].measures[-1] if so_far[-1].measures else None
     if m is None or not wording.has_name(m.last, so_far[-1].last):
         return False
-    return rows[index].indent > rows[index - 1].indent + 1 or _starts_lower(wording, rows[index])
+    row = rows[index]
+    return row.indent > rows[index - 1].indent + 1 or (_starts_lower(wording, row) and not _is_another_name(wording, row, m.last))
+
+
+def _is_another_name(wording: Wording, row: Row, begins: int) -> bool:
+    """Whether a line is a known name and nothing more, and the words from `begins` to the line above end in another one."""
+    names = wording.known_in(begins, row.last)
+    first = wording.view.solid[row.first]
+    whole = any(name.first == first and wording.view.ends_clause(name.last) for name in names)
+    return whole and any(name.last >= row.first - 1 and name.last <= first for name in names)
 
 
 def _is_direction_row(wording: Wording, row: Row) -> bool:

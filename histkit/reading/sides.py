@@ -7,11 +7,12 @@ name; the best-scoring set of choices is found by dynamic programming over the r
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from histkit.reading.dividing import cuts_of, ends_sentence, ends_with_a_stop, pieces_of
 from histkit.reading.measure import Measure
+from histkit.reading.unit_words import begins_clause
 from histkit.reading.vocabulary import OF, TAKE, THE, connectives, word_list
 from histkit.reading.wording import Cut, Wording
 
@@ -20,7 +21,10 @@ IMPOSSIBLE = -9.0
 _PIECES_COUNTED = 2
 """Names between two amounts beyond which more of them say nothing: 'one cup sugar, cinnamon, cloves, nutmeg, two spoonfuls …'."""
 _TAKEN_NAME = 3.0
-"""What it costs to give no amount to what stands right behind 'take', or to the name that begins a list."""
+"""What it costs to give no amount to what stands right behind 'take'."""
+_PARTS_NAME_AND_AMOUNT = frozenset(":—–-")
+_NAME_FIRST = 6.0
+"""What it is worth that a run shows by its print that its names stand before their amounts."""
 _PARTS, _WITH = word_list("part-of-a-fruit-or-egg"), word_list("with")
 _ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
 
@@ -73,17 +77,33 @@ def _own_scores(wording: Wording, measures: list[Measure], a: int, b: int) -> li
     """For each measure how well the words on either side of it are its name, by themselves."""
     scores = []
     end_before = a
+    name_first = _NAME_FIRST if stands_behind_its_name(wording, measures) else 0.0
     for index, m in enumerate(measures):
         named_before = wording.is_nominal(end_before, m.first)
-        scores.append({LEFT: _leftward(wording, m, a), RIGHT: _rightward(wording, m, b, named_before or bool(index))})
+        leftward, rightward = _leftward(wording, m, a), _rightward(wording, m, b, named_before or bool(index))
+        scores.append({LEFT: leftward + name_first, RIGHT: rightward})
         if not index:
             scores[0][LEFT] += 0.0 if named_before else IMPOSSIBLE
-            many = len(measures) if _begins_a_list(wording, a, measures) else _takes_a_name(wording, a, m)
-            scores[0][RIGHT] -= (_TAKEN_NAME * many or 0.3) * named_before
+            scores[0][RIGHT] -= (_TAKEN_NAME if _takes_a_name(wording, a, m) else 0.3) * named_before
         end_before = m.last
     if not wording.is_nominal(measures[-1].last, b):
         scores[-1][RIGHT] += IMPOSSIBLE
     return scores
+
+
+def stands_behind_its_name(wording: Wording, measures: Sequence[Measure]) -> bool:
+    """Whether the print of a run shows that each amount stands behind its name."""
+    return _are_parted(wording, measures) or _begins_a_list(wording, measures)
+
+
+def _are_parted(wording: Wording, measures: Sequence[Measure]) -> bool:
+    """'Borax: 2 oz., wax: 1 oz.', 'Borax — 2 oz.; wax — 1 oz.': whether the same sign parts each amount from a name before it,
+    most of them known."""
+    before = {wording.tokens[m.first - 1].text if m.first else "" for m in measures}
+    if len(measures) < 2 or len(before) > 1 or not before <= _PARTS_NAME_AND_AMOUNT:
+        return False
+    known = [m for m in measures if any(name.last == m.first - 1 for name in wording.known_in(m.first - 2, m.first - 1))]
+    return 2 * len(known) > len(measures)
 
 
 def _takes_a_name(wording: Wording, a: int, m: Measure) -> bool:
@@ -95,14 +115,18 @@ def _takes_a_name(wording: Wording, a: int, m: Measure) -> bool:
     return not wording.has_stop(i, end) and bool(wording.known_in(i + 1, end))
 
 
-def _begins_a_list(wording: Wording, a: int, measures: list[Measure]) -> bool:
-    """'Starch 3 oz. Honey 1 oz. White of egg.': whether nothing but a known name stands before the first amount, and each amount
-    has a capital behind it, as the next entry begins."""
-    end = measures[0].first - (wording.tokens[measures[0].first - 1].text == ",")
+def _begins_a_list(wording: Wording, measures: Sequence[Measure]) -> bool:
+    """'Starch 3 oz. Honey 1 oz. White of egg.': whether a clause of nothing but a known name stands before the first amount, and
+    each amount has a capital behind it, as the next entry begins."""
+    first = measures[0].first if measures else 0
     following = (wording.view.token(wording.view.solid[m.last]) for m in measures)
-    if not all(token is not None and token.text[:1].isupper() for token in following):
+    if not first or not all(token is not None and token.text[:1].isupper() for token in following):
         return False
-    return any(name.first == wording.view.solid[a] and name.last == end for name in wording.known_in(a, end))
+    end = first - (wording.tokens[first - 1].text == ",")
+    if wording.tokens[end - 1].dot:
+        return False  # 'Cold cream. 3 oz. Lard'
+    names = (name for name in wording.known_in(end - 1, end) if name.last == end)
+    return any(begins_clause(wording.view, name.first) or wording.view.words[name.first - 1] in TAKE for name in names)
 
 
 def _pair_scores(wording: Wording, measures: list[Measure]) -> list[dict[str, float]]:
