@@ -45,8 +45,8 @@ def _read(view: View, i: int) -> Measure | None:
     token = view.tokens[i]
     if token.kind == "open" and (qualifier := view.phrase(i + 1, "qualifier")) and closes(view, qualifier[1]):
         return _qualified(view, i, view.solid[qualifier[1] + 1], qualifier[0].value)
-    if token.text in DASHES or token.text == ILLEGIBLE:
-        return _lost_figure(view, i) if token.text == ILLEGIBLE else _after_nil(view, i)
+    if (instead_of_a_figure := _INSTEAD_OF_A_FIGURE.get(token.text)) is not None:
+        return instead_of_a_figure(view, i)
     if (joined := _hyphenated_with_unit(view, i)) is not None:
         return joined
     figure = amount_at(view, i)
@@ -119,6 +119,10 @@ def _lost_figure(view: View, i: int) -> Measure | None:
         return None
     doubt = Doubt("amount", f"The figure before {unit.name!r} could not be read.", (), _LOOK_AT_THE_PAGE)
     return Measure(i, unit.after, None, unit.name, kind="few", doubts=(doubt,))
+
+
+_INSTEAD_OF_A_FIGURE = {**dict.fromkeys(DASHES, _after_nil), ILLEGIBLE: _lost_figure}
+"""What reads the amount that begins with this sign."""
 
 
 def _hyphenated_with_unit(view: View, i: int) -> Measure | None:

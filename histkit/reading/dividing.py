@@ -193,9 +193,10 @@ def ends_sentence(wording: Wording, i: int) -> bool:
 
 def ends_title(wording: Wording, i: int) -> bool:
     """Whether the first line of the text ends with token i and its stop, each of its words with a capital: 'Cold Cream.'"""
-    tokens, line = wording.tokens, wording.tokens[: i + 1]
-    if i + 1 >= len(tokens) or tokens[i + 1].kind != "line" or not tokens[i].dot or not 2 <= len(line) <= _TITLE_WORDS:
+    tokens = wording.tokens
+    if not 0 < i < min(_TITLE_WORDS, len(tokens) - 1) or tokens[i + 1].kind != "line" or not tokens[i].dot:
         return False
+    line = tokens[: i + 1]
     return all(token.kind == "word" and (token.text[:1].isupper() or token.word in connectives()) for token in line)
 
 

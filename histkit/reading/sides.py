@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from histkit.reading.dividing import cuts_of, ends_sentence, ends_with_a_stop, pieces_of
+from histkit.reading.figures import DASHES
 from histkit.reading.measure import Measure
 from histkit.reading.unit_words import begins_clause
 from histkit.reading.vocabulary import OF, TAKE, THE, connectives, word_list
@@ -22,7 +23,7 @@ _PIECES_COUNTED = 2
 """Names between two amounts beyond which more of them say nothing: 'one cup sugar, cinnamon, cloves, nutmeg, two spoonfuls …'."""
 _TAKEN_NAME = 3.0
 """What it costs to give no amount to what stands right behind 'take'."""
-_PARTS_NAME_AND_AMOUNT = frozenset(":—–-")
+_PARTS_NAME_AND_AMOUNT = frozenset({":", *DASHES})
 _NAME_FIRST = 6.0
 """What it is worth that a run shows by its print that its names stand before their amounts."""
 _PARTS, _WITH = word_list("part-of-a-fruit-or-egg"), word_list("with")

@@ -85,7 +85,7 @@ def main_options(
 
 
 NEW_OBJECTS = 100_000
-"""Objects after which garbage is looked for, in place of Python's 700: the tables are large and stay, and a command soon ends."""
+"""New objects after which garbage is looked for, in place of a few hundred: the search goes over the large tables, which stay."""
 
 
 def main() -> None:
