@@ -12,7 +12,7 @@ from histkit.base.stored import stored_by_key
 from histkit.glossary.additions import Row
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.nouns import Caution, Ingredient, Name, Property, Role, Stand
-from histkit.glossary.tables import NameRow, names, names_in, own_folder, rows
+from histkit.glossary.tables import CONTESTED, names, names_in, own_folder, rows
 
 
 def load(where: Path | None = None) -> dict[str, Ingredient]:
@@ -68,7 +68,7 @@ def _put_together(told: _Told) -> Ingredient:
         source=row["source"],
         roles=tuple(Role(r["role"], r["strength"] == "main", r["source"]) for r in of["roles"]),
         cautions=tuple(map(_caution, of["cautions"])),
-        names=tuple(_name(NameRow(*cells)) for cells in told.names),
+        names=tuple([_name(*cells) for cells in told.names]),
         properties=tuple(map(_property, of["properties"])),
         stands=_stands(of["substitutes"]),
         made_of=tuple((r["ingredient"], _number("compositions", r, "share")) for r in of["compositions"]),
@@ -83,8 +83,9 @@ def _number(table: str, row: Row, column: str) -> float:
         raise TableError(f"{table}.csv, {owner}: column {column!r} holds {row[column]!r}; a number is wanted") from None
 
 
-def _name(row: NameRow) -> Name:
-    return Name(row.name, row.language, row.form, row.period, row.region, row.contested, row.source)
+def _name(_: str, name: str, language: str, form: str, period: str, region: str, certainty: str, source: str) -> Name:
+    """A name from its row."""
+    return Name(name, language, form, period, region, certainty == CONTESTED, source)
 
 
 def _property(row: Row) -> Property:
