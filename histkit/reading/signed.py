@@ -59,10 +59,12 @@ def _read(view: View, i: int, token: Token) -> Measure | None:
     plus: tuple[tuple[Amount, str], ...] = ()
     if not joined:
         with_and = view.words[view.solid[j]] in AND
-        more = read_signed(view, view.solid[view.solid[j] + 1] if with_and else view.ungapped[j])
+        stopped = _past_stop(view, j)
+        more = read_signed(view, view.solid[view.solid[j] + 1] if with_and else view.ungapped[stopped])
         if more and more.kind == "plain" and not more.plus and smaller(more.unit, unit):
             ends = view.tokens[more.last - 1].dot or view.ends_clause(more.last)
-            if not with_and or (ends and view.next_word(more.last) not in OF):  # '℥ iij. and ʒ ij.', not 'and gr. v of musk'
+            if (ends or not (with_and or stopped > j)) and view.next_word(more.last) not in OF:
+                # '℥ iij. and ʒ ij.', not 'and gr. v of musk'
                 plus, j = ((more.amount, more.unit),), more.last
     steps = (f"The sign or abbreviation {token.text!r} is the {unit}.",)
     return Measure(i, j, amount, unit, plus=plus, system=system, doubts=doubts, steps=steps)
@@ -132,9 +134,15 @@ def _digits(view: View, i: int) -> Prefixed | None:
     figure = amount_at(view, i)
     if figure is None:
         return None
-    if view.words[figure.after] in _HALF_SIGNS:
-        return Prefixed(figure.amount + 0.5 if isinstance(figure.amount, float) else figure.amount, figure.after + 1)
+    half = _past_stop(view, figure.after)
+    if view.words[half] in (_HALF_SIGNS if half == figure.after else _SS):
+        return Prefixed(figure.amount + 0.5 if isinstance(figure.amount, float) else figure.amount, half + 1)
     return Prefixed(figure.amount, figure.after)
+
+
+def _past_stop(view: View, i: int) -> int:
+    """The token after a stop at token i that stands behind a figure: '℥. 2. ss.'; i itself where there is none."""
+    return view.ungapped[i + 1] if i < len(view.tokens) and view.tokens[i].text == "." else i
 
 
 def _roman(view: View, i: int, token: Token) -> Prefixed | None:
