@@ -14,7 +14,7 @@ from histkit.reading.view import View
 from histkit.reading.vocabulary import AND, OF, direction_words, numbers, sign_units, units_before_numerals, word_list
 
 _NUMBER, _OF_EACH = word_list("counts-pieces"), word_list("ends-of-each")
-_DOUBTFUL_ALONE = word_list("before-numeral-if-stopped")
+_DOUBTFUL_ALONE, _ROMAN_ONLY = word_list("before-numeral-if-stopped"), word_list("before-numeral-if-roman")
 _HALF_SIGNS, _SS = word_list("half-sign"), word_list("half-sign-after-numeral")
 _MISCE, _RANGE = word_list("misce"), word_list("range-of-numerals")
 _NO_SECOND_END = word_list("no-second-end")
@@ -90,10 +90,10 @@ def _counts_pieces(view: View, i: int) -> bool:
 
 
 def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bool:
-    """Whether the word with the figure at token k is no amount: 'o 2', 'M.D.S.', 'lb. 2 oz.'"""
+    """Whether the word with the figure at token k is no amount: 'o 2', 'p. 12', 'M.D.S.', 'lb. 2 oz.'"""
     if token.kind != "word":
         return False
-    if token.word in _DOUBTFUL_ALONE and not figure.numeral and not token.dot:
+    if not figure.numeral and (token.word in _ROMAN_ONLY or (token.word in _DOUBTFUL_ALONE and not token.dot)):
         return True
     if figure.numeral:
         return token.text in _MISCE and not LARGE.isdisjoint(view.words[k])  # 'M.D.S.' is misce, da, signa
