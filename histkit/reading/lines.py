@@ -256,7 +256,7 @@ def _own_doubts(name: str, m: Measure) -> list[Doubt]:
 
 
 _METRIC = frozenset({"kilogram", "gram", "centigram", "millilitre", "litre"})
-_OLDER = frozenset({"ounce", "drachm", "scruple", "pound", "fluid ounce", "fluid drachm", "minim", "pint", "gill", "quart", "gallon"})
+_OLDER = frozenset({"ounce", "drachm", "scruple", "pound", "fluid ounce", "fluid drachm", "minim", "pint", "quart", "gallon"})
 
 
 def _grammes(lines: list[Line]) -> list[Line]:
