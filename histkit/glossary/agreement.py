@@ -74,8 +74,9 @@ def senses_of(entry: Ingredient) -> _Senses:
     """What the id and the name of an ingredient say of each aspect."""
     words = f"{fold(entry.id)} {fold(entry.name)}".split()
     whole = senses(" ".join(words))
-    ends = (ending for word in words for ending, aspect in heads().items() if aspect == "part" and word.endswith(ending))
-    within = senses(" ".join(ending for ending in ends if len(ending) > 3))  # 'sandalwood', 'bloodroot'
+    parts = [ending for ending, aspect in heads().items() if aspect == "part" and len(ending) > 3]
+    compounds = [word for word in words if word.endswith(tuple(parts))]
+    within = senses(" ".join(ending for word in compounds for ending in parts if word.endswith(ending)))  # 'sandalwood'
     return {**within, **whole}
 
 

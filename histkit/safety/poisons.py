@@ -103,17 +103,16 @@ _DIVIDED = re.compile(r"[-¬]\s*\n\s*")
 def _readings(text: str) -> Iterator[tuple[str, ...]]:
     """The folded words of a text; with an apostrophe in it once as one word and once as two ('d'amandes')."""
     text = _DIVIDED.sub("", text)
-    for sign, word in _signs():
-        text = text.replace(sign, f" {word} ")
+    text = text.translate(_signs())
     yield tuple(fold(text).split())
     if _APOSTROPHES.search(text):
         yield tuple(fold(_APOSTROPHES.sub(" ", text)).split())
 
 
 @cache
-def _signs() -> tuple[tuple[str, str], ...]:
-    """The signs of the alchemists' and apothecaries' poisons, with their words."""
-    return tuple((row["sign"], row["word"]) for row in sourced("safety/poison_signs"))
+def _signs() -> dict[int, str]:
+    """The signs of the alchemists' and apothecaries' poisons, with their words, for `str.translate`."""
+    return str.maketrans({row["sign"]: f" {row['word']} " for row in sourced("safety/poison_signs")})
 
 
 @lru_cache(maxsize=65536)
@@ -238,10 +237,37 @@ def _nearly(word: str) -> str:
     from rapidfuzz.distance import OSA
 
     even = _even(word)
-    for stem, group in _long_stems().items():
+    for stem in _perhaps_near(even):
         if stem in even or any(OSA.distance(even[:length], stem, score_cutoff=1) <= 1 for length in (len(stem), len(stem) + 1)):
-            return group
+            return _long_stems()[stem]
     return ""
+
+
+def _perhaps_near(even: str) -> list[str]:
+    """The long stems, in their order, that stand in a word, or of which its beginning may differ by one letter: what either of
+    them leaves of itself without one letter is the same."""
+    any_stem, longest, by_what_is_left = _sought()
+    beginnings = (even[:length] for length in range(LONG_STEM - 1, min(len(even), longest + 1) + 1))
+    found = {stem for start in beginnings for left in _less_a_letter(start) for stem in by_what_is_left.get(left, ())}
+    if any_stem.search(even):
+        found.update(stem for stem in _long_stems() if stem in even)
+    return [stem for stem in _long_stems() if stem in found] if found else []
+
+
+def _less_a_letter(word: str) -> set[str]:
+    """A word, and what each of its letters leaves where it is taken out."""
+    return {word, *(word[:at] + word[at + 1 :] for at in range(len(word)))}
+
+
+@cache
+def _sought() -> tuple[re.Pattern[str], int, dict[str, list[str]]]:
+    """(any long stem, the letters of the longest, the stems by themselves and by what is left of them without one letter)."""
+    stems = _long_stems()
+    by_what_is_left: dict[str, list[str]] = {}
+    for stem in stems:
+        for left in _less_a_letter(stem):
+            by_what_is_left.setdefault(left, []).append(stem)
+    return re.compile("|".join(map(re.escape, stems))), max(map(len, stems)), by_what_is_left
 
 
 def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
@@ -251,6 +277,8 @@ def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
         if known:
             weight = sum(len(_even(word)) for word in words[start:end] if word not in _between())
             yield _Hit(start, end, weight, "", "poison" if known[1] else "harmless", known[0])
+        if words[end - 1] not in index_in_use().vocabulary:
+            break  # no name goes on across a word that is of none
 
 
 @cache
