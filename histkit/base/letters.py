@@ -18,6 +18,7 @@ _DOUBLED = re.compile(r"(.)(?=\1)")
 Pairs = tuple[tuple[str, str], ...]
 
 
+@cache
 def exchanges_for(purpose: str) -> tuple[Row, ...]:
     """The exchanges that hold for a purpose, in the order of the table."""
     return tuple(row for row in read("base/exchanges") if purpose in row["holds"].split("; "))

@@ -76,7 +76,7 @@ def _in_general() -> dict[str, _General]:
 def halves(word: str) -> Iterator[tuple[str, str]]:
     """What stands before a German ending that says a preparation or part, and that ending."""
     printed = word.lower().strip(".,;:")
-    for ending in _heads("end"):
+    for ending in _heads("end") if printed.endswith(tuple(_heads("end"))) else ():
         if printed.endswith(ending) and len(front := printed.removesuffix(ending).rstrip("-")) >= SHORTEST_FRONT:
             yield front, ending
 
