@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import takewhile
 
 from histkit.glossary import ingredients
 from histkit.glossary.compounds import names_a_preparation
@@ -20,6 +21,7 @@ from histkit.reading.vocabulary import (
     direction_words,
     heads,
     modifiers,
+    numbers,
     other_units,
     stems,
     units,
@@ -36,6 +38,7 @@ _GERMAN_LINKS = word_list("german-link")
 _SHORTENED_UNITS = word_list("shortened-unit")
 _NUMBERING, _HOW_OFTEN, _WHOLE = word_list("numbering"), word_list("how-often"), word_list("whole")
 _AFTER_A_NAME, _WORKED_ENDINGS = word_list("after-a-known-name"), stems("worked-ending")
+_ARTICLES, _STATES, _WORDS_OF_STATE = word_list("article"), word_list("worked-to"), 5
 _SHORTEST_WORD = 4
 """Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
 _END_OF_TEXT = 3
@@ -125,8 +128,15 @@ def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:
         view = wording.view
         noun = view.solid[behind + 1]
         whole = view.words[behind] in THE and view.words[noun] in _WHOLE and view.ends_clause(noun + 1)
-        return whole or (i < b - 1 and wording.is_direction(behind))
+        return whole or _tells_what_comes_of_it(wording, behind) or (i < b - 1 and wording.is_direction(behind))
     return word in _FOR and _tells_time(wording, i + 1)
+
+
+def _tells_what_comes_of_it(wording: Wording, i: int) -> bool:
+    """Whether 'a paste', 'a stiff smooth paste' stand at token i, behind 'to': what is made of the name before."""
+    words = wording.view.words
+    described = takewhile(lambda k: words[k] and words[k] not in OF, range(i + 1, i + _WORDS_OF_STATE))
+    return words[i] in _ARTICLES and any(words[k] in _STATES for k in described)
 
 
 def _times(wording: Wording, i: int) -> bool:
@@ -205,7 +215,9 @@ def ends_with_a_stop(wording: Wording, i: int) -> bool:
     '10 gallons. Ferment', not '℥ij. of'."""
     before, following = wording.tokens[i - 1], wording.view.token(wording.view.solid[i])
     whole = before.word in units() and len(before.word) >= _SHORTEST_WORD and before.word not in _SHORTENED_UNITS
-    stopped = i > 0 and before.kind == "word" and before.dot and (whole or roman(before.word) is not None)
+    stopped = (
+        i > 0 and before.kind == "word" and before.dot and (whole or before.word in numbers() or roman(before.word) is not None)
+    )
     return stopped and following is not None and following.text[:1].isupper()
 
 

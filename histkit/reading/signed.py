@@ -19,6 +19,7 @@ _HALF_SIGNS, _SS = word_list("half-sign"), word_list("half-sign-after-numeral")
 _MISCE, _RANGE = word_list("misce"), word_list("range-of-numerals")
 _NO_SECOND_END = word_list("no-second-end")
 _WITH_A_HALF, _LATIN_HALF = word_list("and-before-latin-half"), word_list("latin-half")
+_NUMBERED, _IN, _BY_ITS_CASE = word_list("number-in-full"), word_list("in"), word_list("one-by-its-case")
 _ABBREVIATED = 4
 """Letters at most of an abbreviation: 'drach' and 'uncias' may have their number in words behind them."""
 _WORN_FINAL = "1"
@@ -52,6 +53,8 @@ def _read(view: View, i: int, token: Token) -> Measure | None:
     number = numbers().get(view.words[k])
     latin = number is not None and number.language == "la"  # 'unc. duas'; but not 'oz. one'
     figure = _figure(view, k, word_allowed=latin or (token.kind == "word" and len(token.word) > _ABBREVIATED))
+    if figure is None and token.word in _BY_ITS_CASE and (token.dot or view.ends_clause(i + 1)):
+        figure = Prefixed(1.0, i + 1)  # 'Myrrhae unciam,'
     if figure is None or _is_none_after_all(view, k, token, figure):
         return None
     doubts = _doubts(view, token, unit, figure)
@@ -78,8 +81,10 @@ def _unit(view: View, i: int, token: Token) -> tuple[str, str]:
 
 
 def _counts_pieces(view: View, i: int) -> bool:
-    """'Caryophyll. No. vj.', 'of each n. xij.' count; 'Solution No. ii.' and 'Carmine No. 40' count nothing."""
+    """'Caryophyll. No. vj.', 'of each n. xij.', 'figs, number four' count; 'Solution No. ii.' and 'Carmine No. 40' do not."""
     before = view.tokens[i - 1] if i else None
+    if before is not None and view.words[i] in _NUMBERED:
+        return before.text == "," or before.word in _IN or before.word in _OF_EACH
     figure = view.token(i + 1)
     if before is None or figure is None or not view.tokens[i].dot:
         return False

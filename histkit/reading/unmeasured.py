@@ -26,6 +26,7 @@ _ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
 """Words between two known names that are one print: 'mucilage of tragacanth', 'lemon or orange peel'."""
 _WORKED = stems("whole-ending") + stems("worked-ending")
 _ARTICLES, _SIZES = word_list("article"), word_list("size") | word_list("light")
+_STATES = word_list("worked-to")
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
 
@@ -128,8 +129,8 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
         return False
     if word in _ADDING:
         return True
-    if _follows_an_entry(wording, i, ends):
-        return True
+    if _follows_an_entry(wording, i, ends) or (word in _WITH_OR_IN and view.words[i - 1] in _STATES):
+        return True  # 'to a paste with water'
     return word in _WITH_OR_IN and any(
         view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i)
     )

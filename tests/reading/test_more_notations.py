@@ -617,3 +617,40 @@ def test_who_shares_an_amount_and_where_a_name_ends(text, lines):
 )
 def test_notations_of_kitchens_and_trades(text, lines):
     assert sorted(told(text), key=str) == sorted(lines, key=lambda line: str((float(line[0]), *line[1:])))
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        # counted by the word itself: The Accomplished Ladies Rich Closet of Rarities, 1687, and its like
+        ("Raisins one handful, sliced Figs, number four", [(1, "handful", "Raisins"), (4, "piece", "sliced Figs")]),
+        ("Dates, numb. x. Liquorice one ounce", [(10, "piece", "Dates"), (1, "ounce", "Liquorice")]),
+        ("Prunes in number sixteen, Water three pints", [(16, "piece", "Prunes"), (3, "pint", "Water")]),
+        ("Jujubes, Sebestens, of each number thirty", [(30, "piece", "Jujubes"), (30, "piece", "Sebestens")]),
+        # the whole number and its fraction without the unit, which is the one before: The Young Housekeeper's Friend, 1859
+        (
+            "a cup of sugar, one of sour milk, two and a half of flour",
+            [(1, "cupful", "sugar"), (1, "cupful", "sour milk"), (2.5, "cupful", "flour")],
+        ),
+        ("one ounce of wax, two and a quarter of oil", [(1, "ounce", "wax"), (2.25, "ounce", "oil")]),
+        # Latin written out, the name before its amount and a stop behind: The Pharmacopoeia of the United States, 1820
+        (
+            "Cantharidum in pulverem tritarum uncias duas. Aquae distillatae fluiduncias octo. Cerati resinosi uncias octo.",
+            [
+                (2, "ounce", "Cantharidum in pulverem tritarum"),
+                (8, "fluid ounce", "Aquae distillatae"),
+                (8, "ounce", "Cerati resinosi"),
+            ],
+        ),
+        (
+            "Aloes uncias duas, Myrrhae unciam, Croci drachmas tres.",
+            [(2, "ounce", "Aloes"), (1, "ounce", "Myrrhae"), (3, "drachm", "Croci")],
+        ),
+        ("Picis liquidae libram. Sevi libram dimidiam.", [(1, "pound", "Picis liquidae"), (0.5, "pound", "Sevi")]),
+        ("Sodae libram; Calcis unciam; Aquae congium.", [(1, "pound", "Sodae"), (1, "ounce", "Calcis"), (1, "gallon", "Aquae")]),
+        ("Boil one ounce of bark in 3 quarts of water 'til it comes to 3 pints", [(1, "ounce", "bark"), (3, "quart", "water")]),
+        ("a jill of rose water, two jills of milk", [(1, "gill", "rose water"), (2, "gill", "milk")]),
+    ],
+)
+def test_counts_in_full_latin_singulars_and_bare_fractions(text, lines):
+    assert told(text) == lines
