@@ -38,6 +38,7 @@ _GERMAN_LINKS = word_list("german-link")
 _SHORTENED_UNITS = word_list("shortened-unit")
 _NUMBERING, _HOW_OFTEN, _WHOLE = word_list("numbering"), word_list("how-often"), word_list("whole")
 _AFTER_A_NAME, _WORKED_ENDINGS = word_list("after-a-known-name"), stems("worked-ending")
+_SORTS = word_list("sort-of-a-thing")
 _ARTICLES, _STATES, _WORDS_OF_STATE = word_list("article"), word_list("worked-to"), 5
 _SHORTEST_WORD = 4
 """Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
@@ -299,18 +300,22 @@ def split(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
 def side_by_side(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
     """The names of a stretch that is nothing but several known names, one behind the other: 'Cloves Nutmegs Saffron' of a list
     without commas. One piece where a word is of none of them, or where one says what is made of another: 'mint water'."""
-    names = wording.known_in(a, b)
+    names = [name for name in wording.known_in(a, b) if not wording.view.depth[name.first]]
     things = _things(wording, a, b)
     heading = any(name.last - name.first == 1 and _is_a_head(wording.tokens[name.first].word) for name in names)
     heading = heading or any(names_a_preparation(wording.tokens[name.last - 1].word) for name in names[:-1])
+    words = [wording.view.words[name.first : name.last] for name in names[:-1]]
+    heading = heading or any(of[-1] in _SORTS and not OF.isdisjoint(of) for of in words)  # 'salt of white' Tartar
     doubled = len({name.ingredients[0] for name in names}) < len(names)
     if heading or doubled or things != [i for name in names for i in _things(wording, name.first, name.last)]:
         return [(a, b)]
-    return [(name.first, name.last) for name in names]
+    ends = [name.first for name in names[1:]]  # behind what a bracket adds: 'Arum (or Cuckow-pint) Briony'
+    return [(name.first, end) for name, end in zip(names, [*ends, b], strict=True)]
 
 
 def _things(wording: Wording, a: int, b: int) -> list[int]:
-    return [i for i in range(a, b) if wording.tokens[i].kind not in ("gap", "line")]
+    """The tokens outside of brackets, without blanks."""
+    return [i for i in range(a, b) if wording.tokens[i].kind not in ("gap", "line") and not wording.view.depth[i]]
 
 
 def _is_a_head(word: str) -> bool:

@@ -654,3 +654,37 @@ def test_notations_of_kitchens_and_trades(text, lines):
 )
 def test_counts_in_full_latin_singulars_and_bare_fractions(text, lines):
     assert told(text) == lines
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        # The Toilet of Flora, 1779: sweet and bitter almonds; Culpeper, 1653: red and white corals, pepper long and black
+        ("Sweet and bitter almonds, of each 2 oz.", ["almonds Sweet", "bitter almonds"]),
+        ("Two ounces each of white and yellow wax, a pint of oil", ["wax white", "yellow wax", "oil"]),
+        ("Take of red, white, and yellow Sanders, each one dram", ["Sanders red", "Sanders white", "yellow Sanders"]),
+        ("Take Coral red and white, of each one dram", ["Coral red", "Coral white"]),
+        ("Take Pepper long and black, of each one ounce", ["Pepper long", "Pepper black"]),
+        ("Take ginger, white and black pepper, of each one dram", ["ginger", "pepper white", "black pepper"]),
+        ("Take Roses red, Sanders white, of each one dram", ["Roses red", "Sanders white"]),
+        ("Take white and red Coral one dram", ["Coral white", "red Coral"]),
+    ],
+)
+def test_a_noun_printed_once_is_that_of_each_sort(text, names):
+    lines = read(text).lines
+    assert [line.full_name for line in lines] == names
+    assert all(("ingredient" in [d.about for d in line.doubts]) == bool(line.carried) for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("Take Arum (or Cuckoe-pintle) Briony, of each one ounce", ["Arum (or Cuckoe-pintle)", "Briony"]),
+        ("Take Bugloss (called Oxtongue) Violets, of each a handful", ["Bugloss (called Oxtongue)", "Violets"]),
+        ("Take Coral red Pearl, of each one dram", ["Coral red", "Pearl"]),
+        ("Take salt of white Tartar, Chalk, of each an ounce", ["salt of white Tartar", "Chalk"]),
+        ("Take Saccharum (i.e. sugar) candy, Cloves, of each one ounce", ["Saccharum (i.e. sugar) candy", "Cloves"]),
+    ],
+)
+def test_a_comma_may_lack_behind_a_bracket(text, names):
+    assert [line.full_name for line in read(text).lines] == names
