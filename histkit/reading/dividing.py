@@ -85,7 +85,8 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
     view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
     if word in TAKE and (token.text[0].isupper() or wording.german) and i > a:
         return Cut(i, i + 1, 3)  # 'An Astringent Take of fresh roses': the heading has lost its stop; 'zu dem Wasser nimm'
-    if i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word) or _times(wording, i)):
+    leads_on = i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word) or _times(wording, i))
+    if leads_on or (i > a and view.phrase(i, "sized")):  # 'a piece of butter the size of an egg'
         return Cut(i, i, 2, tail=True)
     if word in _MADE_OF and view.words[i + 1] in OF and view.words[i - 1] in _A:
         return Cut(max(a, i - 1), i + 2, 2)

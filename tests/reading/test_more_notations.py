@@ -211,7 +211,7 @@ class TestOtherFormulas:
         ("Sweet oil a gill; white wax size of a walnut", [(1, "gill", "Sweet oil"), (None, "none", "white wax")]),
         (
             "A piece of alum the size of a nut; a saltspoonful of salt",
-            [(1, "piece", "alum the size of a nut"), (0.25, "teaspoonful", "salt")],
+            [(1, "piece", "alum"), (0.25, "teaspoonful", "salt")],
         ),
         (
             "½—1 drachm tannin; 1 oz. glycerine; water to 8 oz.",

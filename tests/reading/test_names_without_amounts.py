@@ -130,3 +130,27 @@ def test_each_of_two_that_it_is_scented_with_has_its_line(said, names):
 )
 def test_what_comes_of_it_is_no_part_of_a_name(text, lines):
     assert weighed(text) == [(name, amount, unit) for amount, unit, name in lines]
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        # 'a piece of butter the size of an egg': The Young Housekeeper's Friend, 1859
+        (
+            "Melt a piece of butter the size of an egg and add a pint of milk.",
+            [("butter", 1, "piece"), ("milk", 1, "pint")],
+        ),
+        ("Take a lump of alum the size of a walnut, a pint of water.", [("alum", 1, "piece"), ("water", 1, "pint")]),
+        ("A lump of sugar as big as a little walnut, one pint of cream.", [("sugar", 1, "piece"), ("cream", 1, "pint")]),
+        ("Alum half as large as an egg, two pints of water.", [("Alum", None, "none"), ("water", 2, "pint")]),
+        ("Potash, a piece the size of a nut; 1 pint of water.", [("Potash", 1, "piece"), ("water", 1, "pint")]),
+    ],
+)
+def test_what_a_piece_is_compared_with_is_no_part_of_its_name(text, lines):
+    assert weighed(text) == lines
+    assert any("gives no weight" in doubt.text for doubt in hk.read(text).lines[0].doubts)
+
+
+def test_an_abbreviation_at_the_head_of_a_column_is_no_title():
+    """'Sacch. Pepsin': The Propaganda for Reform in Proprietary Medicines, 1916."""
+    assert weighed("Sacch. Pepsin   4 grains\nPure Pancreatin   1 grain")[0] == ("Sacch. Pepsin", 4, "grain")
