@@ -214,13 +214,14 @@ def ends_title(wording: Wording, i: int) -> bool:
 
 def ends_with_a_stop(wording: Wording, i: int) -> bool:
     """Whether an amount that ends before token i has the stop of its entry at its numeral or its whole unit: '℥ij. Gum Guajaci',
-    '10 gallons. Ferment', not '℥ij. of'."""
+    '10 gallons. Ferment', 'unc. xij. spirit. vini', not '℥ij. of'."""
     before, following = wording.tokens[i - 1], wording.view.token(wording.view.solid[i])
+    if not i or following is None or before.kind != "word" or not before.dot:
+        return False
     whole = before.word in units() and len(before.word) >= _SHORTEST_WORD and before.word not in _SHORTENED_UNITS
-    stopped = (
-        i > 0 and before.kind == "word" and before.dot and (whole or before.word in numbers() or roman(before.word) is not None)
-    )
-    return stopped and following is not None and following.text[:1].isupper()
+    numeral = before.word in numbers() or roman(before.word) is not None
+    abbreviated = wording.latin and numeral and following.word not in OF
+    return abbreviated or ((whole or numeral) and following.text[:1].isupper())
 
 
 def _begins_a_known_name(wording: Wording, i: int) -> bool:
