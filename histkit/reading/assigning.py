@@ -370,7 +370,8 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
 
 def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[Entry]:
     """The entries of one measure: one, or several where it speaks of each."""
-    in_list = m.kind == "qs" and not rightward and m.reach == 0 and _lists(wording, piece)
+    with_it = m.reach == -1  # 'flavour with nutmeg and cinnamon'
+    in_list = m.kind == "qs" and rightward == with_it and m.reach <= 0 and _lists(wording, piece)
     several = bool(m.each) or m.kind == "equal" or in_list
     implied = not several and _implies_each(wording, piece, m, rightward)
     pieces = split(wording, *piece) if several or implied else [piece]

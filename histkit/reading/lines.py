@@ -20,6 +20,7 @@ from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import OF, THE, connectives, pattern, word_list
 
+_SORTS = word_list("sort-of-a-thing")
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
 _ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
@@ -138,18 +139,37 @@ def _going_on(above: _Above, entry: Entry, named: Named, view: View) -> tuple[En
 
 
 def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
-    """'Rose, bean-flower and white lily water, of each a spoonful': the last head is taken for those that are known with it."""
+    """'Rose, bean-flower and white lily water, of each a spoonful': the last head is taken for those that are known with it;
+    'sweet and bitter almonds, of each', 'coral red and white, of each': the noun for those that only say of which sort."""
     lines = list(lines)
     for _, group in groupby(range(len(lines)), key=lambda i: id(owners[i])):
-        *earlier, last = group
-        for i in earlier:
-            line = lines[i]
-            tail = "" if line.carried or not line.of_each else shared_tail(lines[last].ingredient, line.ingredient)
+        members = list(group)
+        printed = [lines[i].ingredient for i in members]
+        for at, i in enumerate(members):
+            line, sort = lines[i], _only_a_sort(printed[at])
+            if line.carried or not line.of_each:
+                continue
+            tail = _noun_of_sorts(printed, at) if sort else shared_tail(printed[-1], printed[at]) if i < members[-1] else ""
             if tail:
-                text = f"'{tail[: -len(' of')]}' is printed once, with the last name of the list; it is taken for this one too."
+                text = (
+                    f"'{tail.removesuffix(' of')}' is printed once, with another name of the list; it is taken for this one too."
+                )
                 doubt = Doubt("ingredient", text, (line.ingredient,), "")
                 lines[i] = replace(line, carried=tail, doubts=(*line.doubts, doubt))
     return lines
+
+
+def _only_a_sort(name: str) -> bool:
+    return bool(name) and _SORTS.issuperset(name.lower().split())
+
+
+def _noun_of_sorts(names: list[str], at: int) -> str:
+    """The noun for the name at this place, which only says of which sort: that of the next name, or of the one before."""
+    behind = next((name.split() for name in names[at + 1 :] if not _only_a_sort(name)), [""])
+    if len(behind) > 1 and behind[0].lower() in _SORTS:
+        return " ".join(behind[1:])
+    before = next((name.split() for name in names[:at][::-1] if not _only_a_sort(name)), [])
+    return " ".join(before[: len(before) - (len(before) > 1 and before[-1].lower() in _SORTS)])
 
 
 def _with_suspended_halves(lines: list[Line], text: str) -> list[Line]:

@@ -21,7 +21,7 @@ from histkit.reading.wording import Wording
 
 _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
-_COMES = word_list("comes-to")
+_COMES, _DONE = word_list("comes-to"), stems("whole-ending")
 _NOTHING, _GIVEN_TO = word_list("names-nothing"), word_list("given-to")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH, _MORE, _WITH = map(word_list, ("strength-of-the-whole", "or-more", "with"))
@@ -90,6 +90,7 @@ def is_of_use(wording: Wording, i: int) -> bool:
         and _MADE_OF.isdisjoint(wording.view.words[k:i])  # 'a drink composed of ether, one ounce'
         and not _measures(wording, k)
         and not wording.known_in(k, k + 1)  # 'tobacco dust'
+        and not (wording.view.words[k].endswith(_DONE) and wording.known_in(k + 1, k + 2))  # 'washed antimony'
         for k in range(max(0, i - FARTHEST), end)
     )
 

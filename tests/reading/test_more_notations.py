@@ -211,7 +211,7 @@ class TestOtherFormulas:
         ("Sweet oil a gill; white wax size of a walnut", [(1, "gill", "Sweet oil"), (None, "none", "white wax")]),
         (
             "A piece of alum the size of a nut; a saltspoonful of salt",
-            [(1, "piece", "alum the size of a nut"), (0.25, "teaspoonful", "salt")],
+            [(1, "piece", "alum"), (0.25, "teaspoonful", "salt")],
         ),
         (
             "½—1 drachm tannin; 1 oz. glycerine; water to 8 oz.",
@@ -684,3 +684,73 @@ def test_an_amount_that_stands_again_before_another_clause_is_not_named_again():
 )
 def test_units_in_other_words(text, expected):
     assert [line[:2] for line in told(text)] == expected
+
+
+    ("text", "lines"),
+    [
+        # counted by the word itself: The Accomplished Ladies Rich Closet of Rarities, 1687, and its like
+        ("Raisins one handful, sliced Figs, number four", [(1, "handful", "Raisins"), (4, "piece", "sliced Figs")]),
+        ("Dates, numb. x. Liquorice one ounce", [(10, "piece", "Dates"), (1, "ounce", "Liquorice")]),
+        ("Prunes in number sixteen, Water three pints", [(16, "piece", "Prunes"), (3, "pint", "Water")]),
+        ("Jujubes, Sebestens, of each number thirty", [(30, "piece", "Jujubes"), (30, "piece", "Sebestens")]),
+        # the whole number and its fraction without the unit, which is the one before: The Young Housekeeper's Friend, 1859
+        (
+            "a cup of sugar, one of sour milk, two and a half of flour",
+            [(1, "cupful", "sugar"), (1, "cupful", "sour milk"), (2.5, "cupful", "flour")],
+        ),
+        ("one ounce of wax, two and a quarter of oil", [(1, "ounce", "wax"), (2.25, "ounce", "oil")]),
+        # Latin written out, the name before its amount and a stop behind: The Pharmacopoeia of the United States, 1820
+        (
+            "Cantharidum in pulverem tritarum uncias duas. Aquae distillatae fluiduncias octo. Cerati resinosi uncias octo.",
+            [
+                (2, "ounce", "Cantharidum in pulverem tritarum"),
+                (8, "fluid ounce", "Aquae distillatae"),
+                (8, "ounce", "Cerati resinosi"),
+            ],
+        ),
+        (
+            "Aloes uncias duas, Myrrhae unciam, Croci drachmas tres.",
+            [(2, "ounce", "Aloes"), (1, "ounce", "Myrrhae"), (3, "drachm", "Croci")],
+        ),
+        ("Picis liquidae libram. Sevi libram dimidiam.", [(1, "pound", "Picis liquidae"), (0.5, "pound", "Sevi")]),
+        ("Sodae libram; Calcis unciam; Aquae congium.", [(1, "pound", "Sodae"), (1, "ounce", "Calcis"), (1, "gallon", "Aquae")]),
+        ("Boil one ounce of bark in 3 quarts of water 'til it comes to 3 pints", [(1, "ounce", "bark"), (3, "quart", "water")]),
+        ("a jill of rose water, two jills of milk", [(1, "gill", "rose water"), (2, "gill", "milk")]),
+    ],
+)
+def test_counts_in_full_latin_singulars_and_bare_fractions(text, lines):
+    assert told(text) == lines
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        # The Toilet of Flora, 1779: sweet and bitter almonds; Culpeper, 1653: red and white corals, pepper long and black
+        ("Sweet and bitter almonds, of each 2 oz.", ["almonds Sweet", "bitter almonds"]),
+        ("Two ounces each of white and yellow wax, a pint of oil", ["wax white", "yellow wax", "oil"]),
+        ("Take of red, white, and yellow Sanders, each one dram", ["Sanders red", "Sanders white", "yellow Sanders"]),
+        ("Take Coral red and white, of each one dram", ["Coral red", "Coral white"]),
+        ("Take Pepper long and black, of each one ounce", ["Pepper long", "Pepper black"]),
+        ("Take ginger, white and black pepper, of each one dram", ["ginger", "pepper white", "black pepper"]),
+        ("Take Roses red, Sanders white, of each one dram", ["Roses red", "Sanders white"]),
+        ("Take white and red Coral one dram", ["Coral white", "red Coral"]),
+    ],
+)
+def test_a_noun_printed_once_is_that_of_each_sort(text, names):
+    lines = read(text).lines
+    assert [line.full_name for line in lines] == names
+    assert all(("ingredient" in [d.about for d in line.doubts]) == bool(line.carried) for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("Take Arum (or Cuckoe-pintle) Briony, of each one ounce", ["Arum (or Cuckoe-pintle)", "Briony"]),
+        ("Take Bugloss (called Oxtongue) Violets, of each a handful", ["Bugloss (called Oxtongue)", "Violets"]),
+        ("Take Coral red Pearl, of each one dram", ["Coral red", "Pearl"]),
+        ("Take salt of white Tartar, Chalk, of each an ounce", ["salt of white Tartar", "Chalk"]),
+        ("Take Saccharum (i.e. sugar) candy, Cloves, of each one ounce", ["Saccharum (i.e. sugar) candy", "Cloves"]),
+    ],
+)
+def test_a_comma_may_lack_behind_a_bracket(text, names):
+    assert [line.full_name for line in read(text).lines] == names
