@@ -10,13 +10,17 @@ from collections.abc import Iterable, Iterator
 from functools import cache, cached_property, lru_cache
 
 from histkit.base.tables import uncollected
-from histkit.glossary.letters import exchanged_endings, skeleton, skeletons
+from histkit.glossary.letters import consonants, exchanged_endings, skeleton, skeletons
 from histkit.glossary.words import singular
 
 TWO_LETTERS = 8
 """From this many letters on, a word may differ in two."""
 SHORTEST_WORD = 2
 """Letters of a word at least."""
+LIKE = 65.0
+"""Least likeness (rapidfuzz ratio, 0–100) of words that have the same consonants."""
+FEWEST_CONSONANTS = 3
+"""Letters of `consonants` that a word has at least, to be found by them."""
 
 _Parted = tuple[dict[str, list[str]], dict[str, list[str]]]
 """The words of one length by their beginnings, and by their ends."""
@@ -38,6 +42,8 @@ class NearWords:
         found = _closest(word, self._sharing_a_half(word), 1)
         found |= {other: 1 for other in _swapped(word) if other in self.words}
         found |= {other: 2 for other in self._by_skeleton.get(skeleton(word), ()) if other not in found}
+        if word not in self.words:
+            found |= {other: 2 for other in self._sounding_alike(word) if other not in found}
         found.pop(word, None)
         if not found and len(word) >= TWO_LETTERS:
             found = _closest(word, self._sharing_an_end(word), 2)
@@ -71,6 +77,21 @@ class NearWords:
         """The words of a length by so many of their first letters and by so many of their last."""
         words = self._by_length.get(length, ())
         return _by((word[:beginning], word) for word in words), _by((word[length - end :], word) for word in words)
+
+    def _sounding_alike(self, word: str) -> Iterator[str]:
+        """Words of the same consonants and most of the letters: 'synoper' and 'sinoper'."""
+        from rapidfuzz import fuzz
+
+        if len(heard := consonants(word)) >= FEWEST_CONSONANTS:
+            yield from (other for other in self._by_consonants.get(heard, ()) if fuzz.ratio(word, other) >= LIKE)
+
+    @cached_property
+    def _by_consonants(self) -> dict[str, list[str]]:
+        with uncollected():
+            index: dict[str, list[str]] = {}
+            for word in self.words:
+                index.setdefault(consonants(word), []).append(word)
+            return index
 
     @cached_property
     def _by_skeleton(self) -> dict[str, list[str]]:
