@@ -245,7 +245,7 @@ def test_turpentine_oil_is_under_the_entry_that_stands():
     ("printed", "meant"),
     [
         ("Asaraback roots", "asarabacca-root"),
-        ("Elicompain roots", "elecampane-root"),
+        ("Citrole ſeeds", "watermelon-seed"),
         ("white Carrate", "simple-cerate"),
         ("seed of Grumwel", "gromwell-seed"),
         ("juice of Sallendine", "celandine-juice"),
