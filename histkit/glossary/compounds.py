@@ -96,16 +96,15 @@ def head_of(word: str) -> str:
 def of_its_mother(name: str, known: Callable[[str], Hits], named: Callable[[str], Hits]) -> tuple[Hits, str] | None:
     """The preparation that `name` is, and the English words by which the glossary has it.
 
-    `known` finds one thing that is surely meant, `named` the ingredients of an English name. A mother with two meanings
-    gives none, and one that must not be used no preparation that may be.
+    `known` finds what is surely meant, `named` the ingredients of an English name. Of a mother with two meanings ('Rosen', roses
+    and rosin) each may have the preparation, unless one must not be used; and such a one has none that may be.
     """
     for compound in compounds(name):
-        mother = known(compound.of)
-        if len(mother) != 1:
+        mothers = [ingredients[key] for key, _ in known(compound.of)]
+        if len(mothers) > 1 and any(of.forbidden for of in mothers):
             continue
-        of = ingredients[mother[0][0]]
         found: dict[str, str] = {}
-        for words in _in_english(compound.head, of):
+        for of, words in ((of, words) for of in mothers for words in _in_english(compound.head, of)):
             for key, _ in named(words):
                 if key != of.id and _agrees(key, compound.head) and (ingredients[key].forbidden or not of.forbidden):
                     found.setdefault(key, words)
