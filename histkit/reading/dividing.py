@@ -277,7 +277,11 @@ def only_modifies(wording: Wording, a: int, b: int) -> bool:
     modifying, light = _modifying_words(), _light_words()
     if all(word in light or _says_how(word, modifying) for word in words):  # "dry'd"
         return any(_says_how(word, modifying) for word in words)
-    return words[0] in _WORKED and OF.isdisjoint(words)
+    if words[0] not in _WORKED or not OF.isdisjoint(words):
+        return False
+    begins = next(i for i in range(a, b) if wording.tokens[i].kind == "word")
+    named = {begins, wording.view.solid[begins + 1]}  # 'sage, grated nutmeg', 'sage, dried roses' are two
+    return not any(name.first in named for name in wording.known_in(a, b))
 
 
 def split(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:

@@ -115,9 +115,12 @@ def _is_taken(wording: Wording, m: Measure) -> bool:
 
 
 def _tells_another_step(wording: Wording, a: int, b: int) -> bool:
-    """Whether a comma and a verb behind it stand in tokens a…b: 'well washed, season them with'."""
+    """Whether a comma and a verb close behind it stand in tokens a…b: 'well washed, season them with', 'strain, to which add'."""
     commas = (k for k in range(a, b - 1) if wording.tokens[k].text == ",")
-    return any(wording.is_direction(wording.joined[wording.view.solid[k + 1]]) for k in commas)
+    return any(wording.is_direction(wording.joined[i]) for k in commas for i in range(k + 1, min(k + 1 + _FAR_FROM_COMMA, b)))
+
+
+_FAR_FROM_COMMA = 3
 
 
 def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:

@@ -15,6 +15,7 @@ from histkit.reading.vocabulary import AND, OF, direction_words, numbers, sign_u
 
 _NUMBER, _OF_EACH = word_list("counts-pieces"), word_list("ends-of-each")
 _DOUBTFUL_ALONE, _ROMAN_ONLY = word_list("before-numeral-if-stopped"), word_list("before-numeral-if-roman")
+_IN_FULL = word_list("in-full-before-numeral")
 _HALF_SIGNS, _SS = word_list("half-sign"), word_list("half-sign-after-numeral")
 _MISCE, _RANGE = word_list("misce"), word_list("range-of-numerals")
 _NO_SECOND_END, _DOWN_TO = word_list("no-second-end"), word_list("down-to")
@@ -100,6 +101,8 @@ def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bo
         return False
     if not figure.numeral and (token.word in _ROMAN_ONLY or (token.word in _DOUBTFUL_ALONE and not token.dot)):
         return True
+    if token.word in _IN_FULL and not (figure.numeral or view.ends_clause(figure.after)):
+        return True  # 'vinegar ounces 3.', but not 'the ounces 3 eggs'
     if figure.numeral:
         return token.text in _MISCE and not LARGE.isdisjoint(view.words[k])  # 'M.D.S.' is misce, da, signa
     # 'lb. 2 oz.': the figure belongs to the next unit

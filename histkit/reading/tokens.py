@@ -71,7 +71,7 @@ _WORN_BEGINNING = rf"(?<![^\W_])(?<![.,/])(?:0(?={_LETTER}{{2}})|1(?={_LETTER}{{
 """The same at the head of a word: '0live', '1avender'."""
 _NOTHING_ELSE = (
     "(?:[aeknrxy]|b(?![ij]{2}|ss\\b|j\\b)|m(?![xv ]|i[ij])|q(?![ivj]|uart)|s(?!alt[ ]sp|poons?[ ]f)|g(?![ivxj]+(?:ss)?\\b|ss\\b)"
-    "|(?-i:h|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])"
+    "|(?-i:h(?!and)|t(?![aeb])|d(?!e)|w(?!i)|v(?!e)|p(?![e.])|u(?=[a-z])"
     "|c(?![ceu.]|offee[ ]c)|f(?=[aeioru])|l(?=[aeiou])|i(?=[nst])|o(?=[abcdefghklmnpqrtwxy])))"
 )
 """No figure, sign or compound begins like this: most words of a text need no trial of anything else."""

@@ -755,3 +755,37 @@ def test_an_amount_that_stands_again_before_another_clause_is_not_named_again():
 )
 def test_units_in_other_words(text, expected):
     assert [line[:2] for line in told(text)] == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Rhubarb drams ij. Senna drams iij.", [(2, "drachm", "Rhubarb"), (3, "drachm", "Senna")]),
+        ("Elder-vinegar ounces 3. Sugar ounces 2.", [(3, "ounce", "Elder-vinegar"), (2, "ounce", "Sugar")]),
+        ("two ounces 3 drams of senna", [(2, "ounce", (3, "drachm"), "senna")]),
+        ("one hand full of mint, two hands full of sage, 3 hand-fulls of rue", [(1, "handful", "mint"), (2, "handful", "sage"), (3, "handful", "rue")]),
+        ("Oil of dill, &amp; oil of almonds, of each one ounce", [(1, "ounce", "Oil of dill"), (1, "ounce", "oil of almonds")]),
+    ],
+)  # fmt: skip
+def test_units_before_their_figures_and_in_two_words(text, expected):
+    assert told(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("Sage, dried roses, of each an ounce", ["Sage", "dried roses"]),
+        ("Sage, grated nutmeg, of each an ounce", ["Sage", "grated nutmeg"]),
+        ("Sage, bruised juniper berries, mace, of each an ounce", ["Sage", "bruised juniper berries", "mace"]),
+        ("Balm, sage, gathered in their prime, of each an ounce", ["Balm", "sage, gathered in their prime"]),
+        ("Roses, nigella, infused in vinegar, of each an ounce", ["Roses", "nigella, infused in vinegar"]),
+        ("Talc, dried and sifted, of each an ounce", ["Talc, dried and sifted"]),
+    ],
+)
+def test_what_was_done_to_a_thing_of_a_group_and_what_is_another_thing(text, names):
+    assert [line.ingredient for line in read(text).lines] == names
+
+
+def test_what_is_added_to_a_strained_liquor_is_not_what_it_is_strained_with():
+    text = "Sarcocol ℥j. mix, then strain it, to which add essence of castor ℥ss. essence of saffron ʒj."
+    assert told(text) == [(1, "ounce", "Sarcocol"), (0.5, "ounce", "essence of castor"), (1, "drachm", "essence of saffron")]
