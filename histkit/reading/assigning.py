@@ -305,7 +305,7 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
 
 
 def _tells_which(wording: Wording, start: int, cut: Cut, m: Measure) -> bool:
-    """'aqua fortis that you can get, a pound', 'sage, gathered in their prime': whether a clause only tells of the name before."""
+    """'aqua fortis that you can get, a pound', 'sage, gathered in their prime': whether a clause only tells of the thing."""
     clause = cut.strength == 2 and cut.left == cut.right and (cut.tail or wording.is_direction(cut.left))
     return clause and bool(wording.known_in(start, cut.left)) and not wording.known_in(cut.right, m.first)
 
