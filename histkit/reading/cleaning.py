@@ -37,15 +37,16 @@ def _signs() -> tuple[re.Pattern[str], re.Pattern[str], dict[str, str]]:
     mapping = {row["printed"]: row["clean"] for row in table("signs") if row["printed"]}
     # A quotation mark that touches a word opens or closes a quotation; a ditto mark stands between blanks.
     quotes = r"[“\"](?=[^\W_])|(?<=[^\W_][,.;])[”\"]|(?<=[^\W_])[”\"]"
-    # Underscores, equals signs and asterisks that touch words are a transcriber's italics and bold.
+    # Underscores, equals signs, asterisks and plus signs that touch words are a transcriber's italics and bold.
     emphasis = r"(?<![^\W_])[_*=]+(?=[^\W_])|(?<=[^\W_])[_*=]+(?![^\W_])|(?<=[.,;:!?)])[_*]+"
+    emphasis += r"|\+(?=[℥ʒ℈]|[^\W\d_])|(?<=[^\W\d_.])\+(?!\d)"
     # Marginal key letters: '=F.=', '=F. } A.='
     marginal = r"=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?="
     # The number of a page ('{344}'), and the lowered figure of a formula ('H_{2}O')
     lowered = r"_?\{\d{1,4}\}"
     longest_first = sorted(mapping, key=len, reverse=True)
     pattern = "|".join([marginal, lowered, *map(re.escape, longest_first), quotes, emphasis, "(?P<ditto>[“”])", "\t", "\r\n?"])
-    alone = {sign[0] for sign in mapping if len(sign) == 1}.union('“”"_*={\t\r')
+    alone = {sign[0] for sign in mapping if len(sign) == 1}.union('“”"_*={+\t\r')
     followed = {sign[0] for sign in mapping} - alone  # most of them vowels under a stroke: few are worth a closer look
     first, shared, behind = (
         re.escape("".join(sorted(letters))) for letters in (alone | followed, followed, {sign[1] for sign in mapping if sign[1:]})

@@ -281,6 +281,15 @@ def _in_either_unit(view: View, measure: Measure) -> Measure:
 # -- ranges and sums over two units ----------------------------------------------------------------------------------------
 
 
+def _either(view: View, measure: Measure, other: Measure) -> Measure | None:
+    """'one ounce and a half, or two ounces, of': two amounts in one unit, of which either may be taken."""
+    if other.unit != measure.unit or not isinstance(measure.amount, float) or not isinstance(other.amount, float):
+        return None
+    behind = view.solid[other.last]
+    behind = view.solid[behind + 1] if behind < len(view.tokens) and view.tokens[behind].text == "," else behind
+    return replace(measure, amount=(measure.amount, other.amount), last=behind) if view.words[behind] in OF else None
+
+
 def _range_over_units(view: View, measure: Measure) -> Measure:
     """'half an ounce to two ounces', 'one drachm to half an ounce', '1 oz. or 30 grammes of talc'."""
     k = view.solid[measure.last]
@@ -290,6 +299,8 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         if share is not None and (share.kind == "percent" or the_same):
             # '5 parts, or 3.85 per cent.', '6 drachms, or three quarters of an ounce'
             return replace(measure, last=share.last, also=((share.amount, share.unit),))
+        if share is not None and (ranged := _either(view, measure, share)):
+            return ranged
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])

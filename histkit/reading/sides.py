@@ -110,7 +110,10 @@ def _are_parted(wording: Wording, measures: Sequence[Measure]) -> bool:
 def _takes_a_name(wording: Wording, a: int, m: Measure) -> bool:
     """'Take sage, one ounce': whether all that stands between 'take' and an amount is a known name and what joins it."""
     i = wording.joined[wording.view.solid[a]]
-    end = m.first - (wording.tokens[m.first - 1].text == ",")
+    end = m.first
+    while end > a and wording.tokens[end - 1].kind in ("line", "gap"):
+        end -= 1
+    end -= wording.tokens[end - 1].text == ","
     if wording.view.words[i] not in TAKE or any(wording.is_direction(k) for k in range(i + 1, m.first)):
         return False
     return not wording.has_stop(i, end) and bool(wording.known_in(i + 1, end))

@@ -810,3 +810,25 @@ def test_a_part_of_pound_two_things_enough_of_and_a_second_recipe(text, expected
 def test_another_name_of_the_same_thing_is_none_of_the_group():
     lines = read("Birds-tongue, commonly called Ash-keys, rue, of each 2 drams").lines
     assert [line.ingredient for line in lines] == ["Birds-tongue, commonly called Ash-keys", "rue"]
+
+
+def test_an_l_in_a_book_older_than_the_litre_is_a_pound():
+    old = hk.Source("An invented book of secrets", year=1574)
+    assert [(line.amount, line.unit) for line in read("Carduus, a quarter of a l. Sage half a l.", source=old).lines] == [
+        (0.25, "pound"),
+        (0.5, "pound"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("℞ _Aq. Angelicæ +℥ ij.+ Syr. Rosarum +℥ j.+", [(2, "ounce", "Aq. Angelicæ"), (1, "ounce", "Syr. Rosarum")]),
+        ("salis Tartari, absynthii +ana+ gr. +viij.+", [(8, "grain", "salis Tartari"), (8, "grain", "absynthii")]),
+        ("one ounce and a half, or two ounces, of the infusion of crocus", [((1.5, 2), "ounce", "infusion of crocus")]),
+        ("1 Th. Leim und dem erforderlichen Wasser", [(1, "part", "Leim"), (None, "q.s.", "Wasser")]),
+        ("Cerae, part. 5. Olei, part. 2.", [(5, "part", "Cerae"), (2, "part", "Olei")]),
+    ],
+)
+def test_marks_of_type_ranges_in_two_commas_and_enough_in_german(text, expected):
+    assert told(text) == expected
