@@ -307,7 +307,8 @@ def side_by_side(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
     heading = any(name.last - name.first == 1 and _is_a_head(wording.tokens[name.first].word) for name in names)
     heading = heading or any(names_a_preparation(wording.tokens[name.last - 1].word) for name in names[:-1])
     words = [wording.view.words[name.first : name.last] for name in names[:-1]]
-    heading = heading or any(of[-1] in _SORTS and not OF.isdisjoint(of) for of in words)  # 'salt of white' Tartar
+    sorts = [of for of in words if of[-1] in _SORTS or of[-1].endswith(_WHOLE_ENDINGS)]
+    heading = heading or not all(map(OF.isdisjoint, sorts))  # 'salt of white' Tartar, 'water of sweet-scented' apples
     doubled = len({name.ingredients[0] for name in names}) < len(names)
     if heading or doubled or things != [i for name in names for i in _things(wording, name.first, name.last)]:
         return [(a, b)]

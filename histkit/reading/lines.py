@@ -15,12 +15,13 @@ from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.measure import Measure, fluid
 from histkit.reading.mentions import Mentioned
-from histkit.reading.naming import Named, distributed_head, name_of, prefix_of, shared_tail, without_list_letter
+from histkit.reading.naming import Named, distributed_head, has_a_head, name_of, prefix_of, shared_tail, without_list_letter
+from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import OF, THE, connectives, pattern, word_list
 
-_SORTS = word_list("sort-of-a-thing")
+_SORTS, _PARTS, _OF = (frozenset(map(bare, words)) for words in (word_list("sort-of-a-thing"), word_list("part-of-a-plant"), OF))
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
 _ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
@@ -72,7 +73,8 @@ class _Above:
                 self.group_head = named.ingredient
             self.names.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
         self.dittos, self.carried = (named.dittos, carried) if named.dittos else (0, "")
-        if entry.measure is not self.group or (not distributed_head(self.group_head, "x") and named.ingredient):
+        own = has_a_head(named.ingredient) or (named.ingredient and not distributed_head(self.group_head, "x"))
+        if entry.measure is not self.group or own:  # 'leaves of bay, sage, seeds of anise, fennel'
             self.group_head = self.names[-1]
         self.group = entry.measure
         return carried, steps
@@ -160,16 +162,30 @@ def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
 
 
 def _only_a_sort(name: str) -> bool:
-    return bool(name) and _SORTS.issuperset(name.lower().split())
+    words = _bare_words(name)
+    return bool(words) and (_SORTS | _PARTS).issuperset(words)
+
+
+def _bare_words(name: str) -> list[str]:
+    return [bare(word) for word in name.lower().split()]
 
 
 def _noun_of_sorts(names: list[str], at: int) -> str:
-    """The noun for the name at this place, which only says of which sort: that of the next name, or of the one before."""
-    behind = next((name.split() for name in names[at + 1 :] if not _only_a_sort(name)), [""])
-    if len(behind) > 1 and behind[0].lower() in _SORTS:
-        return " ".join(behind[1:])
-    before = next((name.split() for name in names[:at][::-1] if not _only_a_sort(name)), [])
-    return " ".join(before[: len(before) - (len(before) > 1 and before[-1].lower() in _SORTS)])
+    """The noun for the name at this place, which only says of which sort or part: that of the next name, or of the one before;
+    "" where what stands beside a part has none for it: 'honey, leaves'."""
+    part = not _PARTS.isdisjoint(_bare_words(names[at]))
+    behind = next((name for name in names[at + 1 :] if not _only_a_sort(name)), "")
+    before = next((name for name in names[:at][::-1] if not _only_a_sort(name)), "")
+    for name in (behind, before):
+        printed, words = name.split(), _bare_words(name)
+        if len(words) > 1 and words[0] in _SORTS and name is behind:
+            return " ".join(printed[1:])  # 'sweet and bitter almonds'
+        if len(words) > 2 and part and words[1] in _OF and (words[0] in _PARTS or name is behind):
+            return " ".join(printed[2:])  # 'roots and seeds of parsley', 'juice and water of borage'
+    printed, words = before.split(), _bare_words(before)
+    if len(words) > 1 and words[-1] in (_PARTS if part else _SORTS):
+        return " ".join(printed[:-1])  # 'coral red and white', 'fennel roots and seeds'
+    return "" if part else before
 
 
 def _with_suspended_halves(lines: list[Line], text: str) -> list[Line]:

@@ -115,6 +115,12 @@ def shared_tail(last: str, earlier: str) -> str:
     return f"{words[-1]} of" if knows(f"{words[-1]} of {earlier}") else ""
 
 
+def has_a_head(name: str) -> bool:
+    """Whether a name begins with a head of its own: 'seeds of anise', 'oil of cloves'."""
+    head, link = [*(_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(name.lower())), "", ""][:2]
+    return link in _LINKS and (head in heads("head") or head in heads("head if known"))
+
+
 def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
     """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own.
     With 'of' alone before `later` it `goes_on`: 'Oil of poppies, and of the cold seeds'."""
