@@ -12,6 +12,8 @@ from functools import cache
 
 from histkit.base.tables import Row, read
 
+ILLEGIBLE = "•"
+"""What transcribers put for a letter that they could not read: 'ounc•', 'hal•'."""
 _DOUBLED = re.compile(r"(.)(?=\1)")
 Pairs = tuple[tuple[str, str], ...]
 

@@ -220,7 +220,7 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
     if strong := [cut for cut in usable if cut.strength >= 3]:
         return strong[-1]
     lefts = [cut.left for cut in cuts]
-    ends = ((cut, bisect_right(lefts, cut.left)) for cut in usable)
+    ends = ((cut, bisect_right(lefts, cut.right)) for cut in usable)  # behind ', then take of' are two cuts in a row
     plain = [cut for cut, end in ends if not only_modifies(wording, cut.right, lefts[end] if end < len(lefts) else b)]
     listed = [cut for cut in plain if cut.strength >= 1] or plain or usable
     return listed[0] if right.each or right.kind == "qs" else listed[-1]

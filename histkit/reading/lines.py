@@ -291,12 +291,16 @@ def _own_doubts(name: str, m: Measure) -> list[Doubt]:
     return doubts
 
 
+_METRIC = frozenset({"kilogram", "gram", "centigram", "millilitre", "litre"})
+_OLDER = frozenset({"ounce", "drachm", "scruple", "pound", "fluid ounce", "fluid drachm", "minim", "pint", "quart", "gallon"})
+
+
 def _grammes(lines: list[Line]) -> list[Line]:
-    """'gr.' beside kilograms or centigrams and beside no ounce or drachm is taken as grammes, and the doubt is kept."""
+    """'gr.' beside metric weights or measures and beside no older ones is taken as grammes, and the doubt is kept."""
     units_seen = {line.unit for line in lines}
-    if not units_seen & {"kilogram", "gram", "centigram"} or units_seen & {"ounce", "drachm", "scruple", "pound"}:
+    if not units_seen & _METRIC or units_seen & _OLDER:
         return lines
-    reason = "'gr.' is taken as grammes, since this formula has other metric weights."
+    reason = "'gr.' is taken as grammes, since this formula has other metric measures."
     doubt = Doubt("unit", reason, ("grains",), "a fifteenth of the weight")
     return [
         replace(line, unit="gram", doubts=(*line.doubts, doubt))

@@ -10,13 +10,13 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
+from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
 from histkit.reading.figures import DASHES, figure_at
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed
-from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word

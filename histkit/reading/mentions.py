@@ -27,7 +27,7 @@ _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), wor
 _STRENGTH, _MORE, _WITH = map(word_list, ("strength-of-the-whole", "or-more", "with"))
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
 _QUANTITY = word_list("quantity")
-_USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
+_USE, _INTO, _MADE_OF = word_list("word-of-use"), word_list("into-a-vessel"), word_list("made-of")
 _USING, _SIZES, _ALONGSIDE = word_list("verb-of-use"), word_list("size"), word_list("alongside-a-verb")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
@@ -87,6 +87,7 @@ def is_of_use(wording: Wording, i: int) -> bool:
         and one_clause(wording, min(k, i), max(k, i))
         and not _tells_another_step(wording, k, i)
         and not any(wording.is_direction(j) and wording.view.words[j] not in _USE for j in range(i + 1, k))  # '℥iv. mix. Dose …'
+        and _MADE_OF.isdisjoint(wording.view.words[k:i])  # 'a drink composed of ether, one ounce'
         and not _measures(wording, k)
         and not wording.known_in(k, k + 1)  # 'tobacco dust'
         and not (wording.view.words[k].endswith(_DONE) and wording.known_in(k + 1, k + 2))  # 'washed antimony'

@@ -236,12 +236,23 @@ def _nearly(word: str) -> str:
     if word in strangers():
         return ""
     from rapidfuzz.distance import OSA
+    from rapidfuzz.process import extractOne
 
     even = _even(word)
     for stem, group in _long_stems().items():
-        if stem in even or any(OSA.distance(even[:length], stem, score_cutoff=1) <= 1 for length in (len(stem), len(stem) + 1)):
+        if stem in even:
             return group
+    for length, stems in _long_stems_by_length().items():
+        for beginning in (even[:length], even[: length + 1]):
+            if near := extractOne(beginning, stems, scorer=OSA.distance, score_cutoff=1):
+                return _long_stems()[near[0]]
     return ""
+
+
+@cache
+def _long_stems_by_length() -> dict[int, tuple[str, ...]]:
+    lengths = dict.fromkeys(map(len, _long_stems()))
+    return {length: tuple(stem for stem in _long_stems() if len(stem) == length) for length in lengths}
 
 
 def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
