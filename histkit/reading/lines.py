@@ -22,6 +22,8 @@ from histkit.reading.view import View
 from histkit.reading.vocabulary import OF, THE, connectives, pattern, word_list
 
 _SORTS, _PARTS, _OF = (frozenset(map(bare, words)) for words in (word_list("sort-of-a-thing"), word_list("part-of-a-plant"), OF))
+_SORTS_IN_A_ROW = 8
+"""Names of a list at most between one that only says of which sort and the one with its noun."""
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
 _ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
@@ -148,44 +150,39 @@ def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
         members = list(group)
         printed = [lines[i].ingredient for i in members]
         for at, i in enumerate(members):
-            line, sort = lines[i], _only_a_sort(printed[at])
-            if line.carried or not line.of_each:
-                continue
-            tail = _noun_of_sorts(printed, at) if sort else shared_tail(printed[-1], printed[at]) if i < members[-1] else ""
+            line = lines[i]
+            tail = (
+                "" if line.carried or not line.of_each else _noun_of_sorts(printed, at) or shared_tail(printed[-1], printed[at])
+            )
             if tail:
-                text = (
-                    f"'{tail.removesuffix(' of')}' is printed once, with another name of the list; it is taken for this one too."
-                )
+                text = f"{tail.removesuffix(' of')!r} is printed once, with another name of the list; it is taken for this too."
                 doubt = Doubt("ingredient", text, (line.ingredient,), "")
                 lines[i] = replace(line, carried=tail, doubts=(*line.doubts, doubt))
     return lines
 
 
-def _only_a_sort(name: str) -> bool:
-    words = _bare_words(name)
-    return bool(words) and (_SORTS | _PARTS).issuperset(words)
+def _noun_of_sorts(names: list[str], at: int) -> str:
+    """The noun for the name at this place, which only says of which sort or part: that of the next name or of the one before; ""
+    where it says more, or where what stands beside a part has none for it: 'honey, leaves'."""
+    own = _bare_words(names[at])
+    if not (_SORTS | _PARTS).issuperset(own):
+        return ""
+    part = not _PARTS.isdisjoint(own)
+    near = (names[at + 1 : at + _SORTS_IN_A_ROW], names[max(0, at - _SORTS_IN_A_ROW) : at][::-1])
+    for behind, others in zip((True, False), near, strict=True):
+        name = next((name for name in others if not (_SORTS | _PARTS).issuperset(_bare_words(name))), "")
+        printed, words = name.split(), _bare_words(name)
+        if part and _OF.intersection(words[1:2]) and (behind or words[0] in _PARTS):
+            return " ".join(printed[2:])  # 'roots and seeds of parsley', 'juice and water of borage'
+        if behind and not part and _SORTS.intersection(words[:1]):
+            return " ".join(printed[1:])  # 'sweet and bitter almonds'
+        if not behind and (_PARTS if part else _SORTS).intersection(words[-1:]):
+            return " ".join(printed[:-1])  # 'coral red and white', 'fennel roots and seeds'
+    return "" if part else name
 
 
 def _bare_words(name: str) -> list[str]:
     return [bare(word) for word in name.lower().split()]
-
-
-def _noun_of_sorts(names: list[str], at: int) -> str:
-    """The noun for the name at this place, which only says of which sort or part: that of the next name, or of the one before;
-    "" where what stands beside a part has none for it: 'honey, leaves'."""
-    part = not _PARTS.isdisjoint(_bare_words(names[at]))
-    behind = next((name for name in names[at + 1 :] if not _only_a_sort(name)), "")
-    before = next((name for name in names[:at][::-1] if not _only_a_sort(name)), "")
-    for name in (behind, before):
-        printed, words = name.split(), _bare_words(name)
-        if len(words) > 1 and words[0] in _SORTS and name is behind:
-            return " ".join(printed[1:])  # 'sweet and bitter almonds'
-        if len(words) > 2 and part and words[1] in _OF and (words[0] in _PARTS or name is behind):
-            return " ".join(printed[2:])  # 'roots and seeds of parsley', 'juice and water of borage'
-    printed, words = before.split(), _bare_words(before)
-    if len(words) > 1 and words[-1] in (_PARTS if part else _SORTS):
-        return " ".join(printed[:-1])  # 'coral red and white', 'fennel roots and seeds'
-    return "" if part else before
 
 
 def _with_suspended_halves(lines: list[Line], text: str) -> list[Line]:

@@ -116,9 +116,9 @@ def shared_tail(last: str, earlier: str) -> str:
 
 
 def has_a_head(name: str) -> bool:
-    """Whether a name begins with a head of its own: 'seeds of anise', 'oil of cloves'."""
-    head, link = [*(_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(name.lower())), "", ""][:2]
-    return link in _LINKS and (head in heads("head") or head in heads("head if known"))
+    """Whether a name begins with a head of its own: 'seeds of anise', 'oil of cloves', not 'pellitory of Spain'."""
+    head, _, behind = name.lower().partition(" ")
+    return behind.startswith(tuple(_LINKS)) and not {_head_as_today(head)}.isdisjoint((*heads("head"), *heads("head if known")))
 
 
 def distributed_head(first: str, later: str, goes_on: bool = False) -> str:

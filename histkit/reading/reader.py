@@ -132,13 +132,9 @@ def _unread_among_lines(unread: Sequence[str], lines: Sequence[Line], text: str,
     """A doubt about each clause between the lines of a worn text, and each short row between rows ('Red Coloring.'), that could
     not be read; the heads of pages are in capitals."""
     first, last = lines[0].span[0], lines[-1].span[1]
-    rows = {row.strip() for row in text.splitlines()}
-    among = [p for p in unread if first < text.find(p) < last and not p.isupper() and len(p.split()) > 1]
-    told = (
-        f"{piece[:_MOST_QUOTED]!r} stands among the ingredients and could not be read."
-        for piece in among
-        if worn or (piece in rows and piece[-1] != ":" and len(piece.split()) <= _LONGEST_ROW)
-    )
+    rows = {row.strip() for row in text.splitlines() if len(row.split()) <= _LONGEST_ROW and row.strip()[-1:] != ":"}
+    among = [p for p in unread if first < text.find(p) < last and not p.isupper() and len(p.split()) > 1 and (worn or p in rows)]
+    told = (f"{piece[:_MOST_QUOTED]!r} stands among the ingredients and could not be read." for piece in among)
     return tuple(Doubt("ingredient", text, (), "Look at the page.") for text in told)
 
 
