@@ -11,13 +11,17 @@ from functools import cache, cached_property, lru_cache
 
 from histkit.base.stored import stored, stored_by_key
 from histkit.base.tables import uncollected
-from histkit.glossary.letters import exchanged_endings, skeleton, skeletons
+from histkit.glossary.letters import consonants, exchanged_endings, skeleton, skeletons
 from histkit.glossary.words import singular
 
 TWO_LETTERS = 8
 """From this many letters on, a word may differ in two."""
 SHORTEST_WORD = 2
 """Letters of a word at least."""
+LIKE = 65.0
+"""Least likeness (rapidfuzz ratio, 0–100) of words that have the same consonants."""
+FEWEST_CONSONANTS = 3
+"""Letters of `consonants` that a word has at least, to be found by them."""
 
 _Parted = tuple[dict[str, list[str]], dict[str, list[str]]]
 """The words of one length by their beginnings, and by their ends."""
@@ -40,6 +44,8 @@ class NearWords:
         found = _closest(word, self._sharing_a_half(word), 1)
         found |= {other: 1 for other in _swapped(word) if other in self.words}
         found |= {other: 2 for other in self._by_skeleton.get(skeleton(word), "").split() if other not in found}
+        if word not in self.words:
+            found |= {other: 2 for other in self._sounding_alike(word) if other not in found}
         found.pop(word, None)
         if not found and len(word) >= TWO_LETTERS:
             found = _closest(word, self._sharing_an_end(word), 2)
@@ -65,6 +71,14 @@ class NearWords:
     def _all_halves(self) -> Mapping[str, _Parted]:
         return self._by_length("halves-of-words", lambda length: (length // 2, length - length // 2))
 
+    def _sounding_alike(self, word: str) -> Iterator[str]:
+        """Words of the same consonants and most of the letters: 'synoper' and 'sinoper'."""
+        from rapidfuzz import fuzz
+
+        if len(heard := consonants(word)) >= FEWEST_CONSONANTS:
+            alike = self._by_consonants.get(heard, "").split()
+            yield from (other for other in alike if fuzz.ratio(word, other) >= LIKE)
+
     @cached_property
     def _all_thirds(self) -> Mapping[str, _Parted]:
         return self._by_length("thirds-of-words", lambda length: (length // 3, length // 3))
@@ -84,12 +98,19 @@ class NearWords:
     @cached_property
     def _by_skeleton(self) -> dict[str, str]:
         """Words with the same skeleton, with a blank between two."""
-        return stored("skeletons-of-words", self._skeletons) if self._stored else self._skeletons()
+        return self._by_form("skeletons-of-words", skeletons)
 
-    def _skeletons(self) -> dict[str, str]:
-        words = [word for word in self.words if len(word) >= SHORTEST_WORD]
-        alike = _by(zip(skeletons(words), words, strict=True))
-        return {letters: " ".join(words) for letters, words in alike.items()}
+    @cached_property
+    def _by_consonants(self) -> dict[str, str]:
+        """Words with the same consonants, with a blank between two."""
+        return self._by_form("consonants-of-words", lambda words: list(map(consonants, words)))
+
+    def _by_form(self, name: str, forms: Callable[[list[str]], list[str]]) -> dict[str, str]:
+        def make() -> dict[str, str]:
+            words = [word for word in self.words if len(word) >= SHORTEST_WORD]
+            return {form: " ".join(alike) for form, alike in _by(zip(forms(words), words, strict=True)).items()}
+
+        return stored(name, make) if self._stored else make()
 
 
 def _parted(words: Iterable[str], beginning: int, end: int) -> _Parted:

@@ -45,8 +45,12 @@ def _signs() -> tuple[re.Pattern[str], re.Pattern[str], dict[str, str]]:
     lowered = r"_?\{\d{1,4}\}"
     longest_first = sorted(mapping, key=len, reverse=True)
     pattern = "|".join([marginal, lowered, *map(re.escape, longest_first), quotes, emphasis, "(?P<ditto>[“”])", "\t", "\r\n?"])
-    first = {sign[0] for sign in mapping}.union('“”"_*={\t\r')
-    return re.compile("[" + re.escape("".join(sorted(first))) + "]"), re.compile(pattern), mapping
+    alone = {sign[0] for sign in mapping if len(sign) == 1}.union('“”"_*={\t\r')
+    followed = {sign[0] for sign in mapping} - alone  # most of them vowels under a stroke: few are worth a closer look
+    first, shared, behind = (
+        re.escape("".join(sorted(letters))) for letters in (alone | followed, followed, {sign[1] for sign in mapping if sign[1:]})
+    )
+    return re.compile(f"[{first}](?:(?<![{shared}])|(?=[{behind}]))"), re.compile(pattern), mapping
 
 
 @cache

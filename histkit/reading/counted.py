@@ -345,7 +345,7 @@ def _behind_a_named(view: View, i: int) -> bool:
             return False
         if view.words[k] in OF:
             same = (view.phrase(n, "same") for n in range(max(0, k - _SAME_WORDS), k))
-            return view.words[k - 1] in units() or any(said and said[1] == k for said in same)
+            return view.words[k - 1] in units() or view.words[k - 1] in numbers() or any(said and said[1] == k for said in same)
     return False
 
 

@@ -15,7 +15,16 @@ from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.measure import Measure, fluid
 from histkit.reading.mentions import Mentioned
-from histkit.reading.naming import Named, distributed_head, has_a_head, name_of, prefix_of, shared_tail, without_list_letter
+from histkit.reading.naming import (
+    Named,
+    distributed_head,
+    has_a_head,
+    is_plural_head,
+    name_of,
+    prefix_of,
+    shared_tail,
+    without_list_letter,
+)
 from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
@@ -57,10 +66,11 @@ class _Above:
     goes_on: bool = False
     """Whether it stands before this name and not before the one above."""
 
-    def takes_over(self, entry: Entry, named: Named) -> tuple[str, tuple[str, ...]]:
-        """The words that the next entry takes over from above ("" for none), and the steps that say so."""
+    def takes_over(self, entry: Entry, named: Named) -> tuple[str, tuple[str, ...], tuple[Doubt, ...]]:
+        """The words that the next entry takes over from above ("" for none), the steps that say so, the doubts about it."""
         carried = entry.carried
         steps: tuple[str, ...] = ()
+        doubts: tuple[Doubt, ...] = ()
         if named.dittos and self.names:
             # A second mark under a first stands for the same words, whatever the name between them looks like.
             carried = self.carried if self.dittos == named.dittos else prefix_of(self.names[-1], named.dittos - 1)
@@ -71,6 +81,12 @@ class _Above:
                 head = distributed_head(self.group_head, named.ingredient, self.goes_on)
                 if head and not carried:
                     carried, steps = head, (f"The head of the list, {head!r}, is taken for this name too.",)
+                if not is_plural_head(self.group_head):
+                    if carried and knows(named.ingredient):  # 'oil of cloves and nutmegs'
+                        text = f"{head!r} is printed once, with a name before; it is taken for this one too."
+                        doubts = (Doubt("ingredient", text, (named.ingredient,), ""),)
+                    elif not carried:
+                        self.group_head = named.ingredient
             else:
                 self.group_head = named.ingredient
             self.names.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
@@ -79,7 +95,7 @@ class _Above:
         if entry.measure is not self.group or own:  # 'leaves of bay, sage, seeds of anise, fennel'
             self.group_head = self.names[-1]
         self.group = entry.measure
-        return carried, steps
+        return carried, steps, doubts
 
 
 def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) -> list[Line]:
@@ -95,12 +111,12 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
         entry, m = draft.entry, draft.measure
         named = without_list_letter(name_of(view.tokens, entry.names, cleaned.text), len(lines))
         entry, heads = _going_on(above, entry, named, view)
-        carried, steps = above.takes_over(entry, named)
+        carried, steps, shared = above.takes_over(entry, named)
         raw_first, raw_last = _with_edges(view, first, last, end_before)
         span = cleaned.printed_span(view.tokens[raw_first].start, view.tokens[raw_last - 1].end)
         span = _between_words(text, _over_marginalia(text, *span), lines[-1].span[1] if lines else 0)
         end_before = raw_last
-        doubts = (*m.doubts, *entry.doubts, *heads, *_own_doubts(named.ingredient, m))
+        doubts = (*m.doubts, *entry.doubts, *heads, *shared, *_own_doubts(named.ingredient, m))
         owners.append(m)
         lines.append(
             Line(

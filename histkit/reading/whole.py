@@ -49,7 +49,8 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     while view.words[noun] in _STUFF:
         noun = view.solid[noun + 1]
     if measure.kind == "plain" and view.words[noun].rpartition("-")[2] in _SIZED:
-        return view.next_word(noun + 1) not in OF  # 'a three quart saucepan', 'a half gallon stone jar'
+        anew = view.tokens[measure.last - 1].dot and view.tokens[noun].text[:1].isupper()  # 'rhubarb, 3 drachms. Bottle'
+        return not anew and view.next_word(noun + 1) not in OF  # 'a three quart saucepan', 'a half gallon stone jar'
     before = next((t for t in reversed(view.tokens[max(0, i - 2) : i]) if t.kind == "word"), None)
     if before is None or measure.kind not in ("plain", "some"):
         return False
@@ -90,7 +91,7 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     how much comes of it, what it weighs, into how many it goes; the amount stands from token `start`."""
     if not start or measure.kind not in ("plain", "bare"):
         return False
-    before, at_end = view.words[start - 1], view.ends_clause(measure.last)
+    before = view.words[start - 1]
     if before in _UNTIL or (before in _DOWN_TO and view.next_word(measure.last) not in OF and boils_down(view, start - 1)):
         return True  # 'boil it in water to a pint', 'till six quarts be wasted'
     if before in _MAKING or (before in _FOR and start > 1 and view.words[start - 2] in _RECEIPT):
@@ -109,8 +110,8 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     near = sentence[-_DRAWN_WORDS:]
     if any(word in _DRAWING and near[at + 1] in _OFF for at, word in enumerate(near[:-1])):
         return True
-    divides = any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
-    return measure.unit == "part" and before in _INTO and at_end and divides
+    into_parts = measure.unit == "part" and before in _INTO and view.ends_clause(measure.last)
+    return into_parts and any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
 
 
 _YIELDS_AFTER = word_list("yields-after")

@@ -8,7 +8,7 @@ from dataclasses import replace
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
 from histkit.reading.figures import figure_at
-from histkit.reading.measure import Measure
+from histkit.reading.measure import EQUAL_PARTS, Measure
 from histkit.reading.signed import read_signed
 from histkit.reading.totals import column_total, past_purpose, total_after_name
 from histkit.reading.unit_words import unit_at
@@ -59,8 +59,7 @@ def read_equal(view: View, i: int, start: int) -> Measure | None:
     ends = weighed is not None and (view.tokens[weighed.last - 1].dot or view.ends_clause(weighed.last))
     if weighed is not None and ends and weighed.kind == "plain" and weighed.unit != "part":
         return replace(weighed, first=start, each="before")  # 'gentian and capsicum, equal parts one ounce'
-    doubt = Doubt("amount", "Equal parts: the size of a part is not printed; one part of each is taken.")
-    return Measure(start, j, 1.0, "part", kind="equal", each=each, doubts=(doubt,))
+    return Measure(start, j, 1.0, "part", kind="equal", each=each, doubts=(EQUAL_PARTS,))
 
 
 def read_worded(view: View, i: int) -> Measure | None:

@@ -620,73 +620,6 @@ def test_notations_of_kitchens_and_trades(text, lines):
 
 
 @pytest.mark.parametrize(
-    ("text", "expected"),
-    [
-        ("Senna ℥. iij. Rhubarb ʒ. ij.", [(3, "ounce", "Senna"), (2, "drachm", "Rhubarb")]),
-        ("Senna, ʒ. 3. Rhubarb, ʒ. 2.", [(3, "drachm", "Senna"), (2, "drachm", "Rhubarb")]),
-        ("Senna ℥. 2. ss. Aloes ℥.ss.", [(2.5, "ounce", "Senna"), (0.5, "ounce", "Aloes")]),
-        ("Rosin of Jalap ʒ. 1. gr. 6. Senna ʒ. 1.", [(1, "drachm", (6, "grain"), "Rosin of Jalap"), (1, "drachm", "Senna")]),
-        ("Senna ℥ ij. gr. vj. of Opium", [(2, "ounce", "Senna"), (6, "grain", "Opium")]),
-    ],
-)
-def test_stops_behind_signs_and_their_figures(text, expected):
-    assert told(text) == expected
-
-
-@pytest.mark.parametrize(
-    ("text", "expected"),
-    [
-        ("Salviae, Rutae ana M. j. Rosarum p. ij.", [(1, "handful"), (1, "handful"), (2, "pinch")]),
-        ("Fol. Salviae M. iss. flor. Rosarum pug. ij.", [(1.5, "handful"), (2, "pinch")]),
-        ("Salviae manip. ij. Rosarum pugil. j.", [(2, "handful"), (1, "pinch")]),
-        ("Salviae manipulum unum, Rosarum pugillos duos", [(1, "handful"), (2, "pinch")]),
-    ],
-)
-def test_handfuls_and_pinches_of_older_books(text, expected):
-    lines = read(text, source=hk.Source("An invented dispensatory", year=1640)).lines
-    assert [(line.amount, line.unit) for line in lines] == expected
-
-
-def test_p_before_a_figure_is_a_page_and_before_a_numeral_of_a_later_book_a_part():
-    assert [line.unit for line in read("Rose water p. ij. Sugar p. j.", source=hk.Source("An invented book", year=1850)).lines] == ["part"] * 2
-    assert all(line.unit != "part" for line in read("Sage (see p. 12) 2 oz.").lines)
-
-
-def test_colons_that_a_clerk_wrote_for_stops():
-    assert told("℞: Pulv: Rhei: gr: x: Calomel: ppt: gr: v:") == [(10, "grain", "Pulv. Rhei"), (5, "grain", "Calomel. ppt")]
-    assert told("Take: two ounces of sugar; and then: 3 gr: of musk")[0] == (2, "ounce", "sugar")
-
-
-def test_gr_beside_cubic_centimetres_is_told_as_grammes_with_a_doubt():
-    lines = read("Water, 200 c.c.; potassium carbonate, 90 gr.").lines
-    assert [(line.amount, line.unit) for line in lines] == [(200, "millilitre"), (90, "gram")]
-    assert [doubt.others for doubt in lines[1].doubts] == [("grains",)]
-    assert read("Water, 2 pints; vinegar 20 c.c.; potassium carbonate, 90 gr.").lines[2].unit == "grain"
-
-
-def test_what_is_taken_in_the_middle_of_a_text_is_one_group():
-    text = "Take nine ounces of cinnamon, then take of rosemary and balm, of each half a handful"
-    assert told(text) == [(9, "ounce", "cinnamon"), (0.5, "handful", "rosemary"), (0.5, "handful", "balm")]
-
-
-def test_an_amount_that_stands_again_before_another_clause_is_not_named_again():
-    text = "One scruple of calomel; a drink composed of sulphuric either, one ounce; laudanum, one ounce"
-    assert [line.amount for line in read(text).lines] == [1, 1, 1]
-
-
-@pytest.mark.parametrize(
-    ("text", "expected"),
-    [
-        ("Acidi nitrici Partem unam, Aquae destillatae Partes tres.", [(1, "part"), (3, "part")]),
-        ("Mandelöl 2 flüssige Unzen, Kampher 2 Drachmen", [(2, "fluid ounce"), (2, "drachm")]),
-        ("Logwood four ounces, Water three English pints", [(4, "ounce"), (3, "pint")]),
-    ],
-)
-def test_units_in_other_words(text, expected):
-    assert [line[:2] for line in told(text)] == expected
-
-
-@pytest.mark.parametrize(
     ("text", "lines"),
     [
         # counted by the word itself: The Accomplished Ladies Rich Closet of Rarities, 1687, and its like
@@ -755,3 +688,70 @@ def test_a_noun_printed_once_is_that_of_each_sort(text, names):
 )
 def test_a_comma_may_lack_behind_a_bracket(text, names):
     assert [line.full_name for line in read(text).lines] == names
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Senna ℥. iij. Rhubarb ʒ. ij.", [(3, "ounce", "Senna"), (2, "drachm", "Rhubarb")]),
+        ("Senna, ʒ. 3. Rhubarb, ʒ. 2.", [(3, "drachm", "Senna"), (2, "drachm", "Rhubarb")]),
+        ("Senna ℥. 2. ss. Aloes ℥.ss.", [(2.5, "ounce", "Senna"), (0.5, "ounce", "Aloes")]),
+        ("Rosin of Jalap ʒ. 1. gr. 6. Senna ʒ. 1.", [(1, "drachm", (6, "grain"), "Rosin of Jalap"), (1, "drachm", "Senna")]),
+        ("Senna ℥ ij. gr. vj. of Opium", [(2, "ounce", "Senna"), (6, "grain", "Opium")]),
+    ],
+)
+def test_stops_behind_signs_and_their_figures(text, expected):
+    assert told(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Salviae, Rutae ana M. j. Rosarum p. ij.", [(1, "handful"), (1, "handful"), (2, "pinch")]),
+        ("Fol. Salviae M. iss. flor. Rosarum pug. ij.", [(1.5, "handful"), (2, "pinch")]),
+        ("Salviae manip. ij. Rosarum pugil. j.", [(2, "handful"), (1, "pinch")]),
+        ("Salviae manipulum unum, Rosarum pugillos duos", [(1, "handful"), (2, "pinch")]),
+    ],
+)
+def test_handfuls_and_pinches_of_older_books(text, expected):
+    lines = read(text, source=hk.Source("An invented dispensatory", year=1640)).lines
+    assert [(line.amount, line.unit) for line in lines] == expected
+
+
+def test_p_before_a_figure_is_a_page_and_before_a_numeral_of_a_later_book_a_part():
+    assert [line.unit for line in read("Rose water p. ij. Sugar p. j.", source=hk.Source("An invented book", year=1850)).lines] == ["part"] * 2
+    assert all(line.unit != "part" for line in read("Sage (see p. 12) 2 oz.").lines)
+
+
+def test_colons_that_a_clerk_wrote_for_stops():
+    assert told("℞: Pulv: Rhei: gr: x: Calomel: ppt: gr: v:") == [(10, "grain", "Pulv. Rhei"), (5, "grain", "Calomel. ppt")]
+    assert told("Take: two ounces of sugar; and then: 3 gr: of musk")[0] == (2, "ounce", "sugar")
+
+
+def test_gr_beside_cubic_centimetres_is_told_as_grammes_with_a_doubt():
+    lines = read("Water, 200 c.c.; potassium carbonate, 90 gr.").lines
+    assert [(line.amount, line.unit) for line in lines] == [(200, "millilitre"), (90, "gram")]
+    assert [doubt.others for doubt in lines[1].doubts] == [("grains",)]
+    assert read("Water, 2 pints; vinegar 20 c.c.; potassium carbonate, 90 gr.").lines[2].unit == "grain"
+
+
+def test_what_is_taken_in_the_middle_of_a_text_is_one_group():
+    text = "Take nine ounces of cinnamon, then take of rosemary and balm, of each half a handful"
+    assert told(text) == [(9, "ounce", "cinnamon"), (0.5, "handful", "rosemary"), (0.5, "handful", "balm")]
+
+
+def test_an_amount_that_stands_again_before_another_clause_is_not_named_again():
+    text = "One scruple of calomel; a drink composed of sulphuric either, one ounce; laudanum, one ounce"
+    assert [line.amount for line in read(text).lines] == [1, 1, 1]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Acidi nitrici Partem unam, Aquae destillatae Partes tres.", [(1, "part"), (3, "part")]),
+        ("Mandelöl 2 flüssige Unzen, Kampher 2 Drachmen", [(2, "fluid ounce"), (2, "drachm")]),
+        ("Logwood four ounces, Water three English pints", [(4, "ounce"), (3, "pint")]),
+    ],
+)
+def test_units_in_other_words(text, expected):
+    assert [line[:2] for line in told(text)] == expected
