@@ -9,6 +9,7 @@ from itertools import chain, dropwhile
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
+from histkit.glossary.compounds import halves
 from histkit.glossary.index import NameIndex
 from histkit.glossary.words import fold, kinds, peeled, restated, words_of_kind
 
@@ -108,6 +109,8 @@ def _of_a_choice(name: str, index: NameIndex) -> Iterator[Candidate]:
     # 'almond or olive oil': the last words belong to both, wherever that makes a known name
     shared = [f"{first} {' '.join(second[-count:])}" for count in range(1, len(second))]
     likely = [attempt for attempt in shared if attempt in index.exact]
+    if sides[0].rstrip().endswith("-") and second:  # 'Rosen- oder Orangenblüthenwasser'
+        likely = [f"{first}{ending}" for _, ending in halves(second[-1])]
     for attempt in (*likely, first, f"{first} {second[-1]}" if second else ""):
         yield Candidate(attempt, gone, 0.05, (doubt,))
     # 'charcoal of the linden, or willow': only the second is known, and the head belongs to it as well

@@ -312,13 +312,15 @@ def side_by_side(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
     things = _things(wording, a, b)
     heading = any(name.last - name.first == 1 and _is_a_head(wording.tokens[name.first].word) for name in names)
     heading = heading or any(names_a_preparation(wording.tokens[name.last - 1].word) for name in names[:-1])
-    words = [wording.view.words[name.first : name.last] for name in names[:-1]]
-    heading = heading or any(of[-1] in _SORTS and not OF.isdisjoint(of) for of in words)  # 'salt of white' Tartar
+    words = wording.view.words
+    heading = heading or any(
+        words[n.last - 2] in OF and words[n.last - 1] in _SORTS for n in names[:-1]
+    )  # 'salt of white' Tartar
     doubled = len({name.ingredients[0] for name in names}) < len(names)
     if heading or doubled or things != [i for name in names for i in _things(wording, name.first, name.last)]:
         return [(a, b)]
-    ends = [name.first for name in names[1:]]  # behind what a bracket adds: 'Arum (or Cuckow-pint) Briony'
-    return [(name.first, end) for name, end in zip(names, [*ends, b], strict=True)]
+    behind = [*(name.first for name in names[1:]), b]  # a bracket stands with the name before: 'Arum (or Cuckow-pint) Briony'
+    return [(name.first, end) for name, end in zip(names, behind, strict=True)]
 
 
 def _things(wording: Wording, a: int, b: int) -> list[int]:

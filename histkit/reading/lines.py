@@ -15,12 +15,24 @@ from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.measure import Measure, fluid
 from histkit.reading.mentions import Mentioned
-from histkit.reading.naming import Named, distributed_head, is_plural_head, name_of, prefix_of, shared_tail, without_list_letter
+from histkit.reading.naming import (
+    Named,
+    distributed_head,
+    has_a_head,
+    is_plural_head,
+    name_of,
+    prefix_of,
+    shared_tail,
+    without_list_letter,
+)
+from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import OF, THE, connectives, pattern, word_list
 
-_SORTS = word_list("sort-of-a-thing")
+_SORTS, _PARTS, _OF = (frozenset(map(bare, words)) for words in (word_list("sort-of-a-thing"), word_list("part-of-a-plant"), OF))
+_SORTS_IN_A_ROW = 8
+"""Names of a list at most between one that only says of which sort and the one with its noun."""
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
 _ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
@@ -79,7 +91,8 @@ class _Above:
                 self.group_head = named.ingredient
             self.names.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
         self.dittos, self.carried = (named.dittos, carried) if named.dittos else (0, "")
-        if entry.measure is not self.group or (not distributed_head(self.group_head, "x") and named.ingredient):
+        own = has_a_head(named.ingredient) or (named.ingredient and not distributed_head(self.group_head, "x"))
+        if entry.measure is not self.group or own:  # 'leaves of bay, sage, seeds of anise, fennel'
             self.group_head = self.names[-1]
         self.group = entry.measure
         return carried, steps, doubts
@@ -153,30 +166,39 @@ def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
         members = list(group)
         printed = [lines[i].ingredient for i in members]
         for at, i in enumerate(members):
-            line, sort = lines[i], _only_a_sort(printed[at])
-            if line.carried or not line.of_each:
-                continue
-            tail = _noun_of_sorts(printed, at) if sort else shared_tail(printed[-1], printed[at]) if i < members[-1] else ""
+            line = lines[i]
+            tail = (
+                "" if line.carried or not line.of_each else _noun_of_sorts(printed, at) or shared_tail(printed[-1], printed[at])
+            )
             if tail:
-                text = (
-                    f"'{tail.removesuffix(' of')}' is printed once, with another name of the list; it is taken for this one too."
-                )
+                text = f"{tail.removesuffix(' of')!r} is printed once, with another name of the list; it is taken for this too."
                 doubt = Doubt("ingredient", text, (line.ingredient,), "")
                 lines[i] = replace(line, carried=tail, doubts=(*line.doubts, doubt))
     return lines
 
 
-def _only_a_sort(name: str) -> bool:
-    return bool(name) and _SORTS.issuperset(name.lower().split())
-
-
 def _noun_of_sorts(names: list[str], at: int) -> str:
-    """The noun for the name at this place, which only says of which sort: that of the next name, or of the one before."""
-    behind = next((name.split() for name in names[at + 1 :] if not _only_a_sort(name)), [""])
-    if len(behind) > 1 and behind[0].lower() in _SORTS:
-        return " ".join(behind[1:])
-    before = next((name.split() for name in names[:at][::-1] if not _only_a_sort(name)), [])
-    return " ".join(before[: len(before) - (len(before) > 1 and before[-1].lower() in _SORTS)])
+    """The noun for the name at this place, which only says of which sort or part: that of the next name or of the one before; ""
+    where it says more, or where what stands beside a part has none for it: 'honey, leaves'."""
+    own = _bare_words(names[at])
+    if not (_SORTS | _PARTS).issuperset(own):
+        return ""
+    part = not _PARTS.isdisjoint(own)
+    near = (names[at + 1 : at + _SORTS_IN_A_ROW], names[max(0, at - _SORTS_IN_A_ROW) : at][::-1])
+    for behind, others in zip((True, False), near, strict=True):
+        name = next((name for name in others if not (_SORTS | _PARTS).issuperset(_bare_words(name))), "")
+        printed, words = name.split(), _bare_words(name)
+        if part and _OF.intersection(words[1:2]) and (behind or words[0] in _PARTS):
+            return " ".join(printed[2:])  # 'roots and seeds of parsley', 'juice and water of borage'
+        if behind and not part and _SORTS.intersection(words[:1]):
+            return " ".join(printed[1:])  # 'sweet and bitter almonds'
+        if not behind and (_PARTS if part else _SORTS).intersection(words[-1:]):
+            return " ".join(printed[:-1])  # 'coral red and white', 'fennel roots and seeds'
+    return "" if part else name
+
+
+def _bare_words(name: str) -> list[str]:
+    return [bare(word) for word in name.lower().split()]
 
 
 def _with_suspended_halves(lines: list[Line], text: str) -> list[Line]:

@@ -37,7 +37,6 @@ from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE = word_list("before-figure")
 _FROM, _NOT_PLAIN, _ALONE, _NAMELY = map(word_list, ("from", "not-plain", "unit-alone", "namely"))
-_NUMBERED = word_list("number-in-full")
 _LONG_DASH = "—"
 _SIGNS_BEFORE = frozenset({*DASHES, "£", ILLEGIBLE})
 """What may begin an amount and is no word, figure or sign of a unit."""
@@ -48,7 +47,7 @@ _READ_FROM_THE_END = 150
 @cache
 def _first_words() -> frozenset[str]:
     """Every word with which an amount may begin."""
-    return _BEFORE_FIGURE.union(_ALONE, _NUMBERED, phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
+    return _BEFORE_FIGURE.union(_ALONE, phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
 
 
 @cache

@@ -115,6 +115,12 @@ def shared_tail(last: str, earlier: str) -> str:
     return f"{words[-1]} of" if knows(f"{words[-1]} of {earlier}") else ""
 
 
+def has_a_head(name: str) -> bool:
+    """Whether a name begins with a head of its own: 'seeds of anise', 'oil of cloves', not 'pellitory of Spain'."""
+    head, _, behind = name.lower().partition(" ")
+    return behind.startswith(tuple(_LINKS)) and not {_head_as_today(head)}.isdisjoint((*heads("head"), *heads("head if known")))
+
+
 def _known_with(head: str, later: str) -> bool:
     """Whether the glossary has a name with this head, in the printed or, of one word, in another spelling ('oil of Chamomel')."""
     match = find(later) if " " not in later and not knows(f"{head} {later}") else None

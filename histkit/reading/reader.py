@@ -37,7 +37,8 @@ LONGEST = 1_000_000
 MOST_TOKENS = 20_000
 """Words, figures and signs that are read at once: twenty closely printed pages."""
 _METRIC, _BESIDE_UNITS = word_list("metric"), word_list("beside-units")
-_MOST_QUOTED = 80
+_MOST_QUOTED, _LONGEST_ROW = 80, 4
+"""Characters of a clause that a doubt quotes, and words of a row that is doubted where it could not be read."""
 _HEADER_WORDS = 7
 """Words at most of a heading that sets a unit."""
 
@@ -120,18 +121,19 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     clauses = [cleaned.printed_span(view.tokens[first].start, view.tokens[last - 1].end) for first, last in stretches]
     title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)
     doubts = tuple(dict.fromkeys(part.doubt for part in rest))
-    if any(token.damaged for token in view.tokens):
-        doubts += _unread_among_lines(unread, lines, text)
+    doubts += _unread_among_lines(unread, lines, text, any(token.damaged for token in view.tokens))
     lines = beginning_anew(referring(lines), text)
     printed = ((m, cleaned.printed_span(view.tokens[m.first].start, view.tokens[m.last - 1].end)) for m in measures)
     taken = portions([(m, span) for m, span in printed if m.kind == "portion"], lines, text)
     return Formula(tuple(lines), title, directions, tuple(unread), source, text, taken, doubts)
 
 
-def _unread_among_lines(unread: Sequence[str], lines: Sequence[Line], text: str) -> tuple[Doubt, ...]:
-    """A doubt about each clause between the lines of a worn text that could not be read; the heads of pages are in capitals."""
+def _unread_among_lines(unread: Sequence[str], lines: Sequence[Line], text: str, worn: bool) -> tuple[Doubt, ...]:
+    """A doubt about each clause between the lines of a worn text, and each short row between rows ('Red Coloring.'), that could
+    not be read; the heads of pages are in capitals."""
     first, last = lines[0].span[0], lines[-1].span[1]
-    among = [p for p in unread if first < text.find(p) < last and not p.isupper() and len(p.split()) > 1]
+    rows = {row.strip() for row in text.splitlines() if len(row.split()) <= _LONGEST_ROW and row.strip()[-1:] != ":"}
+    among = [p for p in unread if first < text.find(p) < last and not p.isupper() and len(p.split()) > 1 and (worn or p in rows)]
     told = (f"{piece[:_MOST_QUOTED]!r} stands among the ingredients and could not be read." for piece in among)
     return tuple(Doubt("ingredient", text, (), "Look at the page.") for text in told)
 

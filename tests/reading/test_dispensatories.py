@@ -155,3 +155,47 @@ def test_an_with_its_stroke_is_of_each():
 
 def test_the_smaller_end_behind_or_is_still_a_range():
     assert lines("Opii gr. x. vel gr. v.")[0][:2] == ((5, 10), "grain")
+
+
+def full_names(text):
+    return [line.full_name for line in hk.read(text, source=OLD).lines]
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("Take Rosemary leaves and flowers, of each a handful", ["Rosemary leaves", "Rosemary flowers"]),
+        ("Take the rootes and leaues of Fenell, of each an ounce", ["Fenell rootes", "leaues of Fenell"]),
+        ("The juice and rind of lemons, of each two ounces", ["lemons juice", "rind of lemons"]),
+        ("Take of the juice and water of borage, of each nine drams", ["borage juice", "water of borage"]),
+        ("Take Bay berries and leaves, of each one ounce", ["Bay berries", "Bay leaves"]),
+        ("Take Fennel roots, leaves and seeds, of each an ounce", ["Fennel roots", "Fennel leaves", "Fennel seeds"]),
+        ("Take Honey, flowers of Borage, of each an ounce", ["Honey", "flowers of Borage"]),
+        ("Take Honey, leaves, of each an ounce", ["Honey", "leaves"]),
+    ],
+)
+def test_a_plant_printed_once_is_that_of_each_part(text, names):
+    """'Of the juice and water of borage, of each': Sydenham, edition of 1848; so all dispensatories."""
+    assert full_names(text) == names
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        (
+            "Leaves of Sage, Mint, the flowers of Rosemary and Borage, of each a handful",
+            ["Leaves of Sage", "leaves of Mint", "flowers of Rosemary", "flowers of Borage"],
+        ),
+        (
+            "Roots of Orris, Angelica, leaves of Bay, Sage, seeds of Anise, Fennel, of each one ounce",
+            ["Roots of Orris", "roots of Angelica", "leaves of Bay", "leaves of Sage", "seeds of Anise", "seeds of Fennel"],
+        ),
+        ("Bark of Oak, Alder, Galls, of each 2 Ounces", ["Bark of Oak", "bark of Alder", "Galls"]),
+    ],
+)
+def test_the_next_head_of_a_list_goes_on_from_there(text, names):
+    assert full_names(text) == names
+
+
+def test_what_is_scented_is_one_thing():
+    assert full_names("Take the water of sweet-scented apples, honey, of each an ounce") == ["water of sweet-scented apples", "honey"]

@@ -154,3 +154,31 @@ def test_what_a_piece_is_compared_with_is_no_part_of_its_name(text, lines):
 def test_an_abbreviation_at_the_head_of_a_column_is_no_title():
     """'Sacch. Pepsin': The Propaganda for Reform in Proprietary Medicines, 1916."""
     assert weighed("Sacch. Pepsin   4 grains\nPure Pancreatin   1 grain")[0] == ("Sacch. Pepsin", 4, "grain")
+
+
+def test_a_row_that_could_not_be_read_is_told_and_a_heading_is_not():
+    """'Red Coloring.': The Candy Maker's Guide, 1896."""
+    rows = "7 lbs. White Sugar.\n2 lbs. Glucose.\n{}\n3 pints Water."
+    assert [doubt.text for doubt in hk.read(rows.format("Red Coloring.")).doubts] == [
+        "'Red Coloring.' stands among the ingredients and could not be read."
+    ]
+    assert not hk.read(rows.format("For brown:")).doubts
+    assert not hk.read(rows.format("RED DROPS.")).doubts
+
+
+@pytest.mark.parametrize(
+    ("said", "name"),
+    [
+        ("gießt noch etwa verdünnten Alkohol hinzu", "verdünnten Alkohol"),  # Blätter für Mode und Handarbeit, 1899
+        ("man schmelzt es und setzt Rosenwasser zu", "Rosenwasser"),
+        ("hierzu thut man Kampfer", "Kampfer"),
+        ("und fügt Essig bei", "Essig"),
+    ],
+)
+def test_what_a_german_sentence_pours_in(said, name):
+    assert weighed(f"4 Loth Seife und 2 Loth Salz, {said}.", country="DE")[2:] == [(name, None, "none")]
+
+
+def test_half_a_german_word_is_that_of_the_choice():
+    line = hk.translate(hk.read("1 Pfund Rosen- oder Orangenblüthenwasser")).lines[0]
+    assert line.ingredient.id == "rose-water" and line.doubts
