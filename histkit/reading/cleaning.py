@@ -70,7 +70,7 @@ _ROW_OF_MARKS = re.compile(r"[_*=]+")
 
 def is_clean(printed: str) -> bool:
     """Whether `clean` would change nothing."""
-    return next(_signs_in(printed), None) is None and not _worn_in(printed) and not _joined_in(printed)
+    return next(_signs_in(printed), None) is None and not (_worn_in(printed) or _joined_in(printed) or _stops_in(printed))
 
 
 def _worn_in(printed: str) -> list[tuple[int, int, str]]:
@@ -93,6 +93,17 @@ def _joined_in(printed: str) -> list[tuple[int, int, str]]:
         if _is_known(rest) and not _is_known(begin.group() + small.group() + behind.group()):
             found.append((cut, cut, " "))
     return found
+
+
+def _stops_in(printed: str) -> list[tuple[int, int, str]]:
+    """The colons that stand for stops, where those behind amounts do: 'Pulv: Rhei: gr: x: Calomel: ppt: gr: v:'."""
+    if printed.count(":") < FEWEST_COLONS or len(pattern("colon-for-stop").findall(printed)) < FEWEST_COLONS:
+        return []
+    return [(*place.span(), ".") for place in pattern("colon-behind-word").finditer(printed)]
+
+
+FEWEST_COLONS = 2
+"""Abbreviated measures with a colon in place of the stop, from which on all colons behind words are taken for stops."""
 
 
 def _is_known(word: str) -> bool:
@@ -141,7 +152,7 @@ def clean(printed: str) -> Cleaned:
         ends.extend(range(position + 1, until + 1))
 
     signs = [(*sign.span(), _instead_of(sign, mapping)) for sign in _signs_in(printed)]
-    for start, end, instead in sorted(signs + _worn_in(printed) + _joined_in(printed)):
+    for start, end, instead in sorted(signs + _worn_in(printed) + _joined_in(printed) + _stops_in(printed)):
         if start < position:
             continue
         copy(start)

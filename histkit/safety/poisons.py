@@ -235,39 +235,23 @@ def _nearly(word: str) -> str:
     if word in strangers():
         return ""
     from rapidfuzz.distance import OSA
+    from rapidfuzz.process import extractOne
 
     even = _even(word)
-    for stem in _perhaps_near(even):
-        if stem in even or any(OSA.distance(even[:length], stem, score_cutoff=1) <= 1 for length in (len(stem), len(stem) + 1)):
-            return _long_stems()[stem]
+    for stem, group in _long_stems().items():
+        if stem in even:
+            return group
+    for length, stems in _long_stems_by_length().items():
+        for beginning in (even[:length], even[: length + 1]):
+            if near := extractOne(beginning, stems, scorer=OSA.distance, score_cutoff=1):
+                return _long_stems()[near[0]]
     return ""
 
 
-def _perhaps_near(even: str) -> list[str]:
-    """The long stems, in their order, that stand in a word, or of which its beginning may differ by one letter: what either of
-    them leaves of itself without one letter is the same."""
-    any_stem, longest, by_what_is_left = _sought()
-    beginnings = (even[:length] for length in range(LONG_STEM - 1, min(len(even), longest + 1) + 1))
-    found = {stem for start in beginnings for left in _less_a_letter(start) for stem in by_what_is_left.get(left, ())}
-    if any_stem.search(even):
-        found.update(stem for stem in _long_stems() if stem in even)
-    return [stem for stem in _long_stems() if stem in found] if found else []
-
-
-def _less_a_letter(word: str) -> set[str]:
-    """A word, and what each of its letters leaves where it is taken out."""
-    return {word, *(word[:at] + word[at + 1 :] for at in range(len(word)))}
-
-
 @cache
-def _sought() -> tuple[re.Pattern[str], int, dict[str, list[str]]]:
-    """(any long stem, the letters of the longest, the stems by themselves and by what is left of them without one letter)."""
-    stems = _long_stems()
-    by_what_is_left: dict[str, list[str]] = {}
-    for stem in stems:
-        for left in _less_a_letter(stem):
-            by_what_is_left.setdefault(left, []).append(stem)
-    return re.compile("|".join(map(re.escape, stems))), max(map(len, stems)), by_what_is_left
+def _long_stems_by_length() -> dict[int, tuple[str, ...]]:
+    lengths = dict.fromkeys(map(len, _long_stems()))
+    return {length: tuple(stem for stem in _long_stems() if len(stem) == length) for length in lengths}
 
 
 def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
