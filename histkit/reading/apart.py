@@ -41,7 +41,7 @@ def columns_apart(wording: Wording, measures: list[Measure]) -> tuple[list[Entry
     for run in _runs(wording, measures):
         names = [(place, row) for place, row in enumerate(run) if row.measure is None]
         amounts = [(place, row.measure) for place, row in enumerate(run) if row.measure is not None]
-        if len(names) == len(amounts) + 1 and run[0].measure is None and run[0].first <= wording.first_word():
+        if len(names) == len(amounts) + 1 and run[0].measure is None:
             names = names[1:]  # the title
         if not _FEWEST <= len(names) == len(amounts):
             continue
@@ -67,11 +67,9 @@ def _runs(wording: Wording, measures: list[Measure]) -> Iterator[list[Row]]:
         if row is not None:
             run.append(row)
             continue
-        if run:
-            yield run
-        run = []
-    if run:
         yield run
+        run = []
+    yield run
 
 
 def _row(wording: Wording, first: int, last: int, inside: list[Measure]) -> Row | None:
@@ -80,7 +78,7 @@ def _row(wording: Wording, first: int, last: int, inside: list[Measure]) -> Row 
         names = wording.has_name(first, last) and words <= _LONGEST_NAME
         directs = any(wording.is_direction(i) for i in range(first, last))
         return Row(first, last, None) if names and not directs else None
-    only = len(inside) == 1 and inside[0].kind in _KINDS and not inside[0].each and inside[0].last <= last
+    only = len(inside) == 1 and inside[0].kind in _KINDS and not inside[0].each
     return (
         Row(first, last, inside[0])
         if only and not wording.is_nominal(first, inside[0].first) and not wording.is_nominal(inside[0].last, last)

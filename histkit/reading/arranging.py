@@ -58,13 +58,12 @@ class Stretch(NamedTuple):
 
 class Sums(NamedTuple):
     """Of a stretch, for each of its joints: how many known names stand before it, how many of them next to a stop or a verb, how
-    many others; which stop or verb is the last up to it, and which the first from it on (-1, or beyond the end, for none)."""
+    many others; which stop or verb is the last up to it (-1 for none)."""
 
     known: list[int]
     apart: list[int]
     unknown: list[int]
     last: list[int]
-    first: list[int]
 
 
 class Choice(NamedTuple):
@@ -175,15 +174,14 @@ def _choice_read(owner: Sequence[int], m: Measure, before: Stretch, behind: Stre
     right = [m.first in owner[piece.first : piece.last] for piece in behind.pieces]
     rows = [(LEFT, left), (RIGHT, right)]
     taken = [Choice(side, row.count(True)) for side, row in rows if any(row)]
-    in_a_row = all(all(row[: row.count(True)]) for _, row in rows)
-    return taken[0] if in_a_row and len(taken) == 1 else None
+    return taken[0] if len(taken) == 1 else None
 
 
 def _choices(wording: Wording, m: Measure, before: Stretch, behind: Stretch, read: Choice | None) -> list[Choice]:
     """What may be chosen for an amount: what was read alone, where its kind leaves nothing else."""
     if read is None or not read.side:
         return [Choice("", 0)]
-    if m.kind != "plain" or m.unit == "per cent" or m.reach or wording.view.depth[m.first]:
+    if m.kind != "plain":
         return [read]
     most = _MOST if m.each else 1
     possible = [Choice(LEFT, n) for n in range(1, _reach(before.joints[-2:0:-1], before, most) + 1)]
@@ -276,8 +274,7 @@ def _sums(stretch: Stretch) -> Sums:
     apart = [name and (parts[k] or parts[k + 1]) for k, name in enumerate(known)]
     unknown = [not piece.known and not piece.held for piece in pieces]
     last = list(accumulate((k if part else -1 for k, part in enumerate(parts)), max))
-    first = list(accumulate((k if parts[k] else len(joints) for k in reversed(range(len(joints)))), min))[::-1]
-    return Sums([0, *accumulate(known)], [0, *accumulate(apart)], [0, *accumulate(unknown)], last, first)
+    return Sums([0, *accumulate(known)], [0, *accumulate(apart)], [0, *accumulate(unknown)], last)
 
 
 def own_signs(text: Arranged, i: int, choice: Choice) -> list[tuple[str, int]]:
@@ -305,16 +302,15 @@ def signs_between(text: Arranged, i: int, left: Choice | None, right: Choice | N
     b = len(pieces) - (right.many if right and right.side == LEFT else 0)
     if a > b:
         return None
-    known, apart, unknown, last, first = text.sums[i]
+    known, apart, unknown, last = text.sums[i]
     signs: list[tuple[str, int]] = []
     if left is None:
         barrier = min(max(last[b], 0), b)
         signs += [("left out above", known[b] - known[barrier]), ("left out above apart", known[barrier])]
     elif right is None:
-        barrier = min(first[a], b)
-        signs += [("left out below", known[barrier] - known[a]), ("left out below apart", known[b] - known[barrier])]
+        signs.append(("left out below", known[b] - known[a]))
     else:
-        if left.side and right.side and left.side != right.side:
+        if left.side != right.side:
             signs.append(("order changes apart" if min(joints) <= VERB else "order changes", 1))
         if 0 < a == b < len(pieces):
             signs.append((f"shared: {JOINTS[joints[a]]}", 1))

@@ -19,8 +19,8 @@ _ARTICLES = word_list("article")
 _WITH_OR_IN, _VESSELS = word_list("with-or-in"), word_list("vessel")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
-_DONE, _WORDS_OF_WORK = word_list("done-to-it"), 5
-"""Words such as 'wet' that say what is done to a name, and how many words at most that takes: 'mixed to a smooth paste'."""
+_DONE = word_list("done-to-it")
+"""Words such as 'wet' that say what is done to a name."""
 _SEVERAL = 3
 """Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
 _WHOLE_ENDINGS, _TELLS_HOW = stems("whole-ending"), word_list("how-it-is-worked")
@@ -66,10 +66,9 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
                 right = between_interiors(wording, m.last, following)  # 'the whites of two eggs, the juice of two lemons'
             elif following is not None and sides[index + 1] == LEFT:
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
-            named = _around(wording, m, left, right, behind_another=before is not None and before.kind == "interior")
+            named = _around(wording, m, left, right)
         elif sides[index] == LEFT:
-            around = before is not None and before.kind == "interior" and not wording.has_stop(left, min(left + 1, b))
-            shared = around or (before is not None and before.kind != "interior" and sides[index - 1] == RIGHT)
+            shared = before is not None and before.kind != "interior" and sides[index - 1] == RIGHT
             start, end = _left_piece(wording, left, m, shared=shared)
             alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:
@@ -80,7 +79,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
             shared = following is not None and sides[index + 1] == LEFT
             named = _behind(wording, m, right, b, following, shared)
         entries += named
-    _tell_rates(wording, entries, [m for m in aside if m.kind == "rate" and wording.view.phrase(m.first, "rate")])
+    _tell_rates(wording, entries, [m for m in aside if wording.view.phrase(m.first, "rate")])
     return entries
 
 
@@ -109,7 +108,7 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
     start = wording.view.solid[piece[0]]
     start += wording.tokens[start].text == ","
     commas = [cut for cut in cuts_of(wording, start, piece[1]) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
-    if m.each or m.kind != "plain" or len(commas) != 1 or wording.view.next_word(commas[0].right) in AND:
+    if m.each or m.kind != "plain" or len(commas) != 1:
         return None
     comma = commas[0]
     name = trim(wording, start, comma.left)
@@ -132,10 +131,9 @@ def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
     return (piece[0], own[-1][1]), [unmeasured(wording, trim(wording, *name), name[0]) for name in others]
 
 
-def _around(wording: Wording, m: Measure, left: int, right: int, behind_another: bool) -> list[Entry]:
+def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
     """'the whites of two eggs': the name stands on both sides of its figure."""
-    begins = (between_interiors if behind_another else interior_start)(wording, left, m)
-    before = trim(wording, begins, m.first)
+    before = trim(wording, interior_start(wording, left, m), m.first)
     right = m.last if m.last < right and wording.has_stop(m.last, m.last + 1) else right  # 'the whites of five;'
     piece, more = _afterthought(wording, _right_piece(wording, m.last, right), m)
     behind = trim(wording, *piece)
@@ -151,7 +149,7 @@ def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure
         piece, alone = _alone_behind(wording, _right_piece(wording, m.last, end), m)
         return [*_named(wording, piece, m, rightward=True), *alone]
     begin = wording.view.solid[m.last]
-    begin += begin < b and bool(m.each) and wording.tokens[begin].text == ":"  # '1 oz. each: chalk, orris'
+    begin += begin < b and wording.tokens[begin].text == ":"  # '1 oz. each: chalk, orris'
     if following is not None and following.kind == "interior":  # '…, the whites of two eggs'
         right = min(right, interior_start(wording, m.last, following))
     piece, more = _afterthought(wording, _right_piece(wording, begin, right), m)
@@ -178,13 +176,13 @@ def _tell_rates(wording: Wording, entries: list[Entry], rates: list[Measure]) ->
 
 def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
     """'half an ounce of loaf sugar, and the juice of a lemon', 'two ounces of cloves, a nutmeg': things without an amount."""
-    if m.each or m.kind == "equal" or m.reach:
+    if m.each or m.reach:
         return piece, []
-    a_list = m.kind == "same" or len(pieces_of(wording, *piece)) > 2  # then 'and' before the last name says nothing
+    a_list = len(pieces_of(wording, *piece)) > 2  # then 'and' before the last name says nothing
     looked_at = piece[0]
     for cut in cuts_of(wording, *piece):
-        if cut.strength > 1 or cut.right < looked_at or not wording.is_nominal(piece[0], cut.left):
-            continue  # in the second case only small words stand between: the name would be the one just looked at
+        if cut.right < looked_at:
+            continue  # only small words stand between: the name would be the one just looked at
         joined = cut.strength == 1 and wording.view.next_word(cut.right) in AND and not a_list
         if not joined and not _has_an_article(wording, cut.right, piece[1]):
             continue
@@ -229,7 +227,7 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
 def _right_piece(wording: Wording, a: int, b: int) -> Piece:
     """From the measure to where its name ends: a sentence end, a semicolon, a direction."""
     for cut in cuts_of(wording, a, b):
-        if wording.is_nominal(a, cut.left) and (cut.strength >= 2 or _tells_what_is_done(wording, a, cut, b)):
+        if wording.is_nominal(a, cut.left) and (cut.strength >= 2 or _tells_what_is_done(wording, cut, b)):
             b = cut.left
             break
     for i in range(a + 1, b):
@@ -246,42 +244,40 @@ def _before_what_it_is_put_in(wording: Wording, a: int, i: int, b: int) -> int:
     while wording.view.words[behind] in connectives() or wording.view.words[behind] in modifiers():
         behind += 1
     again = wording.view.next_word(i + 1) in THE and wording.view.words[behind] in wording.view.words[:a]  # 'with the oil'
-    if not before or wording.view.depth[i] or not (again or any(name.first == behind for name in wording.known_in(behind, b))):
+    if not before or not (again or any(name.first == behind for name in wording.known_in(behind, b))):
         return 0
     end = before[-1].last
     done = [k for k in range(end, i) if wording.tokens[k].kind == "word"]
-    if wording.has_stop(end, i - (wording.tokens[i - 1].text == ",")) or len(done) > _WORDS_OF_WORK:
+    if wording.has_stop(end, i - (wording.tokens[i - 1].text == ",")):
         return 0
     worked = not done or wording.view.words[done[0]].endswith(_WHOLE_ENDINGS) or wording.view.words[done[0]] in _DONE
     return end if worked else 0
 
 
-def _tells_what_is_done(wording: Wording, a: int, cut: Cut, b: int) -> bool:
-    """'gold size, thinned with spirits of turpentine': behind a known name and a comma a participle and another known name."""
+def _tells_what_is_done(wording: Wording, cut: Cut, b: int) -> bool:
+    """'gold size, thinned with spirits of turpentine': behind a comma a participle and a known name."""
     verb = wording.joined[wording.view.solid[cut.right]]
     first = wording.view.words[verb]
     goes_on = wording.view.next_word(verb + 1) in _TELLS_HOW  # 'boiled with a little water'
     participle = cut.strength == 1 and first.endswith(_WORKED_ENDINGS) and (goes_on or first not in modifiers())
     behind = wording.known_in(cut.right, b)
-    return participle and bool(wording.known_in(a, cut.left)) and bool(behind) and behind[0].first != verb  # not ', red sage'
+    return participle and bool(behind) and behind[0].first != verb  # not ', red sage'
 
 
 def _left_piece(wording: Wording, a: int, m: Measure, shared: bool) -> Piece:
     """The name before a leftward measure, without what only says whereby: 'quicksilver strained through leather, four ounces'."""
-    if not m.each:
-        a = _shared_cut(wording, a, m.first, m).right if shared else a
-        cuts = [cut for cut in cuts_of(wording, a, m.first) if wording.is_nominal(cut.right, m.first)]
-        if cuts and cuts[-1].tail:
-            name = (max([a, *(cut.right for cut in cuts[:-1] if cut.strength >= 1)]), cuts[-1].left)
-            if wording.known_in(*name):
-                return name
-        shared = False
-    return _left_start(wording, a, m, shared), m.first
+    a = _shared_cut(wording, a, m.first, m).right if shared else a
+    cuts = [cut for cut in cuts_of(wording, a, m.first) if wording.is_nominal(cut.right, m.first)]
+    if cuts and cuts[-1].tail:
+        name = (max([a, *(cut.right for cut in cuts[:-1] if cut.strength >= 1)]), cuts[-1].left)
+        if wording.known_in(*name):
+            return name
+    return _left_start(wording, a, m), m.first
 
 
-def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
-    """Where the name before a leftward measure begins; `shared` tells that the words behind a are another's."""
-    start = _shared_cut(wording, a, m.first, m).right if shared else _behind_measure_of_all(wording, a, m.first)
+def _left_start(wording: Wording, a: int, m: Measure) -> int:
+    """Where the name before a leftward measure begins."""
+    start = _behind_measure_of_all(wording, a, m.first)
     cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
     start = max([start, *(cut.right for cut in cuts if cut.strength >= 2 and not _tells_which(wording, start, cut, m))])
     for cut in cuts:  # 'of each one dram, bruised small, juice of celandine'
@@ -292,21 +288,20 @@ def _left_start(wording: Wording, a: int, m: Measure, shared: bool) -> int:
             and not wording.known_in(start, cut.left)
         ):
             start = cut.right
-    first_word = next((i for i in range(start, m.first) if wording.tokens[i].kind == "word"), start)
-    first_word = wording.joined[first_word]
+    first_word = wording.joined[wording.view.solid[start]]
     if wording.is_direction(first_word) and wording.view.words[first_word] not in TAKE:
         if not m.each:  # 'pick out the moats, dates half a pound'
             start = max([start, *(cut.right for cut in cuts if cut.strength == 1)])
         return _past_object(wording, start, first_word, m)
     verb = next((i for i in range(m.first - 1, start, -1) if wording.is_direction(i) or wording.view.words[i] in _ADDING), start)
-    if verb > start and not wording.known_in(start, verb) and wording.known_in(verb, m.first):
+    if not wording.known_in(start, verb) and wording.known_in(verb, m.first):
         return verb + (wording.view.words[verb] in _ADDING)  # 'in the working put thereto rose water, a spoonful'
     return start
 
 
 def _tells_which(wording: Wording, start: int, cut: Cut, m: Measure) -> bool:
     """'aqua fortis that you can get, a pound', 'sage, gathered in their prime': whether a clause only tells of the thing."""
-    clause = cut.strength == 2 and cut.left == cut.right and (cut.tail or wording.is_direction(cut.left))
+    clause = cut.strength == 2 and (cut.tail or wording.is_direction(cut.left))
     return clause and bool(wording.known_in(start, cut.left)) and not wording.known_in(cut.right, m.first)
 
 
@@ -319,7 +314,7 @@ def _behind_measure_of_all(wording: Wording, a: int, b: int) -> int:
         i = view.solid[i + 1] if view.tokens[i].text == "," else i
     said = view.phrase(i, "system") if i < b else None
     end = view.solid[said[1]] if said else b
-    return end if end < b and (view.tokens[end].text == "," or view.words[end] in OF) else a
+    return end if end < b else a
 
 
 def _past_object(wording: Wording, start: int, verb: int, m: Measure) -> int:
@@ -345,8 +340,6 @@ def _only_leads(wording: Wording, a: int, b: int) -> bool:
     token = wording.tokens[a]
     if token.kind in ("gap", "line", "para", "brace", "other", "sign", "close", "sep"):
         return True
-    if token.kind != "word" or a + 1 >= b:
-        return False
     tells = wording.is_direction(a) or token.word in _ADDING
     return token.word in connectives() or (tells and wording.is_nominal(a + 1, b))
 
@@ -356,7 +349,7 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
     token = wording.tokens[b - 1]
     if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign", "open"):
         return 1
-    if token.kind == "word" and (token.word in connectives() or token.word in TAKE):
+    if token.word in connectives():
         return 1
     if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) is not None:
         return 1  # 'in one pint of alcohol dissolve 1 ounce of borax'
@@ -380,17 +373,15 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     if m.each:
         names, parted = _with_commas(wording, names)
         names = [name for name in names if wording.known_in(*name) or wording.view.words[name[1] - 1] not in _VESSELS] or names
-    if not names:
-        return [Entry([], m)] if m.kind not in ("same", "qs", "some", "few", "bare") else []
     head = _trailing_head(wording, m) if m.each == "after" and not rightward else ""
-    shared = (several or implied) and len(names) > 1
+    shared = len(names) > 1
     doubts: tuple[Doubt, ...] = ()
     if implied and shared and m.kind not in ("some", "few"):
         stands = "before" if rightward else "behind"
         text = f"The amount stands {stands} several names without 'each'; it is taken for each of them."
         together = "All together, each would be a share of it."
         doubts = (Doubt("group", text, ("the amount is for all together",), together),)
-    if implied and shared and rightward and m.kind == "plain" and not _of_one_kind(wording, names):
+    if implied and rightward and m.kind == "plain" and not _of_one_kind(wording, names):
         return [Entry([names[0]], m), *(unmeasured(wording, name) for name in names[1:])]
     owner = 0 if rightward else len(names) - 1
     return [
@@ -407,7 +398,7 @@ def _with_commas(wording: Wording, names: list[Piece]) -> tuple[list[Piece], dic
         parts = side_by_side(wording, *name)
         out += parts
         if len(parts) > 1:
-            printed = " ".join(token.text for token in wording.tokens[slice(*name)] if token.kind == "word")
+            printed = wording.words_of(*name)
             text = f"'{printed}' is printed without a comma; it is taken for {len(parts)} names, each with the amount."
             doubts |= dict.fromkeys(parts, (Doubt("group", text, ("it is one name",), "One line would stand for all of them."),))
     return out, doubts
@@ -432,7 +423,7 @@ def _lists(wording: Wording, piece: Piece, behind: bool) -> bool:
 def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> bool:
     """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk', 'a few cloves, mace and pepper'."""
     a, b = trim(wording, *piece)
-    if rightward and a < b and wording.tokens[a].word in heads("plural of each") and len(split(wording, a, b)) > 1:
+    if a < b and wording.tokens[a].word in heads("plural of each"):
         return True
     pieces = split(wording, *piece) if m.kind in _LIKE_EACH or m.kind == "plain" else []
     if m.kind == "same":
@@ -456,5 +447,5 @@ def _trailing_head(wording: Wording, m: Measure) -> str:
 
 def companions(wording: Wording, ranges: list[Piece], measure: Measure, doubts: tuple[Doubt, ...]) -> list[Entry]:
     """The entries of lines that share an amount printed beside another."""
-    names = (trim(wording, *name) for a, b in ranges for name in split(wording, a, b) or [(a, b)])
+    names = (trim(wording, *name) for a, b in ranges for name in split(wording, a, b))
     return [Entry([name], measure, True, doubts=doubts, holds_measure=False) for name in names if name[0] < name[1]]

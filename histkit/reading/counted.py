@@ -34,7 +34,7 @@ _FIRST_YEAR, _LAST_YEAR, _LARGE = 1400, 1999, 400
 
 def read_counted(view: View, i: int) -> Measure | None:
     """The amount at token i that begins with its figure."""
-    if i >= len(view.tokens) or view.words[i] in _NUMBERING:
+    if i >= len(view.tokens):
         return None
     if i not in view.remembered.counted:
         view.remembered.counted[i] = _read(view, i)
@@ -157,14 +157,10 @@ def _without_unit(view: View, i: int, k: int, figure: Range) -> Measure | None:
 
 def _is_a_year(view: View, i: int, figure: Range) -> bool:
     """'Mai 1833', 'Ed. 1836': a figure of a year behind a word, where no other figure of the text is nearly as large."""
-    if (
-        not isinstance(figure.amount, float)
-        or not _FIRST_YEAR <= figure.amount <= _LAST_YEAR
-        or not view.tokens[i].text.isdigit()
-    ):
+    if not isinstance(figure.amount, float) or not _FIRST_YEAR <= figure.amount <= _LAST_YEAR:
         return False
     named = i > 0 and view.tokens[i - 1].kind == "word"
-    return named and not any(t.kind == "num" and t.value >= _LARGE and t is not view.tokens[i] for t in view.tokens)
+    return named and not any(t.value >= _LARGE and t is not view.tokens[i] for t in view.tokens)
 
 
 def _means_no_unit(view: View, k: int) -> bool:

@@ -100,9 +100,9 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         scrap = _worn_fraction(out) if token.kind not in ("gap", "line", "para") else None
         numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
         sure = in_figures or len(token.text) >= _SHORTEST_WORN  # 'two or three' is no 'two oz three'
-        sure = sure or _before_of(tokens, i) or bool(_first("unit word", token.text))
+        sure = sure or bool(_first("unit word", token.text))
         behind_figure = (numbered and sure) or scrap is not None
-        lone = in_figures and not token.dot and i + 1 < len(tokens) and _ends_entry(before)
+        lone = not token.dot and _ends_entry(before)
         if lone and (one := _first("lone one", token.text)):
             out.append(token._replace(kind="num", word="", value=float(one), damaged=token.text))
         elif has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
@@ -141,7 +141,7 @@ def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
 def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     """The figure with a worn fraction that ends these tokens ('2% an' before 'ounce'): where it stands, what it is taken for."""
     last, furthest = len(before), max(0, len(before) - _MOST_BETWEEN)
-    while last > furthest and (_is_apart(before[last - 1], ("gap", "line")) or before[last - 1].word in _OF_AN):
+    while last > furthest and before[last - 1].word in _OF_AN:
         last -= 1
     if not last or before[last - 1].kind == "sep" or len(before[last - 1].text) > _LONGEST_SCRAP:  # as most words are
         return None
@@ -154,7 +154,7 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     between = {token.word for token in before[last:]}
     of_one = printed.isdigit() and not between.isdisjoint(OF) and not between.isdisjoint(_ARTICLES)  # '44 of an ounce'
     value = float(_first("fraction of an", printed) or 0.5) if of_one else worn_fraction(printed) if printed else 0.0
-    if not value or len(printed) > _LONGEST_SCRAP:
+    if not value:
         return None
     return first, last, Token("num", printed, before[first].start, before[last - 1].end, value=value, damaged=printed)
 
@@ -194,7 +194,7 @@ def _worn_unit(tokens: list[Token], i: int) -> str:
     """The unit that token i, behind a figure, is worn down from; "" where it is a unit as it stands, or no unit at all."""
     token = tokens[i]
     if token.kind == "num":
-        figure = token.text.isdigit() and len(token.text) > 1 and token.text[0] == "0" and _ends(tokens, i + 1)
+        figure = token.text[0] == "0" and _ends(tokens, i + 1)
         return _first("unit", token.text) if figure else ""
     if token.kind != "word" or token.word in units() or token.word in other_units() or token.word in numbers():
         return ""

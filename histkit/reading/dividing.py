@@ -51,9 +51,7 @@ def cuts_of(wording: Wording, a: int, b: int) -> list[Cut]:
     """All places where the words a…b may be divided, in order."""
     cuts = wording.cuts.get((a, b))
     if cuts is None:
-        possible = (
-            _cut_at(wording, i, a, b) for i in range(a, b) if not wording.view.depth[i] or wording.tokens[i].kind == "para"
-        )
+        possible = (_cut_at(wording, i, a, b) for i in range(a, b) if not wording.view.depth[i])
         cuts = wording.cuts[a, b] = [cut for cut in possible if cut is not None]
     return cuts
 
@@ -69,17 +67,13 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
         return Cut(i, i + 1, 3)  # 'mix for a clyster. Or thus: ℞ roots of'
     if token.kind == "num" and i > a and _times(wording, i):
         return Cut(i, i, 2, tail=True)
-    if (
-        token.kind == "para"
-        or (token.kind == "sep" and token.text in (";", "—", "."))
-        or (token.text == ":" and not wording.latin)
-    ):
+    if token.text in (";", "—", ".") or (token.text == ":" and not wording.latin):
         return Cut(i, i + 1, 3)
-    if token.kind == "sep" and token.text == ",":
+    if token.text == ",":
         if wording.view.next_word(i + 1) in _CHOICE:
             return None  # a choice, not a list
         after = wording.joined[wording.view.solid[i + 1]]
-        return Cut(i, i + 1, 2 if after < b and wording.is_direction(after) else 1)
+        return Cut(i, i + 1, 2 if wording.is_direction(after) else 1)
     return None
 
 
@@ -97,7 +91,7 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
     if word in _LIST_AND:
         if _inside_a_poison(wording, i):
             return None  # 'gold and sodium chloride' is no gold with salt
-        return Cut(i, i + 1, 2 if behind < b and wording.is_direction(behind) else 0)
+        return Cut(i, i + 1, 2 if wording.is_direction(behind) else 0)
     if i > a and wording.is_direction(i):
         if word in _ADD and wording.is_name(i - 1):
             return Cut(i, i + 1, 2)  # 'to a pint of the petals add powdered orris'
@@ -108,8 +102,7 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
 
 def _inside_a_poison(wording: Wording, i: int) -> bool:
     """Whether the name of something that must not be used, in the glossary's own letters, goes on across token i."""
-    names = (name for name in wording.known_in(i, i + 1) if name.first < i < name.last - 1 and name.exact)
-    return any(ingredients[key].forbidden for name in names for key in name.ingredients)
+    return any(ingredients[key].forbidden for name in wording.known_in(i, i + 1) for key in name.ingredients)
 
 
 def _ends_a_known_name(wording: Wording, i: int, word: str) -> bool:
@@ -121,7 +114,7 @@ def _ends_a_known_name(wording: Wording, i: int, word: str) -> bool:
     before = wording.tokens[i - 1]
     if i < 2 or wording.tokens[i - 2].kind in ("line", "para", "sep", "ditto"):
         return any(name.last == i for name in wording.known_in(i - 1, i))  # a capital at the head of a line makes no noun
-    return before.kind == "word" and before.text[:1].isupper() and not before.dot and wording.is_name(i - 1)
+    return before.text[:1].isupper() and not before.dot and wording.is_name(i - 1)
 
 
 def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:
@@ -162,7 +155,7 @@ def _tells_time(wording: Wording, i: int) -> bool:
         i = space[1]
     figure = figure_at(view, view.solid[i])
     after = figure.after if figure else view.solid[i] + 1
-    after += figure is not None and view.words[after] == "" and view.token(after) is not None and view.tokens[after].text == "."
+    after += view.token(after) is not None and view.tokens[after].text == "."
     return other_units().get(view.next_word(after)) == "time"
 
 
@@ -247,7 +240,7 @@ def pieces_of(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
     pieces = wording.pieces[a, b] = []
     start = a
     for cut in (*cuts_of(wording, a, b), Cut(b, b, _END_OF_TEXT)):
-        if cut.left >= start and wording.is_nominal(start, cut.left) and not only_modifies(wording, start, cut.left):
+        if wording.is_nominal(start, cut.left) and not only_modifies(wording, start, cut.left):
             pieces.append((start, cut.left))
         if cut.strength >= 2:
             break
@@ -289,13 +282,10 @@ def only_modifies(wording: Wording, a: int, b: int) -> bool:
 def split(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
     """Several names: at commas, 'and', line ends after a comma; what only modifies stays with the name before it."""
     start = a
-    for cut in cuts_of(wording, a, b):
-        if cut.strength == 3 and wording.is_nominal(cut.right, b) and wording.is_nominal(a, cut.left):
-            start = cut.right
     pieces: list[tuple[int, int]] = []
-    divisions = [cut for cut in cuts_of(wording, start, b) if wording.is_nominal(cut.right, b)]
+    divisions = [cut for cut in cuts_of(wording, a, b) if wording.is_nominal(cut.right, b)]
     for cut in (*divisions, Cut(b, b, _END_OF_TEXT)):
-        if cut.left <= start or not wording.is_nominal(start, cut.left):
+        if not wording.is_nominal(start, cut.left):
             continue
         if pieces and only_modifies(wording, start, cut.left):
             pieces[-1] = (pieces[-1][0], cut.left)

@@ -78,8 +78,6 @@ def figure_at(view: View, i: int) -> Figure | None:
         return _after_article(view, i)
     if entry.kind == "fraction":
         after = _past_article(view, i + 1)
-        if token.word.startswith(tuple(HALF)) and view.words[after] in _DOZEN:
-            return Figure(6.0, after + 1, "word")
         k = view.past_line(after)
         scale = numbers().get(view.words[k])
         if after > i + 1 and scale is not None and scale.kind == "scale":
@@ -93,9 +91,6 @@ def figure_at(view: View, i: int) -> Figure | None:
 def _in_digits(view: View, i: int, token: Token) -> Figure:
     value, j = token.value, i + 1
     whole = value == int(value)
-    following = view.token(j)
-    if following is not None and following.kind == "num" and 0 < following.value < 1 and whole and "." not in following.text:
-        return Figure(value + following.value, j + 1, "digit")
     if whole and view.mixes_hyphens and (part := hyphen_fraction(view, j)) is not None:
         return Figure(value + part, j + 3, "digit")
     scale = numbers().get(view.words[j])

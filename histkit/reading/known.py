@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from histkit.glossary.spotting import spots
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import numbers, units, word_list
+from histkit.reading.vocabulary import units, word_list
 
 _APART = ("sep", "para", "num", "sign", "ditto", "brace", "open", "close")
 """Kinds of token over which no name goes on."""
@@ -37,12 +37,6 @@ def known_names(tokens: list[Token]) -> tuple[Known, ...]:
 
 
 @cache
-def _figures() -> frozenset[str]:
-    """The words for numbers, without the articles, which stand in names too: 'white of an egg'."""
-    return frozenset(word for word, number in numbers().items() if number.kind != "article")
-
-
-@cache
 def _measuring() -> frozenset[str]:
     """The words of units, without those that name things too: 'cloves', of garlic or by themselves."""
     return frozenset(units()) - word_list("unit-before-of")
@@ -52,7 +46,7 @@ def _runs(tokens: list[Token]) -> Iterator[list[int]]:
     """Rows of words with nothing but blanks and line ends between them."""
     run: list[int] = []
     for i, token in enumerate(tokens):
-        if token.kind == "word" and token.word not in _measuring() and token.word not in _figures():
+        if token.kind == "word" and token.word not in _measuring():
             run.append(i)
             if _ends_a_sentence(tokens, i):
                 yield run

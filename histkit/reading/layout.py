@@ -15,7 +15,7 @@ from histkit.reading.wording import Wording
 
 KINDS = ("column", "running", "member", "heading")
 """The kinds of statements."""
-_BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), word_list("other-name")
+_WRAPS, _OTHER_NAME = word_list("wraps"), word_list("other-name")
 _PARTS = word_list("part-of-a-fruit-or-egg")
 _FEW_CROSS = 6
 """Of how many amounts of a column one may run over the end of its line."""
@@ -96,10 +96,8 @@ def _row(view: View, first: int, last: int, text: str) -> Row:
 
 def is_column(wording: Wording, rows: list[Row], crossing: int) -> bool:
     """Whether the lines are entries of a column: each amount at an end of its line, one to a line."""
-    if any(row.brace is not None for row in rows):
-        return True
     measured = [row for row in rows if any(m.kind != "percent" for m in row.measures)]
-    if not measured or crossing * _FEW_CROSS > len(measured) or len(rows) < 2:
+    if not measured or crossing * _FEW_CROSS > len(measured):
         return False
     listing = sum(_lists_names(wording, row) for row in rows if not row.measures)
     if sum(_like_an_entry(wording, row) for row in measured) / (len(measured) + listing) < 0.7:
@@ -120,9 +118,7 @@ def _ends_with_a_stop(wording: Wording, row: Row) -> bool:
 def _like_an_entry(wording: Wording, row: Row) -> bool:
     """Whether a printed line has one amount and that at its end or at its beginning, or a gap before its amounts."""
     own = [m for m in row.measures if m.kind not in ("percent", *OF_THE_WHOLE)]
-    own = [m for m in own if m.kind != "bare"] or own
-    ends = wording.tokens[row.last - 1]
-    if not own or (ends.kind == "word" and ends.word in _BROKEN_OFF and not ends.dot):
+    if not own:
         return False
     at_end = not wording.has_name(own[-1].last, row.last)
     at_start = not wording.is_nominal(row.first, own[0].first)
@@ -136,7 +132,7 @@ def _like_an_entry(wording: Wording, row: Row) -> bool:
 def _lists_names(wording: Wording, row: Row) -> bool:
     """Whether a printed line without an amount holds several names, as the lines of a sentence do: 'Myrrh, roses, bone of a'."""
     commas = [i for i in range(row.first, row.last) if wording.tokens[i].text == ","]
-    return len(commas) >= _A_LIST and wording.is_nominal(row.first, commas[0]) and wording.is_nominal(commas[0], commas[1])
+    return len(commas) >= _A_LIST and wording.is_nominal(row.first, commas[0])
 
 
 def _has_gap(wording: Wording, row: Row) -> bool:
@@ -243,8 +239,6 @@ def _looks_like_title(wording: Wording, a: int, b: int) -> bool:
 def _wraps(wording: Wording, above: tuple[int, int], row: Row) -> bool:
     """Whether the line above is the beginning of this row's entry."""
     tokens = wording.tokens[above[0] : above[1]]
-    if sum(t.kind == "open" for t in tokens) > sum(t.kind == "close" for t in tokens):
-        return True
     if tokens[-1].word in _WRAPS or any(t.word in _OTHER_NAME for t in tokens):
         return True
     return _starts_lower(wording, row) and any(t.kind == "word" for t in tokens) and not ends_title(wording, above[1] - 1)

@@ -155,7 +155,7 @@ def _holds(stretches: Sequence[tuple[int, int]], i: int) -> bool:
 def _weighs(wording: Wording, m: Measure, ends: Sequence[int]) -> bool:
     """Whether an amount is one that would weigh something, or counts a known thing, and is neither a dose nor what comes out."""
     weighs = m.kind in ("plain", "percent") and m.unit in _WEIGHING
-    if not (weighs or _counted(wording, m)) or wording.view.depth[m.first]:
+    if not (weighs or _counted(wording, m)):
         return False
     a, b = _clause(ends, m.first, m.last)
     around = range(max(a, m.first - FARTHEST), min(b, m.last + FARTHEST))

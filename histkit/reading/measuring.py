@@ -13,7 +13,7 @@ from functools import cache
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
-from histkit.reading.figures import DASHES, figure_at
+from histkit.reading.figures import DASHES
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed
@@ -36,7 +36,7 @@ from histkit.reading.whole import is_a_tool, is_made, is_supposed, names_a_vesse
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE = word_list("before-figure")
-_FROM, _NOT_PLAIN, _ALONE, _NAMELY = map(word_list, ("from", "not-plain", "unit-alone", "namely"))
+_NOT_PLAIN, _ALONE, _NAMELY = map(word_list, ("not-plain", "unit-alone", "namely"))
 _LONG_DASH = "—"
 _SIGNS_BEFORE = frozenset({*DASHES, "£", ILLEGIBLE})
 """What may begin an amount and is no word, figure or sign of a unit."""
@@ -92,13 +92,9 @@ def measure_at(view: View, i: int) -> Measure | None:
     if token.kind == "num":  # the commonest by far, and it opens none of the phrases below
         counted = read_counted(view, i)
         return None if counted is None else _placed(view, i, i, counted)
-    if token.kind not in ("word", "sign") and token.text not in _SIGNS_BEFORE:
-        return None
     start, approximate = i, False
     if approx := view.phrase(i, "approx", "weighing"):
         i, approximate = view.solid[approx[1]], approx[0].kind == "approx"  # 'the weight of a dram'
-    elif view.words[i] in _FROM and figure_at(view, view.solid[i + 1]):
-        i = view.solid[i + 1]
     for introduced in (_after_system_words, read_equal, _after_each_words, _rate):
         if (measure := introduced(view, i, start)) is not None:
             return measure
@@ -133,8 +129,7 @@ def _amount_after_system(view: View, i: int) -> Measure | None:
     k = view.solid[i]
     if k < len(view.tokens) and view.tokens[k].text == ",":
         k = view.solid[k + 1]
-    measure = read_counted(view, k)
-    return measure if measure is not None and measure.kind == "plain" else None
+    return read_counted(view, k)
 
 
 def _after_each_words(view: View, i: int, start: int) -> Measure | None:
@@ -158,8 +153,6 @@ def _after_each(view: View, i: int) -> Measure | None:
     j = i
     while j < len(view.tokens) and (view.tokens[j].kind in ("gap", "line") or view.tokens[j].text in (",", ":", ".", "}")):
         j += 1
-    if view.tokens[j - 1].kind == "line" and j - i > 2:
-        return None
     if approx := view.phrase(j, "approx", "weighing"):
         j = view.solid[approx[1]]
     if (equal := read_equal(view, j, j)) is not None:
@@ -195,18 +188,13 @@ def _after_bracket(view: View, i: int) -> Measure | None:
             return replace(held, first=i, each="before") if held else None
         measure = _after_each(view, each[1] + 1)
         return replace(measure, first=i, each="before") if measure else None
-    measure = read_counted(view, i) if view.phrase(i + 1, "qualifier") else None
+    measure = read_counted(view, i)
     if measure is not None:
         return _trailing(view, measure, "")
-    before = i - 1
-    while before > 0 and view.tokens[before].kind == "line":
-        before -= 1
-    held = _bracketed(view, i) if i and view.tokens[before].kind == "word" else None
+    held = _bracketed(view, i)
     if held is None:
         return None
-    follows = view.token(held.last)
-    ends = follows is None or follows.kind in ("line", "para", "sep", "word")
-    return replace(held, first=i) if ends else None
+    return replace(held, first=i)
 
 
 # -- what may follow an amount -----------------------------------------------------------------------------------------------
@@ -222,9 +210,7 @@ def _trailing(view: View, measure: Measure, each: str) -> Measure:
         system = view.phrase(k, "system")
         if system is None or _amount_after_system(view, system[1]):
             return measure
-        measure = replace(measure, system=system[0].value, last=system[1])
-        if measure.each:
-            return measure  # else again: '15 parts, by weight, each'
+        measure = replace(measure, system=system[0].value, last=system[1])  # and again: '15 parts, by weight, each'
 
 
 def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:
@@ -232,7 +218,7 @@ def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:
     if j < len(view.tokens) and view.tokens[j].kind == "open" and (also := _bracketed(view, j)) and also.kind == "plain":
         measure = replace(measure, also=(*measure.also, (also.amount, also.unit), *also.plus), last=also.last)
         j = view.solid[measure.last]
-    if each or measure.kind in ("same", "equal"):
+    if each:
         return measure
     comma = j < len(view.tokens) and view.tokens[j].text == ","
     marker = view.phrase(view.solid[j + 1] if comma else j, "each")

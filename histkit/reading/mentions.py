@@ -65,8 +65,8 @@ class Named:
             self.mentioned.add(self._words(*span))
 
     def _words(self, a: int, b: int) -> frozenset[str]:
-        words = [token.word for token in self.wording.tokens[a:b] if token.kind == "word"]
-        return frozenset(singular(part) for word in words for part in (word, *word.split("-")))
+        words = {token.word for token in self.wording.tokens[a:b] if token.kind == "word"}
+        return frozenset(map(singular, words.union(*(word.split("-") for word in words if "-" in word))))
 
     def again(self, name: Known) -> bool:
         """Whether a name only names again what is named there, in full or in part: 'the extract' of 'extract of orris'."""

@@ -14,9 +14,13 @@ LOOK_AHEAD = 64
 
 
 @cache
-def phrases_by_first_word() -> dict[str, tuple[Phrase, ...]]:
-    """The phrases in a plain dict, which answers faster than a read-only view of one."""
-    return dict(phrases())
+def phrases_by_first_word() -> dict[str, dict[str | None, list[Phrase]]]:
+    """The phrases by their first and their second word, None where they have one: of many that begin alike few are looked at."""
+    by_words: dict[str, dict[str | None, list[Phrase]]] = {first: {} for first in phrases()}
+    for first, group in phrases().items():
+        for phrase in group:
+            by_words[first].setdefault(phrase.words[1] if len(phrase.words) > 1 else None, []).append(phrase)
+    return by_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +73,7 @@ class View:
             return None
         here = self.remembered.phrases.get(i)
         if here is None:
-            second = self.next_word(i + 1)
-            possible = (p for p in beginning if len(p.words) == 1 or p.words[1] == second)
+            possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ()))
             here = self.remembered.phrases[i] = [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
         for phrase, after in here:
             if phrase.kind in kinds:

@@ -59,8 +59,8 @@ class Wording:
     cuts: dict[tuple[int, int], list[Cut]] = field(default_factory=dict)
     pieces: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
     """The places where a stretch can be divided and its pieces, once they have been looked for."""
-    spotted: list[tuple[Known, ...]] = field(default_factory=list)
-    """The known names of the text, once they have been asked for: a plain list never asks."""
+    spotted: list[tuple[tuple[Known, ...], list[int], list[int]]] = field(default_factory=list)
+    """The known names of the text, once they have been asked for, and where each begins and ends: a plain list never asks."""
 
     def is_name(self, i: int) -> bool:
         return i < len(self.names) and self.names[i]
@@ -87,15 +87,15 @@ class Wording:
     def known(self) -> tuple[Known, ...]:
         """All names of the glossary that stand in the text, in order."""
         if not self.spotted:
-            self.spotted.append(known_names(self.tokens))
-        return self.spotted[0]
+            names = known_names(self.tokens)
+            self.spotted.append((names, [name.first for name in names], [name.last for name in names]))
+        return self.spotted[0][0]
 
     def known_in(self, a: int, b: int) -> tuple[Known, ...]:
         """The known names of which a word stands in tokens a…b."""
         names = self.known()
-        first = bisect_right(names, a, key=lambda name: name.last)
-        last = bisect_left(names, b, key=lambda name: name.first)
-        return names[first:last]
+        _, firsts, lasts = self.spotted[0]
+        return names[bisect_right(lasts, a) : bisect_left(firsts, b)]
 
     def first_word(self) -> int:
         """The first token that is a word; the end of the text where none is."""

@@ -255,14 +255,18 @@ def _long_stems_by_length() -> dict[int, tuple[str, ...]]:
 
 
 def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
+    vocabulary = index_in_use().vocabulary
     for end in range(start + 1, min(start + LONGEST, len(words)) + 1):
+        goes_on = words[end - 1] in vocabulary  # no name goes on across a word that is of none
+        if not goes_on and singular(words[end - 1]) not in vocabulary:
+            break
         name = " ".join(words[start:end])
         known = _named(name) or _named(f"{' '.join(words[start : end - 1])} {singular(words[end - 1])}".strip())
         if known:
             weight = sum(len(_even(word)) for word in words[start:end] if word not in _between())
             yield _Hit(start, end, weight, "", "poison" if known[1] else "harmless", known[0])
-        if words[end - 1] not in index_in_use().vocabulary:
-            break  # no name goes on across a word that is of none
+        if not goes_on:
+            break
 
 
 @cache
