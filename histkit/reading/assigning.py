@@ -356,6 +356,8 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
     token = wording.tokens[b - 1]
     if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign", "open"):
         return 1
+    if token.kind == "num" and b - 2 > a and wording.tokens[b - 2].kind == "line":
+        return 1  # the number of the next step stands at the head of its line
     if token.kind == "word" and (token.word in connectives() or token.word in TAKE):
         return 1
     if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) is not None:

@@ -188,7 +188,10 @@ def ends_sentence(wording: Wording, i: int) -> bool:
     if i and tokens[i - 1].kind == "sep" and not token.text.isupper():
         return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation
     starts_new = following.kind == "para" or following.text == "[" or (following.kind == "word" and following.text[:1].isupper())
-    return starts_new and len(token.word) >= _SHORTEST_WORD and not wording.latin
+    titled = (
+        i > 0 and tokens[i - 1].kind == "word" and not tokens[i - 1].dot and _is_a_head(token.word)
+    )  # 'Hair Oil. Elder flowers'
+    return starts_new and (len(token.word) >= _SHORTEST_WORD or titled) and not wording.latin
 
 
 def ends_title(wording: Wording, i: int) -> bool:

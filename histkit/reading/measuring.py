@@ -258,6 +258,8 @@ def _bracketed(view: View, i: int) -> Measure | None:
     other = read_counted(view, view.solid[j + 1]) if view.words[j] in OR else None
     if other is not None and other.kind == "plain":
         inner = replace(inner, also=(*inner.also, (other.amount, other.unit)), last=other.last)
+    if marker := view.phrase(view.solid[inner.last], "each"):
+        inner = replace(inner, last=marker[1], each="before")  # 'mastic and myrrh (2 oz. each)'
     j = inner.last
     while j < len(view.tokens) and view.tokens[j].text == ".":
         j += 1

@@ -46,7 +46,9 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
 
 
 _LEADERS = re.compile(r"\.{2,}|…")
-_NUMBERINGS = tuple(map(pattern, ("numeral-or-recipe", "bracketed-number", "leading-bracket", "line-number", "solution-number")))
+_NUMBERINGS = tuple(
+    map(pattern, ("footnote-mark", "numeral-or-recipe", "bracketed-number", "leading-bracket", "line-number", "solution-number"))
+)
 _GRADE, _PREFIX, _ELIDED = pattern("grade"), pattern("ditto-prefix"), pattern("elided-article")
 
 
@@ -135,7 +137,7 @@ def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
     if len(words) < 2 or not later_words or _OWN_HEAD.search(later):
         return ""
     own_tail = later_words[-1] in heads("tail")
-    if (own_tail and not goes_on) or later_words[0] in heads("head"):
+    if (own_tail and not goes_on) or later_words[0] in heads("head") or later_words[0] in heads("own head"):
         return ""
     for word, behind in pairwise(words[:5]):
         if word in heads("head") and behind in _LINKS:
