@@ -15,10 +15,10 @@ from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.measure import Measure, fluid
 from histkit.reading.mentions import Mentioned
-from histkit.reading.naming import Named, distributed_head, is_plural_head, name_of, prefix_of, shared_tail, without_list_letter
+from histkit.reading.naming import Named, distributed_head, name_of, prefix_of, shared_tail, without_list_letter
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import OF, THE, connectives, pattern, word_list
+from histkit.reading.vocabulary import OF, THE, connectives, heads, pattern, word_list
 
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
@@ -68,8 +68,8 @@ class _Above:
                 head = distributed_head(self.group_head, named.ingredient, self.goes_on)
                 if head and not carried:
                     carried, steps = head, (f"The head of the list, {head!r}, is taken for this name too.",)
-                if not is_plural_head(self.group_head):
-                    if carried and knows(named.ingredient):  # 'oil of cloves and nutmegs'
+                if heads("plural").keys().isdisjoint(self.group_head.lower().split()[:5]):
+                    if head and knows(named.ingredient):  # 'oil of cloves and nutmegs'
                         text = f"{head!r} is printed once, with a name before; it is taken for this one too."
                         doubts = (Doubt("ingredient", text, (named.ingredient,), ""),)
                     elif not carried:

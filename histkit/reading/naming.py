@@ -124,11 +124,6 @@ def _known_with(head: str, later: str) -> bool:
     return any(knows(f"{head} {spelling}") for spelling in spellings)
 
 
-def is_plural_head(name: str) -> bool:
-    """Whether the head of a list is said to be that of several: 'oils of rose and lemon'."""
-    return any(_head_as_today(word) in heads("plural") for word in _LETTERS_AND_APOSTROPHES.findall(name.lower())[:5])
-
-
 def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
     """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own.
     With 'of' alone before `later` it `goes_on`: 'Oil of poppies, and of the cold seeds'."""
