@@ -1,7 +1,8 @@
 """Letters that old print, old spelling and scans exchange: one table, with a column that says for whom each exchange holds.
 
 `holds`: "reader" (the reader's own words), "name" (names of the glossary), "poison" (words of poisons), "likeness" (how alike two
-names are: scans as well), "unit" (a number or unit with one letter misread), "german" (spellings of German names).
+names are: scans as well), "consonants" (what is left of a word by its sound), "unit" (a number or unit with one letter misread),
+"german" (spellings of German names).
 Two words meet where their levelled forms do.
 """
 
@@ -12,10 +13,13 @@ from functools import cache
 
 from histkit.base.tables import Row, read
 
+ILLEGIBLE = "•"
+"""What transcribers put for a letter that they could not read: 'ounc•', 'hal•'."""
 _DOUBLED = re.compile(r"(.)(?=\1)")
 Pairs = tuple[tuple[str, str], ...]
 
 
+@cache
 def exchanges_for(purpose: str) -> tuple[Row, ...]:
     """The exchanges that hold for a purpose, in the order of the table."""
     return tuple(row for row in read("base/exchanges") if purpose in row["holds"].split("; "))

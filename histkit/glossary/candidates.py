@@ -69,16 +69,20 @@ def _otherwise(text: str) -> Doubt:
 def _as_printed(clauses: _Clauses) -> Iterator[Candidate]:
     for text, doubts in clauses.items():
         yield Candidate(text, "", 0.0, doubts)
-        yield Candidate(*_without_its_beginning(text), 0.01, doubts)
+        yield from (Candidate(*shorter, 0.01, doubts) for shorter in _without_its_beginning(text))
         yield Candidate(*peeled(text, kinds().free), 0.02, doubts)
 
 
-def _without_its_beginning(text: str) -> tuple[str, str]:
-    """What is left of a name behind the free words that it begins with, and these: 'violet powder' of 'coarse violet powder'."""
+def _without_its_beginning(text: str) -> Iterator[tuple[str, str]]:
+    """What is left of a name behind the free words that it begins with, and these; the fewest taken first: 'violet powder' of
+    'coarse violet powder', and 'boiled linseed oil' of 'clear boiled linseed oil'."""
     words = text.split()
-    rest = list(dropwhile(lambda word: word in kinds().free or word in kinds().at_the_start, words))
-    gone = [word for word in words[: len(words) - len(rest)] if word in kinds().free]
-    return (" ".join(rest), " ".join(gone)) if gone else ("", "")
+    for at, word in enumerate(words):
+        if word in kinds().free:
+            gone = [word for word in words[: at + 1] if word in kinds().free]
+            yield " ".join(dropwhile(lambda word: word in kinds().at_the_start, words[at + 1 :])), " ".join(gone)
+        elif word not in kinds().at_the_start:
+            return
 
 
 def _otherwise_said(clauses: _Clauses) -> Iterator[Candidate]:

@@ -12,11 +12,12 @@ from functools import cache
 from typing import NamedTuple
 
 from histkit.base import tables
-from histkit.glossary.agreement import senses, senses_of
+from histkit.glossary.agreement import heads, senses, senses_of
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits
 from histkit.glossary.nouns import Ingredient, gravity, worst_level
-from histkit.glossary.words import fold, words_of_kind
+from histkit.glossary.stretches import plain_spelling
+from histkit.glossary.words import fold, kinds, peeled, words_of_kind
 
 SHORTEST_FRONT = 3
 """Letters of what stands before a German ending, at least."""
@@ -35,9 +36,9 @@ def compounds(name: str) -> Iterator[Compound]:
     """Each way in which a printed name may be a preparation of something."""
     words = name.split()
     if len(words) > 1:
-        if instead := _heads("first").get(fold(words[0])):
+        if instead := _said_by(words[0], "first") or _said_by(words[0], "part-first"):
             yield Compound(" ".join(_without_links(words[1:])), instead)
-        if instead := _heads("last").get(fold(words[-1])):
+        if instead := _said_by(words[-1], "last") or _said_by(words[-1], "part-last"):
             yield Compound(" ".join(words[:-1]), instead)
     elif words:
         for front, ending in halves(words[0]):
@@ -61,6 +62,11 @@ def in_general(name: str, known: Callable[[str], Hits], taken: Ingredient | None
     return None
 
 
+def _said_by(word: str, place: str) -> str:
+    """What a head says in English, in the spelling of any age: 'iuice' is juice; "" where it says nothing."""
+    return _heads(place).get(fold(word)) or _heads_in_any_spelling(place).get(plain_spelling(fold(word)), "")
+
+
 class _General(NamedTuple):
     ingredient: str
     kinds: frozenset[str]
@@ -76,7 +82,7 @@ def _in_general() -> dict[str, _General]:
 def halves(word: str) -> Iterator[tuple[str, str]]:
     """What stands before a German ending that says a preparation or part, and that ending."""
     printed = word.lower().strip(".,;:")
-    for ending in _heads("end"):
+    for ending in _heads("end") if printed.endswith(tuple(_heads("end"))) else ():
         if printed.endswith(ending) and len(front := printed.removesuffix(ending).rstrip("-")) >= SHORTEST_FRONT:
             yield front, ending
 
@@ -90,16 +96,15 @@ def head_of(word: str) -> str:
 def of_its_mother(name: str, known: Callable[[str], Hits], named: Callable[[str], Hits]) -> tuple[Hits, str] | None:
     """The preparation that `name` is, and the English words by which the glossary has it.
 
-    `known` finds one thing that is surely meant, `named` the ingredients of an English name. A mother with two meanings
-    gives none, and one that must not be used no preparation that may be.
+    `known` finds what is surely meant, `named` the ingredients of an English name. Of a mother with two meanings ('Rosen', roses
+    and rosin) each may have the preparation, unless one must not be used; and such a one has none that may be.
     """
     for compound in compounds(name):
-        mother = known(compound.of)
-        if len(mother) != 1:
+        mothers = [ingredients[key] for key, _ in known(compound.of)]
+        if len(mothers) > 1 and any(mother.forbidden for mother in mothers):
             continue
-        of = ingredients[mother[0][0]]
         found: dict[str, str] = {}
-        for words in _in_english(compound.head, of):
+        for of, words in [(mother, words) for mother in mothers for words in _in_english(compound.head, mother)]:
             for key, _ in named(words):
                 if key != of.id and _agrees(key, compound.head) and (ingredients[key].forbidden or not of.forbidden):
                     found.setdefault(key, words)
@@ -112,6 +117,14 @@ def _in_english(head: str, of: Ingredient) -> Iterator[str]:
     for name in of.names:
         if name.language == "en" and not name.contested:
             yield from (fold(f"{head} of {name.name}"), fold(f"{name.name} {head}"))
+            plant = peeled(fold(name.name), _parts())[0] if head in _parts() else ""
+            if peeled(plant, kinds().free | kinds().doubtful)[0]:  # the flowers of 'pomegranate peel' are 'pomegranate flowers'
+                yield from (f"{head} of {plant}", f"{plant} {head}")
+
+
+@cache
+def _parts() -> frozenset[str]:
+    return frozenset(word for word, aspect in heads().items() if aspect == "part")
 
 
 def _agrees(key: str, head: str) -> bool:
@@ -142,6 +155,11 @@ def _without_links(words: list[str]) -> list[str]:
 def names_a_preparation(word: str) -> bool:
     """Whether a word may say of a name beside it which preparation of the thing is meant: 'syrup', 'Gummi', 'mucilaginis'."""
     return any(fold(word) in _heads(place) for place in ("first", "last", "end"))
+
+
+@cache
+def _heads_in_any_spelling(place: str) -> dict[str, str]:
+    return {plain_spelling(word): instead for word, instead in _heads(place).items() if len(word) > SHORTEST_FRONT}
 
 
 @cache

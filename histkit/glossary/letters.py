@@ -19,6 +19,11 @@ def skeletons(words: Sequence[str]) -> list[str]:
     return skeleton("\n".join(words)).split("\n")
 
 
+def consonants(word: str) -> str:
+    """The first letter of a word and its other consonants, those that sound alike made one."""
+    return word[:1] + levelled(word[1:], "consonants")
+
+
 @cache
 def _chemical() -> tuple[dict[str, str], tuple[str, ...]]:
     """From lookup_chemistry: what each ending says, and the beginnings that count; the longest first."""

@@ -15,7 +15,7 @@ from histkit.glossary.index import NameIndex
 from histkit.glossary.letters import names_a_salt, skeleton
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Match
-from histkit.glossary.words import fold, kinds, peeled, strangers, words_of_kind
+from histkit.glossary.words import fold, kinds, peeled, singular, strangers, words_of_kind
 
 CLOSEST = 86.0
 """Least likeness (rapidfuzz ratio, 0–100) for a spelling to be taken for a known name; tests/glossary measures its mistakes."""
@@ -102,8 +102,8 @@ def _with_near_words(words: list[str], odd: list[int], index: NameIndex) -> Iter
         respelled = list(words)
         for at, word in zip(odd, chosen, strict=True):
             respelled[at] = word
-        name = " ".join(respelled)
-        if name in index.exact and all(_proves_enough(words[at], respelled[at]) for at in odd if alone):
+        name = next((name for name in (" ".join(respelled), " ".join(map(singular, respelled))) if name in index.exact), "")
+        if name and all(_proves_enough(words[at], respelled[at]) for at in odd if alone):
             yield name
 
 

@@ -122,7 +122,11 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
         settled.amount = replace(m, first=last.first)  # 'enough to perfume, say 20 drops'
         settled.instead(settled.amount)
         return True
-    return m.kind == "sized" and not wording.has_stop(last.last, m.first)  # 'a piece of alum the size of a nut'
+    if m.kind != "sized" or wording.has_stop(last.last, m.first):
+        return False
+    at_once = wording.view.solid[last.last] == m.first  # 'a piece the size of a nut', 'a piece of alum the size of a nut'
+    settled.instead(replace(last, last=m.last if at_once else last.last, doubts=(*last.doubts, *m.doubts)))
+    return True
 
 
 def _says_it_twice(wording: Wording, last: Measure, m: Measure) -> bool:

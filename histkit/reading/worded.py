@@ -14,6 +14,7 @@ from histkit.reading.totals import column_total, past_purpose, total_after_name
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
 from histkit.reading.vocabulary import OF, OR, TO, Phrase, direction_words, other_units, stems, word_list
+from histkit.reading.whole import boils_down
 
 PURPOSES = stems("purpose-stem")
 """The stems of 'coloured with', 'perfume, when cool, with' and their like."""
@@ -203,6 +204,8 @@ def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
         return None  # 'for several days or weeks, as may be necessary'
     if view.words[i] in TO and (view.words[i - 1] in _IT or view.words[i - 1] in _SWEETENING):
         return None  # 'sweeten it to taste'
+    if read_signed(view, j - 1):
+        return None  # 'ad lib. iv.'
     if phrase.when == "suffices" and not _suffices(view, i, j):
         return None
     if phrase.when == "purpose" and _behind_thing(view, j):
@@ -247,6 +250,8 @@ def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     while k < len(view.tokens) and (view.tokens[k].kind in ("gap", "line") or view.tokens[k].text in (".", ",")):
         k += 1
     inner = read_signed(view, k) or read_counted(view, k)
+    if phrase.when == "ad" and inner is not None and boils_down(view, i):
+        return None  # 'coque in aq. font. lib. vi. ad lib. iv.'
     makes = phrase.when in ("make", "to-make", "make-up")
     if inner is None:
         return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if phrase.when == "make" else None

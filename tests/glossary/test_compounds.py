@@ -98,6 +98,31 @@ def test_the_table_of_general_preparations_is_in_order():
 
 def test_the_table_of_heads_is_in_order():
     rows = tables.read("glossary/lookup_heads")
-    assert {row["place"] for row in rows} == {"first", "last", "end"} and all(row["instead"] for row in rows)
+    assert {row["place"] for row in rows} == {"first", "last", "end", "part-first", "part-last"} and all(row["instead"] for row in rows)
     assert len({(row["word"], row["place"]) for row in rows}) == len(rows)
     assert [row["word"] for row in rows if row["place"] == "end" and not row["word"].islower()] == []
+
+
+@pytest.mark.parametrize(
+    ("printed", "meant"),
+    [
+        ("Pomgranat Flowers", "pomegranate-flowers"),
+        ("Bark of Guaicum", "guaiac-bark"),
+        ("berries of dwale", "belladonna-fruit"),
+        ("black Henbane ſeed", "henbane-seed"),
+        ("Selendine roots", "celandine-root"),
+        ("iuice of egrimony", "agrimony-juice"),
+        ("rootes of Danewort", "dwarf-elder-root"),
+    ],
+)
+def test_a_part_of_a_plant_under_another_name_of_the_plant_is_that_part(printed, meant):
+    """The plant may be known under the printed name by another part of it only."""
+    match = glossary.find(printed)
+    assert match is not None and (match.ingredient.id, match.doubts) == (meant, ())
+
+
+@pytest.mark.parametrize("printed", ["solution of boric acid", "Iuice of Red Poppy-flowers", "Logwood-water"])
+def test_only_a_part_is_asked_of_a_plant_so_and_no_preparation(printed):
+    """'Logwood' is 'blue wood' as well, and logwood water no water of blue vitriol."""
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id not in {"borax", "opium", "blue-vitriol-water"}

@@ -239,3 +239,40 @@ def test_turpentine_oil_is_under_the_entry_that_stands():
     laws = [caution.law for caution in cautions if "Annex III/" in caution.law and caution.level == "restricted"]
     assert laws == ["EU 1223/2009 Annex III/124"]
     assert not [row for row in glossary.rows("cautions") if row["law"].endswith("III/125")]
+
+
+@pytest.mark.parametrize(
+    ("printed", "meant"),
+    [
+        ("Asaraback roots", "asarabacca-root"),
+        ("Citrole ſeeds", "watermelon-seed"),
+        ("white Carrate", "simple-cerate"),
+        ("seed of Grumwel", "gromwell-seed"),
+        ("juice of Sallendine", "celandine-juice"),
+    ],
+)
+def test_a_word_of_the_same_consonants_is_known_by_the_words_beside_it_with_a_doubt(printed, meant):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == meant and match.doubts
+
+
+def test_of_the_words_before_a_name_the_fewest_are_left_out():
+    """Boiled linseed oil is another oil than linseed oil, and stays so when it is clear as well."""
+    assert glossary.find("clear boiled linseed oil").ingredient.id == "boiled-linseed-oil"
+    assert glossary.find("clear linseed oil").ingredient.id == "linseed-oil"
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("oxygenated muriate of potash", "potassium-chlorate"), ("super-oxygenated muriate of potash", "potassium-chlorate"),
+        ("oxigenirt salzsaures Kali", "potassium-chlorate"), ("muriate suroxigéné de potasse", "potassium-chlorate"),
+        ("Kali muriaticum oxygenatum", "potassium-chlorate"), ("muriate of potash", "potassium-chloride"), ("salzsaures Kali", "potassium-chloride"),
+        ("oxygenated muriate of mercury", "mercuric-chloride"),
+    ],
+)  # fmt: skip
+def test_the_chlorate_is_told_from_the_chloride_by_its_older_names(printed, expected):
+    """Mixed with sulphur or sugar the one explodes, the other does nothing."""
+    match = glossary.find(printed)
+    assert match.ingredient.id == expected
+    assert match.doubts == ()
