@@ -360,7 +360,8 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
         return 1  # the number of the next step stands at the head of its line
     if token.kind == "word" and (token.word in connectives() or token.word in TAKE):
         return 1
-    if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) is not None:
+    verb = b - 1 > a and wording.is_direction(b - 1) and not _ends_known(wording, (a, b))  # but 'red precipitate an ounce'
+    if verb and figure_at(wording.view, b) is not None:
         return 1  # 'in one pint of alcohol dissolve 1 ounce of borax'
     if b - 2 > a and wording.tokens[b - 2].word in TO and token.word in direction_words():
         return 2  # 'attar of rose to perfume'

@@ -279,7 +279,8 @@ def only_modifies(wording: Wording, a: int, b: int) -> bool:
         return True
     modifying, light = _modifying_words(), _light_words()
     if all(word in light or _says_how(word, modifying) for word in words):  # "dry'd"
-        return any(_says_how(word, modifying) for word in words)
+        named = any(name.last - name.first == len(words) for name in wording.known_in(a, b))  # 'Stärke' is starch
+        return any(_says_how(word, modifying) for word in words) and not named
     return words[0] in _WORKED and OF.isdisjoint(words)
 
 

@@ -70,12 +70,13 @@ HERBS = (
     "saffron", "red sage", "white pepper", "orris root", "olibanum", "cochineal", "tartaric acid", "white lead", "sal ammoniac",
     "common salt", "cream of tartar", "yellow rosin", "lemon peel", "blue vitriol", "caraway seeds", "elder flowers", "gum arabic",
     "oil of cloves", "spirit of wine", "tincture of myrrh", "essence of lemon", "flowers of sulphur", "rose leaves", "distilled water",
+    "red precipitate", "white precipitate",
 )  # fmt: skip
 POOLS = {
     "en": HERBS,
     "early": ("Roſes", "Beniamin", "Cloues", "Ciuet", "Muske", "white waxe", "Cinamon", "Sugar", "oyle of Almonds", "Masticke", "Lauender"),
     "la": ("Pulv. rhei", "Syr. simplicis", "Aquæ rosæ", "Ext. gentianæ", "Camphoræ", "Glycerini", "Tinct. benzoini", "Flor. sambuci"),
-    "de": ("Zimmt", "Nelken", "Borax", "Kampfer", "Mandelöl", "Rosenwasser", "Kreide", "Myrrhe", "Alaun", "Salmiak", "weißes Wachs"),
+    "de": ("Zimmt", "Nelken", "Borax", "Kampfer", "Mandelöl", "Rosenwasser", "Kreide", "Myrrhe", "Alaun", "Salmiak", "weißes Wachs", "Stärke"),
     "fr": ("benjoin", "storax", "iris de Florence", "cire blanche", "camphre", "alun", "myrrhe", "savon blanc", "huile d'amandes douces"),
 }  # fmt: skip
 PRINTED = {
