@@ -349,9 +349,12 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
     token = wording.tokens[b - 1]
     if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign", "open"):
         return 1
+    if token.kind == "num" and b - 2 > a and wording.tokens[b - 2].kind == "line":
+        return 1  # the number of the next step stands at the head of its line
     if token.word in connectives():
         return 1
-    if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) is not None:
+    verb = b - 1 > a and wording.is_direction(b - 1) and not _ends_known(wording, (a, b))  # but 'red precipitate an ounce'
+    if verb and figure_at(wording.view, b) is not None:
         return 1  # 'in one pint of alcohol dissolve 1 ounce of borax'
     if b - 2 > a and wording.tokens[b - 2].word in TO and token.word in direction_words():
         return 2  # 'attar of rose to perfume'

@@ -26,8 +26,6 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("not-before-bare"),
 )
 _ORDINAL = word_list("ordinal-ending")
-_SAME_WORDS = 4
-"""Words at most of a phrase such as 'the same quantity'."""
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _FIRST_YEAR, _LAST_YEAR, _LARGE = 1400, 1999, 400
 
@@ -350,10 +348,18 @@ def _behind_a_named(view: View, i: int) -> bool:
     for k in range(j - 1, 0, -1):
         if view.tokens[k].kind in ("sep", "para"):
             return False
-        if view.words[k] in OF:
-            same = (view.phrase(n, "same") for n in range(max(0, k - _SAME_WORDS), k))
-            return view.words[k - 1] in units() or view.words[k - 1] in numbers() or any(said and said[1] == k for said in same)
+        before = view.words[k - 1].rpartition("-")[2]  # 'three half-pints of'
+        if (view.words[k] in OF and (before in units() or before in numbers())) or view.phrase(k, "same"):
+            return True
     return False
+
+
+def _named_behind(view: View, measure: Measure) -> bool:
+    """Whether a word stands behind an amount that may be its name: not 'each', nor the first of the next sentence."""
+    after = view.token(measure.last)
+    if after is None or after.kind != "word" or view.phrase(measure.last, "each"):
+        return False
+    return not (view.tokens[measure.last - 1].dot and after.text[:1].isupper())
 
 
 def _compound(view: View, measure: Measure) -> Measure:
@@ -376,8 +382,7 @@ def _compound(view: View, measure: Measure) -> Measure:
         second = replace(second, unit="gram")  # '1 kil. 500 gr.'
     if not smaller(second.unit, measure.unit):
         return measure
-    after = view.token(second.last)
     chain = bool(second.plus) or _follows_an_amount(view, measure.first)  # '2 ounces, 5 drams and 45 grains of'
-    if joined and after is not None and after.kind == "word" and not chain and not _stands_first(view, measure.first):
+    if joined and not chain and _named_behind(view, second) and not _stands_first(view, measure.first):
         return measure  # 'talc 2 ounces, 20 grains of …': the second amount has a name of its own
     return replace(measure, plus=((second.amount, second.unit), *second.plus), last=second.last)

@@ -195,7 +195,10 @@ def ends_sentence(wording: Wording, i: int) -> bool:
     if i and tokens[i - 1].kind == "sep" and not token.text.isupper():
         return False  # 'Powd. Orris', 'Oil. Lemon': an abbreviation
     starts_new = following.kind == "para" or following.text == "[" or (following.kind == "word" and following.text[:1].isupper())
-    return starts_new and len(token.word) >= _SHORTEST_WORD and not wording.latin
+    titled = (
+        i > 0 and tokens[i - 1].kind == "word" and not tokens[i - 1].dot and _is_a_head(token.word)
+    )  # 'Hair Oil. Elder flowers'
+    return starts_new and (len(token.word) >= _SHORTEST_WORD or titled) and not wording.latin
 
 
 def ends_title(wording: Wording, i: int) -> bool:
@@ -271,12 +274,13 @@ def only_modifies(wording: Wording, a: int, b: int) -> bool:
         return True
     modifying, light = _modifying_words(), _light_words()
     if all(word in light or _says_how(word, modifying) for word in words):  # "dry'd"
-        return any(_says_how(word, modifying) for word in words)
+        named = any(name.last - name.first == len(words) for name in wording.known_in(a, b))  # 'Stärke' is starch
+        return any(_says_how(word, modifying) for word in words) and not named
     if words[0] not in _WORKED or not OF.isdisjoint(words):
         return False
     begins = next(i for i in range(a, b) if wording.tokens[i].kind == "word")
-    named = {begins, wording.view.solid[begins + 1]}  # 'sage, grated nutmeg', 'sage, dried roses' are two
-    return not any(name.first in named for name in wording.known_in(a, b))
+    starts = {begins, wording.view.solid[begins + 1]}  # 'sage, grated nutmeg', 'sage, dried roses' are two
+    return not any(name.first in starts for name in wording.known_in(a, b))
 
 
 def split(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:

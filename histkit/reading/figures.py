@@ -252,7 +252,7 @@ def and_fraction(view: View, i: int, after_unit: bool) -> tuple[float, int] | No
         return None
     # 'a pound and half an ounce' is two amounts, not a pound and a half; 'two and a half' is one only before its unit
     behind = view.solid[fraction.after]
-    before_unit = unit_at(view, behind) is not None
+    before_unit = not view.tokens[fraction.after - 1].dot and unit_at(view, behind) is not None  # 'and a half. Bottle'
     before_a_thing = not after_unit and view.words[behind].isalpha()  # 'two and a half sheets', 'two and a half of flour'
     return None if before_unit == after_unit and not before_a_thing else (fraction.value, fraction.after)
 

@@ -10,12 +10,12 @@ from itertools import pairwise
 from histkit.reading.dividing import ends_title
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.view import View
-from histkit.reading.vocabulary import units, word_list
+from histkit.reading.vocabulary import TAKE, units, word_list
 from histkit.reading.wording import Wording
 
 KINDS = ("column", "running", "member", "heading")
 """The kinds of statements."""
-_WRAPS, _OTHER_NAME = word_list("wraps"), word_list("other-name")
+_BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), word_list("other-name")
 _PARTS = word_list("part-of-a-fruit-or-egg")
 _FEW_CROSS = 6
 """Of how many amounts of a column one may run over the end of its line."""
@@ -105,7 +105,17 @@ def is_column(wording: Wording, rows: list[Row], crossing: int) -> bool:
     # A sentence that happens to break after its amounts goes on in lower case after an 'and' or without any stop.
     lower = sum(_starts_lower(wording, row) and not _ends_with_a_stop(wording, above) for above, row in pairwise(rows))
     gaps = sum(_has_gap(wording, row) for row in measured)
+    if not gaps and any(_breaks_a_name(wording, above, row) for above, row in pairwise(rows)):
+        return False
     return not (lower > len(rows) * 0.6 and gaps < len(measured) / 2 and len(measured) < 0.8 * len(rows))
+
+
+def _breaks_a_name(wording: Wording, above: Row, row: Row) -> bool:
+    """Whether two printed lines with amounts part a name, as those of a sentence do: 'a dram of rose / leaves, two ounces of'."""
+    last = wording.tokens[above.last - 1]
+    if not (above.measures and row.measures and last.kind == "word") or last.dot or above.measures[-1].last >= above.last:
+        return False
+    return _starts_lower(wording, row) and wording.view.solid[row.first] < row.measures[0].first
 
 
 def _ends_with_a_stop(wording: Wording, row: Row) -> bool:
@@ -118,7 +128,8 @@ def _ends_with_a_stop(wording: Wording, row: Row) -> bool:
 def _like_an_entry(wording: Wording, row: Row) -> bool:
     """Whether a printed line has one amount and that at its end or at its beginning, or a gap before its amounts."""
     own = [m for m in row.measures if m.kind not in ("percent", *OF_THE_WHOLE)]
-    if not own:
+    own = [m for m in own if m.kind != "bare"] or own
+    if not own or _broken_off(wording, row):
         return False
     at_end = not wording.has_name(own[-1].last, row.last)
     at_start = not wording.is_nominal(row.first, own[0].first)
@@ -132,7 +143,14 @@ def _like_an_entry(wording: Wording, row: Row) -> bool:
 def _lists_names(wording: Wording, row: Row) -> bool:
     """Whether a printed line without an amount holds several names, as the lines of a sentence do: 'Myrrh, roses, bone of a'."""
     commas = [i for i in range(row.first, row.last) if wording.tokens[i].text == ","]
-    return len(commas) >= _A_LIST and wording.is_nominal(row.first, commas[0])
+    several = len(commas) >= _A_LIST and wording.is_nominal(row.first, commas[0])
+    return several or _broken_off(wording, row)
+
+
+def _broken_off(wording: Wording, row: Row) -> bool:
+    """Whether a printed line ends as no entry does: 'Take of gum arabic, cream of'."""
+    ends = wording.tokens[row.last - 1]
+    return ends.word in _BROKEN_OFF and not ends.dot
 
 
 def _has_gap(wording: Wording, row: Row) -> bool:
@@ -265,7 +283,8 @@ def _is_another_name(wording: Wording, row: Row, begins: int) -> bool:
 
 def _is_direction_row(wording: Wording, row: Row) -> bool:
     i = next((i for i in range(wording.view.solid[row.first], row.last) if wording.tokens[i].kind == "word"), row.last)
-    return i < row.last and wording.is_direction(i)
+    named = i < row.last and wording.view.words[i] in TAKE and wording.is_nominal(i + 1, row.last)  # 'Take of myrrh and red'
+    return i < row.last and wording.is_direction(i) and not named
 
 
 def _braced(wording: Wording, rows: list[Row], index: int, so_far: list[Statement], pending: list[tuple[int, int]]) -> int:

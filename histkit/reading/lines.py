@@ -19,7 +19,6 @@ from histkit.reading.naming import (
     Named,
     distributed_head,
     has_a_head,
-    is_plural_head,
     name_of,
     prefix_of,
     shared_tail,
@@ -28,7 +27,7 @@ from histkit.reading.naming import (
 from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import OF, THE, connectives, pattern, word_list
+from histkit.reading.vocabulary import OF, THE, connectives, heads, pattern, word_list
 
 _SORTS, _PARTS, _OF = (frozenset(map(bare, words)) for words in (word_list("sort-of-a-thing"), word_list("part-of-a-plant"), OF))
 _SORTS_IN_A_ROW = 8
@@ -81,8 +80,8 @@ class _Above:
                 head = distributed_head(self.group_head, named.ingredient, self.goes_on)
                 if head and not carried:
                     carried, steps = head, (f"The head of the list, {head!r}, is taken for this name too.",)
-                if not is_plural_head(self.group_head):
-                    if carried and knows(named.ingredient):  # 'oil of cloves and nutmegs'
+                if heads("plural").keys().isdisjoint(self.group_head.lower().split()[:5]):
+                    if head and knows(named.ingredient):  # 'oil of cloves and nutmegs'
                         text = f"{head!r} is printed once, with a name before; it is taken for this one too."
                         doubts = (Doubt("ingredient", text, (named.ingredient,), ""),)
                     elif not carried:

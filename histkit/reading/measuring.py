@@ -24,6 +24,7 @@ from histkit.reading.vocabulary import (
     OF,
     OR,
     TAKE,
+    THE,
     UnitWord,
     direction_words,
     numbers,
@@ -36,7 +37,7 @@ from histkit.reading.whole import is_a_tool, is_made, is_supposed, names_a_vesse
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE = word_list("before-figure")
-_NOT_PLAIN, _ALONE, _NAMELY = map(word_list, ("not-plain", "unit-alone", "namely"))
+_FROM, _NOT_PLAIN, _ALONE, _NAMELY = map(word_list, ("from", "not-plain", "unit-alone", "namely"))
 _LONG_DASH = "—"
 _SIGNS_BEFORE = frozenset({*DASHES, "£", ILLEGIBLE})
 """What may begin an amount and is no word, figure or sign of a unit."""
@@ -157,7 +158,8 @@ def _after_each(view: View, i: int) -> Measure | None:
         j = view.solid[approx[1]]
     if (equal := read_equal(view, j, j)) is not None:
         return equal
-    measure = read_any(view, j)
+    said = view.words[j] in THE or view.words[j] in _FROM  # 'of each the eighth part of an ounce'
+    measure = read_any(view, j) or (read_any(view, view.solid[j + 1]) if said else None)
     return _trailing(view, measure, "before") if measure else None
 
 
@@ -244,6 +246,8 @@ def _bracketed(view: View, i: int) -> Measure | None:
     other = read_counted(view, view.solid[j + 1]) if view.words[j] in OR else None
     if other is not None and other.kind == "plain":
         inner = replace(inner, also=(*inner.also, (other.amount, other.unit)), last=other.last)
+    if marker := view.phrase(view.solid[inner.last], "each"):
+        inner = replace(inner, last=marker[1], each="before")  # 'mastic and myrrh (2 oz. each)'
     j = inner.last
     while j < len(view.tokens) and view.tokens[j].text == ".":
         j += 1

@@ -46,7 +46,9 @@ def name_of(tokens: list[Token], ranges: list[tuple[int, int]], text: str) -> Na
 
 
 _LEADERS = re.compile(r"\.{2,}|…")
-_NUMBERINGS = tuple(map(pattern, ("numeral-or-recipe", "bracketed-number", "leading-bracket", "line-number", "solution-number")))
+_NUMBERINGS = tuple(
+    map(pattern, ("footnote-mark", "numeral-or-recipe", "bracketed-number", "leading-bracket", "line-number", "solution-number"))
+)
 _GRADE, _PREFIX, _ELIDED = pattern("grade"), pattern("ditto-prefix"), pattern("elided-article")
 
 
@@ -128,11 +130,6 @@ def _known_with(head: str, later: str) -> bool:
     return any(knows(f"{head} {spelling}") for spelling in spellings)
 
 
-def is_plural_head(name: str) -> bool:
-    """Whether the head of a list is said to be that of several: 'oils of rose and lemon'."""
-    return any(_head_as_today(word) in heads("plural") for word in _LETTERS_AND_APOSTROPHES.findall(name.lower())[:5])
-
-
 def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
     """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own.
     With 'of' alone before `later` it `goes_on`: 'Oil of poppies, and of the cold seeds'."""
@@ -141,7 +138,7 @@ def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
     if len(words) < 2 or not later_words or _OWN_HEAD.search(later):
         return ""
     own_tail = later_words[-1] in heads("tail")
-    if (own_tail and not goes_on) or later_words[0] in heads("head"):
+    if (own_tail and not goes_on) or later_words[0] in heads("head") or later_words[0] in heads("own head"):
         return ""
     for word, behind in pairwise(words[:5]):
         if word in heads("head") and behind in _LINKS:
