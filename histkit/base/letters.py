@@ -13,10 +13,13 @@ from functools import cache
 
 from histkit.base.tables import Row, read
 
+ILLEGIBLE = "•"
+"""What transcribers put for a letter that they could not read: 'ounc•', 'hal•'."""
 _DOUBLED = re.compile(r"(.)(?=\1)")
 Pairs = tuple[tuple[str, str], ...]
 
 
+@cache
 def exchanges_for(purpose: str) -> tuple[Row, ...]:
     """The exchanges that hold for a purpose, in the order of the table."""
     return tuple(row for row in read("base/exchanges") if purpose in row["holds"].split("; "))

@@ -74,9 +74,15 @@ def senses_of(entry: Ingredient) -> _Senses:
     """What the id and the name of an ingredient say of each aspect."""
     words = f"{fold(entry.id)} {fold(entry.name)}".split()
     whole = senses(" ".join(words))
-    ends = (ending for word in words for ending, aspect in heads().items() if aspect == "part" and word.endswith(ending))
-    within = senses(" ".join(ending for ending in ends if len(ending) > 3))  # 'sandalwood', 'bloodroot'
+    ends = (ending for word in words if word.endswith(_endings()) for ending in _endings() if word.endswith(ending))
+    within = senses(" ".join(ends))  # 'sandalwood', 'bloodroot'
     return {**within, **whole}
+
+
+@cache
+def _endings() -> tuple[str, ...]:
+    """Parts of plants that a word may end in."""
+    return tuple(word for word, aspect in heads().items() if aspect == "part" and len(word) > 3)
 
 
 @cache

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from types import MappingProxyType
 
 from histkit.base import tables
 from histkit.base.bibliography import works
+from histkit.base.stored import stored_by_key
 from histkit.glossary.words import fold
 
 TABLE = "attestations"
@@ -48,9 +48,9 @@ def attested(name: str) -> Attestation | None:
     row = _rows().get(fold(name))
     if row is None:
         return None
-    pairs = (entry.rsplit(" ", 1) for entry in row["seen"].split(";"))
-    shown = tuple((book, int(times)) for book, times in pairs)
-    return Attestation(int(row["times"]), int(row["books"]), shown)
+    times, books, seen = row
+    pairs = (entry.rsplit(" ", 1) for entry in seen.split(";"))
+    return Attestation(int(times), int(books), tuple((book, int(of_book)) for book, of_book in pairs))
 
 
 def is_attested(folded: str) -> bool:
@@ -65,8 +65,12 @@ def seen_in_words(name: str) -> str:
 
 
 @cache
-def _rows() -> Mapping[str, tables.Row]:
+def _rows() -> Mapping[str, tuple[str, str, str]]:
+    """The other cells of each row of the table, by its folded name."""
+    return stored_by_key("attestations", _read)
+
+
+def _read() -> dict[str, tuple[str, str, str]]:
     path = tables.data_folder() / f"{TABLE}.csv"
-    if not path.is_file():
-        return MappingProxyType({})
-    return MappingProxyType({row["name"]: row for row in tables.rows_of(path, strip=False)})
+    rows = tables.rows_of(path, strip=False) if path.is_file() else ()
+    return {row["name"]: (row["times"], row["books"], row["seen"]) for row in rows}

@@ -82,7 +82,7 @@ def _in_general() -> dict[str, _General]:
 def halves(word: str) -> Iterator[tuple[str, str]]:
     """What stands before a German ending that says a preparation or part, and that ending."""
     printed = word.lower().strip(".,;:")
-    for ending in _heads("end"):
+    for ending in _heads("end") if printed.endswith(tuple(_heads("end"))) else ():
         if printed.endswith(ending) and len(front := printed.removesuffix(ending).rstrip("-")) >= SHORTEST_FRONT:
             yield front, ending
 
@@ -96,16 +96,15 @@ def head_of(word: str) -> str:
 def of_its_mother(name: str, known: Callable[[str], Hits], named: Callable[[str], Hits]) -> tuple[Hits, str] | None:
     """The preparation that `name` is, and the English words by which the glossary has it.
 
-    `known` finds one thing that is surely meant, `named` the ingredients of an English name. A mother with two meanings
-    gives none, and one that must not be used no preparation that may be.
+    `known` finds what is surely meant, `named` the ingredients of an English name. Of a mother with two meanings ('Rosen', roses
+    and rosin) each may have the preparation, unless one must not be used; and such a one has none that may be.
     """
     for compound in compounds(name):
-        mother = known(compound.of)
-        if len(mother) != 1:
+        mothers = [ingredients[key] for key, _ in known(compound.of)]
+        if len(mothers) > 1 and any(mother.forbidden for mother in mothers):
             continue
-        of = ingredients[mother[0][0]]
         found: dict[str, str] = {}
-        for words in _in_english(compound.head, of):
+        for of, words in [(mother, words) for mother in mothers for words in _in_english(compound.head, mother)]:
             for key, _ in named(words):
                 if key != of.id and _agrees(key, compound.head) and (ingredients[key].forbidden or not of.forbidden):
                     found.setdefault(key, words)

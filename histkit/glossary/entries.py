@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cache, partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from histkit.base.errors import TableError
+from histkit.base.stored import stored_by_key
 from histkit.glossary.additions import Row
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.nouns import Caution, Ingredient, Name, Property, Role, Stand
-from histkit.glossary.tables import NameRow, names, names_in, rows
+from histkit.glossary.tables import CONTESTED, names, names_in, own_folder, rows
 
 
 def load(where: Path | None = None) -> dict[str, Ingredient]:
@@ -21,61 +21,58 @@ def load(where: Path | None = None) -> dict[str, Ingredient]:
     Raises:
         TableError: a table is missing or a number is none; names the file, the row and the column.
     """
-    groups = _Groups.of(where)
-    return {row["id"]: groups.ingredient(row) for row in rows("ingredients", where)}
+    return {key: _put_together(told) for key, told in _told_of_each(where).items()}
 
 
-@dataclass(frozen=True, slots=True)
-class _Groups:
-    """The rows of each table that speak of one ingredient, by its id."""
-
-    names: dict[str, list[NameRow]]
-    roles: dict[str, list[Row]]
-    properties: dict[str, list[Row]]
-    cautions: dict[str, list[Row]]
-    stands: dict[str, list[Row]]
-    parts: dict[str, list[Row]]
-
-    @classmethod
-    def of(cls, where: Path | None) -> _Groups:
-        names_of: dict[str, list[NameRow]] = {}
-        for row in names() if where is None else names_in(where):
-            names_of.setdefault(row.ingredient, []).append(row)
-        return cls(
-            names_of,
-            _grouped("roles", "ingredient", where),
-            _grouped("properties", "ingredient", where),
-            _grouped("cautions", "ingredient", where),
-            _grouped("substitutes", "ingredient", where),
-            _grouped("compositions", "preparation", where),
-        )
-
-    def ingredient(self, row: Row) -> Ingredient:
-        key = row["id"]
-        return Ingredient(
-            id=key,
-            name=row["name"],
-            inci=row["inci"],
-            cas=row["cas"],
-            formula=row["formula"],
-            kind=row["kind"],
-            state=row["state"],
-            description=row["description"],
-            source=row["source"],
-            roles=tuple(Role(r["role"], r["strength"] == "main", r["source"]) for r in self.roles.get(key, ())),
-            cautions=tuple(_caution(r) for r in self.cautions.get(key, ())),
-            names=tuple(_name(r) for r in self.names.get(key, ())),
-            properties=tuple(_property(r) for r in self.properties.get(key, ())),
-            stands=_stands(self.stands.get(key, ())),
-            made_of=tuple((r["ingredient"], _number("compositions", r, "share")) for r in self.parts.get(key, ())),
-        )
+_SPEAK_OF = {
+    "roles": "ingredient",
+    "properties": "ingredient",
+    "cautions": "ingredient",
+    "substitutes": "ingredient",
+    "compositions": "preparation",
+}
+"""The tables whose rows speak of ingredients, and the column that says of which."""
 
 
-def _grouped(name: str, key: str, where: Path | None) -> dict[str, list[Row]]:
-    groups: dict[str, list[Row]] = {}
-    for row in rows(name, where):
-        groups.setdefault(row[key], []).append(row)
-    return groups
+class _Told(NamedTuple):
+    """What the tables say of one ingredient: its own row, the cells of its names, and the rows of each other table."""
+
+    row: Row
+    names: list[tuple[str, ...]]
+    tables: dict[str, list[Row]]
+
+
+def _told_of_each(where: Path | None) -> dict[str, _Told]:
+    told = {row["id"]: _Told(row, [], {table: [] for table in _SPEAK_OF}) for row in rows("ingredients", where)}
+    for name in names() if where is None else names_in(where):
+        if name.ingredient in told:
+            told[name.ingredient].names.append(tuple(name))
+    for table, column in _SPEAK_OF.items():
+        for row in rows(table, where):
+            if row[column] in told:
+                told[row[column]].tables[table].append(row)
+    return told
+
+
+def _put_together(told: _Told) -> Ingredient:
+    row, of = told.row, told.tables
+    return Ingredient(
+        id=row["id"],
+        name=row["name"],
+        inci=row["inci"],
+        cas=row["cas"],
+        formula=row["formula"],
+        kind=row["kind"],
+        state=row["state"],
+        description=row["description"],
+        source=row["source"],
+        roles=tuple(Role(r["role"], r["strength"] == "main", r["source"]) for r in of["roles"]),
+        cautions=tuple(map(_caution, of["cautions"])),
+        names=tuple([_name(*cells) for cells in told.names]),
+        properties=tuple(map(_property, of["properties"])),
+        stands=_stands(of["substitutes"]),
+        made_of=tuple((r["ingredient"], _number("compositions", r, "share")) for r in of["compositions"]),
+    )
 
 
 def _number(table: str, row: Row, column: str) -> float:
@@ -86,8 +83,9 @@ def _number(table: str, row: Row, column: str) -> float:
         raise TableError(f"{table}.csv, {owner}: column {column!r} holds {row[column]!r}; a number is wanted") from None
 
 
-def _name(row: NameRow) -> Name:
-    return Name(row.name, row.language, row.form, row.period, row.region, row.contested, row.source)
+def _name(_: str, name: str, language: str, form: str, period: str, region: str, certainty: str, source: str) -> Name:
+    """A name from its row."""
+    return Name(name, language, form, period, region, certainty == CONTESTED, source)
 
 
 def _property(row: Row) -> Property:
@@ -119,20 +117,16 @@ def _stands(group: Iterable[Row]) -> tuple[Stand, ...]:
 
 @follows_the_tables
 @cache
-def _by_id() -> dict[str, Row]:
-    return {row["id"]: row for row in rows("ingredients")}
-
-
-@follows_the_tables
-@cache
-def _groups() -> _Groups:
-    return _Groups.of(None)
+def _told() -> Mapping[str, Sequence[Any]]:
+    """What the tables in use say of each ingredient, as `_Told` holds it; a maker's own are not kept for the next process."""
+    make = partial(_told_of_each, None)
+    return make() if own_folder() else stored_by_key("ingredients", lambda: {key: tuple(told) for key, told in make().items()})
 
 
 @follows_the_tables
 @cache
 def _ingredient(key: str) -> Ingredient:
-    return _groups().ingredient(_by_id()[key])
+    return _put_together(_Told(*_told()[key]))
 
 
 class _Ingredients(Mapping[str, Ingredient]):
@@ -142,13 +136,13 @@ class _Ingredients(Mapping[str, Ingredient]):
         return _ingredient(key)
 
     def __contains__(self, key: object) -> bool:
-        return key in _by_id()
+        return key in _told()
 
     def __iter__(self) -> Iterator[str]:
-        return iter(_by_id())
+        return iter(_told())
 
     def __len__(self) -> int:
-        return len(_by_id())
+        return len(_told())
 
 
 ingredients: Mapping[str, Ingredient] = _Ingredients()

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import TypeVar
 
+from histkit.base.stored import stored
 from histkit.base.tables import uncollected
 from histkit.glossary.additions import Row
 from histkit.glossary.nearness import NearWords
@@ -21,17 +21,28 @@ LATIN = frozenset({"la", "sci"})
 """The languages whose names are cut short and declined."""
 
 _At = TypeVar("_At", bound=Hashable)
+_Made = TypeVar("_Made")
 
 
 @dataclass(frozen=True, eq=False)
 class NameIndex:
-    """Names, and those of `base` before them. Each index is built when it is first needed: most names are found in the first.
+    """The names that the package carries; or a maker's own, behind those of a `base`. Each index is built when it is first needed
+    (most names are found in the first), and of the package's names kept for the next process.
 
     All keep the order of names.csv, which lists the likeliest meaning of a contested name first.
     """
 
-    rows: tuple[NameRow, ...]
+    own: tuple[NameRow, ...] = ()
     base: NameIndex | None = None
+
+    def stored(self, name: str, make: Callable[[], _Made]) -> _Made:
+        """What `make` makes of these names: of the package's from an earlier process, if one has made it."""
+        return make() if self.base else stored(name, make)
+
+    @cached_property
+    def rows(self) -> tuple[NameRow, ...]:
+        """The names of this index without those of its base."""
+        return self.own if self.base else (*shipped_names(), *_todays_names(shipped_rows("ingredients")))
 
     @cached_property
     def _folded(self) -> list[str]:
@@ -41,6 +52,9 @@ class NameIndex:
     @cached_property
     def exact(self) -> dict[str, Hits]:
         """Ingredients by the folded name."""
+        return self.stored("names", self._exact)
+
+    def _exact(self) -> dict[str, Hits]:
         with uncollected():
             index = dict(self.base.exact) if self.base else {}
             _note(index, zip(self._folded, self.rows, strict=True))
@@ -49,6 +63,9 @@ class NameIndex:
     @cached_property
     def keys(self) -> dict[Key, Hits]:
         """Ingredients by the words of a name that is not Latin, in no order."""
+        return self.stored("words-of-names", self._keys)
+
+    def _keys(self) -> dict[Key, Hits]:
         with uncollected():
             index = dict(self.base.keys) if self.base else {}
             named = [(name, row) for name, row in zip(self._folded, self.rows, strict=True) if row[2] != "la"]
@@ -59,20 +76,25 @@ class NameIndex:
     @cached_property
     def latin(self) -> dict[tuple[int, str], list[tuple[Key, str]]]:
         """How many words a Latin name has and the first two, or three, letters of one of them → (words of it, ingredient id)."""
+        return self.stored("latin-names", self._latin)
+
+    def _latin(self) -> dict[tuple[int, str], list[tuple[Key, str]]]:
         with uncollected():
-            index: dict[tuple[int, str], list[tuple[Key, str]]] = defaultdict(list)
-            index.update({start: list(entries) for start, entries in self.base.latin.items()} if self.base else {})
+            index = {start: list(entries) for start, entries in self.base.latin.items()} if self.base else {}
             for name, row in zip(self._folded, self.rows, strict=True):
                 if row[2] in LATIN:
                     words = tuple(name.split())
                     entry, many = (words, row[0]), len(words)
                     for start in {word[:letters] for word in words for letters in (2, 3)}:
-                        index[many, start].append(entry)
+                        index.setdefault((many, start), []).append(entry)
             return index
 
     @cached_property
     def german(self) -> dict[Key, Hits]:
         """Ingredients by the words of a German name in any case and number."""
+        return self.stored("german-names", self._german)
+
+    def _german(self) -> dict[Key, Hits]:
         with uncollected():
             index = dict(self.base.german) if self.base else {}
             named = zip(self._folded, self.rows, strict=True)
@@ -93,7 +115,7 @@ class NameIndex:
     @cached_property
     def near_words(self) -> NearWords:
         """The words of `vocabulary` and those of lookup_words, to be found in another spelling."""
-        return NearWords((*self.vocabulary, *listed_words()))
+        return NearWords((*self.vocabulary, *listed_words()), stored=self.base is None)
 
     @cached_property
     def without_blanks(self) -> dict[str, list[str]]:
@@ -126,7 +148,7 @@ def _todays_names(ingredients: Iterable[Row]) -> list[NameRow]:
 @cache
 def shipped() -> NameIndex:
     """The names that the package carries."""
-    return NameIndex((*shipped_names(), *_todays_names(shipped_rows("ingredients"))))
+    return NameIndex()
 
 
 def with_own(own: Mapping[str, list[Row]]) -> NameIndex:

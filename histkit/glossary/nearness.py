@@ -6,9 +6,10 @@ end: so a few dozen words are compared, and not all.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache, cached_property, lru_cache
 
+from histkit.base.stored import stored, stored_by_key
 from histkit.base.tables import uncollected
 from histkit.glossary.letters import consonants, exchanged_endings, skeleton, skeletons
 from histkit.glossary.words import singular
@@ -27,12 +28,13 @@ _Parted = tuple[dict[str, list[str]], dict[str, list[str]]]
 
 
 class NearWords:
-    """Words to be found by their likeness."""
+    """Words to be found by their likeness; where `stored` says that they are the package's own, what is made of them is kept."""
 
-    def __init__(self, words: Iterable[str]) -> None:
+    def __init__(self, words: Iterable[str], stored: bool = False) -> None:
         self.words = dict.fromkeys(words)
-        self._halves = cache(lambda length: self._parted(length, length // 2, length - length // 2))
-        self._thirds = cache(lambda length: self._parted(length, length // 3, length // 3))
+        self._stored = stored
+        self._halves = cache(lambda length: self._all_halves.get(f"{length}", ({}, {})))
+        self._thirds = cache(lambda length: self._all_thirds.get(f"{length}", ({}, {})))
         self.near = lru_cache(maxsize=4096)(self._near)
         """Words that a word may be meant for, with how many letters differ, whether it is a known word itself or not."""
 
@@ -41,7 +43,7 @@ class NearWords:
             return {}
         found = _closest(word, self._sharing_a_half(word), 1)
         found |= {other: 1 for other in _swapped(word) if other in self.words}
-        found |= {other: 2 for other in self._by_skeleton.get(skeleton(word), ()) if other not in found}
+        found |= {other: 2 for other in self._by_skeleton.get(skeleton(word), "").split() if other not in found}
         if word not in self.words:
             found |= {other: 2 for other in self._sounding_alike(word) if other not in found}
         found.pop(word, None)
@@ -66,47 +68,60 @@ class NearWords:
             yield from ends.get(word[-third:], ())
 
     @cached_property
-    def _by_length(self) -> dict[int, list[str]]:
-        index: dict[int, list[str]] = {}
-        for word in self.words:
-            if len(word) >= SHORTEST_WORD:
-                index.setdefault(len(word), []).append(word)
-        return index
-
-    def _parted(self, length: int, beginning: int, end: int) -> _Parted:
-        """The words of a length by so many of their first letters and by so many of their last."""
-        words = self._by_length.get(length, ())
-        return _by((word[:beginning], word) for word in words), _by((word[length - end :], word) for word in words)
+    def _all_halves(self) -> Mapping[str, _Parted]:
+        return self._by_length("halves-of-words", lambda length: (length // 2, length - length // 2))
 
     def _sounding_alike(self, word: str) -> Iterator[str]:
         """Words of the same consonants and most of the letters: 'synoper' and 'sinoper'."""
         from rapidfuzz import fuzz
 
         if len(heard := consonants(word)) >= FEWEST_CONSONANTS:
-            yield from (other for other in self._by_consonants.get(heard, ()) if fuzz.ratio(word, other) >= LIKE)
+            alike = self._by_consonants.get(heard, "").split()
+            yield from (other for other in alike if fuzz.ratio(word, other) >= LIKE)
 
     @cached_property
-    def _by_consonants(self) -> dict[str, list[str]]:
-        with uncollected():
-            index: dict[str, list[str]] = {}
+    def _all_thirds(self) -> Mapping[str, _Parted]:
+        return self._by_length("thirds-of-words", lambda length: (length // 3, length // 3))
+
+    def _by_length(self, name: str, parts: Callable[[int], tuple[int, int]]) -> Mapping[str, _Parted]:
+        """The words of each length by so many of their first letters and by so many of their last."""
+
+        def make() -> dict[str, _Parted]:
+            lengths: dict[int, list[str]] = {}
             for word in self.words:
-                index.setdefault(consonants(word), []).append(word)
-            return index
+                if len(word) >= SHORTEST_WORD:
+                    lengths.setdefault(len(word), []).append(word)
+            return {f"{length}": _parted(words, *parts(length)) for length, words in lengths.items()}
+
+        return stored_by_key(name, make) if self._stored else make()
 
     @cached_property
-    def _by_skeleton(self) -> dict[str, list[str]]:
-        with uncollected():
+    def _by_skeleton(self) -> dict[str, str]:
+        """Words with the same skeleton, with a blank between two."""
+        return self._by_form("skeletons-of-words", skeletons)
+
+    @cached_property
+    def _by_consonants(self) -> dict[str, str]:
+        """Words with the same consonants, with a blank between two."""
+        return self._by_form("consonants-of-words", lambda words: list(map(consonants, words)))
+
+    def _by_form(self, name: str, forms: Callable[[list[str]], list[str]]) -> dict[str, str]:
+        def make() -> dict[str, str]:
             words = [word for word in self.words if len(word) >= SHORTEST_WORD]
-            index: dict[str, list[str]] = {}
-            for word, letters in zip(words, skeletons(words), strict=True):
-                index.setdefault(letters, []).append(word)
-            return index
+            return {form: " ".join(alike) for form, alike in _by(zip(forms(words), words, strict=True)).items()}
+
+        return stored(name, make) if self._stored else make()
+
+
+def _parted(words: Iterable[str], beginning: int, end: int) -> _Parted:
+    return _by((word[:beginning], word) for word in words), _by((word[len(word) - end :], word) for word in words)
 
 
 def _by(entries: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
     index: dict[str, list[str]] = {}
-    for piece, word in entries:
-        index.setdefault(piece, []).append(word)
+    with uncollected():
+        for piece, word in entries:
+            index.setdefault(piece, []).append(word)
     return index
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import builtins
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from histkit.base.grid import Column, Grid
 from histkit.base.nouns import Doubt, Spread
@@ -53,9 +53,8 @@ def gravity(level: str | None) -> int:
     return len(CAUTION_LEVELS) - [*map(str, CAUTION_LEVELS)].index(level) if level else 0
 
 
-@dataclass(frozen=True, slots=True)
-class Name:
-    """One name of an ingredient: what a book may print."""
+class Name(NamedTuple):
+    """One name of an ingredient: what a book may print. There are so many that each is a tuple, which is made sooner."""
 
     name: str
     language: str

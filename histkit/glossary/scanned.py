@@ -1,7 +1,8 @@
-"""Names in which a scan changed the shape of a letter or two: 'Camplior', 'Tinet. Hy0scyami', 'rectified spint', 'Gentianz'.
+"""Names in which a scan changed the shape of a letter or two: 'Camplior', 'Tinet. Hy0scyami', 'rectified spint', 'Gentianz'; or
+of which a transcriber could not read a letter: 'cinnam•n'.
 
-Only words that no name has are changed, each by what lookup_scanning.csv says that scans make of letters; what comes out is
-looked up like any print, and always with a doubt.
+Only words that no name has are changed, each by what lookup_scanning.csv says that scans make of letters, or into the words that
+have any letter in the place; what comes out is looked up like any print, and always with a doubt.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from collections.abc import Iterator
 from functools import cache, lru_cache
 
 from histkit.base import tables
+from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt
 from histkit.glossary.index import NameIndex
 from histkit.glossary.words import fold, kinds, strangers
@@ -22,7 +24,9 @@ SHORTEST, SHORTEST_ALONE, LAST_TRY, TWICE = 4, 7, 5, 7
 near; and from which on two of them may be."""
 MOST_CHOICES = 24
 """Ways to mend a name that are tried; one with more is too damaged."""
-_WORD = re.compile(r"\w+")
+LEGIBLE = 3
+"""Letters at least that can be read of a word with others that cannot."""
+_WORD = re.compile(rf"[\w{ILLEGIBLE}]+")
 
 
 @cache
@@ -42,6 +46,9 @@ def _with_one_shape_mended(word: str) -> Iterator[str]:
 def _meant(word: str, index: NameIndex) -> tuple[str, ...]:
     """Words of names of which a scan could have made this one; the fewest changes that give any."""
     known, free = index.near_words.words, kinds().free
+    if ILLEGIBLE in word:
+        shape = re.compile(re.escape(word).replace(ILLEGIBLE, "."))
+        return tuple(other for other in (*known, *free) if len(other) == len(word) and shape.fullmatch(other))
     once = dict.fromkeys(_with_one_shape_mended(word))
     if found := tuple(other for other in once if other in known or other in free):
         return found
@@ -50,6 +57,8 @@ def _meant(word: str, index: NameIndex) -> tuple[str, ...]:
 
 
 def _is_no_worn_word(word: str) -> bool:
+    if ILLEGIBLE in word:
+        return len(word) - word.count(ILLEGIBLE) < LEGIBLE
     return word in strangers() or word.isdigit() or (word.isalpha() and len(word) < SHORTEST)
 
 
@@ -71,5 +80,6 @@ def mended_names(name: str, index: NameIndex, shortest_alone: int = SHORTEST_ALO
         for place, word in zip(worn, chosen, strict=True):
             instead, last = instead + name[last : place.start()] + word, place.end()
         printed = ", ".join(repr(place.group()) for place in worn)
-        text = f"{printed} is in no name of the glossary; read as {', '.join(map(repr, chosen))}, which a scan may print so."
+        instead_of = f"{printed} is in no name of the glossary; read as {', '.join(map(repr, chosen))}"
+        text = f"{instead_of}, {'with a letter that could not be read' if ILLEGIBLE in printed else 'which a scan may print so'}."
         yield instead + name[last:], Doubt("ingredient", text, (), "Look at the page before you trust it.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from functools import cache, lru_cache
+from functools import cache, lru_cache, partial
 from typing import NamedTuple
 
 from histkit.base import tables
@@ -13,7 +13,7 @@ from histkit.glossary.agreement import heads
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.index import LATIN, NameIndex
 from histkit.glossary.letters import names_a_salt
-from histkit.glossary.words import Key, fold, singular, stem, strangers, words_of_kind
+from histkit.glossary.words import fold, singular, stem, strangers, words_of_kind
 
 LONGEST_SPOT = 8
 """Words of a name at most, links not counted: longer ones are descriptions."""
@@ -94,41 +94,49 @@ def _unspotted_in_any_spelling() -> frozenset[str]:
 # -- the names ------------------------------------------------------------------------------------------------------------
 
 
+_Meant = dict[str, tuple[str, ...]]
+_Longest = dict[str, int]
+
+
 class Names(NamedTuple):
-    """The names of an index by their words."""
+    """The names of an index by their words, with a blank between two."""
 
     source: NameIndex
-    plain: dict[Key, tuple[str, ...]]
+    plain: _Meant
     """Ingredients by the plain spelling of each word."""
-    latin: dict[Key, tuple[str, ...]]
+    latin: _Meant
     """Ingredients by the words of a Latin name, without their endings."""
-    longest: dict[str, int]
+    longest: _Longest
     """Words of the longest name that begins with this word, in plain spelling."""
-    longest_latin: dict[str, int]
+    longest_latin: _Longest
 
 
 @follows_the_tables
 @lru_cache(maxsize=2)
 def names_of(index: NameIndex) -> Names:
     """The names of an index, by their words."""
+    return Names(index, *index.stored("spelled-names", partial(_spelled, index)))
+
+
+def _spelled(index: NameIndex) -> tuple[_Meant, _Meant, _Longest, _Longest]:
+    """What `Names` holds of an index."""
     names = Names(index, {}, {}, {}, {})
-    turned: list[tuple[Key, str]] = []
+    turned: list[tuple[list[str], str]] = []
     with tables.uncollected():
         for ingredient, language, words, parts in _rows(index):
-            key = tuple([part[1] for part in parts])
+            key = [part[1] for part in parts]
             _note(names.plain, names.longest, key, ingredient)
             if language in LATIN:
-                bare = tuple([bare_spelling(part[0]) for part in parts])
-                _note(names.latin, names.longest_latin, bare, ingredient)
+                _note(names.latin, names.longest_latin, [bare_spelling(part[0]) for part in parts], ingredient)
             elif len(parts) > 1 and _turns(parts[-1]):
-                turned.append(((key[-1], *key[:-1]), ingredient))
+                turned.append(([key[-1], *key[:-1]], ingredient))
             elif len(parts) > 1 and words > len(parts) and _turns(parts[0]):
-                turned.append(((*key[1:], key[0]), ingredient))
+                turned.append(([*key[1:], key[0]], ingredient))
         known = frozenset(names.plain)
         for key, ingredient in turned:  # 'clove oil' for 'oil of cloves', unless it is a name of its own
-            if key not in known:
+            if " ".join(key) not in known:
                 _note(names.plain, names.longest, key, ingredient)
-    return names
+    return names[1:]
 
 
 def _turns(part: Part) -> bool:
@@ -154,14 +162,15 @@ def _rows(index: NameIndex) -> Iterator[tuple[str, str, int, list[Part]]]:
             yield ingredient, language, len(words), parts
 
 
-def _note(names: dict[Key, tuple[str, ...]], longest: dict[str, int], key: Key, ingredient: str) -> None:
-    known = names.get(key)
+def _note(names: _Meant, longest: _Longest, words: list[str], ingredient: str) -> None:
+    name = " ".join(words)
+    known = names.get(name)
     if known is None:
-        names[key] = (ingredient,)
-        if len(key) > longest.get(key[0], 0):
-            longest[key[0]] = len(key)
+        names[name] = (ingredient,)
+        if len(words) > longest.get(words[0], 0):
+            longest[words[0]] = len(words)
     elif ingredient not in known:
-        names[key] = (*known, ingredient)
+        names[name] = (*known, ingredient)
 
 
 # -- finding them ---------------------------------------------------------------------------------------------------------
@@ -205,8 +214,8 @@ def _in_its_letters(part: Part, names: Names) -> bool:
 
 
 def _meant(stretch: list[Part], names: Names) -> tuple[str, ...]:
-    found = names.plain.get(tuple([part.plain for part in stretch]), ())
-    found = found or names.latin.get(tuple([bare_spelling(part.folded) for part in stretch]), ())
+    found = names.plain.get(" ".join([part.plain for part in stretch]), ())
+    found = found or names.latin.get(" ".join([bare_spelling(part.folded) for part in stretch]), ())
     if not found and any(part.cut for part in stretch):
         found = _meant_by_cut_words(stretch, names)
     if not found or (len(stretch) == 1 and not _may_stand_alone(stretch[0], names)):
@@ -223,7 +232,7 @@ def _may_stand_alone(part: Part, names: Names) -> bool:
         return True
     if part.plain in _unspotted_in_any_spelling():
         return False
-    if (part.plain,) in names.plain:
+    if part.plain in names.plain:
         left, least = part.plain, SHORTEST_RESPELLED - 1
     else:  # a Latin word in another case
         left, least = bare_spelling(part.folded), SHORTEST_RESPELLED

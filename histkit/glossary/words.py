@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from histkit.base import tables
-from histkit.base.letters import levelled
+from histkit.base.letters import ILLEGIBLE, levelled
 
 LONGEST_NAME = 400
 """Characters that a name may have, blanks in a row counted once. The longest names of the glossary have less than 100."""
@@ -18,7 +18,8 @@ SHORTEST_ALONE = 7
 """Letters of a lone German word, at least, for it to be known in another spelling."""
 
 _FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
-_NOT_WORD = re.compile(r"[^a-z0-9 ]+")
+_NOT_WORD = re.compile(rf"[^a-z0-9{ILLEGIBLE} ]+|(?<![a-z{ILLEGIBLE}]){ILLEGIBLE}(?![a-z{ILLEGIBLE}])")
+"""What falls away; but not the mark of a letter that cannot be read: 'le•d' is neither 'le d' nor 'led'."""
 _SPACES = re.compile(r" +")
 _SHORTENED_Y, _SHORTENED = (re.compile(rf"(?<=[a-z]{{2}}){letter}['’]d\b") for letter in ("y", ""))  # "dry'd", "powder'd"
 _PLAIN = re.compile(r"[a-z]+(?: [a-z]+)*+").fullmatch

@@ -220,7 +220,7 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
     if strong := [cut for cut in usable if cut.strength >= 3]:
         return strong[-1]
     lefts = [cut.left for cut in cuts]
-    ends = ((cut, bisect_right(lefts, cut.left)) for cut in usable)
+    ends = ((cut, bisect_right(lefts, cut.right)) for cut in usable)  # behind ', then take of' are two cuts in a row
     plain = [cut for cut, end in ends if not only_modifies(wording, cut.right, lefts[end] if end < len(lefts) else b)]
     listed = [cut for cut in plain if cut.strength >= 1] or plain or usable
     return listed[0] if right.each or right.kind == "qs" else listed[-1]
@@ -370,7 +370,8 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
 
 def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[Entry]:
     """The entries of one measure: one, or several where it speaks of each."""
-    in_list = m.kind == "qs" and not rightward and m.reach == 0 and _lists(wording, piece)
+    with_it = m.reach == -1  # 'flavour with nutmeg and cinnamon'
+    in_list = m.kind == "qs" and rightward == with_it and m.reach <= 0 and _lists(wording, piece)
     several = bool(m.each) or m.kind == "equal" or in_list
     implied = not several and _implies_each(wording, piece, m, rightward)
     pieces = split(wording, *piece) if several or implied else [piece]

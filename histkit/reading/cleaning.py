@@ -45,8 +45,12 @@ def _signs() -> tuple[re.Pattern[str], re.Pattern[str], dict[str, str]]:
     lowered = r"_?\{\d{1,4}\}"
     longest_first = sorted(mapping, key=len, reverse=True)
     pattern = "|".join([marginal, lowered, *map(re.escape, longest_first), quotes, emphasis, "(?P<ditto>[“”])", "\t", "\r\n?"])
-    first = {sign[0] for sign in mapping}.union('“”"_*={\t\r')
-    return re.compile("[" + re.escape("".join(sorted(first))) + "]"), re.compile(pattern), mapping
+    alone = {sign[0] for sign in mapping if len(sign) == 1}.union('“”"_*={\t\r')
+    followed = {sign[0] for sign in mapping} - alone  # most of them vowels under a stroke: few are worth a closer look
+    first, shared, behind = (
+        re.escape("".join(sorted(letters))) for letters in (alone | followed, followed, {sign[1] for sign in mapping if sign[1:]})
+    )
+    return re.compile(f"[{first}](?:(?<![{shared}])|(?=[{behind}]))"), re.compile(pattern), mapping
 
 
 @cache
@@ -66,7 +70,7 @@ _ROW_OF_MARKS = re.compile(r"[_*=]+")
 
 def is_clean(printed: str) -> bool:
     """Whether `clean` would change nothing."""
-    return next(_signs_in(printed), None) is None and not _worn_in(printed) and not _joined_in(printed)
+    return next(_signs_in(printed), None) is None and not (_worn_in(printed) or _joined_in(printed) or _stops_in(printed))
 
 
 def _worn_in(printed: str) -> list[tuple[int, int, str]]:
@@ -89,6 +93,17 @@ def _joined_in(printed: str) -> list[tuple[int, int, str]]:
         if _is_known(rest) and not _is_known(begin.group() + small.group() + behind.group()):
             found.append((cut, cut, " "))
     return found
+
+
+def _stops_in(printed: str) -> list[tuple[int, int, str]]:
+    """The colons that stand for stops, where those behind amounts do: 'Pulv: Rhei: gr: x: Calomel: ppt: gr: v:'."""
+    if printed.count(":") < FEWEST_COLONS or len(pattern("colon-for-stop").findall(printed)) < FEWEST_COLONS:
+        return []
+    return [(*place.span(), ".") for place in pattern("colon-behind-word").finditer(printed)]
+
+
+FEWEST_COLONS = 2
+"""Abbreviated measures with a colon in place of the stop, from which on all colons behind words are taken for stops."""
 
 
 def _is_known(word: str) -> bool:
@@ -137,7 +152,7 @@ def clean(printed: str) -> Cleaned:
         ends.extend(range(position + 1, until + 1))
 
     signs = [(*sign.span(), _instead_of(sign, mapping)) for sign in _signs_in(printed)]
-    for start, end, instead in sorted(signs + _worn_in(printed) + _joined_in(printed)):
+    for start, end, instead in sorted(signs + _worn_in(printed) + _joined_in(printed) + _stops_in(printed)):
         if start < position:
             continue
         copy(start)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt, amount_text, times
 from histkit.reading.damage import worn_fraction
 from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyphen_fraction
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import read_signed
-from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.unit_words import Unit, begins_clause, closes, unit_at
 from histkit.reading.view import View
 from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numbers, other_units, units, word_list, worn_figures
@@ -345,7 +345,7 @@ def _behind_a_named(view: View, i: int) -> bool:
             return False
         if view.words[k] in OF:
             same = (view.phrase(n, "same") for n in range(max(0, k - _SAME_WORDS), k))
-            return view.words[k - 1] in units() or any(said and said[1] == k for said in same)
+            return view.words[k - 1] in units() or view.words[k - 1] in numbers() or any(said and said[1] == k for said in same)
     return False
 
 

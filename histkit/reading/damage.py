@@ -57,7 +57,7 @@ def mended(tokens: list[Token]) -> list[Token]:
 
 def _is_a_leader(word: str) -> bool:
     """Whether a long word of a few low letters is what a scan made of a row of dots: 'ccoweemsermsescessin'."""
-    return pattern("leader").fullmatch(word) is not None and 2 * len(set(word)) <= len(word)
+    return 2 * len(set(word)) <= len(word) and pattern("leader").fullmatch(word) is not None
 
 
 def _without_page_heads(tokens: list[Token]) -> list[Token]:
@@ -97,7 +97,7 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         before = out[-1] if out else None
         if before is not None and _before_a_unit(tokens, i) and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
-        scrap = _worn_fraction(out)
+        scrap = _worn_fraction(out) if token.kind not in ("gap", "line", "para") else None
         numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
         sure = in_figures or len(token.text) >= _SHORTEST_WORN  # 'two or three' is no 'two oz three'
         sure = sure or _before_of(tokens, i) or bool(_first("unit word", token.text))
@@ -124,8 +124,14 @@ def _with_units(tokens: list[Token]) -> list[Token]:
 @lru_cache(maxsize=4096)
 def worn_fraction(printed: str) -> float:
     """The value of a figure of which the fraction is worn: '1^', 'J', '4%', 'V2'; 0 for any other."""
-    found = ((re.fullmatch(rf"(\d{{0,2}}?)(?:{shape.pattern})", printed), value) for shape, value in _rows("worn fraction"))
-    return next((float(match[1] or 0) + float(value) for match, value in found if match), 0.0)
+    found = ((shape.fullmatch(printed), value) for shape, value in _with_whole_numbers())
+    return next((float(match[1] or 0) + value for match, value in found if match), 0.0)
+
+
+@cache
+def _with_whole_numbers() -> list[tuple[re.Pattern[str], float]]:
+    rows = _rows("worn fraction")
+    return [(re.compile(rf"(\d{{0,2}}?)(?:{shape.pattern})"), float(value)) for shape, value in rows]
 
 
 def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
@@ -134,10 +140,10 @@ def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
 
 def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     """The figure with a worn fraction that ends these tokens ('2% an' before 'ounce'): where it stands, what it is taken for."""
-    last, furthest = len(before), len(before) - _MOST_BETWEEN
-    while last > max(0, furthest) and (_is_apart(before[last - 1], ("gap", "line")) or before[last - 1].word in _OF_AN):
+    last, furthest = len(before), max(0, len(before) - _MOST_BETWEEN)
+    while last > furthest and (_is_apart(before[last - 1], ("gap", "line")) or before[last - 1].word in _OF_AN):
         last -= 1
-    if last and len(before[last - 1].text) > _LONGEST_SCRAP:  # as most words are
+    if not last or before[last - 1].kind == "sep" or len(before[last - 1].text) > _LONGEST_SCRAP:  # as most words are
         return None
     first = last
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import takewhile
 
 from histkit.glossary import ingredients
 from histkit.glossary.compounds import names_a_preparation
@@ -20,6 +21,7 @@ from histkit.reading.vocabulary import (
     direction_words,
     heads,
     modifiers,
+    numbers,
     other_units,
     stems,
     units,
@@ -36,6 +38,8 @@ _GERMAN_LINKS = word_list("german-link")
 _SHORTENED_UNITS = word_list("shortened-unit")
 _NUMBERING, _HOW_OFTEN, _WHOLE = word_list("numbering"), word_list("how-often"), word_list("whole")
 _AFTER_A_NAME, _WORKED_ENDINGS = word_list("after-a-known-name"), stems("worked-ending")
+_SORTS = word_list("sort-of-a-thing")
+_ARTICLES, _STATES, _WORDS_OF_STATE = word_list("article"), word_list("worked-to"), 5
 _SHORTEST_WORD = 4
 """Letters of a word before a stop that ends its sentence; shorter ones are abbreviations."""
 _END_OF_TEXT = 3
@@ -81,7 +85,8 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
     view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
     if word in TAKE and (token.text[0].isupper() or wording.german) and i > a:
         return Cut(i, i + 1, 3)  # 'An Astringent Take of fresh roses': the heading has lost its stop; 'zu dem Wasser nimm'
-    if i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word) or _times(wording, i)):
+    leads_on = i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word) or _times(wording, i))
+    if leads_on or (i > a and view.phrase(i, "sized")):  # 'a piece of butter the size of an egg'
         return Cut(i, i, 2, tail=True)
     if word in _MADE_OF and view.words[i + 1] in OF and view.words[i - 1] in _A:
         return Cut(max(a, i - 1), i + 2, 2)
@@ -125,8 +130,15 @@ def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:
         view = wording.view
         noun = view.solid[behind + 1]
         whole = view.words[behind] in THE and view.words[noun] in _WHOLE and view.ends_clause(noun + 1)
-        return whole or (i < b - 1 and wording.is_direction(behind))
+        return whole or _tells_what_comes_of_it(wording, behind) or (i < b - 1 and wording.is_direction(behind))
     return word in _FOR and _tells_time(wording, i + 1)
+
+
+def _tells_what_comes_of_it(wording: Wording, i: int) -> bool:
+    """Whether 'a paste', 'a stiff smooth paste' stand at token i, behind 'to': what is made of the name before."""
+    words = wording.view.words
+    described = takewhile(lambda k: words[k] and words[k] not in OF, range(i + 1, i + _WORDS_OF_STATE))
+    return words[i] in _ARTICLES and any(words[k] in _STATES for k in described)
 
 
 def _times(wording: Wording, i: int) -> bool:
@@ -202,11 +214,14 @@ def ends_title(wording: Wording, i: int) -> bool:
 
 def ends_with_a_stop(wording: Wording, i: int) -> bool:
     """Whether an amount that ends before token i has the stop of its entry at its numeral or its whole unit: '℥ij. Gum Guajaci',
-    '10 gallons. Ferment', not '℥ij. of'."""
+    '10 gallons. Ferment', 'unc. xij. spirit. vini', not '℥ij. of'."""
     before, following = wording.tokens[i - 1], wording.view.token(wording.view.solid[i])
+    if not i or following is None or before.kind != "word" or not before.dot:
+        return False
     whole = before.word in units() and len(before.word) >= _SHORTEST_WORD and before.word not in _SHORTENED_UNITS
-    stopped = i > 0 and before.kind == "word" and before.dot and (whole or roman(before.word) is not None)
-    return stopped and following is not None and following.text[:1].isupper()
+    numeral = before.word in numbers() or roman(before.word) is not None
+    abbreviated = wording.latin and numeral and following.word not in OF
+    return abbreviated or ((whole or numeral) and following.text[:1].isupper())
 
 
 def _begins_a_known_name(wording: Wording, i: int) -> bool:
@@ -287,18 +302,22 @@ def split(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
 def side_by_side(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
     """The names of a stretch that is nothing but several known names, one behind the other: 'Cloves Nutmegs Saffron' of a list
     without commas. One piece where a word is of none of them, or where one says what is made of another: 'mint water'."""
-    names = wording.known_in(a, b)
+    names = [name for name in wording.known_in(a, b) if not wording.view.depth[name.first]]
     things = _things(wording, a, b)
     heading = any(name.last - name.first == 1 and _is_a_head(wording.tokens[name.first].word) for name in names)
     heading = heading or any(names_a_preparation(wording.tokens[name.last - 1].word) for name in names[:-1])
+    words = [wording.view.words[name.first : name.last] for name in names[:-1]]
+    heading = heading or any(of[-1] in _SORTS and not OF.isdisjoint(of) for of in words)  # 'salt of white' Tartar
     doubled = len({name.ingredients[0] for name in names}) < len(names)
     if heading or doubled or things != [i for name in names for i in _things(wording, name.first, name.last)]:
         return [(a, b)]
-    return [(name.first, name.last) for name in names]
+    ends = [name.first for name in names[1:]]  # behind what a bracket adds: 'Arum (or Cuckow-pint) Briony'
+    return [(name.first, end) for name, end in zip(names, [*ends, b], strict=True)]
 
 
 def _things(wording: Wording, a: int, b: int) -> list[int]:
-    return [i for i in range(a, b) if wording.tokens[i].kind not in ("gap", "line")]
+    """The tokens outside of brackets, without blanks."""
+    return [i for i in range(a, b) if wording.tokens[i].kind not in ("gap", "line") and not wording.view.depth[i]]
 
 
 def _is_a_head(word: str) -> bool:

@@ -18,7 +18,7 @@ FLAVOURS = ("digit", "word", "article", "fraction")
 DASHES = ("–", "-", "—")
 _ARTICLES = word_list("article")
 _OF_BEFORE_ARTICLE = word_list("of-before-article")
-_AFTER_OF = word_list("article-after-of")
+_AFTER_OF, _PART = word_list("article-after-of"), word_list("part-of-one")
 _DOZEN, _COUPLE, _MISCE, _OF_EACH = map(word_list, ("dozen", "couple", "minim-or-misce", "ends-of-each"))
 _AND_A_FRACTION, _RANGE = word_list("and-a-fraction"), word_list("range")
 _UNDER = ("2", "3", "4", "8", "16")
@@ -138,8 +138,8 @@ def _hyphenated(view: View, i: int) -> Figure | None:
     one, last = numbers().get(parts[0]), numbers().get(parts[-1])
     if one is None or last is None:
         return None
-    if len(parts) == 3 and parts[1] in AND and last.kind == "number":
-        return Figure(one.value + last.value, i + 1, "word")
+    if len(parts) > 2 and parts[1] in AND and one.kind == "number" and last.kind in ("number", "fraction"):
+        return Figure(one.value + last.value, i + 1, "word")  # 'five-and-twenty', 'two-and-a-half'
     if len(parts) != 2:
         return None
     if last.kind == "fraction" and one.kind in ("number", "article"):
@@ -157,6 +157,8 @@ def _past_article(view: View, i: int) -> int:
     if i and view.tokens[i - 1].dot:
         return i  # 'a pint and a half. A spoonful is the dose'
     j = view.solid[i]
+    if view.words[j] in _PART and view.next_word(j + 1) in _OF_BEFORE_ARTICLE:
+        j = view.solid[j + 1]  # 'the fourth part of an ounce'
     if view.words[j] in _OF_BEFORE_ARTICLE:
         k = view.solid[j + 1]
         return k + 1 if view.words[k] in _AFTER_OF else i
@@ -254,7 +256,7 @@ def and_fraction(view: View, i: int, after_unit: bool) -> tuple[float, int] | No
     # 'a pound and half an ounce' is two amounts, not a pound and a half; 'two and a half' is one only before its unit
     behind = view.solid[fraction.after]
     before_unit = unit_at(view, behind) is not None
-    before_a_thing = not after_unit and view.words[behind].isalpha() and view.words[behind] not in OF  # 'two and a half sheets'
+    before_a_thing = not after_unit and view.words[behind].isalpha()  # 'two and a half sheets', 'two and a half of flour'
     return None if before_unit == after_unit and not before_a_thing else (fraction.value, fraction.after)
 
 

@@ -63,7 +63,8 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     weighed = {(m.amount, unit) for m in measures if stands_in_a_line(m.first) for unit in (m.unit, "")}
     for m in measures:
         spoken_of = (m.amount, "" if m.unit == "piece" else m.unit) in weighed or is_of_the(wording, m)
-        again = spoken_of and any(map(named.again, wording.known_in(m.last, m.last + FARTHEST)[:1]))
+        behind = min(_clause(ends, m.first, m.last)[1], m.last + FARTHEST)
+        again = spoken_of and any(map(named.again, wording.known_in(m.last, behind)[:1]))
         if m.first >= heading and not again and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
             printed = wording.printed(m.first, max(m.last, *(name.last for name in _counted(wording, m)), 0))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit or 'piece'}) stands in no ingredient line."

@@ -15,11 +15,12 @@ from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
 from histkit.reading.measure import Measure, fluid
 from histkit.reading.mentions import Mentioned
-from histkit.reading.naming import Named, distributed_head, name_of, prefix_of, shared_tail, without_list_letter
+from histkit.reading.naming import Named, distributed_head, is_plural_head, name_of, prefix_of, shared_tail, without_list_letter
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import OF, THE, connectives, pattern, word_list
 
+_SORTS = word_list("sort-of-a-thing")
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
 _ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
@@ -53,10 +54,11 @@ class _Above:
     goes_on: bool = False
     """Whether it stands before this name and not before the one above."""
 
-    def takes_over(self, entry: Entry, named: Named) -> tuple[str, tuple[str, ...]]:
-        """The words that the next entry takes over from above ("" for none), and the steps that say so."""
+    def takes_over(self, entry: Entry, named: Named) -> tuple[str, tuple[str, ...], tuple[Doubt, ...]]:
+        """The words that the next entry takes over from above ("" for none), the steps that say so, the doubts about it."""
         carried = entry.carried
         steps: tuple[str, ...] = ()
+        doubts: tuple[Doubt, ...] = ()
         if named.dittos and self.names:
             # A second mark under a first stands for the same words, whatever the name between them looks like.
             carried = self.carried if self.dittos == named.dittos else prefix_of(self.names[-1], named.dittos - 1)
@@ -67,6 +69,12 @@ class _Above:
                 head = distributed_head(self.group_head, named.ingredient, self.goes_on)
                 if head and not carried:
                     carried, steps = head, (f"The head of the list, {head!r}, is taken for this name too.",)
+                if not is_plural_head(self.group_head):
+                    if carried and knows(named.ingredient):  # 'oil of cloves and nutmegs'
+                        text = f"{head!r} is printed once, with a name before; it is taken for this one too."
+                        doubts = (Doubt("ingredient", text, (named.ingredient,), ""),)
+                    elif not carried:
+                        self.group_head = named.ingredient
             else:
                 self.group_head = named.ingredient
             self.names.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
@@ -74,7 +82,7 @@ class _Above:
         if entry.measure is not self.group or (not distributed_head(self.group_head, "x") and named.ingredient):
             self.group_head = self.names[-1]
         self.group = entry.measure
-        return carried, steps
+        return carried, steps, doubts
 
 
 def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) -> list[Line]:
@@ -90,12 +98,12 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
         entry, m = draft.entry, draft.measure
         named = without_list_letter(name_of(view.tokens, entry.names, cleaned.text), len(lines))
         entry, heads = _going_on(above, entry, named, view)
-        carried, steps = above.takes_over(entry, named)
+        carried, steps, shared = above.takes_over(entry, named)
         raw_first, raw_last = _with_edges(view, first, last, end_before)
         span = cleaned.printed_span(view.tokens[raw_first].start, view.tokens[raw_last - 1].end)
         span = _between_words(text, _over_marginalia(text, *span), lines[-1].span[1] if lines else 0)
         end_before = raw_last
-        doubts = (*m.doubts, *entry.doubts, *heads, *_own_doubts(named.ingredient, m))
+        doubts = (*m.doubts, *entry.doubts, *heads, *shared, *_own_doubts(named.ingredient, m))
         owners.append(m)
         lines.append(
             Line(
@@ -138,18 +146,37 @@ def _going_on(above: _Above, entry: Entry, named: Named, view: View) -> tuple[En
 
 
 def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
-    """'Rose, bean-flower and white lily water, of each a spoonful': the last head is taken for those that are known with it."""
+    """'Rose, bean-flower and white lily water, of each a spoonful': the last head is taken for those that are known with it;
+    'sweet and bitter almonds, of each', 'coral red and white, of each': the noun for those that only say of which sort."""
     lines = list(lines)
     for _, group in groupby(range(len(lines)), key=lambda i: id(owners[i])):
-        *earlier, last = group
-        for i in earlier:
-            line = lines[i]
-            tail = "" if line.carried or not line.of_each else shared_tail(lines[last].ingredient, line.ingredient)
+        members = list(group)
+        printed = [lines[i].ingredient for i in members]
+        for at, i in enumerate(members):
+            line, sort = lines[i], _only_a_sort(printed[at])
+            if line.carried or not line.of_each:
+                continue
+            tail = _noun_of_sorts(printed, at) if sort else shared_tail(printed[-1], printed[at]) if i < members[-1] else ""
             if tail:
-                text = f"'{tail[: -len(' of')]}' is printed once, with the last name of the list; it is taken for this one too."
+                text = (
+                    f"'{tail.removesuffix(' of')}' is printed once, with another name of the list; it is taken for this one too."
+                )
                 doubt = Doubt("ingredient", text, (line.ingredient,), "")
                 lines[i] = replace(line, carried=tail, doubts=(*line.doubts, doubt))
     return lines
+
+
+def _only_a_sort(name: str) -> bool:
+    return bool(name) and _SORTS.issuperset(name.lower().split())
+
+
+def _noun_of_sorts(names: list[str], at: int) -> str:
+    """The noun for the name at this place, which only says of which sort: that of the next name, or of the one before."""
+    behind = next((name.split() for name in names[at + 1 :] if not _only_a_sort(name)), [""])
+    if len(behind) > 1 and behind[0].lower() in _SORTS:
+        return " ".join(behind[1:])
+    before = next((name.split() for name in names[:at][::-1] if not _only_a_sort(name)), [])
+    return " ".join(before[: len(before) - (len(before) > 1 and before[-1].lower() in _SORTS)])
 
 
 def _with_suspended_halves(lines: list[Line], text: str) -> list[Line]:
@@ -255,12 +282,16 @@ def _own_doubts(name: str, m: Measure) -> list[Doubt]:
     return doubts
 
 
+_METRIC = frozenset({"kilogram", "gram", "centigram", "millilitre", "litre"})
+_OLDER = frozenset({"ounce", "drachm", "scruple", "pound", "fluid ounce", "fluid drachm", "minim", "pint", "quart", "gallon"})
+
+
 def _grammes(lines: list[Line]) -> list[Line]:
-    """'gr.' beside kilograms or centigrams and beside no ounce or drachm is taken as grammes, and the doubt is kept."""
+    """'gr.' beside metric weights or measures and beside no older ones is taken as grammes, and the doubt is kept."""
     units_seen = {line.unit for line in lines}
-    if not units_seen & {"kilogram", "gram", "centigram"} or units_seen & {"ounce", "drachm", "scruple", "pound"}:
+    if not units_seen & _METRIC or units_seen & _OLDER:
         return lines
-    reason = "'gr.' is taken as grammes, since this formula has other metric weights."
+    reason = "'gr.' is taken as grammes, since this formula has other metric measures."
     doubt = Doubt("unit", reason, ("grains",), "a fifteenth of the weight")
     return [
         replace(line, unit="gram", doubts=(*line.doubts, doubt))

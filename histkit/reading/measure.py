@@ -54,6 +54,9 @@ class Measure:
     steps: tuple[str, ...] = ()
 
 
+EQUAL_PARTS = Doubt("amount", "Equal parts: the size of a part is not printed; one part of each is taken.")
+
+
 def fluid(unit: str) -> str:
     """The unit by measure that a word such as 'fluid' makes of an ounce or a drachm; any other unit stays."""
     return f"fluid {unit}" if unit in ("ounce", "drachm") else unit

@@ -10,13 +10,13 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
+from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
 from histkit.reading.figures import DASHES, figure_at
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed
-from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
@@ -37,6 +37,7 @@ from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE = word_list("before-figure")
 _FROM, _NOT_PLAIN, _ALONE, _NAMELY = map(word_list, ("from", "not-plain", "unit-alone", "namely"))
+_NUMBERED = word_list("number-in-full")
 _LONG_DASH = "—"
 _SIGNS_BEFORE = frozenset({*DASHES, "£", ILLEGIBLE})
 """What may begin an amount and is no word, figure or sign of a unit."""
@@ -47,7 +48,7 @@ _READ_FROM_THE_END = 150
 @cache
 def _first_words() -> frozenset[str]:
     """Every word with which an amount may begin."""
-    return _BEFORE_FIGURE.union(_ALONE, phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
+    return _BEFORE_FIGURE.union(_ALONE, _NUMBERED, phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
 
 
 @cache

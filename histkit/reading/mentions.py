@@ -21,13 +21,13 @@ from histkit.reading.wording import Wording
 
 _WEAK_KINDS = ("some", "few", "same", "equal")
 _WEAK_UNITS = ("piece", "part", "none")
-_COMES = word_list("comes-to")
+_COMES, _DONE = word_list("comes-to"), stems("whole-ending")
 _NOTHING, _GIVEN_TO = word_list("names-nothing"), word_list("given-to")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH, _MORE, _WITH = map(word_list, ("strength-of-the-whole", "or-more", "with"))
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
 _QUANTITY = word_list("quantity")
-_USE, _INTO = word_list("word-of-use"), word_list("into-a-vessel")
+_USE, _INTO, _MADE_OF = word_list("word-of-use"), word_list("into-a-vessel"), word_list("made-of")
 _USING, _SIZES, _ALONGSIDE = word_list("verb-of-use"), word_list("size"), word_list("alongside-a-verb")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
@@ -87,8 +87,10 @@ def is_of_use(wording: Wording, i: int) -> bool:
         and one_clause(wording, min(k, i), max(k, i))
         and not _tells_another_step(wording, k, i)
         and not any(wording.is_direction(j) and wording.view.words[j] not in _USE for j in range(i + 1, k))  # '℥iv. mix. Dose …'
+        and _MADE_OF.isdisjoint(wording.view.words[k:i])  # 'a drink composed of ether, one ounce'
         and not _measures(wording, k)
         and not wording.known_in(k, k + 1)  # 'tobacco dust'
+        and not (wording.view.words[k].endswith(_DONE) and wording.known_in(k + 1, k + 2))  # 'washed antimony'
         for k in range(max(0, i - FARTHEST), end)
     )
 

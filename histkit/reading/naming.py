@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from itertools import pairwise
 from string import ascii_uppercase
 
-from histkit.glossary.lookup import knows
+from histkit.glossary.lookup import find, knows
 from histkit.glossary.words import singular
 from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
@@ -115,6 +115,18 @@ def shared_tail(last: str, earlier: str) -> str:
     return f"{words[-1]} of" if knows(f"{words[-1]} of {earlier}") else ""
 
 
+def _known_with(head: str, later: str) -> bool:
+    """Whether the glossary has a name with this head, in the printed or, of one word, in another spelling ('oil of Chamomel')."""
+    match = find(later) if " " not in later and not knows(f"{head} {later}") else None
+    spellings = [name.name for name in match.ingredient.names if " " not in name.name] if match else [later]
+    return any(knows(f"{head} {spelling}") for spelling in spellings)
+
+
+def is_plural_head(name: str) -> bool:
+    """Whether the head of a list is said to be that of several: 'oils of rose and lemon'."""
+    return any(_head_as_today(word) in heads("plural") for word in _LETTERS_AND_APOSTROPHES.findall(name.lower())[:5])
+
+
 def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
     """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own.
     With 'of' alone before `later` it `goes_on`: 'Oil of poppies, and of the cold seeds'."""
@@ -128,9 +140,11 @@ def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
     for word, behind in pairwise(words[:5]):
         if word in heads("head") and behind in _LINKS:
             head = f"{heads('plural').get(word, word)} of"
-            return head if not own_tail or knows(f"{head} {later}") else ""
+            stays_alone = own_tail or (word not in heads("plural") and not goes_on and knows(later))
+            return head if not stays_alone or _known_with(head, later) else ""  # 'oil of cloves and saltpetre'
         if word in heads("plural"):
             return f"{heads('plural')[word]} of"
         if word in heads("head if known") and behind in _LINKS and singular(later_words[-1]) == later_words[-1]:
             return f"{word} of" if knows(f"{word} of {later}") else ""
-    return heads("alone").get(words[0], "")
+    head = heads("alone").get(words[0], "")
+    return head if not knows(later) or _known_with(head, later) else ""

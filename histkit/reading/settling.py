@@ -8,9 +8,9 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt, times
 from histkit.glossary import ingredients
 from histkit.reading.decimals import has_decimals
-from histkit.reading.measure import FLUIDS, OF_THE_WHOLE, Measure
+from histkit.reading.measure import EQUAL_PARTS, FLUIDS, OF_THE_WHOLE, Measure
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import OF, OR, TO, connectives, other_units, stems, word_list
+from histkit.reading.vocabulary import OF, OR, TAKE, TO, connectives, other_units, stems, word_list
 from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
@@ -122,7 +122,11 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
         settled.amount = replace(m, first=last.first)  # 'enough to perfume, say 20 drops'
         settled.instead(settled.amount)
         return True
-    return m.kind == "sized" and not wording.has_stop(last.last, m.first)  # 'a piece of alum the size of a nut'
+    if m.kind != "sized" or wording.has_stop(last.last, m.first):
+        return False
+    at_once = wording.view.solid[last.last] == m.first  # 'a piece the size of a nut', 'a piece of alum the size of a nut'
+    settled.instead(replace(last, last=m.last if at_once else last.last, doubts=(*last.doubts, *m.doubts)))
+    return True
 
 
 def _says_it_twice(wording: Wording, last: Measure, m: Measure) -> bool:
@@ -152,6 +156,9 @@ def _sense(wording: Wording, settled: Settled, m: Measure, a: int, b: int) -> Me
         factor = m.amount if isinstance(m.amount, float) else 1.0
         plus = amount.plus if factor == 1.0 else ()
         return replace(m, amount=times(amount.amount, factor), unit=amount.unit, plus=plus, system=amount.system)
+    if last is None and m.amount == 1.0 and (m.each or wording.view.words[m.first - 1] in TAKE):
+        # 'rue and sage, of each a like quantity', 'take an equal quantity of rue and sage'
+        return replace(m, unit="part", kind="equal", each=m.each or "after", doubts=(EQUAL_PARTS,))
     if last is None or last.unit != "none":
         return None
     return replace(m, amount=None, unit="none")  # 'a little wax, twice its weight of spermaceti'

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import zip_longest
 
+from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt, Source, amount_text
 from histkit.reading.damage import collapsed_fractions, is_collapsed, worn_fraction
 from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
 from histkit.reading.measuring import measures_of
-from histkit.reading.spelling import ILLEGIBLE
 from histkit.reading.unit_words import ends_a_clause
 from histkit.reading.view import View
 from histkit.reading.vocabulary import TAKE, table, word_list

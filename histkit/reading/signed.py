@@ -11,14 +11,15 @@ from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
-from histkit.reading.vocabulary import AND, OF, direction_words, numbers, sign_units, units_before_numerals, word_list
+from histkit.reading.vocabulary import AND, OF, direction_words, numbers, sign_units, units, units_before_numerals, word_list
 
 _NUMBER, _OF_EACH = word_list("counts-pieces"), word_list("ends-of-each")
-_DOUBTFUL_ALONE = word_list("before-numeral-if-stopped")
+_DOUBTFUL_ALONE, _ROMAN_ONLY = word_list("before-numeral-if-stopped"), word_list("before-numeral-if-roman")
 _HALF_SIGNS, _SS = word_list("half-sign"), word_list("half-sign-after-numeral")
 _MISCE, _RANGE = word_list("misce"), word_list("range-of-numerals")
-_NO_SECOND_END = word_list("no-second-end")
+_NO_SECOND_END, _DOWN_TO = word_list("no-second-end"), word_list("down-to")
 _WITH_A_HALF, _LATIN_HALF = word_list("and-before-latin-half"), word_list("latin-half")
+_NUMBERED, _IN, _BY_ITS_CASE = word_list("number-in-full"), word_list("in"), word_list("one-by-its-case")
 _ABBREVIATED = 4
 """Letters at most of an abbreviation: 'drach' and 'uncias' may have their number in words behind them."""
 _WORN_FINAL = "1"
@@ -52,6 +53,8 @@ def _read(view: View, i: int, token: Token) -> Measure | None:
     number = numbers().get(view.words[k])
     latin = number is not None and number.language == "la"  # 'unc. duas'; but not 'oz. one'
     figure = _figure(view, k, word_allowed=latin or (token.kind == "word" and len(token.word) > _ABBREVIATED))
+    if figure is None and token.word in _BY_ITS_CASE and (token.dot or view.ends_clause(i + 1)):
+        figure = Prefixed(units()[token.word].factor, i + 1)  # 'Myrrhae unciam,', 'aceti sescunc.'
     if figure is None or _is_none_after_all(view, k, token, figure):
         return None
     doubts = _doubts(view, token, unit, figure)
@@ -59,10 +62,12 @@ def _read(view: View, i: int, token: Token) -> Measure | None:
     plus: tuple[tuple[Amount, str], ...] = ()
     if not joined:
         with_and = view.words[view.solid[j]] in AND
-        more = read_signed(view, view.solid[view.solid[j] + 1] if with_and else view.ungapped[j])
+        stopped = _past_stop(view, j)
+        more = read_signed(view, view.solid[view.solid[j] + 1] if with_and else view.ungapped[stopped])
         if more and more.kind == "plain" and not more.plus and smaller(more.unit, unit):
             ends = view.tokens[more.last - 1].dot or view.ends_clause(more.last)
-            if not with_and or (ends and view.next_word(more.last) not in OF):  # '℥ iij. and ʒ ij.', not 'and gr. v of musk'
+            if (ends or not (with_and or stopped > j)) and view.next_word(more.last) not in OF:
+                # '℥ iij. and ʒ ij.', not 'and gr. v of musk'
                 plus, j = ((more.amount, more.unit),), more.last
     steps = (f"The sign or abbreviation {token.text!r} is the {unit}.",)
     return Measure(i, j, amount, unit, plus=plus, system=system, doubts=doubts, steps=steps)
@@ -78,8 +83,10 @@ def _unit(view: View, i: int, token: Token) -> tuple[str, str]:
 
 
 def _counts_pieces(view: View, i: int) -> bool:
-    """'Caryophyll. No. vj.', 'of each n. xij.' count; 'Solution No. ii.' and 'Carmine No. 40' count nothing."""
+    """'Caryophyll. No. vj.', 'of each n. xij.', 'figs, number four' count; 'Solution No. ii.' and 'Carmine No. 40' do not."""
     before = view.tokens[i - 1] if i else None
+    if before is not None and view.words[i] in _NUMBERED:
+        return before.text == "," or before.word in _IN or before.word in _OF_EACH
     figure = view.token(i + 1)
     if before is None or figure is None or not view.tokens[i].dot:
         return False
@@ -88,10 +95,10 @@ def _counts_pieces(view: View, i: int) -> bool:
 
 
 def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bool:
-    """Whether the word with the figure at token k is no amount: 'o 2', 'M.D.S.', 'lb. 2 oz.'"""
+    """Whether the word with the figure at token k is no amount: 'o 2', 'p. 12', 'M.D.S.', 'lb. 2 oz.'"""
     if token.kind != "word":
         return False
-    if token.word in _DOUBTFUL_ALONE and not figure.numeral and not token.dot:
+    if not figure.numeral and (token.word in _ROMAN_ONLY or (token.word in _DOUBTFUL_ALONE and not token.dot)):
         return True
     if figure.numeral:
         return token.text in _MISCE and not LARGE.isdisjoint(view.words[k])  # 'M.D.S.' is misce, da, signa
@@ -132,9 +139,15 @@ def _digits(view: View, i: int) -> Prefixed | None:
     figure = amount_at(view, i)
     if figure is None:
         return None
-    if view.words[figure.after] in _HALF_SIGNS:
-        return Prefixed(figure.amount + 0.5 if isinstance(figure.amount, float) else figure.amount, figure.after + 1)
+    half = _past_stop(view, figure.after)
+    if view.words[half] in (_HALF_SIGNS if half == figure.after else _SS):
+        return Prefixed(figure.amount + 0.5 if isinstance(figure.amount, float) else figure.amount, half + 1)
     return Prefixed(figure.amount, figure.after)
+
+
+def _past_stop(view: View, i: int) -> int:
+    """The token after a stop at token i that stands behind a figure: '℥. 2. ss.'; i itself where there is none."""
+    return view.ungapped[i + 1] if i < len(view.tokens) and view.tokens[i].text == "." else i
 
 
 def _roman(view: View, i: int, token: Token) -> Prefixed | None:
@@ -196,6 +209,8 @@ def _over_units(view: View, amount: Amount, unit: str, i: int) -> tuple[Amount, 
     second = read_signed(view, view.ungapped[k + 1]) if _joins(view, k) else None
     if second is None or not isinstance(amount, float) or not isinstance(second.amount, float):
         return alone
+    if second.unit == unit and second.amount < amount and view.words[k] in _DOWN_TO:
+        return alone  # 'coque in aquae lib. ivss. ad lib. iv.'
     if second.unit == unit:
         return (min(amount, second.amount), max(amount, second.amount)), unit, second.last, True
     for large, small, one, two in ((unit, second.unit, amount, second.amount), (second.unit, unit, second.amount, amount)):

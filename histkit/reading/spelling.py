@@ -11,7 +11,7 @@ import re
 import unicodedata
 from functools import cache
 
-from histkit.base.letters import exchanges_for, levelled
+from histkit.base.letters import ILLEGIBLE, exchanges_for, levelled
 from histkit.reading.numerals import LETTERS
 from histkit.reading.vocabulary import connectives, direction_words, numbers, other_units, phrases, units, word_list
 
@@ -19,8 +19,6 @@ _SHORTEST = 4
 """Letters of a word that may be an early spelling; among shorter ones too many are other words ('on' and 'one')."""
 _SHORTEST_WITH_F = 5
 _FEWEST_LEGIBLE = 2
-ILLEGIBLE = "•"
-"""What transcribers put for a letter that they could not read: 'ounc•', 'hal•'."""
 _OVERLINES = "\u0303\u0304"
 """The tilde and the macron over a vowel, for an m or n behind it."""
 _MADE_SHORT = tuple("nm")

@@ -11,7 +11,8 @@ from functools import cache
 from itertools import islice, takewhile
 from typing import NamedTuple
 
-from histkit.reading.spelling import ILLEGIBLE, SPELLED
+from histkit.base.letters import ILLEGIBLE
+from histkit.reading.spelling import SPELLED
 from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, ELIDED, OF, PER_CENT, numbers, pattern, table, units
 
 VULGAR: dict[str, float] = {
@@ -145,7 +146,7 @@ def tokenise(text: str) -> list[Token]:
             mended = piece if ILLEGIBLE in piece and ILLEGIBLE not in word else ""
             add(Token("word", piece, start, end + dot, word, 0.0, dot, mended))
         elif kind == "sep":
-            if piece != "." or not tokens or tokens[-1].end != end:  # else the stop already belongs to the word before it
+            if not (piece == "." and tokens and _has_its_stop(text, tokens[-1], end)):
                 add(Token("sep", piece, start, end))
         elif piece == "&":
             add(Token("word", piece, start, end, AMPERSAND))
@@ -160,6 +161,14 @@ def tokenise(text: str) -> list[Token]:
             named, word = _NAMED.get(kind, (kind, ""))
             add(Token(named, piece, start, end, word))
     return _dittos_of_names(tokens)
+
+
+def _has_its_stop(text: str, before: Token, end: int) -> bool:
+    """Whether a stop that ends here belongs to the token before it: to a word, or to a sign before its figure ('℥. iij.')."""
+    return before.end == end or (before.kind == "sign" and before.end == end - 1 and _FIGURE.match(text, end) is not None)
+
+
+_FIGURE = re.compile(r" ?(?:\d|[ivxjl]+\b|(?:s?s|ß)\b)", re.IGNORECASE)
 
 
 def _number(kind: str, piece: str, start: int, end: int) -> Token:

@@ -26,6 +26,7 @@ _ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
 """Words between two known names that are one print: 'mucilage of tragacanth', 'lemon or orange peel'."""
 _WORKED = stems("whole-ending") + stems("worked-ending")
 _ARTICLES, _SIZES = word_list("article"), word_list("size") | word_list("light")
+_STATES, _SIZE_WORDS = word_list("worked-to"), 5
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
 
@@ -104,13 +105,15 @@ def _span(entry: Entry) -> tuple[int, int]:
 
 
 def _loose(wording: Wording, spans: list[tuple[int, int]]) -> list[Known]:
-    """The known names behind the first entry, or in its sentence, that no entry holds; names in brackets only explain."""
+    """The known names behind the first entry, or in its sentence, that no entry holds; those in brackets only explain, those
+    behind 'the size of' are compared."""
     firsts = [first for first, _ in spans]
     loose = []
     for name in wording.known():
         at = bisect_right(firsts, name.first) - 1
         inside = at >= 0 and name.first < spans[at][1]
-        if not inside and not wording.view.depth[name.first]:
+        compared = any(wording.view.phrase(k, "sized") for k in range(max(0, name.first - _SIZE_WORDS), name.first))
+        if not inside and not compared and not wording.view.depth[name.first]:
             loose.append(name)
     return loose
 
@@ -128,8 +131,8 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
         return False
     if word in _ADDING:
         return True
-    if _follows_an_entry(wording, i, ends):
-        return True
+    if _follows_an_entry(wording, i, ends) or (word in _WITH_OR_IN and view.words[i - 1] in _STATES):
+        return True  # 'to a paste with water'
     return word in _WITH_OR_IN and any(
         view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i)
     )

@@ -69,7 +69,9 @@ class View:
             return None
         here = self.remembered.phrases.get(i)
         if here is None:
-            here = self.remembered.phrases[i] = [(phrase, after) for phrase in beginning if (after := self._after(phrase, i))]
+            second = self.next_word(i + 1)
+            possible = (p for p in beginning if len(p.words) == 1 or p.words[1] == second)
+            here = self.remembered.phrases[i] = [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
         for phrase, after in here:
             if phrase.kind in kinds:
                 return phrase, after

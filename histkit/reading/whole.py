@@ -6,7 +6,7 @@ from itertools import takewhile
 
 from histkit.reading.measure import Measure
 from histkit.reading.view import LOOK_AHEAD, View
-from histkit.reading.vocabulary import OF, TO, direction_words, word_list
+from histkit.reading.vocabulary import OF, direction_words, word_list
 
 _IT = word_list("it-or-them")
 _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
@@ -14,7 +14,7 @@ _TAKING, _VESSELS, _TOOLS, _STATES = map(word_list, ("takes-in", "vessel", "tool
 _INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool"), word_list("onto-a-tool")
 _NOT_A_NAME, _MAKING, _PUTTING = word_list("no-name"), word_list("makes-it"), word_list("takes-in")
 _WEIGHING, _OFF, _DRAWING = map(word_list, ("tells-its-weight", "off-or-over", "draws"))
-_BOILING, _UNTIL = word_list("boils-down"), word_list("until")
+_BOILING, _UNTIL, _DOWN_TO = map(word_list, ("boils-down", "until", "down-to"))
 _DIVIDING, _SIZED, _STUFF = word_list("divides"), word_list("sized-vessel"), word_list("stuff-of-a-vessel")
 _RECEIPT, _FOR, _SOLUTION, _HOLDING = map(word_list, ("receipt", "for", "made-of-it", "lists-what-it-holds"))
 _BEING, _HAVING, _SUPPOSING, _ONLY, _WITH = map(word_list, ("being", "having", "supposes", "only", "with"))
@@ -49,7 +49,8 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     while view.words[noun] in _STUFF:
         noun = view.solid[noun + 1]
     if measure.kind == "plain" and view.words[noun].rpartition("-")[2] in _SIZED:
-        return view.next_word(noun + 1) not in OF  # 'a three quart saucepan', 'a half gallon stone jar'
+        anew = view.tokens[measure.last - 1].dot and view.tokens[noun].text[:1].isupper()  # 'rhubarb, 3 drachms. Bottle'
+        return not anew and view.next_word(noun + 1) not in OF  # 'a three quart saucepan', 'a half gallon stone jar'
     before = next((t for t in reversed(view.tokens[max(0, i - 2) : i]) if t.kind == "word"), None)
     if before is None or measure.kind not in ("plain", "some"):
         return False
@@ -82,7 +83,7 @@ def is_a_tool(view: View, measure: Measure) -> bool:
 def boils_down(view: View, i: int) -> bool:
     """Whether a verb of boiling away stands in the clause before 'to' at token i: what follows is what is left."""
     clause = takewhile(lambda k: view.tokens[k].kind not in ("sep", "para"), range(i - 1, max(-1, i - LOOK_AHEAD), -1))
-    return any(view.words[k] in _BOILING for k in clause)
+    return any(view.words[k] in _BOILING and not view.tokens[k].dot for k in clause)  # 'Decoct.' is a thing
 
 
 def is_made(view: View, start: int, measure: Measure) -> bool:
@@ -90,8 +91,8 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     how much comes of it, what it weighs, into how many it goes; the amount stands from token `start`."""
     if not start or measure.kind not in ("plain", "bare"):
         return False
-    before, at_end = view.words[start - 1], view.ends_clause(measure.last)
-    if before in _UNTIL or (before in TO and view.next_word(measure.last) not in OF and boils_down(view, start - 1)):
+    before = view.words[start - 1]
+    if before in _UNTIL or (before in _DOWN_TO and view.next_word(measure.last) not in OF and boils_down(view, start - 1)):
         return True  # 'boil it in water to a pint', 'till six quarts be wasted'
     if before in _MAKING or (before in _FOR and start > 1 and view.words[start - 2] in _RECEIPT):
         return measure.unit != "piece"
@@ -109,8 +110,8 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     near = sentence[-_DRAWN_WORDS:]
     if any(word in _DRAWING and near[at + 1] in _OFF for at, word in enumerate(near[:-1])):
         return True
-    divides = any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
-    return measure.unit == "part" and before in _INTO and at_end and divides
+    into_parts = measure.unit == "part" and before in _INTO and view.ends_clause(measure.last)
+    return into_parts and any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
 
 
 _YIELDS_AFTER = word_list("yields-after")

@@ -8,12 +8,13 @@ from dataclasses import replace
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
 from histkit.reading.figures import figure_at
-from histkit.reading.measure import Measure
+from histkit.reading.measure import EQUAL_PARTS, Measure
 from histkit.reading.signed import read_signed
 from histkit.reading.totals import column_total, past_purpose, total_after_name
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
 from histkit.reading.vocabulary import OF, OR, TO, Phrase, direction_words, other_units, stems, word_list
+from histkit.reading.whole import boils_down
 
 PURPOSES = stems("purpose-stem")
 """The stems of 'coloured with', 'perfume, when cool, with' and their like."""
@@ -58,8 +59,7 @@ def read_equal(view: View, i: int, start: int) -> Measure | None:
     ends = weighed is not None and (view.tokens[weighed.last - 1].dot or view.ends_clause(weighed.last))
     if weighed is not None and ends and weighed.kind == "plain" and weighed.unit != "part":
         return replace(weighed, first=start, each="before")  # 'gentian and capsicum, equal parts one ounce'
-    doubt = Doubt("amount", "Equal parts: the size of a part is not printed; one part of each is taken.")
-    return Measure(start, j, 1.0, "part", kind="equal", each=each, doubts=(doubt,))
+    return Measure(start, j, 1.0, "part", kind="equal", each=each, doubts=(EQUAL_PARTS,))
 
 
 def read_worded(view: View, i: int) -> Measure | None:
@@ -204,6 +204,8 @@ def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
         return None  # 'for several days or weeks, as may be necessary'
     if view.words[i] in TO and (view.words[i - 1] in _IT or view.words[i - 1] in _SWEETENING):
         return None  # 'sweeten it to taste'
+    if read_signed(view, j - 1):
+        return None  # 'ad lib. iv.'
     if phrase.when == "suffices" and not _suffices(view, i, j):
         return None
     if phrase.when == "purpose" and _behind_thing(view, j):
@@ -248,6 +250,8 @@ def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     while k < len(view.tokens) and (view.tokens[k].kind in ("gap", "line") or view.tokens[k].text in (".", ",")):
         k += 1
     inner = read_signed(view, k) or read_counted(view, k)
+    if phrase.when == "ad" and inner is not None and boils_down(view, i):
+        return None  # 'coque in aq. font. lib. vi. ad lib. iv.'
     makes = phrase.when in ("make", "to-make", "make-up")
     if inner is None:
         return Measure(i, past_purpose(view, j), None, "q.s.", kind="qs") if phrase.when == "make" else None

@@ -103,17 +103,16 @@ _DIVIDED = re.compile(r"[-¬]\s*\n\s*")
 def _readings(text: str) -> Iterator[tuple[str, ...]]:
     """The folded words of a text; with an apostrophe in it once as one word and once as two ('d'amandes')."""
     text = _DIVIDED.sub("", text)
-    for sign, word in _signs():
-        text = text.replace(sign, f" {word} ")
+    text = text.translate(_signs())
     yield tuple(fold(text).split())
     if _APOSTROPHES.search(text):
         yield tuple(fold(_APOSTROPHES.sub(" ", text)).split())
 
 
 @cache
-def _signs() -> tuple[tuple[str, str], ...]:
-    """The signs of the alchemists' and apothecaries' poisons, with their words."""
-    return tuple((row["sign"], row["word"]) for row in sourced("safety/poison_signs"))
+def _signs() -> dict[int, str]:
+    """The signs of the alchemists' and apothecaries' poisons, with their words, for `str.translate`."""
+    return str.maketrans({row["sign"]: f" {row['word']} " for row in sourced("safety/poison_signs")})
 
 
 @lru_cache(maxsize=65536)
@@ -236,12 +235,23 @@ def _nearly(word: str) -> str:
     if word in strangers():
         return ""
     from rapidfuzz.distance import OSA
+    from rapidfuzz.process import extractOne
 
     even = _even(word)
     for stem, group in _long_stems().items():
-        if stem in even or any(OSA.distance(even[:length], stem, score_cutoff=1) <= 1 for length in (len(stem), len(stem) + 1)):
+        if stem in even:
             return group
+    for length, stems in _long_stems_by_length().items():
+        for beginning in (even[:length], even[: length + 1]):
+            if near := extractOne(beginning, stems, scorer=OSA.distance, score_cutoff=1):
+                return _long_stems()[near[0]]
     return ""
+
+
+@cache
+def _long_stems_by_length() -> dict[int, tuple[str, ...]]:
+    lengths = dict.fromkeys(map(len, _long_stems()))
+    return {length: tuple(stem for stem in _long_stems() if len(stem) == length) for length in lengths}
 
 
 def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
@@ -251,6 +261,8 @@ def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
         if known:
             weight = sum(len(_even(word)) for word in words[start:end] if word not in _between())
             yield _Hit(start, end, weight, "", "poison" if known[1] else "harmless", known[0])
+        if words[end - 1] not in index_in_use().vocabulary:
+            break  # no name goes on across a word that is of none
 
 
 @cache

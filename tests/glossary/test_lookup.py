@@ -243,3 +243,22 @@ def test_water_of_mint_is_no_water_mint():
 def test_a_short_lone_word_that_a_scan_has_worn_is_read_with_a_doubt(printed, ingredient):
     match = glossary.find(printed)
     assert match is not None and match.ingredient.id == ingredient and match.doubts
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("cinnam•n", "cinnamon-bark"), ("oil of an•iseeds", "anise-oil"), ("gu• arabick", "gum-arabic"), ("ro•e water", "rose-water"),
+        ("sug•r", "sugar"), ("b•st honey", "honey"), ("white le•d", "lead-carbonate"), ("sugar of le•d", "lead-acetate"), ("arsen•c", "arsenic-trioxide"),
+    ],
+)  # fmt: skip
+def test_letters_that_a_transcriber_could_not_read(printed, expected):
+    match = glossary.find(printed)
+    assert match.ingredient.id == expected
+    assert match.doubts
+
+
+def test_too_few_letters_name_nothing():
+    assert glossary.find("••ne") is None
+    assert glossary.find("white of le••") is None
+    assert glossary.find("• sugar").doubts == ()

@@ -116,3 +116,42 @@ def test_a_numbered_name_counts_nothing():
 def test_the_salt_of_pearl_and_coral():
     read = hk.read("Take of Opium ℥ij. Salt of Pearl and Coral, ana, ʒ j.", source=OLD).lines
     assert [line.full_name for line in read] == ["Opium", "Salt of Pearl", "salt of Coral"]
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        # the Formulary of Monro's Account of the Diseases in the British Military Hospitals, 1764, abbreviates so
+        (
+            "℞ Aq. hordeat. unc. xij. spirit. vini gallici, unc. i. aceti sescunc. tinct. myrrhæ, drachm. ij. M.",
+            [(12, "ounce", "Aq. hordeat"), (1, "ounce", "spirit. vini gallici"), (1.5, "ounce", "aceti"), (2, "drachm", "tinct. myrrhæ")],
+        ),
+        (
+            "℞ Seminum lini, unc. dimid. coque in aq. fontan. lib. ivss. ad lib. iv.",
+            [(0.5, "ounce", "Seminum lini"), (4.5, "pound", "aq. fontan")],
+        ),
+        (
+            "℞ Camphor. drachm. dimid. spirit. vini rectificat. unc. i. sacchari alb. drachm. ij. aq. font. lib. i. M.",
+            [(0.5, "drachm", "Camphor"), (1, "ounce", "spirit. vini rectificat"), (2, "drachm", "sacchari alb"), (1, "pound", "aq. font")],
+        ),
+        (
+            "R. Rad. serpentar. drach. iij. aq. font. lib. iss. syr. limon. unc. iss.",
+            [(3, "drachm", "Rad. serpentar"), (1.5, "pound", "aq. font"), (1.5, "ounce", "syr. limon")],
+        ),
+        ("℞ Croci semunciam, Cerae sesquilibram.", [(0.5, "ounce", "Croci"), (1.5, "pound", "Cerae")]),
+        ("℞ Decoct. hordei lib. i. sp. vini q.s. ad lib. ij.", [(1, "pound", "hordei"), (None, "q.s.", "sp. vini")]),
+        ("℞ ℥ij. of rose water, ʒj. of borax", [(2, "ounce", "rose water"), (1, "drachm", "borax")]),
+    ],
+)
+def test_latin_abbreviations_stand_behind_their_names(text, wanted):
+    assert lines(text) == wanted
+
+
+def test_an_with_its_stroke_is_of_each():
+    """'madder, aū. one ʒ.': Prepositas his Practise, 1588."""
+    read = lines("Take of rheubarbe ten ʒ. of madder, wormewood, aū. one ʒ. bitter almonds foure ʒ.")
+    assert read == [(10, "drachm", "rheubarbe"), (1, "drachm", "madder"), (1, "drachm", "wormewood"), (4, "drachm", "bitter almonds")]
+
+
+def test_the_smaller_end_behind_or_is_still_a_range():
+    assert lines("Opii gr. x. vel gr. v.")[0][:2] == ((5, 10), "grain")

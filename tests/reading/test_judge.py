@@ -12,6 +12,7 @@ MORE = judge.labelled_formulas(judge.MORE)
 FIFTH = judge.labelled_formulas(judge.FIFTH)
 SIXTH = judge.labelled_formulas(judge.SIXTH)
 SEVENTH = judge.labelled_formulas(judge.SEVENTH)
+EIGHTH = judge.labelled_formulas(judge.EIGHTH)
 
 
 def test_there_are_enough_formulas_from_enough_books_of_every_kind_of_print():
@@ -35,8 +36,9 @@ def test_the_second_file_has_books_of_its_own():
         (FIFTH, FORMULAS + MORE, 80, 420),
         (SIXTH, FORMULAS + MORE + FIFTH, 70, 350),
         (SEVENTH, FORMULAS + MORE + FIFTH + SIXTH, 80, 420),
+        (EIGHTH, FORMULAS + MORE + FIFTH + SIXTH + SEVENTH, 100, 500),
     ],
-    ids=["fifth", "sixth", "seventh"],
+    ids=["fifth", "sixth", "seventh", "eighth"],
 )
 def test_a_later_file_has_formulas_of_every_kind_of_print_from_books_of_its_own(drawn, earlier, formulas, lines):
     assert len(drawn) >= formulas
@@ -50,7 +52,7 @@ def test_a_later_file_has_formulas_of_every_kind_of_print_from_books_of_its_own(
     assert not {formula["id"] for formula in drawn} & {formula["id"] for formula in earlier}
 
 
-@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH + SEVENTH, ids=lambda formula: formula["id"])
+@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH, ids=lambda formula: formula["id"])
 def test_every_label_stands_in_the_text_in_printed_order(formula):
     assert formula["lines"]
     assert len(judge.spans_of(formula)) == len(formula["lines"])

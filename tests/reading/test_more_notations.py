@@ -211,7 +211,7 @@ class TestOtherFormulas:
         ("Sweet oil a gill; white wax size of a walnut", [(1, "gill", "Sweet oil"), (None, "none", "white wax")]),
         (
             "A piece of alum the size of a nut; a saltspoonful of salt",
-            [(1, "piece", "alum the size of a nut"), (0.25, "teaspoonful", "salt")],
+            [(1, "piece", "alum"), (0.25, "teaspoonful", "salt")],
         ),
         (
             "½—1 drachm tannin; 1 oz. glycerine; water to 8 oz.",
@@ -617,3 +617,141 @@ def test_who_shares_an_amount_and_where_a_name_ends(text, lines):
 )
 def test_notations_of_kitchens_and_trades(text, lines):
     assert sorted(told(text), key=str) == sorted(lines, key=lambda line: str((float(line[0]), *line[1:])))
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        # counted by the word itself: The Accomplished Ladies Rich Closet of Rarities, 1687, and its like
+        ("Raisins one handful, sliced Figs, number four", [(1, "handful", "Raisins"), (4, "piece", "sliced Figs")]),
+        ("Dates, numb. x. Liquorice one ounce", [(10, "piece", "Dates"), (1, "ounce", "Liquorice")]),
+        ("Prunes in number sixteen, Water three pints", [(16, "piece", "Prunes"), (3, "pint", "Water")]),
+        ("Jujubes, Sebestens, of each number thirty", [(30, "piece", "Jujubes"), (30, "piece", "Sebestens")]),
+        # the whole number and its fraction without the unit, which is the one before: The Young Housekeeper's Friend, 1859
+        (
+            "a cup of sugar, one of sour milk, two and a half of flour",
+            [(1, "cupful", "sugar"), (1, "cupful", "sour milk"), (2.5, "cupful", "flour")],
+        ),
+        ("one ounce of wax, two and a quarter of oil", [(1, "ounce", "wax"), (2.25, "ounce", "oil")]),
+        # Latin written out, the name before its amount and a stop behind: The Pharmacopoeia of the United States, 1820
+        (
+            "Cantharidum in pulverem tritarum uncias duas. Aquae distillatae fluiduncias octo. Cerati resinosi uncias octo.",
+            [
+                (2, "ounce", "Cantharidum in pulverem tritarum"),
+                (8, "fluid ounce", "Aquae distillatae"),
+                (8, "ounce", "Cerati resinosi"),
+            ],
+        ),
+        (
+            "Aloes uncias duas, Myrrhae unciam, Croci drachmas tres.",
+            [(2, "ounce", "Aloes"), (1, "ounce", "Myrrhae"), (3, "drachm", "Croci")],
+        ),
+        ("Picis liquidae libram. Sevi libram dimidiam.", [(1, "pound", "Picis liquidae"), (0.5, "pound", "Sevi")]),
+        ("Sodae libram; Calcis unciam; Aquae congium.", [(1, "pound", "Sodae"), (1, "ounce", "Calcis"), (1, "gallon", "Aquae")]),
+        ("Boil one ounce of bark in 3 quarts of water 'til it comes to 3 pints", [(1, "ounce", "bark"), (3, "quart", "water")]),
+        ("a jill of rose water, two jills of milk", [(1, "gill", "rose water"), (2, "gill", "milk")]),
+    ],
+)
+def test_counts_in_full_latin_singulars_and_bare_fractions(text, lines):
+    assert told(text) == lines
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        # The Toilet of Flora, 1779: sweet and bitter almonds; Culpeper, 1653: red and white corals, pepper long and black
+        ("Sweet and bitter almonds, of each 2 oz.", ["almonds Sweet", "bitter almonds"]),
+        ("Two ounces each of white and yellow wax, a pint of oil", ["wax white", "yellow wax", "oil"]),
+        ("Take of red, white, and yellow Sanders, each one dram", ["Sanders red", "Sanders white", "yellow Sanders"]),
+        ("Take Coral red and white, of each one dram", ["Coral red", "Coral white"]),
+        ("Take Pepper long and black, of each one ounce", ["Pepper long", "Pepper black"]),
+        ("Take ginger, white and black pepper, of each one dram", ["ginger", "pepper white", "black pepper"]),
+        ("Take Roses red, Sanders white, of each one dram", ["Roses red", "Sanders white"]),
+        ("Take white and red Coral one dram", ["Coral white", "red Coral"]),
+    ],
+)
+def test_a_noun_printed_once_is_that_of_each_sort(text, names):
+    lines = read(text).lines
+    assert [line.full_name for line in lines] == names
+    assert all(("ingredient" in [d.about for d in line.doubts]) == bool(line.carried) for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("Take Arum (or Cuckoe-pintle) Briony, of each one ounce", ["Arum (or Cuckoe-pintle)", "Briony"]),
+        ("Take Bugloss (called Oxtongue) Violets, of each a handful", ["Bugloss (called Oxtongue)", "Violets"]),
+        ("Take Coral red Pearl, of each one dram", ["Coral red", "Pearl"]),
+        ("Take salt of white Tartar, Chalk, of each an ounce", ["salt of white Tartar", "Chalk"]),
+        ("Take Saccharum (i.e. sugar) candy, Cloves, of each one ounce", ["Saccharum (i.e. sugar) candy", "Cloves"]),
+    ],
+)
+def test_a_comma_may_lack_behind_a_bracket(text, names):
+    assert [line.full_name for line in read(text).lines] == names
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Senna ℥. iij. Rhubarb ʒ. ij.", [(3, "ounce", "Senna"), (2, "drachm", "Rhubarb")]),
+        ("Senna, ʒ. 3. Rhubarb, ʒ. 2.", [(3, "drachm", "Senna"), (2, "drachm", "Rhubarb")]),
+        ("Senna ℥. 2. ss. Aloes ℥.ss.", [(2.5, "ounce", "Senna"), (0.5, "ounce", "Aloes")]),
+        ("Rosin of Jalap ʒ. 1. gr. 6. Senna ʒ. 1.", [(1, "drachm", (6, "grain"), "Rosin of Jalap"), (1, "drachm", "Senna")]),
+        ("Senna ℥ ij. gr. vj. of Opium", [(2, "ounce", "Senna"), (6, "grain", "Opium")]),
+    ],
+)
+def test_stops_behind_signs_and_their_figures(text, expected):
+    assert told(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Salviae, Rutae ana M. j. Rosarum p. ij.", [(1, "handful"), (1, "handful"), (2, "pinch")]),
+        ("Fol. Salviae M. iss. flor. Rosarum pug. ij.", [(1.5, "handful"), (2, "pinch")]),
+        ("Salviae manip. ij. Rosarum pugil. j.", [(2, "handful"), (1, "pinch")]),
+        ("Salviae manipulum unum, Rosarum pugillos duos", [(1, "handful"), (2, "pinch")]),
+    ],
+)
+def test_handfuls_and_pinches_of_older_books(text, expected):
+    lines = read(text, source=hk.Source("An invented dispensatory", year=1640)).lines
+    assert [(line.amount, line.unit) for line in lines] == expected
+
+
+def test_p_before_a_figure_is_a_page_and_before_a_numeral_of_a_later_book_a_part():
+    assert [line.unit for line in read("Rose water p. ij. Sugar p. j.", source=hk.Source("An invented book", year=1850)).lines] == ["part"] * 2
+    assert all(line.unit != "part" for line in read("Sage (see p. 12) 2 oz.").lines)
+
+
+def test_colons_that_a_clerk_wrote_for_stops():
+    assert told("℞: Pulv: Rhei: gr: x: Calomel: ppt: gr: v:") == [(10, "grain", "Pulv. Rhei"), (5, "grain", "Calomel. ppt")]
+    assert told("Take: two ounces of sugar; and then: 3 gr: of musk")[0] == (2, "ounce", "sugar")
+
+
+def test_gr_beside_cubic_centimetres_is_told_as_grammes_with_a_doubt():
+    lines = read("Water, 200 c.c.; potassium carbonate, 90 gr.").lines
+    assert [(line.amount, line.unit) for line in lines] == [(200, "millilitre"), (90, "gram")]
+    assert [doubt.others for doubt in lines[1].doubts] == [("grains",)]
+    assert read("Water, 2 pints; vinegar 20 c.c.; potassium carbonate, 90 gr.").lines[2].unit == "grain"
+
+
+def test_what_is_taken_in_the_middle_of_a_text_is_one_group():
+    text = "Take nine ounces of cinnamon, then take of rosemary and balm, of each half a handful"
+    assert told(text) == [(9, "ounce", "cinnamon"), (0.5, "handful", "rosemary"), (0.5, "handful", "balm")]
+
+
+def test_an_amount_that_stands_again_before_another_clause_is_not_named_again():
+    text = "One scruple of calomel; a drink composed of sulphuric either, one ounce; laudanum, one ounce"
+    assert [line.amount for line in read(text).lines] == [1, 1, 1]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Acidi nitrici Partem unam, Aquae destillatae Partes tres.", [(1, "part"), (3, "part")]),
+        ("Mandelöl 2 flüssige Unzen, Kampher 2 Drachmen", [(2, "fluid ounce"), (2, "drachm")]),
+        ("Logwood four ounces, Water three English pints", [(4, "ounce"), (3, "pint")]),
+    ],
+)
+def test_units_in_other_words(text, expected):
+    assert [line[:2] for line in told(text)] == expected

@@ -93,3 +93,64 @@ def test_a_sieve_of_hair_and_the_hair_that_is_washed_are_not_missed(text):
     source = hk.Source(title="An invented book", year=1830, country="GB")
     formula = hk.read(text, source=source)
     assert formula.doubts == () and len(formula.lines) == 2
+
+
+@pytest.mark.parametrize(
+    ("said", "names"),
+    [
+        ("Flavor it with nutmeg and cinnamon", ["nutmeg", "cinnamon"]),
+        ("perfume with oil of lemon and oil of bergamot", ["oil of lemon", "oil of bergamot"]),
+        ("scent with bergamot, cloves and cassia", ["bergamot", "cloves", "cassia"]),
+        ("coloured with carmine and scented with otto of roses", ["carmine", "otto of roses"]),
+        ("colour with cochineal or carmine", ["cochineal or carmine"]),
+    ],
+)
+def test_each_of_two_that_it_is_scented_with_has_its_line(said, names):
+    """'Flavor it with nutmeg and cinnamon': The Young Housekeeper's Friend, 1859."""
+    assert weighed(f"1 lb. of starch, 2 oz. of soap; {said}.")[2:] == [(name, None, "q.s.") for name in names]
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        (  # Pigments, Paint and Painting, 1893
+            "Grind 1 part washed antimony with 2 parts red-lead to a stiff paste with water",
+            [(1, "part", "washed antimony"), (2, "part", "red-lead"), (None, "none", "water")],
+        ),
+        (
+            "Mix 3 parts of whiting and 1 part of white lead to a thin cream with linseed oil.",
+            [(3, "part", "whiting"), (1, "part", "white lead"), (None, "none", "linseed oil")],
+        ),
+        ("Rub 2 oz. of chalk into a smooth paste with rose water.", [(2, "ounce", "chalk"), (None, "none", "rose water")]),
+        ("Knead 2 lb. of flour to a dough with milk", [(2, "pound", "flour"), (None, "none", "milk")]),
+        ("1 oz. of gum to a pint of cream", [(1, "ounce", "gum"), (1, "pint", "cream")]),
+        ("Melt a pound of glue, thin with a quart of vinegar", [(1, "pound", "glue"), (1, "quart", "vinegar")]),
+        ("two ounces of thin glue, one pint of water", [(2, "ounce", "thin glue"), (1, "pint", "water")]),
+    ],
+)
+def test_what_comes_of_it_is_no_part_of_a_name(text, lines):
+    assert weighed(text) == [(name, amount, unit) for amount, unit, name in lines]
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        # 'a piece of butter the size of an egg': The Young Housekeeper's Friend, 1859
+        (
+            "Melt a piece of butter the size of an egg and add a pint of milk.",
+            [("butter", 1, "piece"), ("milk", 1, "pint")],
+        ),
+        ("Take a lump of alum the size of a walnut, a pint of water.", [("alum", 1, "piece"), ("water", 1, "pint")]),
+        ("A lump of sugar as big as a little walnut, one pint of cream.", [("sugar", 1, "piece"), ("cream", 1, "pint")]),
+        ("Alum half as large as an egg, two pints of water.", [("Alum", None, "none"), ("water", 2, "pint")]),
+        ("Potash, a piece the size of a nut; 1 pint of water.", [("Potash", 1, "piece"), ("water", 1, "pint")]),
+    ],
+)
+def test_what_a_piece_is_compared_with_is_no_part_of_its_name(text, lines):
+    assert weighed(text) == lines
+    assert any("gives no weight" in doubt.text for doubt in hk.read(text).lines[0].doubts)
+
+
+def test_an_abbreviation_at_the_head_of_a_column_is_no_title():
+    """'Sacch. Pepsin': The Propaganda for Reform in Proprietary Medicines, 1916."""
+    assert weighed("Sacch. Pepsin   4 grains\nPure Pancreatin   1 grain")[0] == ("Sacch. Pepsin", 4, "grain")
