@@ -12,12 +12,16 @@ from histkit.glossary.compounds import fronts, halves
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.letters import names_a_salt
-from histkit.glossary.stretches import SHORTEST_RESPELLED, Part, Stretch, names_of, parts_of, stretches
+from histkit.glossary.stretches import SHORTEST_RESPELLED, Part, Stretch, names_of, parts_of, respelled, stretches
 from histkit.glossary.words import fold, kinds, singular, words_of_kind
 
 MOST_DROPPED = 3
 """Words that were not understood, at most: what has more is a sentence and no name."""
 _MARKS = ',;:()[]"“”'
+
+
+_SORTS = ("fat-wax", "animal", "spirit")
+"""Kinds of ingredients whose sorts early books hyphen: 'Heron-suet', 'Horse-blood', 'Barbadoes-rum'."""
 
 
 class Inside(NamedTuple):
@@ -71,13 +75,19 @@ def _without_head(word: str, index: NameIndex) -> Sequence[str]:
     So is a German compound of a known name and a head, 'Melissen' and 'geist'.
     """
     thing, hyphen, head = word.rpartition("-")
-    if hyphen and fold(head) in heads():
+    if hyphen and (fold(head) in heads() or _says_what_it_is(thing, head, index)):
         return (thing, head)
     if word.isalpha() and fold(word) not in index.exact:
         for front, ending in halves(word):
             if known := next((thing for thing in fronts(front) if fold(thing) in index.exact), ""):
                 return (known, ending)
     return (word,)
+
+
+def _says_what_it_is(thing: str, head: str, index: NameIndex) -> bool:
+    """Whether the last half of a hyphened word is a name of which the whole, that is no name, may be a sort: 'Heron-suet'."""
+    known = index.exact.get(fold(head), ())
+    return bool(known) and not respelled([thing, head], index) and ingredients[known[0][0]].kind in _SORTS
 
 
 def _not_within_others(found: Sequence[Stretch]) -> list[Stretch]:

@@ -28,6 +28,7 @@ from histkit.glossary.words import (
     key_of,
     kinds,
     peeled,
+    restated,
     strangers,
     words_in_order,
     words_of_kind,
@@ -55,7 +56,7 @@ def identified(name: str, index: NameIndex) -> Match | None:
     if hit is None or hit.doubts:  # all words in an old spelling tell more than some of them
         hit = _respelled(name, index) or hit
     if hit is None or hit.doubts or any(_contradictions(name, hit)):
-        finer = _of_its_mother(name, index)
+        finer = _of_its_mother(name, hit, index)
         if not (finer or hit):
             match = _as_scanned(name, index) or by_spelling(name, index) or _as_scanned(name, index, LAST_TRY)
             if match is not None:
@@ -124,10 +125,10 @@ def _as_scanned(name: str, index: NameIndex, shortest_alone: int = SHORTEST_ALON
     return replace(match, alternatives=tuple(dict.fromkeys((*match.alternatives, *others))))
 
 
-def _of_its_mother(name: str, index: NameIndex) -> Hit | None:
-    """A preparation that no row names so, by the English names of what it is made of."""
-
-    for words in _whole_and_without_free_words(name):
+def _of_its_mother(name: str, otherwise: Hit | None, index: NameIndex) -> Hit | None:
+    """A preparation that no row names so, by the English names of what it is made of; said otherwise where it is no name."""
+    forms = _whole_and_without_free_words if otherwise and otherwise.via == "exact" else _in_every_form
+    for words in forms(name):
         if found := of_its_mother(words, _surely(index), lambda words: index.exact.get(words, ())):
             return Hit(found[0], "compound", 0.88, found[1])
     return None
@@ -136,7 +137,7 @@ def _of_its_mother(name: str, index: NameIndex) -> Hit | None:
 def _in_general(name: str, otherwise: Hit | None, index: NameIndex) -> Hit | None:
     """The entry for all preparations of a sort, where what it would be `otherwise` is no such preparation."""
     taken = ingredients[otherwise.meanings[0][0]] if otherwise else None
-    for words in _whole_and_without_free_words(name):
+    for words in _in_every_form(name):
         if general := in_general(words, _surely(index), taken):
             return Hit(((general[0], False),), "compound", 0.7, fold(words), doubts=(_of_no_entry(name, *general),))
     return None
@@ -144,6 +145,11 @@ def _in_general(name: str, otherwise: Hit | None, index: NameIndex) -> Hit | Non
 
 def _whole_and_without_free_words(name: str) -> Iterable[str]:
     return dict.fromkeys((name, peeled(fold(name), kinds().free)[0]))
+
+
+def _in_every_form(name: str) -> Iterable[str]:
+    """The whole name, without its free words, and said otherwise: 'fluid extract of' is 'extract of'."""
+    return dict.fromkeys((*_whole_and_without_free_words(name), *restated(fold(name))))
 
 
 def _surely(index: NameIndex) -> Callable[[str], Hits]:

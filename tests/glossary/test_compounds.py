@@ -66,6 +66,9 @@ def test_a_preparation_with_an_entry_is_not_taken_for_its_mother(printed, key):
 
 
 GENERAL = {
+    "barberry jam": "barberries",
+    "Fluid Extract Yellow Dock": "dock root",
+    "strong liverwort tea": "liverwort",
     "oil of agrimony": "agrimony",
     "trochisks of gentian": "gentian",
     "tincture of burnet": "burnet",
