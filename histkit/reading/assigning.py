@@ -347,15 +347,13 @@ def _only_leads(wording: Wording, a: int, b: int) -> bool:
 def _only_follows(wording: Wording, a: int, b: int) -> int:
     """How many of the last tokens of the name a…b are no part of it."""
     token = wording.tokens[b - 1]
-    if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign", "open"):
+    numbers_a_step = token.kind == "num" and b - 2 > a and wording.tokens[b - 2].kind == "line"  # at the head of the next line
+    if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign", "open") or numbers_a_step:
         return 1
-    if token.kind == "num" and b - 2 > a and wording.tokens[b - 2].kind == "line":
-        return 1  # the number of the next step stands at the head of its line
     if token.word in connectives():
         return 1
-    verb = b - 1 > a and wording.is_direction(b - 1) and not _ends_known(wording, (a, b))  # but 'red precipitate an ounce'
-    if verb and figure_at(wording.view, b) is not None:
-        return 1  # 'in one pint of alcohol dissolve 1 ounce of borax'
+    if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) and not _ends_known(wording, (a, b)):
+        return 1  # 'in one pint of alcohol dissolve 1 ounce of borax', but 'red precipitate an ounce'
     if b - 2 > a and wording.tokens[b - 2].word in TO and token.word in direction_words():
         return 2  # 'attar of rose to perfume'
     return 0

@@ -105,9 +105,8 @@ def is_column(wording: Wording, rows: list[Row], crossing: int) -> bool:
     # A sentence that happens to break after its amounts goes on in lower case after an 'and' or without any stop.
     lower = sum(_starts_lower(wording, row) and not _ends_with_a_stop(wording, above) for above, row in pairwise(rows))
     gaps = sum(_has_gap(wording, row) for row in measured)
-    if not gaps and any(_breaks_a_name(wording, above, row) for above, row in pairwise(rows)):
-        return False
-    return not (lower > len(rows) * 0.6 and gaps < len(measured) / 2 and len(measured) < 0.8 * len(rows))
+    broken = not gaps and any(_breaks_a_name(wording, above, row) for above, row in pairwise(rows))
+    return not broken and not (lower > len(rows) * 0.6 and gaps < len(measured) / 2 and len(measured) < 0.8 * len(rows))
 
 
 def _breaks_a_name(wording: Wording, above: Row, row: Row) -> bool:

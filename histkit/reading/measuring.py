@@ -158,8 +158,8 @@ def _after_each(view: View, i: int) -> Measure | None:
         j = view.solid[approx[1]]
     if (equal := read_equal(view, j, j)) is not None:
         return equal
-    said = view.words[j] in THE or view.words[j] in _FROM  # 'of each the eighth part of an ounce'
-    measure = read_any(view, j) or (read_any(view, view.solid[j + 1]) if said else None)
+    # 'of each the eighth part of an ounce', 'of each from two to three ounces'
+    measure = read_any(view, j) or (read_any(view, view.solid[j + 1]) if view.words[j] in THE | _FROM else None)
     return _trailing(view, measure, "before") if measure else None
 
 

@@ -125,9 +125,9 @@ def has_a_head(name: str) -> bool:
 
 def _known_with(head: str, later: str) -> bool:
     """Whether the glossary has a name with this head, in the printed or, of one word, in another spelling ('oil of Chamomel')."""
-    match = find(later) if " " not in later and not knows(f"{head} {later}") else None
-    spellings = [name.name for name in match.ingredient.names if " " not in name.name] if match else [later]
-    return any(knows(f"{head} {spelling}") for spelling in spellings)
+    match = find(later) if " " not in later else None
+    others = (name.name for name in match.ingredient.names if " " not in name.name) if match else ()
+    return any(knows(f"{head} {spelling}") for spelling in (later, *others))
 
 
 def distributed_head(first: str, later: str, goes_on: bool = False) -> str:

@@ -50,9 +50,8 @@ def column_total(view: View, i: int) -> Measure | None:
 def total_after_name(view: View, i: int) -> Measure | None:
     """'rose water, to 10 fl. oz.', 'talc, to 100.', 'water to 8 oz.': after a name, and nothing after it in its clause."""
     comma = i > 0 and view.tokens[i - 1].text == ","
-    k = i - 1 - comma
-    k -= k > 0 and view.tokens[k].kind == "gap"  # 'Water     to 8 oz.'
-    before = view.tokens[k] if i > comma else None
+    behind = comma or (i > 1 and view.tokens[i - 1].kind == "gap")  # 'Water     to 8 oz.'
+    before = view.tokens[i - 1 - behind] if i > behind else None
     if before is None or before.kind not in ("word", "close") or before.word in units() or before.word in direction_words():
         return None
     inner = read_counted(view, view.solid[i + 1])

@@ -49,8 +49,8 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     while view.words[noun] in _STUFF:
         noun = view.solid[noun + 1]
     if measure.kind == "plain" and view.words[noun].rpartition("-")[2] in _SIZED:
-        anew = view.tokens[measure.last - 1].dot and view.tokens[noun].text[:1].isupper()  # 'rhubarb, 3 drachms. Bottle'
-        return not anew and view.next_word(noun + 1) not in OF  # 'a three quart saucepan', 'a half gallon stone jar'
+        # 'a three quart saucepan', 'a half gallon stone jar'; but 'rhubarb, 3 drachms. Bottle, and cork'
+        return view.next_word(noun + 1) not in OF and not (view.tokens[measure.last - 1].dot and view.tokens[noun].text.istitle())
     before = next((t for t in reversed(view.tokens[max(0, i - 2) : i]) if t.kind == "word"), None)
     if before is None or measure.kind not in ("plain", "some"):
         return False
