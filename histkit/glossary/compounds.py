@@ -101,10 +101,10 @@ def of_its_mother(name: str, known: Callable[[str], Hits], named: Callable[[str]
     """
     for compound in compounds(name):
         mothers = [ingredients[key] for key, _ in known(compound.of)]
-        if len(mothers) > 1 and any(of.forbidden for of in mothers):
+        if len(mothers) > 1 and any(mother.forbidden for mother in mothers):
             continue
         found: dict[str, str] = {}
-        for of, words in ((of, words) for of in mothers for words in _in_english(compound.head, of)):
+        for of, words in [(mother, words) for mother in mothers for words in _in_english(compound.head, mother)]:
             for key, _ in named(words):
                 if key != of.id and _agrees(key, compound.head) and (ingredients[key].forbidden or not of.forbidden):
                     found.setdefault(key, words)

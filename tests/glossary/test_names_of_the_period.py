@@ -260,3 +260,19 @@ def test_of_the_words_before_a_name_the_fewest_are_left_out():
     """Boiled linseed oil is another oil than linseed oil, and stays so when it is clear as well."""
     assert glossary.find("clear boiled linseed oil").ingredient.id == "boiled-linseed-oil"
     assert glossary.find("clear linseed oil").ingredient.id == "linseed-oil"
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("oxygenated muriate of potash", "potassium-chlorate"), ("super-oxygenated muriate of potash", "potassium-chlorate"),
+        ("oxigenirt salzsaures Kali", "potassium-chlorate"), ("muriate suroxigéné de potasse", "potassium-chlorate"),
+        ("Kali muriaticum oxygenatum", "potassium-chlorate"), ("muriate of potash", "potassium-chloride"), ("salzsaures Kali", "potassium-chloride"),
+        ("oxygenated muriate of mercury", "mercuric-chloride"),
+    ],
+)  # fmt: skip
+def test_the_chlorate_is_told_from_the_chloride_by_its_older_names(printed, expected):
+    """Mixed with sulphur or sugar the one explodes, the other does nothing."""
+    match = glossary.find(printed)
+    assert match.ingredient.id == expected
+    assert match.doubts == ()
