@@ -15,7 +15,7 @@ from histkit.reading.wording import Wording
 
 KINDS = ("column", "running", "member", "heading")
 """The kinds of statements."""
-_WRAPS, _OTHER_NAME = word_list("wraps"), word_list("other-name")
+_BROKEN_OFF, _WRAPS, _OTHER_NAME = word_list("broken-off"), word_list("wraps"), word_list("other-name")
 _PARTS = word_list("part-of-a-fruit-or-egg")
 _FEW_CROSS = 6
 """Of how many amounts of a column one may run over the end of its line."""
@@ -118,7 +118,9 @@ def _ends_with_a_stop(wording: Wording, row: Row) -> bool:
 def _like_an_entry(wording: Wording, row: Row) -> bool:
     """Whether a printed line has one amount and that at its end or at its beginning, or a gap before its amounts."""
     own = [m for m in row.measures if m.kind not in ("percent", *OF_THE_WHOLE)]
-    if not own:
+    own = [m for m in own if m.kind != "bare"] or own
+    ends = wording.tokens[row.last - 1]
+    if not own or (ends.kind == "word" and ends.word in _BROKEN_OFF and not ends.dot):
         return False
     at_end = not wording.has_name(own[-1].last, row.last)
     at_start = not wording.is_nominal(row.first, own[0].first)
@@ -132,7 +134,7 @@ def _like_an_entry(wording: Wording, row: Row) -> bool:
 def _lists_names(wording: Wording, row: Row) -> bool:
     """Whether a printed line without an amount holds several names, as the lines of a sentence do: 'Myrrh, roses, bone of a'."""
     commas = [i for i in range(row.first, row.last) if wording.tokens[i].text == ","]
-    return len(commas) >= _A_LIST and wording.is_nominal(row.first, commas[0])
+    return len(commas) >= _A_LIST and wording.is_nominal(row.first, commas[0]) and wording.is_nominal(commas[0], commas[1])
 
 
 def _has_gap(wording: Wording, row: Row) -> bool:
