@@ -244,12 +244,12 @@ def _meant_by_cut_words(stretch: list[Part], names: Names) -> tuple[str, ...]:
     """'Ol. Ros.': the Latin names of as many words that begin so, where all of them mean the same."""
     if len(stretch) == 1 and len(stretch[0].folded) < SHORTEST_RESPELLED - 1:
         return ()
-    starts = [part.folded[:2] for part in stretch]
+    starts = [part.folded[: 3 if part.cut else 2] for part in stretch]  # by three letters far fewer are looked at
     alike = min((names.source.latin.get((len(stretch), start), ()) for start in starts), key=len)
     meanings = {
         ingredient
         for name, ingredient in alike
-        if name[0][:2] == starts[0] and name[-1][:2] == starts[-1] and all(map(_begins, name, stretch))
+        if name[0].startswith(starts[0]) and name[-1].startswith(starts[-1]) and all(map(_begins, name, stretch))
     }
     return tuple(meanings) if len(meanings) == 1 else ()
 

@@ -142,7 +142,7 @@ def _like_an_entry(wording: Wording, row: Row) -> bool:
 def _lists_names(wording: Wording, row: Row) -> bool:
     """Whether a printed line without an amount holds several names, as the lines of a sentence do: 'Myrrh, roses, bone of a'."""
     commas = [i for i in range(row.first, row.last) if wording.tokens[i].text == ","]
-    several = len(commas) >= _A_LIST and wording.is_nominal(row.first, commas[0])
+    several = len(commas) >= _A_LIST and wording.is_nominal(row.first, commas[0]) and wording.is_nominal(commas[0], commas[1])
     return several or _broken_off(wording, row)
 
 

@@ -132,7 +132,6 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
                 of_each=entry.of_each,
                 system=m.system,
                 strength=named.strength,
-                optional=m.optional,
                 approximate=m.approximate,
                 doubts=tuple(dict.fromkeys(doubts)),
                 steps=(*m.steps, *steps),

@@ -46,7 +46,6 @@ class Measure:
     each: str = ""
     system: str = ""
     approximate: bool = False
-    optional: bool = False
     article: bool = False
     reach: int = 0
     """For a phrase such as 'perfumed with': where the amount words end and the name begins."""

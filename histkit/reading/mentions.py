@@ -19,8 +19,7 @@ from histkit.reading.measure import Measure
 from histkit.reading.vocabulary import AND, OF, THE, TO, stems, units, word_list
 from histkit.reading.wording import Wording
 
-_WEAK_KINDS = ("some", "few", "same", "equal")
-_WEAK_UNITS = ("piece", "part", "none")
+_WEAK_KINDS, _OF_THE = ("some", "few", "same", "equal"), OF | THE
 _COMES, _DONE = word_list("comes-to"), stems("whole-ending")
 _NOTHING, _GIVEN_TO = word_list("names-nothing"), word_list("given-to")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
@@ -155,7 +154,7 @@ def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[En
 
 
 def _weighs_nothing(m: Measure) -> bool:
-    return m.kind in _WEAK_KINDS or (m.article and m.unit in _WEAK_UNITS) or m.amount is None
+    return m.kind in _WEAK_KINDS or m.amount is None
 
 
 def _known(wording: Wording, entry: Entry) -> list[Known]:
@@ -246,7 +245,7 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
 
 def _names_nothing(wording: Wording, entry: Entry) -> bool:
     """'10 lb. of the latter', 'cattle, 1 to 2 oz.': whether the name is of words that name no thing or of those who are dosed."""
-    words = [t.word for a, b in entry.names for t in wording.tokens[a:b] if t.kind == "word" and t.word not in OF | THE]
+    words = [t.word for a, b in entry.names for t in wording.tokens[a:b] if t.kind == "word" and t.word not in _OF_THE]
     return bool(words) and (_NOTHING.issuperset(words) or _GIVEN_TO.issuperset(words))
 
 

@@ -31,8 +31,6 @@ def roman(word: str) -> tuple[float, str] | None:
     if not text:
         return (half, other) if half else None
     text, other = _without_worn_final(text, other)
-    if not _VALUES.keys() >= set(text):
-        return None
     small = BELOW_FORTY.issuperset(text)
     if _FINAL_I in text[:-1] and small and text != 2 * _FINAL_I:
         other = text[:-1].replace(_FINAL_I, _I) + _FINAL_I  # j is printed for the last i only

@@ -27,7 +27,7 @@ _PARTS_NAME_AND_AMOUNT = frozenset({":", *DASHES})
 _NAME_FIRST = 6.0
 """What it is worth that a run shows by its print that its names stand before their amounts."""
 _PARTS, _WITH = word_list("part-of-a-fruit-or-egg"), word_list("with")
-_ALL_OF_IT, _LINKS, _IN, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("in"), word_list("definite-or-not")
+_ALL_OF_IT, _LINKS, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("definite-or-not")
 
 
 def interior_start(wording: Wording, a: int, m: Measure) -> int:
@@ -48,9 +48,6 @@ def interior_start(wording: Wording, a: int, m: Measure) -> int:
 
 def between_interiors(wording: Wording, a: int, m: Measure) -> int:
     """Where the name around a figure begins behind another of its kind: 'the rinds of 5 lemons and the juice of 12 lemons'."""
-    begins = interior_start(wording, a, m)
-    if begins > a:
-        return begins
     return next((cut.left for cut in cuts_of(wording, a, m.first) if wording.is_nominal(a, cut.left)), a)
 
 
@@ -81,7 +78,7 @@ def _own_scores(wording: Wording, measures: list[Measure], a: int, b: int) -> li
     name_first = _NAME_FIRST if stands_behind_its_name(wording, measures) else 0.0
     for index, m in enumerate(measures):
         named_before = wording.is_nominal(end_before, m.first)
-        leftward, rightward = _leftward(wording, m, a), _rightward(wording, m, b, named_before or bool(index))
+        leftward, rightward = _leftward(wording, m, a), _rightward(wording, m, b, named_before)
         scores.append({LEFT: leftward + name_first, RIGHT: rightward})
         if not index:
             scores[0][LEFT] += 0.0 if named_before else IMPOSSIBLE
@@ -110,11 +107,8 @@ def _are_parted(wording: Wording, measures: Sequence[Measure]) -> bool:
 def _takes_a_name(wording: Wording, a: int, m: Measure) -> bool:
     """'Take sage, one ounce': whether all that stands between 'take' and an amount is a known name and what joins it."""
     i = wording.joined[wording.view.solid[a]]
-    end = m.first
-    while end > a and wording.tokens[end - 1].kind in ("line", "gap"):
-        end -= 1
-    end -= wording.tokens[end - 1].text == ","
-    if wording.view.words[i] not in TAKE or any(wording.is_direction(k) for k in range(i + 1, m.first)):
+    end = m.first - (wording.tokens[m.first - 1].text == ",")
+    if wording.view.words[i] not in TAKE:
         return False
     return not wording.has_stop(i, end) and bool(wording.known_in(i + 1, end))
 
@@ -146,10 +140,8 @@ def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> floa
     if m.each == "before":
         return IMPOSSIBLE if named_before else 0.0
     if m.reach:
-        return 6.0 if m.reach == -1 else 8.0
+        return 8.0
     tokens = wording.tokens
-    if tokens[m.first].kind == "open" and tokens[m.last - 1].kind == "close":
-        return IMPOSSIBLE  # 'aloes (2 per cent), storax'
     i = m.last
     while i < b and tokens[i].kind in ("gap", "line", "other"):
         i += 1
@@ -167,24 +159,18 @@ def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> floa
     if m.each == "after":
         if token.word in OF:
             return -4.0 if wording.view.next_word(i + 1) in THE else 6.0
-        return 1.0 if wording.is_name(i) else -3.0
-    return _begins_name(wording, m, i) if token.kind == "word" else -2.0
+        return 1.0
+    return _begins_name(wording, m, i)
 
 
 def _begins_name(wording: Wording, m: Measure, i: int) -> float:
     """How well the word at token i, the first after the measure, begins a name."""
     token = wording.tokens[i]
-    if m.kind == "qs" and wording.tokens[m.last - 1].dot and token.text[0].isupper():
-        return -4.0  # 'alkanet, quantity sufficient. Proceed as before'
     if m.kind == "same" and token.word in OF and wording.view.next_word(i + 1) in _ALL_OF_IT:
         return -4.0  # 'lard, twice the quantity of both'
-    if token.word in _LINKS or (m.kind == "same" and token.word in _IN):
+    if token.word in _LINKS:
         return 4.0
-    if wording.is_direction(i):
-        return -4.0
-    if token.word in connectives():
-        return 0.5 if token.word in _ARTICLES else -4.0
-    return 1.5
+    return -4.0 if wording.is_direction(i) or token.word in connectives() else 1.5
 
 
 def _leftward(wording: Wording, m: Measure, a: int) -> float:
@@ -199,10 +185,8 @@ def _leftward(wording: Wording, m: Measure, a: int) -> float:
         return 2.5
     if token.kind == "para":
         return IMPOSSIBLE
-    if token.kind in ("close", "brace", "ditto"):
-        return 1.5
     if token.kind not in ("sep", "word"):
-        return -1.0
+        return 1.5
     behind = wording.view.ungapped[m.last]
     # '1 oz. orris' looks right even where a comma stands before it
     runs_on = (wording.is_name(behind) or wording.view.words[behind] in OF) and not m.each
@@ -212,8 +196,6 @@ def _leftward(wording: Wording, m: Measure, a: int) -> float:
         if token.text == ":":
             return 0.5 if wording.latin else -2.5
         return {"—": -1.0, "-": -1.0, "–": -1.0, ".": -3.0}.get(token.text, -6.0)
-    if m.each == "before":
-        return 2.0
     if token.word in connectives() or wording.is_direction(i):
         return -5.0
     if token.dot and not wording.latin and ends_sentence(wording, i):
@@ -225,20 +207,16 @@ def _between(wording: Wording, left: Measure, right: Measure, sides: str) -> flo
     """The score of the words between two measures, given the sides on which they look for their names."""
     a, b = left.last, right.first
     if right.kind == "interior":  # 'roses, 2 oz. the juice of half a lemon': its own words begin before it
-        named = sides[0] == LEFT or wording.is_nominal(a, interior_start(wording, a, right))
-        return 0.0 if named else IMPOSSIBLE
+        return 0.0
     if sides == RIGHT + LEFT:
         return _shared(wording, a, b)
     named = wording.is_nominal(a, b)
     if sides == LEFT + RIGHT:
         directed = any(wording.is_direction(i) for i in range(a, b))
-        return (-0.4 if directed else -2.5) if named else 0.5
+        return -0.4 if directed else -2.5
     if sides == RIGHT + RIGHT:
         return -0.8 * min(_PIECES_COUNTED, max(0, len(pieces_of(wording, a, b)) - 1)) if named else IMPOSSIBLE
-    if not named:
-        return IMPOSSIBLE
-    strong = any(cut.strength == 3 and wording.is_nominal(a, cut.left) and cut.right < b for cut in cuts_of(wording, a, b))
-    return -0.8 if strong else 0.0
+    return 0.0 if named else IMPOSSIBLE
 
 
 def _shared(wording: Wording, a: int, b: int) -> float:

@@ -171,8 +171,11 @@ def _has_its_stop(text: str, before: Token, end: int) -> bool:
 _FIGURE = re.compile(r" ?(?:\d|[ivxjl]+\b|(?:s?s|ß)\b)", re.IGNORECASE)
 
 
+_PARTED = re.compile(r"(\d)([1-9])/([248])")
+
+
 def _number(kind: str, piece: str, start: int, end: int) -> Token:
-    parted = re.fullmatch(r"(\d)([1-9])/([248])", piece)  # '41/4' of a scan is 4¼: no book prints 41 quarters
+    parted = _PARTED.fullmatch(piece) if "/" in piece else None  # '41/4' of a scan is 4¼: no book prints 41 quarters
     value = _figure("mixed", f"{parted[1]} {parted[2]}/{parted[3]}") if parted else _figure(kind, piece)
     damaged = piece if parted else ""
     return Token("num" if value is not None else "other", piece, start, end, value=value or 0.0, damaged=damaged)
