@@ -12,7 +12,7 @@ MORE = judge.labelled_formulas(judge.MORE)
 FIFTH = judge.labelled_formulas(judge.FIFTH)
 SIXTH = judge.labelled_formulas(judge.SIXTH)
 SEVENTH = judge.labelled_formulas(judge.SEVENTH)
-EIGHTH = judge.labelled_formulas(judge.EIGHTH)
+EIGHTH = judge.labelled_formulas(judge.EIGHTH) + judge.labelled_formulas(judge.CLOSED)
 
 
 def test_there_are_enough_formulas_from_enough_books_of_every_kind_of_print():
