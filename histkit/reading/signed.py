@@ -101,7 +101,8 @@ def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bo
         return False
     if not figure.numeral and (token.word in _ROMAN_ONLY or (token.word in _DOUBTFUL_ALONE and not token.dot)):
         return True
-    if token.word in _IN_FULL and not (figure.numeral or view.ends_clause(figure.after)):
+    latin = (number := numbers().get(view.words[k])) is not None and number.language == "la"  # 'drachm. dimid. spirit.'
+    if token.word in _IN_FULL and not (figure.numeral or latin or view.ends_clause(figure.after)):
         return True  # 'vinegar ounces 3.', but not 'the ounces 3 eggs'
     if figure.numeral:
         return token.text in _MISCE and not LARGE.isdisjoint(view.words[k])  # 'M.D.S.' is misce, da, signa

@@ -433,7 +433,8 @@ class TestProposals:
             assert all(proposal.share.best > s for s in failed)
             assert all(proposal.share.best <= s for s in stood)
         if proposal.change != "share" and failed:
-            assert max(failed) >= fence, "only where as much as was ever published did not do"
+            soft = [share[t.number] for t in trials if t.notes == "soft"]  # a word counts as a trial that did not hold
+            assert max(failed + soft) >= fence, "only where as much as was ever published did not do"
 
     def test_a_proposal_as_a_table(self) -> None:
         proposal = propose(self.log())
