@@ -73,8 +73,14 @@ class Named:
 
 
 def one_clause(wording: Wording, a: int, b: int) -> bool:
-    """Whether no sentence and no clause before a semicolon ends in tokens a…b."""
-    return not any(map(ends_a_sentence, wording.tokens[a:b]))
+    """Whether no sentence, no clause before a semicolon and no entry ('Opium ℥j. Soap') ends in tokens a…b."""
+    return not any(ends_a_sentence(wording.tokens[i]) or _ends_an_entry(wording, i) for i in range(a, b))
+
+
+def _ends_an_entry(wording: Wording, i: int) -> bool:
+    """Whether a numeral with its stop stands at token i behind its sign, and no 'of' behind it."""
+    stopped = i > 0 and wording.tokens[i].dot and wording.tokens[i - 1].kind == "sign"
+    return stopped and wording.view.next_word(i + 1) not in OF
 
 
 def is_of_use(wording: Wording, i: int) -> bool:

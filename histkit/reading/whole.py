@@ -6,7 +6,7 @@ from itertools import takewhile
 
 from histkit.reading.measure import Measure
 from histkit.reading.view import LOOK_AHEAD, View
-from histkit.reading.vocabulary import OF, direction_words, word_list
+from histkit.reading.vocabulary import OF, direction_words, numbers, word_list
 
 _IT = word_list("it-or-them")
 _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
@@ -63,7 +63,10 @@ def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     if before.word in _INTO and measure.unit == "wineglassful":  # 'in a glass of water', but 'steep in a glass of brandy'
         return not put_in and _STEEPED.isdisjoint(_words_before(view, i, _STEEPED_WORDS))
     if before.word in _INTO and measure.article and not put_in:
-        return following not in OF if following else view.tokens[measure.last - 1].word in _VESSELS
+        one = numbers().get(view.words[measure.first])
+        if not following or (one is not None and one.language == "de"):  # German has no 'of': 'in einer Unze Wasser'
+            return view.tokens[measure.last - 1].word in _VESSELS or following in _VESSELS
+        return following not in OF  # 'in a pint saucepan'
     if measure.unit != "piece":
         return False
     return before.word in _THROUGH or (before.word in _UPON and following not in OF)  # 'to a stick'

@@ -832,3 +832,22 @@ def test_an_l_in_a_book_older_than_the_litre_is_a_pound():
 )
 def test_marks_of_type_ranges_in_two_commas_and_enough_in_german(text, expected):
     assert told(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("löse 2 Loth Gummi in einer Unze Wasser", [(1, "ounce", "Gummi"), (1, "ounce", "Wasser")]),
+        ("26 Gran Salmiak, in ein Pfund des hellsten Leinöles", [(26, "grain", "Salmiak"), (1, "pound", "hellsten Leinöles")]),
+        ("2 Loth Gummi, welche in einer Unze Wasser gelöst wurden", [(1, "ounce", "Gummi"), (1, "ounce", "Wasser")]),
+        ("in eine Tasse gießen 2 Loth Zucker", [(1, "ounce", "Zucker")]),
+        ("put 2 oz. of sugar in a pint saucepan", [(2, "ounce", "sugar")]),
+        ("Nutmeg half a dram, of balsam what will suffice", [(0.5, "drachm", "Nutmeg"), (None, "q.s.", "balsam")]),
+        (
+            "℞ Diacalciteos ℥j. Opium strained ℥ss. Venice Soap ʒij. mix",
+            [(1, "ounce", "Diacalciteos"), (0.5, "ounce", "Opium strained"), (2, "drachm", "Venice Soap")],
+        ),
+    ],
+)
+def test_what_a_thing_is_put_into_in_german_and_an_entry_that_ends_with_its_numeral(text, expected):
+    assert told(text) == expected
