@@ -179,6 +179,8 @@ def _noun_of_sorts(names: list[str], at: int) -> str:
     """The noun for the name at this place, which only says of which sort or part: that of the next name or of the one before; ""
     where it says more, or where what stands beside a part has none for it: 'honey, leaves'."""
     own = _bare_words(names[at])
+    if len(own) > 2 and own[0] in _PARTS and own[1] in _OF:
+        own = own[2:]  # 'roots of round and long birthwort'
     if not (_SORTS | _PARTS).issuperset(own):
         return ""
     part = not _PARTS.isdisjoint(own)

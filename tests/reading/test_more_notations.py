@@ -851,3 +851,14 @@ def test_marks_of_type_ranges_in_two_commas_and_enough_in_german(text, expected)
 )
 def test_what_a_thing_is_put_into_in_german_and_an_entry_that_ends_with_its_numeral(text, expected):
     assert told(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "ids"),
+    [
+        ("roots of round and long Birthwort, of each one handful", ["round-birthwort-root", "long-birthwort-root"]),
+        ("leaves of red and white roses, of each a handful", ["red-rose-petals", "rose-petals"]),
+    ],
+)
+def test_the_noun_printed_once_behind_the_sorts_of_a_part(text, ids):
+    assert [line.ingredient.id for line in hk.translate(read(text)).lines] == ids
