@@ -118,9 +118,10 @@ def shared_tail(last: str, earlier: str) -> str:
 
 
 def has_a_head(name: str) -> bool:
-    """Whether a name begins with a head of its own: 'seeds of anise', 'oil of cloves', not 'pellitory of Spain'."""
+    """Whether a name begins with a head of its own: 'seeds of anise', 'tincture myrrh', not 'pellitory of Spain'."""
     head, _, behind = name.lower().partition(" ")
-    return behind.startswith(tuple(_LINKS)) and not {_head_as_today(head)}.isdisjoint((*heads("head"), *heads("head if known")))
+    own = _head_as_today(head)
+    return bool(behind) and (own in heads("head") or (own in heads("head if known") and behind.startswith(tuple(_LINKS))))
 
 
 def _known_with(head: str, later: str) -> bool:

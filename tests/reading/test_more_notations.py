@@ -862,3 +862,8 @@ def test_what_a_thing_is_put_into_in_german_and_an_entry_that_ends_with_its_nume
 )
 def test_the_noun_printed_once_behind_the_sorts_of_a_part(text, ids):
     assert [line.ingredient.id for line in hk.translate(read(text)).lines] == ids
+
+
+def test_a_head_without_of_ends_what_the_head_before_it_is_shared_with():
+    text = "Oils of Sassafras, Hemlock, Spirits of Turpentine, Tincture Cayenne, Catechu, of each one ounce"
+    assert [line.carried for line in read(text).lines] == ["", "oil of", "", "", ""]
