@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from functools import cache
 from typing import NamedTuple
 
-from histkit.glossary.spotting import spots
+from histkit.glossary.own import index_in_use
+from histkit.glossary.spotting import Spot, spots
+from histkit.glossary.words import fold
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import units, word_list
 
@@ -32,8 +34,23 @@ def known_names(tokens: list[Token]) -> tuple[Known, ...]:
     names: list[Known] = []
     for run in _runs(tokens):
         words = [tokens[i].text + "." * tokens[i].dot for i in run]
-        names += (Known(run[spot.start], run[spot.end - 1] + 1, spot.ingredients, spot.exact) for spot in spots(words))
+        for spot in spots(words):
+            for part in _line_by_line(tokens, run, words, spot):
+                names.append(Known(run[part.start], run[part.end - 1] + 1, part.ingredients, part.exact))
     return tuple(names)
+
+
+def _line_by_line(tokens: list[Token], run: list[int], words: list[str], spot: Spot) -> tuple[Spot, ...]:
+    """The name, or the two names that a line end and a capital part in it: 'Salt' and 'Borax' of a column are no salt of borax,
+    but 'Rose' and 'Water' have that very name."""
+    breaks = [at for at in range(spot.start + 1, spot.end) if run[at] - run[at - 1] > 1 and tokens[run[at]].text[:1].isupper()]
+    if not breaks or fold(" ".join(words[spot.start : spot.end])) in index_in_use().exact:
+        return (spot,)
+    for at in breaks:
+        halves = [(a, spots(words[a:b])) for a, b in ((spot.start, at), (at, spot.end))]
+        if sum(part.end - part.start for _, parts in halves for part in parts) == spot.end - spot.start:
+            return tuple(part._replace(start=part.start + a, end=part.end + a) for a, parts in halves for part in parts)
+    return (spot,)
 
 
 @cache

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from histkit.glossary.lookup import knows
 from histkit.reading.dividing import ends_title
 from histkit.reading.measure import OF_THE_WHOLE, Measure
 from histkit.reading.view import View
@@ -209,6 +210,8 @@ def _column(wording: Wording, rows: list[Row], so_far: list[Statement], pending:
             pending = []
         elif _continues(wording, rows, index - 1, so_far):
             so_far[-1].last = row.last
+        elif _ends_the_name(wording, rows, index - 1, so_far):
+            so_far[-1].last, so_far[-1].measures = row.last, [replace(so_far[-1].measures[0], kind="interior")]
         elif _is_direction_row(wording, row):
             _flush(so_far, pending)
             pending = []
@@ -270,6 +273,20 @@ def _continues(wording: Wording, rows: list[Row], index: int, so_far: list[State
         return False
     row = rows[index]
     return row.indent > rows[index - 1].indent + 1 or (_starts_lower(wording, row) and not _is_another_name(wording, row, m.last))
+
+
+def _ends_the_name(wording: Wording, rows: list[Row], index: int, so_far: list[Statement]) -> bool:
+    """Whether a line without an amount ends a name that stands before its amount in the line above: 'Potassium  10 parts',
+    'bichromate'. The glossary must know the two together."""
+    above = so_far[-1] if so_far and so_far[-1].kind == "column" and so_far[-1].last == rows[index - 1].last else None
+    if above is None or len(above.measures) != 1 or above.measures[0].each or above.measures[0].last != above.last:
+        return False
+    words = [token.text for token in wording.tokens[above.first : above.measures[0].first] if token.kind == "word"]
+    row = rows[index]
+    behind = [token.text for token in wording.tokens[row.first : row.last] if token.kind != "gap"]
+    if not (words and behind and words[0][0].isupper() and all(word.isalpha() and word.islower() for word in behind)):
+        return False  # in a list that begins every line small, each is an entry
+    return any(knows(" ".join([*words[start:], *behind])) for start in range(len(words)))
 
 
 def _is_another_name(wording: Wording, row: Row, begins: int) -> bool:

@@ -867,3 +867,21 @@ def test_the_noun_printed_once_behind_the_sorts_of_a_part(text, ids):
 def test_a_head_without_of_ends_what_the_head_before_it_is_shared_with():
     text = "Oils of Sassafras, Hemlock, Spirits of Turpentine, Tincture Cayenne, Catechu, of each one ounce"
     assert [line.carried for line in read(text).lines] == ["", "oil of", "", "", ""]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (
+            "Potassium            10 parts\n     bichromate\nZinc sulphate   4 parts\nWater                300 parts",
+            [(10, "part", "Potassium bichromate"), (4, "part", "Zinc sulphate"), (300, "part", "Water")],
+        ),
+        (
+            "Precipitated          3 parts\n  chalk\nCarmine 2 parts",
+            [(3, "part", "Precipitated chalk"), (2, "part", "Carmine")],
+        ),
+        ("Starch  4 parts\nSalt\nBorax 2 parts", [(4, "part", "Starch"), (None, "none", "Salt"), (2, "part", "Borax")]),
+    ],
+)
+def test_a_name_that_goes_on_behind_its_amount_and_a_line_of_its_own(text, expected):
+    assert told(text) == expected
