@@ -115,7 +115,7 @@ class NameIndex:
     @cached_property
     def near_words(self) -> NearWords:
         """The words of `vocabulary` and those of lookup_words, to be found in another spelling."""
-        return NearWords((*self.vocabulary, *listed_words()), stored=self.base is None)
+        return NearWords((*self.vocabulary, *listed_words()), packaged=self.base is None)
 
     @cached_property
     def without_blanks(self) -> dict[str, list[str]]:

@@ -28,11 +28,11 @@ _Parted = tuple[dict[str, list[str]], dict[str, list[str]]]
 
 
 class NearWords:
-    """Words to be found by their likeness; where `stored` says that they are the package's own, what is made of them is kept."""
+    """Words to be found by their likeness; where they are the package's own (`packaged`), what is made of them is kept."""
 
-    def __init__(self, words: Iterable[str], stored: bool = False) -> None:
+    def __init__(self, words: Iterable[str], packaged: bool = False) -> None:
         self.words = dict.fromkeys(words)
-        self._stored = stored
+        self._packaged = packaged
         self._halves = cache(lambda length: self._all_halves.get(f"{length}", ({}, {})))
         self._thirds = cache(lambda length: self._all_thirds.get(f"{length}", ({}, {})))
         self.near = lru_cache(maxsize=4096)(self._near)
@@ -67,10 +67,6 @@ class NearWords:
             yield from beginnings.get(word[:third], ())
             yield from ends.get(word[-third:], ())
 
-    @cached_property
-    def _all_halves(self) -> Mapping[str, _Parted]:
-        return self._by_length("halves-of-words", lambda length: (length // 2, length - length // 2))
-
     def _sounding_alike(self, word: str) -> Iterator[str]:
         """Words of the same consonants and most of the letters: 'synoper' and 'sinoper'."""
         from rapidfuzz import fuzz
@@ -78,6 +74,10 @@ class NearWords:
         if len(heard := consonants(word)) >= FEWEST_CONSONANTS:
             alike = self._by_consonants.get(heard, "").split()
             yield from (other for other in alike if fuzz.ratio(word, other) >= LIKE)
+
+    @cached_property
+    def _all_halves(self) -> Mapping[str, _Parted]:
+        return self._by_length("halves-of-words", lambda length: (length // 2, length - length // 2))
 
     @cached_property
     def _all_thirds(self) -> Mapping[str, _Parted]:
@@ -93,7 +93,7 @@ class NearWords:
                     lengths.setdefault(len(word), []).append(word)
             return {f"{length}": _parted(words, *parts(length)) for length, words in lengths.items()}
 
-        return stored_by_key(name, make) if self._stored else make()
+        return stored_by_key(name, make) if self._packaged else make()
 
     @cached_property
     def _by_skeleton(self) -> dict[str, str]:
@@ -110,7 +110,7 @@ class NearWords:
             words = [word for word in self.words if len(word) >= SHORTEST_WORD]
             return {form: " ".join(alike) for form, alike in _by(zip(forms(words), words, strict=True)).items()}
 
-        return stored(name, make) if self._stored else make()
+        return stored(name, make) if self._packaged else make()
 
 
 def _parted(words: Iterable[str], beginning: int, end: int) -> _Parted:
