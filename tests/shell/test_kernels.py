@@ -1,6 +1,7 @@
 """The kernel that waits: a page that is opened takes it, and everybody else gets what they asked for."""
 
 import asyncio
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -11,11 +12,12 @@ def run(steps, **how):
     """Run `steps(manager)` with kernels of their own, which are ended."""
 
     async def all_of_it():
-        manager = ReadyKernels(pause=0.05, **how)
-        try:
-            return await steps(manager)
-        finally:
-            await manager.shutdown_all(now=True)
+        with TemporaryDirectory() as folder:  # as the server gives one: else they write how to reach them beside the README
+            manager = ReadyKernels(pause=0.05, connection_dir=folder, **how)
+            try:
+                return await steps(manager)
+            finally:
+                await manager.shutdown_all(now=True)
 
     return asyncio.run(asyncio.wait_for(all_of_it(), 240))
 
