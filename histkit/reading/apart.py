@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry, trim
 from histkit.reading.layout import printed_lines
-from histkit.reading.measure import Measure
+from histkit.reading.measure import NONE_IN_FORCE, Measure
 from histkit.reading.settling import with_unit_in_force
 from histkit.reading.wording import Wording
 
@@ -45,7 +45,7 @@ def columns_apart(wording: Wording, measures: list[Measure]) -> tuple[list[Entry
             names = names[1:]  # the title
         if not _FEWEST <= len(names) == len(amounts):
             continue
-        unit = next((amount.unit for _, amount in amounts if amount.unit and amount.kind == "plain"), "")
+        unit = next((amount.in_force for _, amount in amounts if amount.unit and amount.kind == "plain"), NONE_IN_FORCE)
         for (named_at, row), (stands_at, printed_amount) in zip(names, amounts, strict=True):
             amount = with_unit_in_force(printed_amount, unit) if printed_amount.kind == "bare" else printed_amount
             printed = wording.printed(amount.first, amount.last)

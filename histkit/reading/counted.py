@@ -216,7 +216,7 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
     elif isinstance(scaled, float) and name in ("gram", "grain") and (decimals := _decimals_after_unit(view, after)):
         scaled, name, after = scaled + decimals, "gram", after + 1
     kind, article = "percent" if name == "per cent" else "plain", figure.flavour == "article"
-    measure = Measure(i, after, scaled, name, kind=kind, system=unit.system, doubts=doubts, article=article)
+    measure = Measure(i, after, scaled, name, kind=kind, system=unit.system, holds=unit.factor, doubts=doubts, article=article)
     return _in_either_unit(view, measure) if kind == "plain" else measure
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
-from histkit.base.nouns import Amount, Doubt
+from histkit.base.nouns import Amount, Doubt, times
 
 KINDS = (
     "plain", "bare", "qs", "some", "few", "sized", "same", "equal", "rate", "portion", "percent", "ditto", "column", "interior",
@@ -24,6 +25,20 @@ RATIOS = {
     ("fluid ounce", "fluid drachm"): 8, ("fluid drachm", "minim"): 60, ("fluid ounce", "minim"): 480,
     ("minim", "fluid drachm"): 1 / 60, ("quart", "pint"): 2, ("gallon", "quart"): 4, ("gallon", "pint"): 8,
 }  # fmt: skip
+
+
+class InForce(NamedTuple):
+    """The unit of figures that print none: as printed, it is `holds` of `unit` (half an ounce to a Loth). `unit` "": none yet."""
+
+    unit: str = ""
+    holds: float = 1.0
+
+    def of(self, m: Measure) -> Measure:
+        """A figure in this unit, or in parts where there is none."""
+        return replace(m, amount=times(m.amount, self.holds), unit=self.unit or "part", holds=self.holds, kind="plain")
+
+
+NONE_IN_FORCE = InForce()
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +64,15 @@ class Measure:
     article: bool = False
     reach: int = 0
     """For a phrase such as 'perfumed with': where the amount words end and the name begins."""
+    holds: float = 1.0
+    """How many of `unit` one of the printed unit is: 0.5 (ounces) for a Loth."""
     doubts: tuple[Doubt, ...] = ()
     steps: tuple[str, ...] = ()
+
+    @property
+    def in_force(self) -> InForce:
+        """Its unit, for a figure below."""
+        return InForce(self.unit, self.holds)
 
 
 EQUAL_PARTS = Doubt("amount", "Equal parts: the size of a part is not printed; one part of each is taken.")

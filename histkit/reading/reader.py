@@ -18,7 +18,7 @@ from histkit.reading.formula import Formula, Line
 from histkit.reading.layout import Statement, statements
 from histkit.reading.left_over import left_over, token_spans
 from histkit.reading.lines import lines_of
-from histkit.reading.measure import Measure
+from histkit.reading.measure import NONE_IN_FORCE, InForce, Measure
 from histkit.reading.measuring import measures_of
 from histkit.reading.mentions import ingredients_of, without_repeated_rows
 from histkit.reading.references import beginning_anew, portions, referring, separated
@@ -142,12 +142,12 @@ def _all_entries(wording: Wording, parts: list[Statement], turned: Mapping[int, 
     """The entries of all statements, each figure without a unit settled by what stands above it; `turned` as in `choose`."""
     entries: list[Entry] = []
     previous: list[Entry] = []
-    unit: str = ""
+    unit = NONE_IN_FORCE
     headings: tuple[Heading, ...] = ()
     for statement in parts:
         if statement.kind == "heading":
             if said := _headings(wording.view, statement):
-                unit, headings = said[0].unit, said
+                unit, headings = InForce(said[0].unit), said
             continue
         measures = _referring(statement, previous)
         above = _units_above(previous)
@@ -169,12 +169,12 @@ def separate(text: str) -> tuple[str, ...]:
     return separated(read(text).lines, text)
 
 
-def _units_above(previous: list[Entry]) -> tuple[str, str]:
-    """The units of the amount above, in its first and in its second column ("" where there is none)."""
+def _units_above(previous: list[Entry]) -> tuple[InForce, str]:
+    """The units of the amount above, in its first and in its second column (none and "" where there is none)."""
     last = next((e.measure for e in reversed(previous) if e.measure is not None and e.measure.unit), None)
     if last is None:
-        return "", ""
-    return last.unit, last.also[-1][1] if last.also else ""
+        return NONE_IN_FORCE, ""
+    return last.in_force, last.also[-1][1] if last.also else ""
 
 
 def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
@@ -184,7 +184,8 @@ def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
         last = previous[-1].measure
         factor = measures[0].amount if isinstance(measures[0].amount, float) else 1.0
         plus = last.plus if factor == 1 else ()
-        measures[0] = replace(measures[0], amount=times(last.amount, factor), unit=last.unit, plus=plus, kind="plain")
+        amount = times(last.amount, factor)
+        measures[0] = replace(measures[0], amount=amount, unit=last.unit, holds=last.holds, plus=plus, kind="plain")
     return measures
 
 

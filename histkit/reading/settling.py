@@ -8,7 +8,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt, times
 from histkit.glossary import ingredients
 from histkit.reading.decimals import has_decimals
-from histkit.reading.measure import EQUAL_PARTS, FLUIDS, OF_THE_WHOLE, Measure
+from histkit.reading.measure import EQUAL_PARTS, FLUIDS, NONE_IN_FORCE, OF_THE_WHOLE, InForce, Measure
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import OF, OR, TAKE, TO, connectives, other_units, stems, word_list
 from histkit.reading.wording import Wording
@@ -41,9 +41,9 @@ class Settled:
     """The measures of a statement as far as they are settled, with the units in force where the next one stands."""
 
     measures: list[Measure]
-    unit: str
+    unit: InForce
     """The unit in force (drops never are: they interrupt a list, they don't set its unit)."""
-    above: str
+    above: InForce
     """The unit of the very last amount before the statement, which a ditto mark repeats."""
     second: str
     """The unit of a second column."""
@@ -62,8 +62,8 @@ class Settled:
         self.measures[-1] = measure
 
     @property
-    def unit_of_last(self) -> str:
-        return self.amount.unit if self.amount else self.unit
+    def unit_of_last(self) -> InForce:
+        return self.amount.in_force if self.amount else self.unit
 
 
 def settle_bare(
@@ -71,10 +71,10 @@ def settle_bare(
     measures: list[Measure],
     a: int,
     b: int,
-    unit: str,
-    units_above: tuple[str, str] = ("", ""),
+    unit: InForce = NONE_IN_FORCE,
+    units_above: tuple[InForce, str] = (NONE_IN_FORCE, ""),
     headings: tuple[Heading, ...] = (),
-) -> tuple[list[Measure], str]:
+) -> tuple[list[Measure], InForce]:
     """Give each bare figure its sense: a carried unit, a count of pieces, or no amount at all.
 
     `unit`, `units_above` (of the amount above, in its first and second column) and `headings` are those before token a, as
@@ -90,7 +90,7 @@ def settle_bare(
         if sense is None or _is_second_column(settled, sense):
             continue
         if sense.to_make and not sense.to_make[1]:  # 'ad one ditto'
-            sense = replace(sense, to_make=(sense.to_make[0], settled.unit_of_last or "part"))
+            sense = replace(sense, to_make=(sense.to_make[0], settled.unit_of_last.unit or "part"))
         settled.measures.append(sense)
         _remember(settled, sense)
     return settled.measures, settled.unit
@@ -99,7 +99,7 @@ def settle_bare(
 def _remember(settled: Settled, m: Measure) -> None:
     if m.unit not in ("", "q.s.", "none", "piece") and m.kind not in (*OF_THE_WHOLE, "few"):
         if m.unit != "drop":
-            settled.unit = m.unit
+            settled.unit = m.in_force
         settled.amount = m
     elif m.unit == "piece" and m.kind != "interior":
         settled.amount = m
@@ -146,8 +146,8 @@ def _sense(wording: Wording, settled: Settled, m: Measure, a: int, b: int) -> Me
     if m.kind == "percent":
         return replace(m, kind="plain")
     if m.kind == "ditto":
-        in_force = settled.unit_of_last
-        return replace(m, unit=in_force, kind="plain", steps=(*m.steps, f"'Ditto' stands for the unit before it, {in_force}."))
+        above = settled.unit_of_last
+        return replace(above.of(m), steps=(*m.steps, f"'Ditto' stands for the unit before it, {above.unit}."))
     if m.kind == "bare":
         return _sense_of_bare(wording, settled, m, a, b)
     if m.kind != "same":
@@ -180,7 +180,9 @@ def _is_second_column(settled: Settled, m: Measure) -> bool:
 
 def _numbers_a_receipt(wording: Wording, settled: Settled, m: Measure) -> bool:
     """'… Extrait, Fr. 1. From ambergris': a small figure and its stop before a capital, where no unit is in force."""
-    if settled.unit or settled.measures or not isinstance(m.amount, float) or m.amount > _LAST_RECEIPT or m.last - m.first != 1:
+    if settled.unit.unit or settled.measures or m.last - m.first != 1:
+        return False
+    if not isinstance(m.amount, float) or m.amount > _LAST_RECEIPT:
         return False
     tokens = wording.tokens
     stop = m.last < len(tokens) and tokens[m.last].text == "." and tokens[m.last].start == tokens[m.first].end
@@ -196,12 +198,12 @@ def _sense_of_bare(wording: Wording, settled: Settled, m: Measure, a: int, b: in
         return _settle(wording, m, a, b, settled, settled.unit_of_last if settled.amount else settled.above)
     following = wording.view.token(wording.view.ungapped[m.last])
     if following is not None and following.kind == "ditto":
-        return _settle(wording, m, a, b, settled, settled.second)
+        return _settle(wording, m, a, b, settled, InForce(settled.second))
     settled.instead(replace(last, also=(*last.also, (m.amount, settled.second or last.unit)), last=m.last))
     return None
 
 
-def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, above: str) -> Measure | None:
+def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, above: InForce) -> Measure | None:
     """The sense of a figure by what stands before and behind it; `above` is the unit that a ditto mark would repeat."""
     tokens, unit = wording.tokens, settled.unit
     i, j = m.last, m.first - 1
@@ -212,11 +214,11 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
     following, before = tokens[i] if i < b else None, tokens[j] if j >= a else None
     apart = i > m.last and all(token.kind == "gap" for token in tokens[m.last : i])
     if following is not None and following.kind == "num" and before is not None and apart:
-        return _first_column(m, unit)
+        return _first_column(m, unit.unit)
     if following is not None and following.kind == "ditto":
-        in_force = above or unit or "part"
-        steps = (*m.steps, f"The ditto mark stands for the unit above it, {in_force}.")
-        return replace(m, unit=in_force, kind="plain", last=i + 1, steps=steps)
+        repeated = (above if above.unit else unit).of(m)
+        steps = (*m.steps, f"The ditto mark stands for the unit above it, {repeated.unit}.")
+        return replace(repeated, last=i + 1, steps=steps)
     ended = tokens[m.last - 1].kind == "word" and tokens[m.last - 1].dot
     if ended or following is None or following.kind in ("sep", "para", "brace", "close"):
         if following is not None and following.text == ":" and not settled.measures:
@@ -230,12 +232,12 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
     if following.kind != "word":
         return None
     if following.word in OF or m.each == "after":
-        return _in_force(wording, m, settled) if unit or m.each else None
+        return _in_force(wording, m, settled) if unit.unit or m.each else None
     if m.each == "before":
         return _in_force(wording, m, settled)
     if following.word in other_units() or following.word in connectives() or wording.is_direction(i):
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
-        return _in_force(wording, m, settled) if listed and unit else None
+        return _in_force(wording, m, settled) if listed and unit.unit else None
     return _pieces(wording, m, a, i, j, settled)
 
 
@@ -249,7 +251,7 @@ def _first_column(m: Measure, unit: str) -> Measure:
 def _heading_of(wording: Wording, m: Measure, settled: Settled) -> Heading | None:
     """The heading that stands over a figure; None where there is none, or a unit printed since is in force."""
     if len(settled.headings) < 2:
-        return next((heading for heading in settled.headings if heading.unit == settled.unit), None)
+        return next((heading for heading in settled.headings if heading.unit == settled.unit.unit), None)
     cell = _cell(wording, settled.first, m.first)
     return next((heading for heading in settled.headings if heading.cell == cell), None)
 
@@ -269,18 +271,18 @@ def _in_force(wording: Wording, m: Measure, settled: Settled) -> Measure:
     return replace(m, amount=amount, unit=heading.unit, system=m.system or heading.system, kind="plain", steps=steps)
 
 
-def with_unit_in_force(m: Measure, unit: str) -> Measure:
+def with_unit_in_force(m: Measure, unit: InForce) -> Measure:
     doubt = Doubt("unit", "No unit is printed; the figures are taken as parts.", (), "")
-    if unit:
-        text = f"No unit is printed here; the unit before it ({unit}) is carried on."
+    if unit.unit:
+        text = f"No unit is printed here; the unit before it ({unit.unit}) is carried on."
         doubt = Doubt("unit", text, (), "Another unit would change this line.")
-    return replace(m, unit=unit or "part", kind="plain", doubts=(*m.doubts, doubt))
+    return replace(unit.of(m), doubts=(*m.doubts, doubt))
 
 
 def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> Measure | None:
     """A figure that nothing follows: so many of what is counted, else in the unit that is in force."""
     if _counts_in_words(wording, m) and (m.each or _is_counted(wording, m)):
-        return _so_many(m, settled.unit or "part")
+        return _so_many(m, settled.unit.unit or "part")
     return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None
 
 

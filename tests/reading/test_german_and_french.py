@@ -113,3 +113,12 @@ def test_en_suffisante_quantite():
         (None, "q.s.", "gros poivre"),
         (2, "ounce", "vinaigre"),
     ]
+
+
+def test_a_ditto_mark_and_a_unit_carried_on_repeat_the_printed_unit_and_not_ours() -> None:
+    """Half an ounce to a Loth (Meyers Konversations-Lexikon), also where the page leaves the word out."""
+    printed = "18 Loth Weinstein,\n6  „  Stärke,\n3  „  Orseille."
+    assert [(line.amount, line.unit) for line in hk.read(printed).lines] == [(9.0, "ounce"), (3.0, "ounce"), (1.5, "ounce")]
+    carried = hk.read("Man nimmt 6 Loth Zucker, 4 Salz.").lines[1]
+    assert (carried.amount, carried.unit) == (2.0, "ounce") and carried.doubts
+    assert [line.amount for line in hk.read("2 dwt. of saffron, 3 ditto of cloves").lines] == [48.0, 72.0]

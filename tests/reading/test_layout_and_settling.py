@@ -25,6 +25,6 @@ def test_a_brace_holds_its_lines_together():
 
 def test_a_figure_without_a_unit():
     wording, (statement,) = laid_out("talc, 4 drachms; chalk, 2; three cloves")
-    settled, unit = settle_bare(wording, statement.measures, statement.first, statement.last, "")
+    settled, unit = settle_bare(wording, statement.measures, statement.first, statement.last)
     assert [(m.amount, m.unit) for m in settled] == [(4.0, "drachm"), (2.0, "drachm"), (3.0, "piece")]
-    assert unit == "drachm" and "carried on" in settled[1].doubts[0].text
+    assert unit.unit == "drachm" and "carried on" in settled[1].doubts[0].text
