@@ -7,6 +7,7 @@ with its alternatives and a Doubt, and an unknown name gives None.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from rapidfuzz import fuzz, process
@@ -23,6 +24,7 @@ from histkit.glossary.own import index_in_use
 from histkit.glossary.stages import by_words, identified
 from histkit.glossary.strengths import as_strong_as_printed
 from histkit.glossary.words import LONGEST_NAME, fold
+from histkit.measures.alcohol import without_strength
 
 NEAR = 65
 """Of 100: how much of two names must be alike for one to be shown as near the other."""
@@ -57,6 +59,9 @@ def find(name: str, source: Source | None = None, unit: str = "") -> Match | Non
 @lru_cache(maxsize=16384)
 def _find(name: str) -> Match | None:
     index = index_in_use()
+    if (bare := without_strength(name)) != name and not by_words(fold(name), index):
+        match = _find(bare)
+        return match and replace(match, name=" ".join(name.split()))
     match = identified(name, index)
     return match if index is shipped() else with_the_graver(match, identified(name, shipped()))
 

@@ -225,12 +225,16 @@ def by_words(folded: str, index: NameIndex) -> Hits:
 
 def _may_be_so_ordered(folded: str, key: str) -> bool:
     """Whether an ingredient has a name of these words in an order that means the same: 'water of mint' is no water mint, a water
-    lily no lily water, and yellow lemons no lemon yellow; but 'vitriol white' is white vitriol.
+    lily no lily water, yellow lemons no lemon yellow, and soda in powder no soda powder; but 'vitriol white' is white vitriol.
     """
-    words, leads, coloured = key_of(folded), _leads(folded), _ends_in_a_colour(folded)
+    words, leads, coloured, joined = key_of(folded), _leads(folded), _ends_in_a_colour(folded), _joiners(folded)
     names = (fold(name) for name in (ingredients[key].name, *(name.name for name in ingredients[key].names)))
-    same = [name for name in names if key_of(name) == words]
+    same = [name for name in names if key_of(name) == words and _joiners(name) == joined]
     return any(_leads(name) == leads and (coloured or not _ends_in_a_colour(name)) for name in same)
+
+
+def _joiners(folded: str) -> frozenset[str]:
+    return frozenset(words_of_kind("joiner")).intersection(folded.split())
 
 
 def _leads(folded: str) -> bool:

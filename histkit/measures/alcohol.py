@@ -215,6 +215,7 @@ class Strength:
         return density_by_mass(self.percent_mass, 20.0)
 
 
+_HAS_FIGURES = re.compile(r"\d").search
 _NUMBER = r"(?P<value>\d{1,3}(?:\.\d+)?|\.\d+)"
 
 
@@ -349,6 +350,28 @@ def printed_strength(text: str) -> str:
         if match := pattern.search(words):
             return match.group()
     return ""
+
+
+def without_strength(name: str) -> str:
+    """A printed name without the strength that stands behind it: 'Schwefelsäure von 66° B.', 'ammonia, sp. gr. 0.880'.
+
+    A figure alone is no strength; one before a name ('30 per cent acetic acid') stays.
+    """
+    match = _strength_behind().search(name) if _HAS_FIGURES(name) else None
+    return name[: match.start()] if match else name
+
+
+@cache
+def _strength_behind() -> re.Pattern[str]:
+    figure = r"\d{1,3}(?:[.,·]\d+)?(?: *[-–] *\d{1,3})?|[.·]\d+"
+    before, of, gravity = _words("before a strength"), _words("of"), _words("specific gravity")
+    sign, scale = _words("degree", "per cent", "per cent alone"), _words("Cartier", "Baumé", "by volume scale", "Twaddell")
+    by_gravity = f"{gravity}(?: {of})? *[:=]? *(?:{figure})|(?:{figure}) *{gravity}"
+    on_a_scale = f"(?:{figure}) *(?:{sign}(?: *(?:{of} )?{scale})?|{scale})"
+    side = f"{_words('over', 'under')} *-?{_words('proof', 'proof after over or under')}"
+    by_proof = f"(?:{figure}) *{sign}? *(?:{side}|-?{_words('proof')})"
+    printed = f"{by_gravity}|{by_proof}|{on_a_scale}"
+    return re.compile(rf"(?<=\w)[\s,;(]+(?:{before} +(?:a +|an +)?)?(?:{printed})[\s.,)]*$", re.IGNORECASE)
 
 
 @cache
