@@ -10,7 +10,7 @@ from histkit.base.nouns import Doubt
 from histkit.glossary.lookup import ingredient
 from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, side_by_side, split
 from histkit.reading.figures import figure_at
-from histkit.reading.measure import OF_THE_WHOLE, Measure
+from histkit.reading.measure import OF_THE_WHOLE, Measure, fluid
 from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
 from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, modifiers, stems, word_list
 from histkit.reading.wording import Cut, Wording
@@ -233,6 +233,8 @@ def _right_piece(wording: Wording, a: int, b: int) -> Piece:
     for i in range(a + 1, b):
         if wording.view.words[i] in _WITH_OR_IN and (end := _before_what_it_is_put_in(wording, a, i, b)):
             return a, end
+        if wording.view.words[i] in TO and wording.view.next_word(i + 1) in _WORKED_ON and wording.known_in(a, i):
+            return a, i  # 'a quart of water to the barley'
     return a, b
 
 
@@ -240,13 +242,15 @@ def _before_what_it_is_put_in(wording: Wording, a: int, i: int, b: int) -> int:
     """'four ounces of blue vitriol in water', 'anchovies dissolved in wine', 'flour mixed to a paste with water': where the first
     of two known names ends that 'in' or 'with' at token i and what is done part; 0 where it does not part two."""
     before = wording.known_in(a, i)
-    behind = wording.joined[wording.view.solid[i + 1]]
+    first = behind = wording.joined[wording.view.solid[i + 1]]
     while wording.view.words[behind] in connectives() or wording.view.words[behind] in modifiers():
         behind += 1
     again = wording.view.next_word(i + 1) in THE and wording.view.words[behind] in wording.view.words[:a]  # 'with the oil'
-    if not before or not (again or any(name.first == behind for name in wording.known_in(behind, b))):
+    if not before or not (again or any(first <= name.first <= behind for name in wording.known_in(first, b))):
         return 0
     end = before[-1].last
+    while end - 1 > before[-1].first and wording.view.words[end - 1].endswith(_WHOLE_ENDINGS):
+        end -= 1  # 'alum dissolved' in warm water
     done = [k for k in range(end, i) if wording.tokens[k].kind == "word"]
     if wording.has_stop(end, i - (wording.tokens[i - 1].text == ",")):
         return 0
@@ -384,11 +388,24 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
         doubts = (Doubt("group", text, ("the amount is for all together",), together),)
     if implied and rightward and m.kind == "plain" and not _of_one_kind(wording, names):
         return [Entry([names[0]], m), *(unmeasured(wording, name) for name in names[1:])]
+    if rightward and len(names) == 1 and m.kind == "plain":
+        names[0], m = _with_its_system(wording, names[0], m)
     owner = 0 if rightward else len(names) - 1
     return [
         Entry([name], m, shared or bool(m.each), head, (*doubts, *parted.get(name, ())), holds_measure=index == owner)
         for index, name in enumerate(names)
     ]
+
+
+def _with_its_system(wording: Wording, name: Piece, m: Measure) -> tuple[Piece, Measure]:
+    """'25 oz. of sulphuric acid, liquid measure', '2 oz. of sugar by weight': the name, and its amount as is said behind it."""
+    for i in range(name[0] + 1, name[1]):
+        said = wording.view.phrase(i, "system")
+        if said is not None and said[1] == name[1] and wording.known_in(name[0], i):
+            fluids = said[0].value == "measure" and m.unit in ("ounce", "drachm")
+            unit = fluid(m.unit) if fluids else m.unit
+            return trim(wording, name[0], i), replace(m, unit=unit, system=said[0].value)
+    return name, m
 
 
 def _with_commas(wording: Wording, names: list[Piece]) -> tuple[list[Piece], dict[Piece, tuple[Doubt, ...]]]:

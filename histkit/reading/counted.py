@@ -213,6 +213,8 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
         scaled, after = scaled + more[0] * unit.factor, more[1]
     elif isinstance(scaled, float) and (part := _fraction_after_unit(view, after)):
         scaled, after = scaled + part * unit.factor, after + 1
+    elif isinstance(scaled, float) and (decimals := _decimals_behind_comma(view, unit, name)):
+        scaled, after = scaled + decimals * unit.factor, after + 2
     elif isinstance(scaled, float) and name in ("gram", "grain") and (decimals := _decimals_after_unit(view, after)):
         scaled, name, after = scaled + decimals, "gram", after + 1
     kind, article = "percent" if name == "per cent" else "plain", figure.flavour == "article"
@@ -252,6 +254,15 @@ def _decimals_after_unit(view: View, i: int) -> float | None:
     if token is None or token.kind != "num" or not token.text.isdigit() or len(token.text) != 2:
         return None
     return token.value / 100 if view.ends_clause(i + 1) else None
+
+
+def _decimals_behind_comma(view: View, unit: Unit, name: str) -> float | None:
+    """'12k,5', '5g,25': the unit set as the decimal sign is, between the figures, with no blank anywhere."""
+    letter, comma, figure = (view.token(unit.after + k) for k in (-1, 0, 1))
+    if name not in METRIC or letter is None or comma is None or figure is None or comma.text != ",":
+        return None
+    tight = letter.end == comma.start and comma.end == figure.start and len(letter.text) == 1
+    return float(f"0.{figure.text}") if tight and figure.text.isdigit() else None
 
 
 def _fraction_after_unit(view: View, i: int) -> float | None:

@@ -166,7 +166,8 @@ def _stop_before_unit(tokens: list[Token], i: int) -> bool:
     following = next((token for token in tokens[i + 1 : i + 3] if token.kind not in ("gap", "line")), None)
     if following is not None and following.word in OR:
         return _leaves_a_choice(tokens, tokens.index(following, i))  # '4. or 6. ounces'
-    return following is not None and following.word in units() and following.text.islower() and len(following.text) > 2
+    counted = following is not None and (following.word in units() or other_units().get(following.word) == "time")
+    return following is not None and counted and following.text.islower() and len(following.text) > 2
 
 
 def _leaves_a_choice(tokens: list[Token], i: int) -> bool:

@@ -8,7 +8,7 @@ from itertools import takewhile
 from histkit.glossary import ingredients
 from histkit.glossary.compounds import names_a_preparation
 from histkit.glossary.words import fold, words_of_kind
-from histkit.reading.figures import figure_at
+from histkit.reading.figures import amount_at, figure_at
 from histkit.reading.numerals import roman
 from histkit.reading.tokens import Token
 from histkit.reading.view import LOOK_AHEAD
@@ -141,7 +141,7 @@ def _times(wording: Wording, i: int) -> bool:
     name."""
     view = wording.view
     often = view.words[i] in _HOW_OFTEN
-    figure = figure_at(view, view.solid[i + 1] if often else i)
+    figure = amount_at(view, view.solid[i + 1] if often else i)
     if figure is None or other_units().get(view.next_word(figure.after)) != "time":
         return False
     named = figure.flavour != "article" and not often and wording.is_name(i - 1)  # 'a pottle of sack twelve hours'

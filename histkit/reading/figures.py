@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import gcd
 from typing import NamedTuple
 
 from histkit.base.nouns import Amount
@@ -110,6 +111,8 @@ def hyphen_fraction(view: View, i: int) -> float | None:
     tight = over.kind == under.kind == "num" and hyphen.text == "-" and over.end == hyphen.start and hyphen.end == under.start
     if not tight or not over.text.isdigit() or under.text not in _UNDER or over.value >= under.value:
         return None
+    if gcd(int(over.text), int(under.text)) > 1:
+        return None  # '12-16' is a range: nobody prints twelve sixteenths
     return over.value / under.value
 
 
@@ -121,10 +124,17 @@ def _numeral_before_unit(view: View, i: int, token: Token) -> Figure | None:
     small = BELOW_FORTY.issuperset(token.text)
     counted = small and token.dot and i > 0 and view.words[i - 1] in _OF_EACH  # 'Jujubes, Sebestens, of each xxx.'
     before_unit = small and (whole_unit_word(view, behind) or (len(token.text) > 1 and view.words[behind] in _MISCE))
+    before_unit = before_unit or (small and _is_a_sign_alone(view, behind))
     if not (before_unit or counted) and not (token.text.isupper() and unit_at(view, behind)):
         return None
     numeral = roman(token.word)
     return Figure(numeral[0], i + 1, "digit") if numeral else None
+
+
+def _is_a_sign_alone(view: View, i: int) -> bool:
+    """'Water iv ℥': whether the sign of a unit ends the clause at token i, so that its figure stands before it."""
+    sign = view.token(i)
+    return sign is not None and sign.kind == "sign" and view.ends_clause(i + 1) and unit_at(view, i) is not None
 
 
 def _hyphenated(view: View, i: int) -> Figure | None:

@@ -25,7 +25,7 @@ _NOTHING, _GIVEN_TO = word_list("names-nothing"), word_list("given-to")
 _BEING, _TOOLS, _NOT_A_NAME, _DOING = word_list("being"), word_list("tool"), word_list("no-name"), stems("doing-ending")
 _STRENGTH, _MORE, _WITH = map(word_list, ("strength-of-the-whole", "or-more", "with"))
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
-_QUANTITY = word_list("quantity")
+_QUANTITY, _ARTICLES = word_list("quantity"), word_list("article")
 _USE, _INTO, _MADE_OF = word_list("word-of-use"), word_list("into-a-vessel"), word_list("made-of")
 _USING, _SIZES, _ALONGSIDE = word_list("verb-of-use"), word_list("size"), word_list("alongside-a-verb")
 FARTHEST = 14
@@ -228,7 +228,8 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
     if entry.of_each and m.kind != "equal" and not _points(wording, entry):
         return True
     ids = [name.ingredients[0] for name in names]
-    if m.kind == "some" and names and all(max(weighed.get(i, [-1])) > m.first * entry.holds_measure for i in ids):
+    some = m.kind == "some" and wording.view.words[m.first] not in _ARTICLES
+    if some and names and all(max(weighed.get(i, [-1])) > m.first * entry.holds_measure for i in ids):
         return False  # 'some fine lard' in the preface of 'lard 1 pound', 'the lard' without an amount anywhere
     if names:
         of_above = _said_to_be(wording, m) or _is_spoken_of(wording, entry)

@@ -20,6 +20,7 @@ _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
 _FEWEST_COUNTED = 2
 _PLURAL = stems("plural-ending")
+_AS, _FILLING = word_list("as"), word_list("will-fill")
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
 
@@ -122,11 +123,23 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
         settled.amount = replace(m, first=last.first)  # 'enough to perfume, say 20 drops'
         settled.instead(settled.amount)
         return True
+    if _as_much_as_that(wording, last, m):
+        settled.amount = replace(last, amount=m.amount, unit=m.unit, plus=m.plus, holds=m.holds, kind="plain")
+        settled.instead(settled.amount)
+        return True
     if m.kind != "sized" or wording.has_stop(last.last, m.first):
         return False
     at_once = wording.view.solid[last.last] == m.first  # 'a piece the size of a nut', 'a piece of alum the size of a nut'
     settled.instead(replace(last, last=m.last if at_once else last.last, doubts=(*last.doubts, *m.doubts)))
     return True
+
+
+def _as_much_as_that(wording: Wording, last: Measure, m: Measure) -> bool:
+    """'as much salt as two ounces', 'as much as will fill a tablespoon': whether an amount stands for its 'as much … as'."""
+    words, k = wording.view.words, m.first - 1
+    while k > last.reach and words[k] in _FILLING:
+        k -= 1
+    return last.kind == "qs" and last.reach > 0 and m.kind == "plain" and k == last.reach and words[k] in _AS
 
 
 def _says_it_twice(wording: Wording, last: Measure, m: Measure) -> bool:

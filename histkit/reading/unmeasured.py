@@ -21,6 +21,8 @@ from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
 _SMALL = word_list("before-an-unmeasured-name")
+_POURING, _UPON, _VERB_BEHIND = word_list("put-upon"), word_list("upon"), 5
+"""Verbs of putting something on what is there, and the words for it; tokens at most from a German name to the verb behind it."""
 _NOT_PUT_IN = word_list("tool") | word_list("vessel") | word_list("strength-of-the-whole")
 _ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
 """Words between two known names that are one print: 'mucilage of tragacanth', 'lemon or orange peel'."""
@@ -108,12 +110,16 @@ def _loose(wording: Wording, spans: list[tuple[int, int]]) -> list[Known]:
     """The known names behind the first entry, or in its sentence, that no entry holds; those in brackets only explain, those
     behind 'the size of' are compared."""
     firsts = [first for first, _ in spans]
-    loose = []
+    loose: list[Known] = []
     for name in wording.known():
         at = bisect_right(firsts, name.first) - 1
         inside = at >= 0 and name.first < spans[at][1]
         compared = any(wording.view.phrase(k, "sized") for k in range(max(0, name.first - _SIZE_WORDS), name.first))
-        if not inside and not compared and not wording.view.depth[name.first]:
+        if inside or compared or wording.view.depth[name.first]:
+            continue
+        if loose and wording.view.solid[name.first - 1] == loose[-1].last and wording.view.words[name.first - 1] in OF:
+            loose[-1] = Known(loose[-1].first, name.last, loose[-1].ingredients, exact=False)  # 'jelly of isinglass' is one thing
+        else:
             loose.append(name)
     return loose
 
@@ -125,17 +131,21 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
         i -= 1
     word = view.words[i]
     joined = word in _WITH_OR_IN or word in AND
-    if not joined and word not in _ADDING:
+    poured = word in _UPON and i > 0 and view.words[i - 1] in _POURING  # 'pour on spirit of wine'
+    if not joined and not poured and word not in _ADDING:
         return False
     if is_of_use(wording, i):
         return False
-    if word in _ADDING:
+    if poured or word in _ADDING:
         return True
     if _follows_an_entry(wording, i, ends) or (word in _WITH_OR_IN and view.words[i - 1] in _STATES):
         return True  # 'to a paste with water'
-    return word in _WITH_OR_IN and any(
-        view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i)
-    )
+    if word not in _WITH_OR_IN:
+        return False
+    if any(view.words[k] in _GOES_IN for k in range(max(0, i - FARTHEST), i) if one_clause(wording, k, i)):
+        return True
+    behind = range(name.last, min(name.last + _VERB_BEHIND, len(view.tokens))) if wording.german else ()
+    return any(view.words[k] in _GOES_IN and one_clause(wording, i, k) for k in behind)  # 'mit Wasser angerührt'
 
 
 def _fills_a_row(wording: Wording, name: Known, firsts: set[int], ends: set[int]) -> int | None:

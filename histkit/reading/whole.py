@@ -80,7 +80,9 @@ def is_a_tool(view: View, measure: Measure) -> bool:
     noun = view.solid[j + 1] if view.words[j] in OF else j
     noun = view.solid[noun + 1] if view.words[noun] in _STATES else noun
     stick = noun == j and view.words[measure.first - 1] in _WITH and view.words[measure.last - 1] in _TOOLS
-    return stick or view.words[noun] in _TOOLS
+    behind = view.next_word(noun + 1)
+    names_more = behind and behind not in _NOT_A_NAME and behind not in direction_words()  # 'a bit of stick liquorice'
+    return stick or (view.words[noun] in _TOOLS and not names_more)
 
 
 def boils_down(view: View, i: int) -> bool:

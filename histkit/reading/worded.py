@@ -28,7 +28,7 @@ _ENOUGH, _QUANTITY = word_list("enough"), word_list("quantity")
 _OF_IT, _NO_NEW_NAME = word_list("of-it"), word_list("no-new-name")
 _BEFORE_PURPOSE, _AFTER_ENOUGH, _NOT_BEFORE_ENOUGH = map(word_list, ("before-purpose", "after-enough", "not-before-enough"))
 _ENDS_PURPOSE, _BEFORE_ENOUGH = word_list("ends-purpose"), word_list("before-enough")
-_COMPARED, _ARTICLES = word_list("compared-in-size"), word_list("article")
+_COMPARED, _BEFORE_A_SIZE = word_list("compared-in-size"), word_list("before-a-size")
 _NAME_WORDS, _PURPOSE_WORDS, _SIZE_WORDS = 7, 5, 4
 """Words at most between 'as much' and 'as', between 'coloured' and 'with', of 'a pigeon's egg'."""
 
@@ -98,7 +98,7 @@ def _behind_thing(view: View, j: int) -> int:
     """The token behind 'a pigeon's egg' and its like, to which a size is compared; 0 where none stands at token j."""
     article = view.solid[j]
     thing = next((k for k in range(article + 1, article + _SIZE_WORDS) if view.words[k] in _COMPARED), -1)
-    return thing + 1 if view.words[article] in _ARTICLES else 0
+    return thing + 1 if view.words[article] in _BEFORE_A_SIZE else 0
 
 
 def _piece(view: View, i: int, j: int, phrase: Phrase) -> Measure:
