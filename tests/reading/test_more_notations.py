@@ -885,3 +885,30 @@ def test_a_head_without_of_ends_what_the_head_before_it_is_shared_with():
 )
 def test_a_name_that_goes_on_behind_its_amount_and_a_line_of_its_own(text, expected):
     assert told(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        # the unit set as the decimal sign is (Dingler's Polytechnisches Journal, volumes of the 1880s)
+        ("20k Cement, 12k,5 Käse, 5g,25 Salz", [(20, "kilogram"), (12.5, "kilogram"), (5.25, "gram")]),
+        ("Water iv ℥\nFerric chloride 50 grs.", [(4, "ounce"), (50, "grain")]),
+        ("12-16 gal. water, 3 lb. soap", [((12, 16), "gallon"), (3, "pound")]),
+        ("two volumes of ether, 3 vols. alcohol", [(2, "part"), (3, "part")]),
+        ("three pair of calves' feet, 2 brace of partridges", [(6, "piece"), (4, "piece")]),
+        ("a tiny pinch of soda, a liberal handful of bran", [(1, "pinch"), (1, "handful")]),
+        ("one cupful of molasses, table-spoonful butter, handful bran", [(1, "cupful"), (1, "tablespoonful"), (1, "handful")]),
+        ("2 oz. wax, as much salt as two ounces, as much horseradish as will fill a tablespoon",
+         [(2, "ounce"), (2, "ounce"), (1, "tablespoonful")]),
+        ("50 oz. of nitric acid, liquid measure, and 25 oz. of soot", [(50, "fluid ounce"), (25, "ounce")]),
+        ("infuse in a gallon of white wine 4. or 5. dayes; put to it a pound of sugar", [(1, "gallon"), (1, "pound")]),
+    ],
+)  # fmt: skip
+def test_amounts_in_ways_met_in_the_ninth_list(text, expected):
+    assert [(line.amount, line.unit) for line in read(text).lines] == expected
+
+
+def test_the_hyphen_of_a_range_is_told_from_that_of_a_fraction():
+    """Nobody prints twelve sixteenths: that is a range, and only what may be a fraction carries the doubt."""
+    assert not read("12-16 gal. water, 3 lb. soap").lines[0].doubts
+    assert [doubt.about for doubt in read("3-4 oz. alum, 3 lb. soap").lines[0].doubts] == ["amount"]

@@ -182,3 +182,40 @@ def test_what_a_german_sentence_pours_in(said, name):
 def test_half_a_german_word_is_that_of_the_choice():
     line = hk.translate(hk.read("1 Pfund Rosen- oder Orangenblüthenwasser")).lines[0]
     assert line.ingredient.id == "rose-water" and line.doubts
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        (
+            "Dissolve 20 lbs. of lump sugar in hot water, add 2 oz. of alum",
+            [("lump sugar", 20.0, "pound"), ("hot water", None, "none"), ("alum", 2.0, "ounce")],
+        ),
+        ("juice of apples 1 oz.; clarify this with the white of an egg", [("juice of apples", 1.0, "ounce"), ("white of an egg", 1.0, "piece")]),
+        ("gum 2 oz.; pour on spirit of wine, strew on sugar", [("gum", 2.0, "ounce"), ("spirit of wine", None, "none"), ("sugar", None, "none")]),
+        (
+            "crab-claws 2 oz., make this into paste with jelly of isinglass",
+            [("crab-claws", 2.0, "ounce"), ("jelly of isinglass", None, "none")],
+        ),
+        (
+            "make it into a paste with a little cold water; pour over it half a pint of boiling water, 1 drachm of borax",
+            [("cold water", None, "none"), ("boiling water", 0.5, "pint"), ("borax", 1.0, "drachm")],
+        ),
+        ("add a quart of water to the barley, 2 oz. of figs", [("water", 1.0, "quart"), ("figs", 2.0, "ounce")]),
+        (
+            "twenty raisins, a bit of stick liquorice as long as your finger",
+            [("raisins", 20.0, "piece"), ("stick liquorice", 1.0, "piece")],
+        ),
+    ],
+)  # fmt: skip
+def test_what_a_sentence_puts_to_it_and_what_it_is_put_to(text, lines):
+    assert weighed(text) == lines
+
+
+def test_a_tool_is_no_ingredient_though_its_word_begins_a_name():
+    assert weighed("3 oz. of gum; rub it with a bit of stick, add 2 oz. of sugar") == [("gum", 3.0, "ounce"), ("sugar", 2.0, "ounce")]
+
+
+@pytest.mark.parametrize("said", ["mit Wasser angerührt", "in Wasser aufgelöst", "mit Wasser versetzt"])
+def test_what_a_german_participle_behind_it_puts_in(said):
+    assert weighed(f"4 Loth Seife und 2 Loth Salz, {said}.", country="DE")[2:] == [("Wasser", None, "none")]
