@@ -19,7 +19,7 @@ from histkit.glossary.additions import Numbered, Row, plain
 from histkit.glossary.caches import follows_the_tables, forget_the_tables
 from histkit.glossary.index import NameIndex, shipped, with_own
 from histkit.glossary.nouns import CAUTION_LEVELS, gravity
-from histkit.glossary.stages import by_words, without_guessing
+from histkit.glossary.stages import by_words, otherwise_joined, without_guessing
 from histkit.glossary.tables import OWN, TABLES, own_folder, own_numbered, own_numbered_in, own_rows, shipped_rows
 from histkit.glossary.words import LONGEST_NAME, fold
 
@@ -127,7 +127,7 @@ class _Warnings:
         """What is wrong with calling the ingredient `key` so, and what would be right; empty where nothing is."""
         if len(name) > LONGEST_NAME:
             return f"it has {len(name)} characters; a name has {LONGEST_NAME} at most"
-        hit = without_guessing(name, shipped())
+        hit = without_guessing(name, shipped()) or otherwise_joined(name, None, shipped())
         if hit and (graver := self._graver((meaning for meaning, _ in hit.meanings), key)):
             return self._complaint(name, "knows this name as", graver)
         folded = fold(name)

@@ -20,7 +20,7 @@ from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.scanned import LAST_TRY, SHORTEST_ALONE, mended_names
 from histkit.glossary.spelling import by_spelling
-from histkit.glossary.stretches import respelled
+from histkit.glossary.stretches import respelled, two_words
 from histkit.glossary.words import (
     fold,
     german_key,
@@ -54,7 +54,7 @@ def identified(name: str, index: NameIndex) -> Match | None:
     """What a printed name means by the names of `index`, whatever the book; None where none of them is near."""
     hit = without_guessing(name, index)
     if hit is None or hit.doubts:  # all words in an old spelling tell more than some of them
-        hit = _respelled(name, index) or hit
+        hit = _respelled(name, index) or otherwise_joined(name, hit, index) or hit
     if hit is None or hit.doubts or any(_contradictions(name, hit)):
         finer = _of_its_mother(name, hit, index)
         if not (finer or hit):
@@ -110,6 +110,21 @@ def _respelled(name: str, index: NameIndex) -> Hit | None:
         keys = respelled(words.split(), index)
         if keys and not (words != name and _names_another(name, peeled(fold(name), kinds().free)[1], set(keys), index)):
             return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(words))
+    return None
+
+
+def otherwise_joined(name: str, found: Hit | None, index: NameIndex) -> Hit | None:
+    """The name with a blank that the print left out ('bolearmoniack') or without a hyphen that it set ('master-wort'); with a
+    doubt only where nothing was `found` as it is printed."""
+    folded = fold(name)
+    parted = " ".join([two_words(word, index) or word for word in folded.split()])
+    for said in (parted, fold(name.replace("-", ""))):
+        if said != folded:
+            hit = without_guessing(said, index)
+            if hit is None or hit.doubts:
+                hit = _respelled(said, index) or hit
+            if hit and not (hit.doubts and found):
+                return hit
     return None
 
 

@@ -19,6 +19,8 @@ LONGEST_SPOT = 8
 """Words of a name at most, links not counted: longer ones are descriptions."""
 SHORTEST_RESPELLED = 5
 """Letters that a lone word has at least, to be known in another spelling or case than the glossary's."""
+SHORTEST_RUN_TOGETHER, SHORTEST_HALF = 8, 3
+"""Letters of a word, and of each half of it, for it to be two that the print runs together."""
 MOST_LINKS = 2
 """Links between two words of a name: 'lily of the valley'."""
 
@@ -187,6 +189,18 @@ def respelled(words: Sequence[str], index: NameIndex) -> tuple[str, ...]:
     ):  # "de l'eau": no running text, where 'eau' is too little
         return tuple(key for key, _ in hits)
     return _meant(stretch, names_of(index)) if 0 < len(stretch) <= LONGEST_SPOT else ()
+
+
+def two_words(word: str, index: NameIndex) -> str:
+    """A word that the print runs together, as the two of a name: 'bole armoniack' of 'bolearmoniack'; "" where it is none."""
+    if len(word) < SHORTEST_RUN_TOGETHER or not word.isalpha() or word in index.vocabulary or word in strangers():
+        return ""
+    names = names_of(index).plain
+    for cut in range(SHORTEST_HALF, len(word) - SHORTEST_HALF + 1):
+        front, back = word[:cut], word[cut:]
+        if f"{plain_spelling(front)} {plain_spelling(back)}" in names:
+            return f"{front} {back}"
+    return ""
 
 
 def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt, amount_text, times
 from histkit.reading.damage import worn_fraction
-from histkit.reading.figures import DASHES, Range, amount_at, and_fraction, hyphen_fraction
+from histkit.reading.figures import DASHES, HALF_BEHIND, Range, amount_at, and_fraction, hyphen_fraction
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import read_signed
 from histkit.reading.unit_words import Unit, begins_clause, closes, unit_at
@@ -213,6 +213,8 @@ def _with_unit(view: View, i: int, k: int, figure: Range, unit: Unit) -> Measure
         scaled, after = scaled + more[0] * unit.factor, more[1]
     elif isinstance(scaled, float) and (part := _fraction_after_unit(view, after)):
         scaled, after = scaled + part * unit.factor, after + 1
+    elif isinstance(scaled, float) and view.tokens[unit.after - 1].kind == "sign" and view.words[after] in HALF_BEHIND:
+        scaled, after = scaled + unit.factor / 2, after + 1  # 'i. ℥. ss.'
     elif isinstance(scaled, float) and (decimals := _decimals_behind_comma(view, unit, name)):
         scaled, after = scaled + decimals * unit.factor, after + 2
     elif isinstance(scaled, float) and name in ("gram", "grain") and (decimals := _decimals_after_unit(view, after)):

@@ -31,6 +31,7 @@ from histkit.reading.wording import Cut, Wording
 
 _CHOICE, _LIST_AND, _IN, _FOR = word_list("choice"), word_list("list-and"), word_list("in"), word_list("for")
 _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it"), word_list("a")
+_FORMS = word_list("form-of-medicine")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED, _WORKED_ALONE = word_list("opens-a-modifier"), word_list("worked"), word_list("worked-alone")
@@ -173,6 +174,8 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         following = _past_bracket(wording, view.solid[i + 1])
     if token.word in _DO and view.words[i - 1] in _HELPING:
         return True
+    if token.word in _FORMS and following.kind == "word" and following.text[:1].isupper():
+        return True  # 'Cordial Julep. Penny-royal water': a heading that the page sets beside its receipt
     known = wording.known_in(i, i + 1)
     a_word = len(token.word) >= _SHORTEST_WORD or _is_a_head(token.word) or any(n.last == i + 1 and n.exact for n in known)
     if following.text[:1].isupper() and wording.is_direction(view.solid[i + 1]) and a_word:

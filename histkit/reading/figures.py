@@ -24,6 +24,7 @@ _DOZEN, _COUPLE, _MISCE, _OF_EACH = map(word_list, ("dozen", "couple", "minim-or
 _AND_A_FRACTION, _RANGE = word_list("and-a-fraction"), word_list("range")
 _UNDER = ("2", "3", "4", "8", "16")
 """What typewritten fractions such as '3-4' are fractions of."""
+HALF_BEHIND = word_list("half-behind-its-unit")
 _MOST_WORDS = 12
 """Words of which a number consists at most: 'nine hundred and ninety-nine thousand nine hundred and ninety-nine'."""
 
@@ -132,9 +133,11 @@ def _numeral_before_unit(view: View, i: int, token: Token) -> Figure | None:
 
 
 def _is_a_sign_alone(view: View, i: int) -> bool:
-    """'Water iv ℥': whether the sign of a unit ends the clause at token i, so that its figure stands before it."""
+    """'Water iv ℥', 'i. ℥. ss.': whether the sign of a unit ends the clause at token i, so that its figure stands before it."""
     sign = view.token(i)
-    return sign is not None and sign.kind == "sign" and view.ends_clause(i + 1) and unit_at(view, i) is not None
+    behind = i + 1 + (view.words[i + 1] in HALF_BEHIND)
+    ends = view.ends_clause(behind) or view.tokens[behind - 1].dot
+    return ends and sign is not None and sign.kind == "sign" and unit_at(view, i) is not None
 
 
 def _hyphenated(view: View, i: int) -> Figure | None:

@@ -21,6 +21,7 @@ from histkit.reading.naming import (
     has_a_head,
     name_of,
     prefix_of,
+    shared_if_a_plant,
     shared_tail,
     without_list_letter,
 )
@@ -80,7 +81,10 @@ class _Above:
                 head = distributed_head(self.group_head, named.ingredient, self.goes_on)
                 if head and not carried:
                     carried, steps = head, (f"The head of the list, {head!r}, is taken for this name too.",)
-                if heads("plural").keys().isdisjoint(self.group_head.lower().split()[:5]):
+                if not head and not carried and (possible := shared_if_a_plant(self.group_head, named.ingredient)):
+                    text = f"{possible!r} is printed once, with a name before; it may be meant for this one too."
+                    doubts = (Doubt("ingredient", text, (f"{possible} {named.ingredient}",), ""),)
+                elif heads("plural").keys().isdisjoint(self.group_head.lower().split()[:5]):
                     if head and knows(named.ingredient):  # 'oil of cloves and nutmegs'
                         text = f"{head!r} is printed once, with a name before; it is taken for this one too."
                         doubts = (Doubt("ingredient", text, (named.ingredient,), ""),)

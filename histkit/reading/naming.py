@@ -131,6 +131,17 @@ def _known_with(head: str, later: str) -> bool:
     return any(knows(f"{head} {spelling}") for spelling in (later, *others))
 
 
+def shared_if_a_plant(first: str, later: str) -> str:
+    """The head of `first` that a list may share with a plant that no row names with it: 'water of' before 'roses, bugloss and
+    lettuce, of each'; "" for anything else."""
+    head, link, *_ = [*map(_head_as_today, _LETTERS_AND_APOSTROPHES.findall(first.lower())), "", ""]
+    kind = heads("shared by plants").get(head)
+    if kind is None or link not in _LINKS or _OWN_HEAD.search(later) or has_a_head(later):
+        return ""
+    meant = find(later)
+    return f"{head} {link}" if meant is not None and meant.ingredient.kind == kind else ""
+
+
 def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
     """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own.
     With 'of' alone before `later` it `goes_on`: 'Oil of poppies, and of the cold seeds'."""

@@ -8,9 +8,10 @@ from histkit.reading.measure import fluid
 from histkit.reading.spelling import SPELLED
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import OF, UnitWord, sign_units, units, word_list
+from histkit.reading.vocabulary import OF, UnitWord, sign_units, stems, units, word_list
 
-_SIZES, _BEFORE_OF = word_list("size"), word_list("unit-before-of")
+_SIZES, _BEFORE_OF, _OR_ADJECTIVE = word_list("size"), word_list("unit-before-of"), word_list("unit-or-adjective")
+_PLURAL = stems("plural-ending")
 
 
 class Unit(NamedTuple):
@@ -69,6 +70,8 @@ def _word(view: View, i: int, by_measure: bool, system: str) -> Unit | None:
     entry = units().get(word) or (_behind_its_size(word) if "-" in word else None)
     if entry is None or (word in _BEFORE_OF and view.next_word(i + 1) not in OF):
         return None
+    if word in _OR_ADJECTIVE and view.next_word(i + 1).endswith(_PLURAL):
+        return None  # 'six gros oignons', but 'deux gros de cannelle'
     unit = fluid(entry.unit) if by_measure else entry.unit
     after = i + 1
     behind = view.phrase(after, "qualifier")

@@ -29,6 +29,12 @@ _ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
 _WORKED = stems("whole-ending") + stems("worked-ending")
 _ARTICLES, _SIZES = word_list("article"), word_list("size") | word_list("light")
 _STATES, _SIZE_WORDS = word_list("worked-to"), 5
+_EITHER = Doubt(
+    "group",
+    "'Or' stands between two amounts: the book leaves a choice, and both are listed here.",
+    ("it stands in place of the line above",),
+    "Weigh only one of them.",
+)
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
 
@@ -60,6 +66,7 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
         else:
             before = None
     _tell_second_names(wording, entries)
+    _tell_choices(wording, entries)
     return [*entries, *added]
 
 
@@ -78,6 +85,19 @@ def _tell_second_names(wording: Wording, entries: Sequence[Entry]) -> None:
             text = f"{other!r} is named together with {one!r}; both are read as one ingredient."
             others = (f"{other!r} is an ingredient of its own",)
             entry.doubts = (*entry.doubts, Doubt("group", text, others, "Look at the page: it may be weighed too."))
+
+
+def _tell_choices(wording: Wording, entries: Sequence[Entry]) -> None:
+    """The Doubt on an entry with an amount of its own before which 'or' stands: '2 oz. of gum, or 3 oz. of dextrin'."""
+    for before, entry in pairwise(entries):
+        first, m = _span(entry)[0], entry.measure
+        if m is None or m.kind != "plain" or m.amount is None or before.measure in (None, m):
+            continue
+        at = first - 1
+        while at > 0 and wording.tokens[at].kind in ("gap", "line"):
+            at -= 1
+        if wording.view.words[at] in OR and at >= _span(before)[1]:
+            entry.doubts = (*entry.doubts, _EITHER)
 
 
 def _is_a_row(wording: Wording, entry: Entry) -> bool:

@@ -262,3 +262,34 @@ def test_too_few_letters_name_nothing():
     assert glossary.find("••ne") is None
     assert glossary.find("white of le••") is None
     assert glossary.find("• sugar").doubts == ()
+
+
+@pytest.mark.parametrize(
+    ("printed", "meant"),
+    [
+        ("bolearmoniack", "bole-armenian"),
+        ("cinamonwater", "cinnamon-water"),
+        ("conserve of scurvigrass", "scurvy-grass-conserve"),
+        ("red roseleaues dried", "red-rose-petals"),
+        ("syrup of peonyflowers", "peony-syrup"),
+        ("linseedoyle", "linseed-oil"),
+        ("roots of master-wort", "masterwort-root"),
+    ],
+)
+def test_words_that_the_print_runs_together_or_parts(printed, meant):
+    """From receipt books of 1590 to 1750; what each is stood fixed before the look-up saw it."""
+    match = glossary.find(printed)
+    assert match.ingredient.id == meant and not match.doubts
+
+
+@pytest.mark.parametrize("printed", ["candlesticks", "waterproof", "grammolata"])
+def test_words_of_two_that_are_no_name_stay_unknown(printed):
+    assert glossary.find(printed) is None
+
+
+@pytest.mark.parametrize(
+    ("printed", "meant"),
+    [("soda, in powder", "sodium-bicarbonate"), ("pearl in powder", "pearls"), ("violet, in powder", "violet-flowers")],
+)
+def test_a_thing_in_powder_is_no_powder_of_another_name(printed, meant):
+    assert glossary.find(printed).ingredient.id == meant

@@ -288,3 +288,21 @@ def test_an_ounce_and_a_dram():
 def test_what_it_is_stirred_with_what_is_left_and_what_is_taken():
     text = "Take two ounces of Wax, a pint of Wine, stir it with a stick while it boils, until not above a quart remains; take thereof a pint."
     assert [name for _, _, name in lines(text)] == ["Wax", "Wine"]
+
+
+def test_the_numeral_before_its_sign_and_the_half_behind_it():
+    """A receipt book of 1620 sets the sign between the two."""
+    assert lines("Oyle of Pepper, i. ℥.ſs. Aqua vitae ii.℥.ſs. Galanga iii. ʒ.") == [
+        (1.5, "ounce", "Oyle of Pepper"), (2.5, "ounce", "Aqua vitae"), (3.0, "drachm", "Galanga"),
+    ]  # fmt: skip
+
+
+def test_a_heading_set_beside_its_receipt_is_no_part_of_a_name():
+    formula = read("Of the water of plantain four ounces. Apozeme. China two ounces; Clyster. Hyssop a handful")
+    assert [line.ingredient for line in formula.lines] == ["water of plantain", "China", "Hyssop"]
+
+
+def test_the_head_of_a_list_that_may_hold_for_a_plant_behind_it_is_doubted():
+    """No row names a water of bugloss: the herb is taken, and not in silence."""
+    formula = read("Water of Roses and Bugloss, of each three ounces; vinegar one ounce")
+    assert [bool(line.doubts) for line in formula.lines] == [False, True, False]

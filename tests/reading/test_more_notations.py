@@ -912,3 +912,29 @@ def test_the_hyphen_of_a_range_is_told_from_that_of_a_fraction():
     """Nobody prints twelve sixteenths: that is a range, and only what may be a fraction carries the doubt."""
     assert not read("12-16 gal. water, 3 lb. soap").lines[0].doubts
     assert [doubt.about for doubt in read("3-4 oz. alum, 3 lb. soap").lines[0].doubts] == ["amount"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "125 Th. Kaliumsulfat oder 100 Th. Natriumsulfat",
+        "2 ounces of gum, or three ounces of dextrin",
+        "1 oz. cloves, or 1 drachm oil of cloves",
+    ],
+)
+def test_of_two_amounts_with_or_between_them_the_second_says_so(text):
+    first, second = read(text).lines
+    assert not first.doubts and [doubt.about for doubt in second.doubts] == ["group"]
+
+
+def test_large_enough_is_no_sufficient_quantity():
+    assert told("2 oz. sugar, put the butter in a kettle large enough, 1 pint of milk")[1] == (None, "none", "butter")
+
+
+def test_cubic_centimetres_are_no_two_hundred_drachms():
+    assert [line.amount for line in read("5cc Salpetersäure, 20 ccm Wasser").lines] == [5, 20]
+
+
+def test_a_french_adjective_is_no_weight():
+    source = hk.Source(title="", year=1850, country="FR")
+    assert [line.unit for line in hk.read("six gros oignons, deux gros de cannelle", source=source).lines] == ["piece", "drachm"]
