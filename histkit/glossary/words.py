@@ -52,8 +52,8 @@ def words_of_kind(kind: str) -> tuple[str, ...]:
     · doubtful: its loss may make another substance · latin-part: a part of a plant that a Latin name may leave unsaid ·
     choice: stands between two things of which one is to be taken · joiner: begins what is added to the thing itself ·
     head: joins a form to its plant ('oil of') · article: may follow a head · link: may stand between the words of a name or
-    not · elided: a link that loses its vowel · leading: begins the name of a plant where no link follows ('water mint') · de, fr:
-    a word of that language that takes its endings as well.
+    not · elided: a link that loses its vowel · between: stands between two things · leading: begins the name of a plant where
+    no link follows ('water mint') · de, fr: a word of that language that takes its endings as well.
     """
     rows = (row for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
     return tuple(form for row in rows for form in _forms(row))
@@ -228,9 +228,10 @@ def _restatements() -> tuple[tuple[re.Pattern[str], str], ...]:
 
 def restated(folded: str) -> Iterator[str]:
     """The same thing said otherwise: 'otto of rose' as oil, 'orris root' as orris, 'essence of lemon' as oil."""
-    links = words_of_kind("link")
+    links, between = words_of_kind("link"), words_of_kind("between")
     for pattern, instead in _restatements():
         if pattern.search(folded):
             said = _SPACES.sub(" ", pattern.sub(instead, folded)).strip()
-            if said.rpartition(" ")[2] not in links:  # 'syrup of gum' is no syrup of nothing
+            first, last = said.partition(" ")[0], said.rpartition(" ")[2]
+            if first not in between and last not in links:  # 'rind and juice of oranges' is no juice, 'syrup of gum' of something
                 yield said

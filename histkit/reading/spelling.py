@@ -69,7 +69,7 @@ SPELLED = _Spelled()
 
 def _spelling(word: str) -> str:
     if ILLEGIBLE in word:
-        return _with_its_letter(word)
+        return _small_words().get(word) or _with_its_letter(word)
     if len(word) < _SHORTEST or word in _vocabulary() or LETTERS.issuperset(word):
         return word
     forms = _by_bare_form()
@@ -84,6 +84,12 @@ def _spelling(word: str) -> str:
             if mended in numbers() or mended in units():
                 return mended
     return word
+
+
+@cache
+def _small_words() -> dict[str, str]:
+    """Small words with a letter that could not be read: 'o•' is 'of'."""
+    return {row["printed"]: row["instead"] for row in exchanges_for("illegible")}
 
 
 def _with_its_letter(word: str) -> str:

@@ -293,3 +293,8 @@ def test_words_of_two_that_are_no_name_stay_unknown(printed):
 )
 def test_a_thing_in_powder_is_no_powder_of_another_name(printed, meant):
     assert glossary.find(printed).ingredient.id == meant
+
+
+@pytest.mark.parametrize("printed", ["rind and juice oranges", "grated rind and juice of one lemon"])
+def test_of_two_parts_of_a_fruit_the_one_left_out_is_told(printed):
+    assert any("rind" in doubt.text for doubt in glossary.find(printed).doubts)

@@ -306,3 +306,14 @@ def test_the_head_of_a_list_that_may_hold_for_a_plant_behind_it_is_doubted():
     """No row names a water of bugloss: the herb is taken, and not in silence."""
     formula = read("Water of Roses and Bugloss, of each three ounces; vinegar one ounce")
     assert [bool(line.doubts) for line in formula.lines] == [False, True, False]
+
+
+def test_small_words_with_a_letter_that_could_not_be_read():
+    assert lines("2 ounces of oyl o• roses, cloves and mace o• each two drams a•d thr•e ounces of •he best mirrh") == [
+        (2.0, "ounce", "oyl o• roses"), (2.0, "drachm", "cloves"), (2.0, "drachm", "mace"), (3.0, "ounce", "best mirrh"),
+    ]  # fmt: skip
+
+
+def test_the_recipe_sign_behind_the_number_of_a_receipt():
+    """A surgery of the 1570s numbers its receipts so: '3 R. Of Hyssop'."""
+    assert lines("3 R. Of Hyſſop ℥ i. Of Turbith ʒ x.") == [(1.0, "ounce", "Of Hyssop"), (10.0, "drachm", "Turbith")]
