@@ -20,7 +20,7 @@ from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.scanned import LAST_TRY, SHORTEST_ALONE, mended_names
 from histkit.glossary.spelling import by_spelling
-from histkit.glossary.stretches import respelled, two_words
+from histkit.glossary.stretches import SHORTEST_HALF, respelled, two_words
 from histkit.glossary.words import (
     fold,
     german_key,
@@ -114,11 +114,11 @@ def _respelled(name: str, index: NameIndex) -> Hit | None:
 
 
 def otherwise_joined(name: str, found: Hit | None, index: NameIndex) -> Hit | None:
-    """The name with a blank that the print left out ('bolearmoniack') or without a hyphen that it set ('master-wort'); with a
-    doubt only where nothing was `found` as it is printed."""
+    """The name with a blank that the print left out ('bolearmoniack'), or without a hyphen or a blank that it set ('master-wort',
+    'milk weed'); with a doubt only where nothing was `found` as it is printed."""
     folded = fold(name)
     parted = " ".join([two_words(word, index) or word for word in folded.split()])
-    for said in (parted, fold(name.replace("-", ""))):
+    for said in (parted, fold(name.replace("-", "")), *_with_one_blank_less(folded, index)):
         if said != folded:
             hit = without_guessing(said, index)
             if hit is None or hit.doubts:
@@ -126,6 +126,14 @@ def otherwise_joined(name: str, found: Hit | None, index: NameIndex) -> Hit | No
             if hit and not (hit.doubts and found):
                 return hit
     return None
+
+
+def _with_one_blank_less(folded: str, index: NameIndex) -> Iterator[str]:
+    """The name with two of its words made one that the glossary has: 'milkweed roots' of 'milk weed roots'."""
+    words = folded.split()
+    for at, (first, second) in enumerate(pairwise(words)):
+        if min(len(first), len(second)) >= SHORTEST_HALF and first + second in index.vocabulary:
+            yield " ".join([*words[:at], first + second, *words[at + 2 :]])
 
 
 def _as_scanned(name: str, index: NameIndex, shortest_alone: int = SHORTEST_ALONE) -> Match | None:

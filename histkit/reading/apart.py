@@ -78,9 +78,10 @@ def _row(wording: Wording, first: int, last: int, inside: list[Measure]) -> Row 
         names = wording.has_name(first, last) and words <= _LONGEST_NAME
         directs = any(wording.is_direction(i) for i in range(first, last))
         return Row(first, last, None) if names and not directs else None
-    only = len(inside) == 1 and inside[0].kind in _KINDS and not inside[0].each
-    return (
-        Row(first, last, inside[0])
-        if only and not wording.is_nominal(first, inside[0].first) and not wording.is_nominal(inside[0].last, last)
-        else None
-    )
+    m = inside[0]
+    if len(inside) > 1 or m.kind not in _KINDS or m.each or wording.is_nominal(first, m.first):
+        return None
+    behind = wording.view.solid[m.last]
+    repeats = m.kind == "bare" and behind < last and wording.tokens[behind].kind == "ditto"  # '18,5 „'
+    end = behind + 1 if repeats else m.last
+    return None if wording.is_nominal(end, last) else Row(first, last, replace(m, last=end))

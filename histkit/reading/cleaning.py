@@ -71,7 +71,9 @@ _ROW_OF_MARKS = re.compile(r"[_*=]+")
 
 def is_clean(printed: str) -> bool:
     """Whether `clean` would change nothing."""
-    return next(_signs_in(printed), None) is None and not (_worn_in(printed) or _joined_in(printed) or _stops_in(printed))
+    return next(_signs_in(printed), None) is None and not (
+        _worn_in(printed) or _joined_in(printed) or _stops_in(printed) or _cells_in(printed)
+    )
 
 
 def _worn_in(printed: str) -> list[tuple[int, int, str]]:
@@ -101,6 +103,20 @@ def _stops_in(printed: str) -> list[tuple[int, int, str]]:
     if printed.count(":") < FEWEST_COLONS or len(pattern("colon-for-stop").findall(printed)) < FEWEST_COLONS:
         return []
     return [(*place.span(), ".") for place in pattern("colon-behind-word").finditer(printed)]
+
+
+def _cells_in(printed: str) -> list[tuple[int, int, str]]:
+    """The breaks between a figure and its unit where a table was copied cell by cell: '63,0', below it 'Theile'."""
+    cells = [(*cell.span(1), " ") for cell in _UNIT_BELOW.finditer(printed) if _is_unit(cell[2])]
+    return cells if len(cells) >= _FEWEST_CELLS else []
+
+
+_UNIT_BELOW = re.compile(r"(?<=\d)([ \t]*\n\s*)(?=([^\W\d_]{1,12}|„)\.?[ \t]*(?:\n|\Z))")
+_FEWEST_CELLS = 2
+
+
+def _is_unit(printed: str) -> bool:
+    return printed == "„" or printed.casefold() in units()
 
 
 FEWEST_COLONS = 2
@@ -153,7 +169,7 @@ def clean(printed: str) -> Cleaned:
         ends.extend(range(position + 1, until + 1))
 
     signs = [(*sign.span(), _instead_of(sign, mapping)) for sign in _signs_in(printed)]
-    for start, end, instead in sorted(signs + _worn_in(printed) + _joined_in(printed) + _stops_in(printed)):
+    for start, end, instead in sorted(signs + _worn_in(printed) + _joined_in(printed) + _stops_in(printed) + _cells_in(printed)):
         if start < position:
             continue
         copy(start)

@@ -27,6 +27,8 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
 )
 _ORDINAL = word_list("ordinal-ending")
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
+_SMALLEST_UNDER, _UNDER_A_LARGE_UNIT = {"part": 10, "grain": 10, "drop": 10}, 5
+"""From which figure on '1-10 grain' and '1-6 ounce', with the unit of one, are fractions and no ranges."""
 _FIRST_YEAR, _LAST_YEAR, _LARGE = 1400, 1999, 400
 
 
@@ -245,9 +247,9 @@ def _worn_or_lost(view: View, i: int, figure: Range) -> tuple[Doubt, ...]:
 
 
 def _is_fraction_of_one(view: View, i: int, k: int, ends: tuple[float, float], name: str) -> bool:
-    """'1–12 grain': a fraction, since the unit behind it is printed as that of one."""
-    singular = name in ("part", "grain", "drop") and view.words[k] == name
-    return singular and ends[0] == 1 and ends[1] >= 10 and view.tokens[i].kind == "num"
+    """'1–12 grain', '1-6 ounce': a fraction, since the unit behind it is printed as that of one."""
+    smallest = _SMALLEST_UNDER.get(name, _UNDER_A_LARGE_UNIT)
+    return view.words[k] == name and ends[0] == 1 and ends[1] >= smallest and view.tokens[i].kind == "num"
 
 
 def _decimals_after_unit(view: View, i: int) -> float | None:

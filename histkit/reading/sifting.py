@@ -199,10 +199,19 @@ def _without_list_numbers(view: View, measures: list[Measure]) -> list[Measure]:
     indented = bool(tokens) and tokens[0].kind == "gap"
     starts = [m for m in bare if not m.first or tokens[m.first - 1].kind in ("line", "para") or (m.first == 1 and indented)]
     others = sum(m.kind == "plain" for m in measures)
+    if len(starts) == 1 and others and _numbers_the_formula(view, starts[0]):
+        return [m for m in measures if m is not starts[0]]
     if len(starts) < 2 or [m.amount for m in starts] != [float(n + 1) for n in range(len(starts))] or others < len(starts):
         return measures
     numbering = {m.first for m in starts}
     return [m for m in measures if m.first not in numbering]
+
+
+def _numbers_the_formula(view: View, m: Measure) -> bool:
+    """'1. Spirits of camphor, …': whether a figure and its stop, at the very head of a text, stand before a capital."""
+    stop, following = view.token(m.last), view.token(view.solid[m.last + 1])
+    stopped = stop is not None and stop.text == "." and stop.start == view.tokens[m.first].end
+    return stopped and m.first <= 1 and m.amount == 1.0 and following is not None and following.text[:1].isupper()
 
 
 def _grain_or_gram(view: View, measures: list[Measure], source: Source | None) -> list[Measure]:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from histkit.base.letters import ILLEGIBLE
 from histkit.reading.spelling import SPELLED
-from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, ELIDED, OF, PER_CENT, numbers, pattern, table, units
+from histkit.reading.vocabulary import AMPERSAND, CUBIC, DITTO, DO, ELIDED, OF, OR, PER_CENT, numbers, pattern, table, units
 
 VULGAR: dict[str, float] = {
     "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
@@ -139,7 +139,7 @@ def tokenise(text: str) -> list[Token]:
         if kind in _WORDS:
             dot = end < length and text[end] == "." and not text.startswith("..", end)
             cut = piece.find("'") + 1
-            if 0 < cut < len(piece) - 1 and piece[:cut].lower() in ELIDED:
+            if 0 < cut < len(piece) - 1 and piece[:cut].lower() in ELIDED and piece[cut:].lower() not in OR:  # d'or is gold
                 add(Token("word", piece[:cut], start, start + cut, piece[:cut].lower()))
                 piece, start = piece[cut:], start + cut
             word = SPELLED[piece.lower()]

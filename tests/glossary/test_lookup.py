@@ -298,3 +298,7 @@ def test_a_thing_in_powder_is_no_powder_of_another_name(printed, meant):
 @pytest.mark.parametrize("printed", ["rind and juice oranges", "grated rind and juice of one lemon"])
 def test_of_two_parts_of_a_fruit_the_one_left_out_is_told(printed):
     assert any("rind" in doubt.text for doubt in glossary.find(printed).doubts)
+
+
+def test_two_printed_words_that_the_glossary_writes_as_one():
+    assert glossary.find("milk weed roots").ingredient.id == "milkweed-root"

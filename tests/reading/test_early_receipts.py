@@ -317,3 +317,15 @@ def test_small_words_with_a_letter_that_could_not_be_read():
 def test_the_recipe_sign_behind_the_number_of_a_receipt():
     """A surgery of the 1570s numbers its receipts so: '3 R. Of Hyssop'."""
     assert lines("3 R. Of Hyſſop ℥ i. Of Turbith ʒ x.") == [(1.0, "ounce", "Of Hyssop"), (10.0, "drachm", "Turbith")]
+
+
+def test_a_stop_that_could_not_be_read_parts_two_names():
+    assert lines("half a pound of Sugar, a quarter of an ounce of Cynamon▪ a raſe of Ginger ſliced") == [
+        (0.5, "pound", "Sugar"), (0.25, "ounce", "Cynamon"), (1.0, "piece", "Ginger sliced"),
+    ]  # fmt: skip
+
+
+def test_as_many_as_you_please_is_no_figure_of_the_line_above():
+    assert lines("six Lemmons ſliced, Snailes as many as you pleaſe, white Wine a ſufficient quantity. Powder them.") == [
+        (6.0, "piece", "Lemmons sliced"), (None, "q.s.", "Snailes"), (None, "q.s.", "white Wine"),
+    ]  # fmt: skip

@@ -938,3 +938,26 @@ def test_cubic_centimetres_are_no_two_hundred_drachms():
 def test_a_french_adjective_is_no_weight():
     source = hk.Source(title="", year=1850, country="FR")
     assert [line.unit for line in hk.read("six gros oignons, deux gros de cannelle", source=source).lines] == ["piece", "drachm"]
+
+
+def test_a_number_before_the_first_name_of_a_brace_is_no_amount():
+    text = "1. Spirits camphor,    }\n   Glycerin,           } āā f℥j\n   Tr. benzoin,        }\n   Alcohol,         f℥v"
+    assert told(text) == [(1, "fluid ounce", "Spirits camphor"), (1, "fluid ounce", "Glycerin"), (1, "fluid ounce", "Tr. benzoin"),
+                          (5, "fluid ounce", "Alcohol")]  # fmt: skip
+
+
+def test_a_fraction_whose_unit_is_that_of_one():
+    saltpetre, alum = read("1-6 ounce Salt Peter.\n1-6 ounces alum").lines
+    assert saltpetre.amount == pytest.approx(1 / 6) and saltpetre.doubts and alum.amount == (1, 6)
+
+
+def test_a_table_copied_cell_by_cell():
+    """As the volumes of Dingler's Polytechnisches Journal come out of their files."""
+    text = "Gemahlenes Glas\n\n63,0\n\nTheile\n\nAetzkalk\n\n18,5\n\n„\n\nFlußspath\n\n18,5\n\n„"
+    assert told(text) == [(63, "part", "Gemahlenes Glas"), (18.5, "part", "Aetzkalk"), (18.5, "part", "Flußspath")]
+    assert all("group" in [doubt.about for doubt in line.doubts] for line in read(text).lines)
+
+
+def test_french_gold_leaves_no_choice():
+    line = hk.translate(read("1 gramme de chlorure d'or et 4 grammes d'hyposulfite de soude")).lines[0]
+    assert line.ingredient.id == "gold-chloride" and not line.doubts
