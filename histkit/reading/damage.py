@@ -28,6 +28,8 @@ _LARGEST_PLAIN = 40.0
 """Figures that a formula with a collapsed '212' has at most otherwise; in one with larger figures 212 may be meant."""
 _GLUED_OUNCES = re.compile(r"([1-9]\d?)0[27z]")
 _COLLAPSED = re.compile(r"([1-9])(\d{2,3})")
+_NEVER_WORN = ("gap", "line", "para", "sep", "open", "close", "brace", "ditto")
+"""Kinds of tokens that no unit is worn down to."""
 _RULE, _APART = "|", ("line", "para", "sep", "gap", "open", "close", "sign")
 _MOST_SCRAPS, _LONGEST_SCRAP, _MOST_BETWEEN = 3, 5, 4
 """Pieces and letters of a figure with a worn fraction, and tokens between it and its unit."""
@@ -94,14 +96,16 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     in_figures = any(token.kind == "num" for token in tokens)
     has_ounces = any(map(_is_ounces, tokens))
     for i, token in enumerate(tokens):
+        if token.kind in _NEVER_WORN and token.text != ".":
+            out.append(token)
+            continue
         before = out[-1] if out else None
         if before is not None and _before_a_unit(tokens, i) and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
-        scrap = _worn_fraction(out) if token.kind not in ("gap", "line", "para") else None
+        scrap = _worn_fraction(out)
         numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
-        sure = in_figures or len(token.text) >= _SHORTEST_WORN  # 'two or three' is no 'two oz three'
-        sure = sure or bool(_first("unit word", token.text))
-        behind_figure = (numbered and sure) or scrap is not None
+        sure = numbered and (in_figures or len(token.text) >= _SHORTEST_WORN)  # 'two or three' is no 'two oz three'
+        behind_figure = scrap is not None or sure or (numbered and bool(_first("unit word", token.text)))
         lone = not token.dot and _ends_entry(before)
         if lone and (one := _first("lone one", token.text)):
             out.append(token._replace(kind="num", word="", value=float(one), damaged=token.text))
@@ -140,10 +144,13 @@ def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
 
 def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     """The figure with a worn fraction that ends these tokens ('2% an' before 'ounce'): where it stands, what it is taken for."""
-    last, furthest = len(before), max(0, len(before) - _MOST_BETWEEN)
+    last = len(before)
+    if last and len(before[-1].text) > _LONGEST_SCRAP and before[-1].word not in _OF_AN:  # as most words are
+        return None
+    furthest = max(0, last - _MOST_BETWEEN)
     while last > furthest and before[last - 1].word in _OF_AN:
         last -= 1
-    if not last or before[last - 1].kind == "sep" or len(before[last - 1].text) > _LONGEST_SCRAP:  # as most words are
+    if not last or before[last - 1].kind == "sep" or len(before[last - 1].text) > _LONGEST_SCRAP:
         return None
     first = last
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):
@@ -151,8 +158,8 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
             break
         first -= 1
     printed = "".join(token.text for token in before[first:last])
-    between = {token.word for token in before[last:]}
-    of_one = printed.isdigit() and not between.isdisjoint(OF) and not between.isdisjoint(_ARTICLES)  # '44 of an ounce'
+    between = {token.word for token in before[last:]} if last < len(before) and printed.isdigit() else set()
+    of_one = not between.isdisjoint(OF) and not between.isdisjoint(_ARTICLES)  # '44 of an ounce'
     value = float(_first("fraction of an", printed) or 0.5) if of_one else worn_fraction(printed) if printed else 0.0
     if not value:
         return None
