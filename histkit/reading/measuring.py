@@ -96,7 +96,7 @@ def measure_at(view: View, i: int) -> Measure | None:
     start, approximate = i, False
     if approx := view.phrase(i, "approx", "weighing"):
         i, approximate = view.solid[approx[1]], approx[0].kind == "approx"  # 'the weight of a dram'
-    for introduced in (_after_system_words, read_equal, _after_each_words, _rate):
+    for introduced in (_after_system_words, read_equal, _after_each_words, _rate) if view.begins_phrase(i) else ():
         if (measure := introduced(view, i, start)) is not None:
             return measure
     measure = read_any(view, i)

@@ -68,17 +68,25 @@ class View:
 
     def phrase(self, i: int, *kinds: str) -> tuple[Phrase, int] | None:
         """The longest phrase of one of `kinds` that begins at token i, and the token after it."""
-        first = self.words[i]
-        if not first or (beginning := phrases_by_first_word().get(first)) is None:
-            return None
         here = self.remembered.phrases.get(i)
-        if here is None:
-            possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ()))
-            here = self.remembered.phrases[i] = [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
-        for phrase, after in here:
+        for phrase, after in self._phrases_at(i) if here is None else here:
             if phrase.kind in kinds:
                 return phrase, after
         return None
+
+    def begins_phrase(self, i: int) -> bool:
+        """Whether a phrase of any kind begins at token i."""
+        return bool(self._phrases_at(i))
+
+    def _phrases_at(self, i: int) -> list[tuple[Phrase, int]]:
+        """All phrases that begin at token i, each with the token after it; they are looked for once."""
+        here = self.remembered.phrases.get(i)
+        if here is None:
+            beginning = phrases_by_first_word().get(self.words[i], {})
+            possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ())) if beginning else ()
+            here = [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
+            self.remembered.phrases[i] = here
+        return here
 
     def _after(self, phrase: Phrase, i: int) -> int:
         """The token after a phrase that stands at token i; 0 where it does not."""
