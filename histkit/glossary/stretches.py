@@ -191,7 +191,8 @@ def respelled(words: Sequence[str], index: NameIndex) -> tuple[str, ...]:
 
 def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:
     """Every stretch of the text that is a known name, those within others too."""
-    row, at = [], []
+    row: list[Part] = []
+    at: list[int] = []
     for place, word in enumerate(words):
         for part in parts_of(word):
             row.append(part)
@@ -199,9 +200,9 @@ def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:
     at.append(-1)
     nowhere = _unspotted("anywhere")
     for start, (folded, plain, cut) in enumerate(row):
-        most = max(names.longest.get(plain, 0), names.longest_latin.get(bare_spelling(folded), 0), LONGEST_SPOT if cut else 0)
-        if not most or (start and at[start - 1] == at[start]):
+        if start and at[start - 1] == at[start]:
             continue
+        most = max(names.longest.get(plain, 0), names.longest_latin.get(bare_spelling(folded), 0), LONGEST_SPOT if cut else 0)
         for end in range(start + 1, min(start + most, len(row)) + 1):
             if row[end - 1].folded in nowhere or (end - start > 1 and at[end - 1] - at[end - 2] > MOST_LINKS + 1):
                 break

@@ -139,6 +139,8 @@ def _tells_what_comes_of_it(wording: Wording, i: int) -> bool:
 def _times(wording: Wording, i: int) -> bool:
     """'butter three minutes', 'boiling water 38 minutes', 'tincture every four hours': how long or how often, behind a known
     name."""
+    if not wording.speaks_of_time:
+        return False
     view = wording.view
     often = view.words[i] in _HOW_OFTEN
     figure = figure_at(view, view.solid[i + 1] if often else i)
@@ -150,6 +152,8 @@ def _times(wording: Wording, i: int) -> bool:
 
 def _tells_time(wording: Wording, i: int) -> bool:
     """Whether a length of time stands at token i: '2 hours', 'a week', 'some days', 'the space of a day'."""
+    if not wording.speaks_of_time:
+        return False
     view = wording.view
     if (space := view.phrase(view.solid[i], "space")) is not None:
         i = space[1]

@@ -56,6 +56,8 @@ class Wording:
     stops_before: list[int]
     breaks_before: list[int]
     """The same for words that could name something, words of any kind, stops, and line ends."""
+    speaks_of_time: bool
+    """Whether a word such as 'hours' or 'minutes' stands anywhere in the text."""
     cuts: dict[tuple[int, int], list[Cut]] = field(default_factory=dict)
     pieces: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
     """The places where a stretch can be divided and its pieces, once they have been looked for."""
@@ -139,14 +141,19 @@ def wording_of(view: View, latin: bool = False) -> Wording:
         words_before=[0, *accumulate(token.kind == "word" for token in tokens)],
         stops_before=[0, *accumulate(token.kind == "sep" for token in tokens)],
         breaks_before=[0, *accumulate(token.kind in ("line", "para") for token in tokens)],
+        speaks_of_time=not _times().isdisjoint(view.words),
     )
+
+
+@cache
+def _times() -> frozenset[str]:
+    return frozenset(word for word, kind in other_units().items() if kind == "time")
 
 
 @cache
 def _lengths_of_time() -> frozenset[str]:
     """'days', 'hours', 'fortnight': 'minute' and 'second' may speak of other things."""
-    times = {word for word, kind in other_units().items() if kind == "time"}
-    return frozenset(times.difference(word_list("not-only-a-time")))
+    return _times() - word_list("not-only-a-time")
 
 
 def _joined(view: View) -> list[int]:
@@ -159,7 +166,7 @@ def _joined(view: View) -> list[int]:
 
 def _points_at_what_to_do(view: View, i: int, token: Token) -> bool:
     """'stamp all', 'seeth them', 'temper these': whatever stands at the head of a clause before such a word is a verb."""
-    if view.next_word(i + 1) not in _ALL_OF_IT or len(token.word) < _SHORTEST_VERB or token.dot or token.word in connectives():
+    if view.words[view.solid[i + 1]] not in _ALL_OF_IT or len(token.word) < _SHORTEST_VERB or token.dot or token.word in connectives():
         return False
     before = i - 1
     while before >= 0 and view.tokens[before].kind in ("gap", "line"):
@@ -168,7 +175,8 @@ def _points_at_what_to_do(view: View, i: int, token: Token) -> bool:
 
 
 def _directs(view: View, i: int, token: Token) -> bool:
-    kind = direction_words().get(token.word) or (direction_words().get(token.text) if len(token.text) == 1 else None)
+    directing = direction_words()
+    kind = directing.get(token.word) or (directing.get(token.text) if len(token.text) == 1 else None)
     if kind is None:
         return _points_at_what_to_do(view, i, token)
     if token.word in _WHOLE:  # 'the whole is sifted', but 'a whole lemon'
