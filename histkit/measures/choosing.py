@@ -119,12 +119,11 @@ def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ..
 
 @lru_cache(maxsize=256)
 def _choose(source: Source, old: bool, metric: bool, telling: frozenset[str] | None) -> tuple[Choice, ...]:
-    book = _book(source)
+    book, scores = _scores(source)
     scored: dict[str, tuple[float, Reach]] = {}
-    for reach in reaches():
+    for reach, score in zip(reaches(), scores, strict=True):
         if not _in_question(reach, telling):
             continue
-        score = _score(book, reach)
         if reach.convention == "metric" and old:
             score *= 0.02
         elif reach.convention != "metric" and metric and not old:
@@ -145,6 +144,13 @@ def _choose(source: Source, old: bool, metric: bool, telling: frozenset[str] | N
         )
         for index, (name, (score, reach)) in enumerate(kept)
     )
+
+
+@lru_cache(maxsize=256)
+def _scores(source: Source) -> tuple[_Book, tuple[float, ...]]:
+    """The book, and how well each reach fits it whatever one of its formulas prints: it is asked for every formula of a book."""
+    book = _book(source)
+    return book, tuple(_score(book, reach) for reach in reaches())
 
 
 @cache

@@ -95,8 +95,9 @@ class Wording:
 
     def known_in(self, a: int, b: int) -> tuple[Known, ...]:
         """The known names of which a word stands in tokens a…b."""
-        names = self.known()
-        _, firsts, lasts = self.spotted[0]
+        if not self.spotted:
+            self.known()
+        names, firsts, lasts = self.spotted[0]
         return names[bisect_right(lasts, a) : bisect_left(firsts, b)]
 
     def first_word(self) -> int:

@@ -7,7 +7,7 @@ A longer name of something harmless around a word covers it: 'black lead' is gra
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
@@ -184,7 +184,11 @@ def _named(name: str) -> tuple[str, bool] | None:
 
 def _hits(words: tuple[str, ...]) -> list[_Hit]:
     """The words of poisons that no longer name of something harmless covers."""
-    hits = [hit for start in range(len(words)) for hit in (*_stems_at(words, start), *_names_at(words, start))]
+    vocabulary = index_in_use().vocabulary
+    hits: list[_Hit] = []
+    for start in range(len(words)):
+        hits += _stems_at(words, start)
+        hits += _names_at(words, start, vocabulary)
     covers = [hit for hit in hits if hit.sense == "harmless"]
     return [hit for hit in hits if hit.sense != "harmless" and not any(_covers(cover, hit) for cover in covers)]
 
@@ -254,14 +258,16 @@ def _long_stems_by_length() -> dict[int, tuple[str, ...]]:
     return {length: tuple(stem for stem in _long_stems() if len(stem) == length) for length in lengths}
 
 
-def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
-    vocabulary = index_in_use().vocabulary
+def _names_at(words: tuple[str, ...], start: int, vocabulary: Container[str]) -> Iterator[_Hit]:
+    before = ""
     for end in range(start + 1, min(start + LONGEST, len(words)) + 1):
-        goes_on = words[end - 1] in vocabulary  # no name goes on across a word that is of none
-        if not goes_on and singular(words[end - 1]) not in vocabulary:
+        last, one = words[end - 1], singular(words[end - 1])
+        goes_on = last in vocabulary  # no name goes on across a word that is of none
+        if not goes_on and one not in vocabulary:
             break
-        name = " ".join(words[start:end])
-        known = _named(name) or _named(f"{' '.join(words[start : end - 1])} {singular(words[end - 1])}".strip())
+        name = before + last
+        before = f"{name} "
+        known = _named(name) or (_named(name.removesuffix(last) + one) if one != last else None)
         if known:
             weight = sum(len(_even(word)) for word in words[start:end] if word not in _between())
             yield _Hit(start, end, weight, "", "poison" if known[1] else "harmless", known[0])
