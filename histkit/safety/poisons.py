@@ -18,6 +18,7 @@ from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.entries import ingredients, name_of
 from histkit.glossary.index import shipped
 from histkit.glossary.own import index_in_use
+from histkit.glossary.telling import telling_words
 from histkit.glossary.words import fold, singular, strangers
 from histkit.safety.within import forbidden_within
 
@@ -184,13 +185,19 @@ def _named(name: str) -> tuple[str, bool] | None:
 
 def _hits(words: tuple[str, ...]) -> list[_Hit]:
     """The words of poisons that no longer name of something harmless covers."""
+    begun = [tuple(_stems_at(words, start)) for start in range(len(words))]
+    if all(hit.sense == "harmless" for stems in begun for hit in stems) and not _may_name_a_poison(words):
+        return []
     vocabulary = index_in_use().vocabulary
-    hits: list[_Hit] = []
-    for start in range(len(words)):
-        hits += _stems_at(words, start)
-        hits += _names_at(words, start, vocabulary)
+    hits = [hit for start, stems in enumerate(begun) for hit in (*stems, *_names_at(words, start, vocabulary))]
     covers = [hit for hit in hits if hit.sense == "harmless"]
     return [hit for hit in hits if hit.sense != "harmless" and not any(_covers(cover, hit) for cover in covers)]
+
+
+def _may_name_a_poison(words: tuple[str, ...]) -> bool:
+    """Whether a name of something that must not be used can be among these words, its last one in the plural or not."""
+    telling = telling_words()
+    return telling is None or not (telling.isdisjoint(words) and telling.isdisjoint(map(singular, words)))
 
 
 def _covers(cover: _Hit, hit: _Hit) -> bool:
