@@ -216,7 +216,8 @@ def _in_its_letters(part: Part, names: Names) -> bool:
 
 def _meant(stretch: list[Part], names: Names) -> tuple[str, ...]:
     found = names.plain.get(" ".join([part.plain for part in stretch]), ())
-    found = found or names.latin.get(" ".join([bare_spelling(part.folded) for part in stretch]), ())
+    if not found and len(stretch) <= names.longest_latin.get(bare_spelling(stretch[0].folded), 0):
+        found = names.latin.get(" ".join([bare_spelling(part.folded) for part in stretch]), ())
     if not found and any(part.cut for part in stretch):
         found = _meant_by_cut_words(stretch, names)
     if not found or (len(stretch) == 1 and not _may_stand_alone(stretch[0], names)):

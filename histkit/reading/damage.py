@@ -102,7 +102,7 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         before = out[-1] if out else None
         if before is not None and _before_a_unit(tokens, i) and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
-        scrap = _worn_fraction(out)
+        scrap = _worn_fraction(out) if before is not None and _may_end_a_figure(before) else None
         numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
         sure = numbered and (in_figures or len(token.text) >= _SHORTEST_WORN)  # 'two or three' is no 'two oz three'
         behind_figure = scrap is not None or sure or (numbered and bool(_first("unit word", token.text)))
@@ -142,15 +142,21 @@ def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
     return token.kind in kinds and token.text != _RULE
 
 
+def _is_scrap(token: Token) -> bool:
+    """Whether a token is short enough for the end of a figure with a worn fraction: most words are not."""
+    return len(token.text) <= _LONGEST_SCRAP and token.kind != "sep"
+
+
+def _may_end_a_figure(token: Token) -> bool:
+    return _is_scrap(token) or token.word in _OF_AN
+
+
 def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     """The figure with a worn fraction that ends these tokens ('2% an' before 'ounce'): where it stands, what it is taken for."""
-    last = len(before)
-    if last and len(before[-1].text) > _LONGEST_SCRAP and before[-1].word not in _OF_AN:  # as most words are
-        return None
-    furthest = max(0, last - _MOST_BETWEEN)
+    last, furthest = len(before), max(0, len(before) - _MOST_BETWEEN)
     while last > furthest and before[last - 1].word in _OF_AN:
         last -= 1
-    if not last or before[last - 1].kind == "sep" or len(before[last - 1].text) > _LONGEST_SCRAP:
+    if not last or not _is_scrap(before[last - 1]):
         return None
     first = last
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):

@@ -8,7 +8,7 @@ and what is doubtful about it. To which name it belongs is decided later (`assig
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt
@@ -62,10 +62,13 @@ def _may_begin(token: Token) -> bool:
     """Whether an amount could begin here. Most words of a text name things and need no closer look."""
     if token.kind != "word":
         return token.kind in ("num", "sign", "open") or token.text in _SIGNS_BEFORE
-    word = token.word
-    if word in _first_words() or "-" in word or token.text.isupper():
-        return True
-    return word.startswith(PURPOSES) or BELOW_FORTY.issuperset(word)
+    return token.text.isupper() or _may_be_first(token.word)
+
+
+@lru_cache(maxsize=16384)
+def _may_be_first(word: str) -> bool:
+    """Whether an amount could begin with this word."""
+    return word in _first_words() or "-" in word or word.startswith(PURPOSES) or BELOW_FORTY.issuperset(word)
 
 
 def measures_of(view: View) -> list[Measure]:

@@ -112,8 +112,9 @@ def _loose(wording: Wording, spans: list[tuple[int, int]]) -> list[Known]:
     for name in wording.known():
         at = bisect_right(firsts, name.first) - 1
         inside = at >= 0 and name.first < spans[at][1]
-        compared = any(wording.view.phrase(k, "sized") for k in range(max(0, name.first - _SIZE_WORDS), name.first))
-        if not inside and not compared and not wording.view.depth[name.first]:
+        if inside or wording.view.depth[name.first]:
+            continue
+        if not any(wording.view.phrase(k, "sized") for k in range(max(0, name.first - _SIZE_WORDS), name.first)):
             loose.append(name)
     return loose
 

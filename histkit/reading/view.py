@@ -124,6 +124,8 @@ def view_of(tokens: list[Token]) -> View:
 
 
 def _depths(tokens: list[Token]) -> list[int]:
+    if not any(token.kind in ("open", "close") for token in tokens):
+        return [0] * len(tokens)
     level = 0
     depths: list[int] = []
     for token in tokens:
