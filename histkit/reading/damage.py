@@ -77,6 +77,9 @@ def _with_signs(tokens: list[Token]) -> list[Token]:
     has_signs = any(token.kind == "sign" for token in tokens)
     out: list[Token] = []
     for token, behind in pairwise((*tokens, _END)):
+        if not token.dot and token.kind != "num":
+            out.append(token)
+            continue
         numeral = _first("sign and numeral", token.text) if has_signs and token.kind == "num" and _ends([behind], 0) else ""
         if numeral:
             out.append(scanned_sign(token.text[0], token.start, token.start + 1)._replace(damaged=token.text))
@@ -94,7 +97,6 @@ def _with_signs(tokens: list[Token]) -> list[Token]:
 def _with_units(tokens: list[Token]) -> list[Token]:
     out: list[Token] = []
     in_figures = any(token.kind == "num" for token in tokens)
-    has_ounces = any(map(_is_ounces, tokens))
     for i, token in enumerate(tokens):
         if token.kind in _NEVER_WORN and token.text != ".":
             out.append(token)
@@ -109,7 +111,7 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         lone = not token.dot and _ends_entry(before)
         if lone and (one := _first("lone one", token.text)):
             out.append(token._replace(kind="num", word="", value=float(one), damaged=token.text))
-        elif has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
+        elif glued := _glued_ounces(tokens, i):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
             out.append(Token("word", token.text[glued.end(1) :], place, token.end, "oz", damaged=token.text))
@@ -123,6 +125,12 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         else:
             out.append(token)
     return out
+
+
+def _glued_ounces(tokens: list[Token], i: int) -> re.Match[str] | None:
+    """The figure and the worn 'oz' in one token at the end of an entry, where the text has other ounces: '407' for '4 oz'."""
+    glued = _GLUED_OUNCES.fullmatch(tokens[i].text) if tokens[i].kind == "num" else None
+    return glued if glued and _ends(tokens, i + 1) and any(map(_is_ounces, tokens)) else None
 
 
 @lru_cache(maxsize=4096)
@@ -159,6 +167,8 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     if not last or not _is_scrap(before[last - 1]):
         return None
     first = last
+    if last == len(before) and not (last > 1 and before[last - 2].end == before[-1].start or worn_fraction(before[-1].text)):
+        return None  # one short word by itself
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):
         if first < last and before[first - 1].end != before[first].start:
             break
@@ -264,7 +274,9 @@ def _long_words(numbers_only: bool) -> dict[str, str]:
 def _with_collapsed_fractions(tokens: list[Token]) -> list[Token]:
     """'212 oz.' among small figures is 2½ oz. that lost its raised and lowered figures in a copy."""
     places = [
-        i for i, token in enumerate(tokens) if is_collapsed(token) and i + 1 < len(tokens) and tokens[i + 1].word in units()
+        i
+        for i, token in enumerate(tokens)
+        if token.kind == "num" and is_collapsed(token) and i + 1 < len(tokens) and tokens[i + 1].word in units()
     ]
     if not places:
         return tokens

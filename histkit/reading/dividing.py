@@ -51,18 +51,19 @@ def cuts_of(wording: Wording, a: int, b: int) -> list[Cut]:
     """All places where the words a…b may be divided, in order."""
     cuts = wording.cuts.get((a, b))
     if cuts is None:
-        possible = (_cut_at(wording, i, a, b) for i in range(a, b) if not wording.view.depth[i])
-        cuts = wording.cuts[a, b] = [cut for cut in possible if cut is not None]
+        depth = wording.view.depth
+        cuts = [cut for i in range(a, b) if not depth[i] and (cut := _cut_at(wording, i, a, b)) is not None]
+        wording.cuts[a, b] = cuts
     return cuts
 
 
 def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
     """The cut at token i of the stretch a…b."""
     token = wording.tokens[i]
-    if token.text == "." and i > 1 and wording.tokens[i - 1].kind == "num" and wording.view.words[i - 2] in _NUMBERING:
-        return None  # 'No. 8.'
     if token.kind == "word":
         return _cut_at_word(wording, i, a, b, token)
+    if token.text == "." and i > 1 and wording.tokens[i - 1].kind == "num" and wording.view.words[i - 2] in _NUMBERING:
+        return None  # 'No. 8.'
     if token.text == "℞" and i > a:
         return Cut(i, i + 1, 3)  # 'mix for a clyster. Or thus: ℞ roots of'
     if token.kind == "num" and i > a and _times(wording, i):

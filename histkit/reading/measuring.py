@@ -73,18 +73,17 @@ def _may_be_first(word: str) -> bool:
 
 def measures_of(view: View) -> list[Measure]:
     """Every measure, left to right, none overlapping."""
+    possible = [i for i, token in enumerate(view.tokens) if _may_begin(token)]
     if len(view.tokens) > _READ_FROM_THE_END:
-        for i in range(len(view.tokens) - 1, -1, -1):
-            if _may_begin(view.tokens[i]):
-                read_any(view, i)
+        for i in reversed(possible):
+            read_any(view, i)
     measures: list[Measure] = []
-    i = 0
-    while i < len(view.tokens):
+    behind = 0
+    for i in possible:
         qualified = view.tokens[i].kind == "open" and view.depth[i] == 1  # '(av.) 3 ounces', 'the camphor (1 oz.)'
-        measure = measure_at(view, i) if (qualified or not view.depth[i]) and _may_begin(view.tokens[i]) else None
-        if measure is not None:
+        if i >= behind and (qualified or not view.depth[i]) and (measure := measure_at(view, i)) is not None:
             measures.append(measure)
-        i = max(measure.last, i + 1) if measure is not None else i + 1
+            behind = measure.last
     return measures
 
 

@@ -210,7 +210,7 @@ def _grain_or_gram(view: View, measures: list[Measure], source: Source | None) -
     country = source.country if source else ""
     year = source.year if source else None
     metric = any(row["country"] == country and _is_metric(row, year) for row in table("metric_countries"))
-    words = {token.word for token in view.tokens if token.kind == "word"}
+    words = set(view.words)
     foreign = (not country and len(words & _FRENCH) >= 2) or len(words & _GERMAN) >= 2
     if not metric and not foreign:
         return measures

@@ -114,12 +114,10 @@ def view_of(tokens: list[Token]) -> View:
     words = [token.word if token.kind == "word" else "" for token in tokens]
     words.extend("" for _ in beyond)
     solid, ungapped = [*range(count), *beyond], [*range(count), *beyond]
-    for i in range(count - 1, -1, -1):
-        kind = tokens[i].kind
-        if kind == "gap":
-            solid[i], ungapped[i] = solid[i + 1], ungapped[i + 1]
-        elif kind == "line":
-            solid[i] = solid[i + 1]
+    for i in reversed([i for i, token in enumerate(tokens) if token.kind in ("gap", "line")]):
+        solid[i] = solid[i + 1]
+        if tokens[i].kind == "gap":
+            ungapped[i] = ungapped[i + 1]
     return View(tokens, words, solid, ungapped, _depths(tokens))
 
 

@@ -120,15 +120,17 @@ class Wording:
 def wording_of(view: View, latin: bool = False) -> Wording:
     """The wording of a text."""
     tokens = view.tokens
-    small, lengths = connectives(), _lengths_of_time()
     directions = [token.kind == "word" and _directs(view, i, token) for i, token in enumerate(tokens)]
+    nameless = connectives() | _lengths_of_time()
     names = [
-        token.kind == "word" and not directs and token.word not in small and len(token.word) > 1 and token.word not in lengths
-        for token, directs in zip(tokens, directions, strict=True)
+        len(word) > 1 and not directs and word not in nameless
+        for word, directs in zip(view.words, directions, strict=False)  # the words reach further
     ]
+    kinds = [token.kind for token in tokens]
     outside = [name and not depth for name, depth in zip(names, view.depth, strict=True)]
-    dittos = (token.kind == "ditto" and not depth for token, depth in zip(tokens, view.depth, strict=True))
-    nominal = (name or ditto for name, ditto in zip(outside, dittos, strict=True))
+    nominal = [
+        name or (kind == "ditto" and not depth) for name, kind, depth in zip(outside, kinds, view.depth, strict=True)
+    ]
     return Wording(
         view,
         latin,
@@ -139,9 +141,9 @@ def wording_of(view: View, latin: bool = False) -> Wording:
         _joined(view),
         nominal_before=[0, *accumulate(nominal)],
         named_before=[0, *accumulate(outside)],
-        words_before=[0, *accumulate(token.kind == "word" for token in tokens)],
-        stops_before=[0, *accumulate(token.kind == "sep" for token in tokens)],
-        breaks_before=[0, *accumulate(token.kind in ("line", "para") for token in tokens)],
+        words_before=[0, *accumulate(kind == "word" for kind in kinds)],
+        stops_before=[0, *accumulate(kind == "sep" for kind in kinds)],
+        breaks_before=[0, *accumulate(kind in ("line", "para") for kind in kinds)],
         speaks_of_time=not _times().isdisjoint(view.words),
     )
 
@@ -159,9 +161,9 @@ def _lengths_of_time() -> frozenset[str]:
 
 def _joined(view: View) -> list[int]:
     joined = list(range(len(view.tokens) + LOOK_AHEAD))
-    for k in range(len(view.tokens) - 1, -1, -1):  # from the end, so that a long row of them is passed over once
-        if view.words[k] in _JOINING:
-            joined[k] = joined[view.solid[k + 1]]
+    joining = [k for k, word in enumerate(view.words) if word in _JOINING]
+    for k in reversed(joining):  # from the end, so that a long row of them is passed over once
+        joined[k] = joined[view.solid[k + 1]]
     return joined
 
 
