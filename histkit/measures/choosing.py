@@ -163,8 +163,8 @@ def _in_question(reach: Reach, telling: frozenset[str] | None) -> bool:
     """Whether the units printed, None where they are not known, leave this convention in question."""
     if telling is None:
         return not reach.only_with
-    shown = not reach.only_with or bool(telling & set(reach.only_with))
-    return shown and (not reach.idle_without or reach.idle_without in telling) and not telling & set(reach.never_with)
+    shown = not reach.only_with or not telling.isdisjoint(reach.only_with)
+    return shown and (not reach.idle_without or reach.idle_without in telling) and telling.isdisjoint(reach.never_with)
 
 
 def _score(book: _Book, reach: Reach) -> float:
@@ -303,6 +303,7 @@ def _any_of(towns: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
 
 
+@lru_cache(maxsize=256)
 def guess_kind(title: str) -> tuple[str | None, str]:
     """The sort of book that the words of a title point to, and the word; (None, '') where none does.
 

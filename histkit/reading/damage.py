@@ -97,12 +97,13 @@ def _with_signs(tokens: list[Token]) -> list[Token]:
 def _with_units(tokens: list[Token]) -> list[Token]:
     out: list[Token] = []
     in_figures = any(token.kind == "num" for token in tokens)
+    at_units = _at_units()
     for i, token in enumerate(tokens):
         if token.kind in _NEVER_WORN and token.text != ".":
             out.append(token)
             continue
         before = out[-1] if out else None
-        if before is not None and _before_a_unit(tokens, i) and (meant := _worn_number(before, in_figures)):
+        if before is not None and token.word in at_units and _before_a_unit(tokens, i) and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
         scrap = _worn_fraction(out) if before is not None and _may_end_a_figure(before) else None
         numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
@@ -111,7 +112,7 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         lone = not token.dot and _ends_entry(before)
         if lone and (one := _first("lone one", token.text)):
             out.append(token._replace(kind="num", word="", value=float(one), damaged=token.text))
-        elif glued := _glued_ounces(tokens, i):
+        elif token.kind == "num" and (glued := _glued_ounces(tokens, i)):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
             out.append(Token("word", token.text[glued.end(1) :], place, token.end, "oz", damaged=token.text))
@@ -128,8 +129,8 @@ def _with_units(tokens: list[Token]) -> list[Token]:
 
 
 def _glued_ounces(tokens: list[Token], i: int) -> re.Match[str] | None:
-    """The figure and the worn 'oz' in one token at the end of an entry, where the text has other ounces: '407' for '4 oz'."""
-    glued = _GLUED_OUNCES.fullmatch(tokens[i].text) if tokens[i].kind == "num" else None
+    """The figure and the worn 'oz' in one token, where an entry ends with it and the text has other ounces: '402' for '4 oz'."""
+    glued = _GLUED_OUNCES.fullmatch(tokens[i].text)
     return glued if glued and _ends(tokens, i + 1) and any(map(_is_ounces, tokens)) else None
 
 
@@ -255,6 +256,12 @@ def _before_a_unit(tokens: list[Token], i: int) -> bool:
     """Whether a unit stands at token i, or behind the 'an' or the number there: 'half an ounce', 'three fourths ounce'."""
     between = tokens[i].word in _OF_AN or tokens[i].word in numbers()
     return tokens[i].word in units() or (between and i + 1 < len(tokens) and tokens[i + 1].word in units())
+
+
+@cache
+def _at_units() -> frozenset[str]:
+    """The words of units, and those that may stand between one and its number."""
+    return _OF_AN.union(numbers(), units())
 
 
 def _before_of(tokens: list[Token], i: int) -> bool:

@@ -90,7 +90,8 @@ class _Above:
                 self.group_head = named.ingredient
             self.names.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
         self.dittos, self.carried = (named.dittos, carried) if named.dittos else (0, "")
-        if entry.measure is not self.group or self._has_its_own(named.ingredient):  # 'leaves of bay, sage, seeds of anise'
+        # 'leaves of bay, sage, seeds of anise, fennel'
+        if entry.measure is not self.group or self._has_its_own(named.ingredient):
             self.group_head = self.names[-1]
         self.group = entry.measure
         return carried, steps, doubts

@@ -82,10 +82,10 @@ class View:
         """All phrases that begin at token i, each with the token after it; they are looked for once."""
         here = self.remembered.phrases.get(i)
         if here is None:
-            beginning = phrases_by_first_word().get(self.words[i], {})
-            possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ())) if beginning else ()
-            here = [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
-            self.remembered.phrases[i] = here
+            here = self.remembered.phrases[i] = []
+            if (beginning := phrases_by_first_word().get(self.words[i])) is not None:
+                possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ()))
+                here += [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
         return here
 
     def _after(self, phrase: Phrase, i: int) -> int:
