@@ -103,9 +103,10 @@ def _with_units(tokens: list[Token]) -> list[Token]:
             out.append(token)
             continue
         before = out[-1] if out else None
-        if before is not None and token.word in at_units and _before_a_unit(tokens, i) and (meant := _worn_number(before, in_figures)):
+        at_unit = before is not None and token.word in at_units and _before_a_unit(tokens, i)
+        if before is not None and at_unit and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
-        scrap = _worn_fraction(out) if before is not None and _may_end_a_figure(before) else None
+        scrap = _worn_fraction(out) if before is not None and (before.word in _OF_AN or _is_scrap(before)) else None
         numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
         sure = numbered and (in_figures or len(token.text) >= _SHORTEST_WORN)  # 'two or three' is no 'two oz three'
         behind_figure = scrap is not None or sure or (numbered and bool(_first("unit word", token.text)))
@@ -156,10 +157,6 @@ def _is_scrap(token: Token) -> bool:
     return len(token.text) <= _LONGEST_SCRAP and token.kind != "sep"
 
 
-def _may_end_a_figure(token: Token) -> bool:
-    return _is_scrap(token) or token.word in _OF_AN
-
-
 def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     """The figure with a worn fraction that ends these tokens ('2% an' before 'ounce'): where it stands, what it is taken for."""
     last, furthest = len(before), max(0, len(before) - _MOST_BETWEEN)
@@ -168,8 +165,9 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     if not last or not _is_scrap(before[last - 1]):
         return None
     first = last
-    if last == len(before) and not (last > 1 and before[last - 2].end == before[-1].start or worn_fraction(before[-1].text)):
-        return None  # one short word by itself
+    alone = last == len(before) and (last < 2 or before[last - 2].end != before[-1].start)
+    if alone and not worn_fraction(before[-1].text):
+        return None  # as most short words are
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):
         if first < last and before[first - 1].end != before[first].start:
             break

@@ -141,9 +141,9 @@ def wording_of(view: View, latin: bool = False) -> Wording:
         _joined(view),
         nominal_before=[0, *accumulate(nominal)],
         named_before=[0, *accumulate(outside)],
-        words_before=[0, *accumulate(kind == "word" for kind in kinds)],
-        stops_before=[0, *accumulate(kind == "sep" for kind in kinds)],
-        breaks_before=[0, *accumulate(kind in ("line", "para") for kind in kinds)],
+        words_before=[0, *accumulate([kind == "word" for kind in kinds])],
+        stops_before=[0, *accumulate([kind == "sep" for kind in kinds])],
+        breaks_before=[0, *accumulate([kind in ("line", "para") for kind in kinds])],
         speaks_of_time=not _times().isdisjoint(view.words),
     )
 
@@ -161,7 +161,7 @@ def _lengths_of_time() -> frozenset[str]:
 
 def _joined(view: View) -> list[int]:
     joined = list(range(len(view.tokens) + LOOK_AHEAD))
-    joining = [k for k, word in enumerate(view.words) if word in _JOINING]
+    joining = [k for k, word in enumerate(view.words[: len(view.tokens)]) if word in _JOINING]
     for k in reversed(joining):  # from the end, so that a long row of them is passed over once
         joined[k] = joined[view.solid[k + 1]]
     return joined
@@ -169,7 +169,9 @@ def _joined(view: View) -> list[int]:
 
 def _points_at_what_to_do(view: View, i: int, token: Token) -> bool:
     """'stamp all', 'seeth them', 'temper these': whatever stands at the head of a clause before such a word is a verb."""
-    if view.words[view.solid[i + 1]] not in _ALL_OF_IT or len(token.word) < _SHORTEST_VERB or token.dot or token.word in connectives():
+    if view.words[view.solid[i + 1]] not in _ALL_OF_IT:
+        return False
+    if len(token.word) < _SHORTEST_VERB or token.dot or token.word in connectives():
         return False
     before = i - 1
     while before >= 0 and view.tokens[before].kind in ("gap", "line"):
