@@ -27,7 +27,10 @@ def latin_hits(folded: str, dotted: frozenset[str], index: NameIndex) -> Hits:
     best: list[str] = []
     best_score = 0.0
     start = words[0][: 3 if len(stem(words[0])) > 2 else 2]
+    others = {word[0] for word in words[1:]}
     for name, key in chain.from_iterable(index.latin.get((len(words) + more, start), ()) for more in (0, 1)):
+        if others and not others.issubset([word[0] for word in name]):
+            continue  # as most are: each word has to meet one of the name
         score = _score(words, name, dotted)
         if score > best_score + 1e-9:
             best, best_score = [key], score

@@ -38,6 +38,8 @@ def _chemical() -> tuple[dict[str, str], tuple[str, ...]]:
 def chemical_ending(word: str) -> str:
     """What the ending of a chemical name says ('ide', 'ate', 'ite', 'ic', 'ous'); empty for other words."""
     endings, _ = _chemical()
+    if not word.endswith(tuple(endings)):  # as most words do not
+        return ""
     return next((says for ending, says in endings.items() if word.endswith(ending) and len(word) > len(ending) + 2), "")
 
 

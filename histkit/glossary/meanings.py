@@ -152,8 +152,8 @@ def _odds(match: Match, against: list[_Says]) -> Iterator[Doubt]:
 
 def _pleas(entry: Ingredient, printed: str, source: Source | None, unit: str) -> list[tuple[str, float]]:
     """What speaks for (more than 0) or against (less) the name meaning this ingredient here: (what, how much)."""
-    folded = fold(printed)
-    same = [name for name in entry.names if fold(name.name) == folded or key_of(fold(name.name)) == key_of(folded)]
+    key = key_of(fold(printed))  # names that are the same have the same
+    same = [name for name in entry.names if key_of(fold(name.name)) == key]
     by_name = [_pleas_of_name(name, source) for name in same] if source else []
     pleas = max(by_name, key=lambda said: sum(worth for _, worth in said), default=[])
     return [*pleas, *((said.why, said.worth) for said in _said_by_units().get(unit, ()) if said.speaks_of(entry))]

@@ -205,7 +205,8 @@ def two_words(word: str, index: NameIndex) -> str:
 
 def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:
     """Every stretch of the text that is a known name, those within others too."""
-    row, at = [], []
+    row: list[Part] = []
+    at: list[int] = []
     for place, word in enumerate(words):
         for part in parts_of(word):
             row.append(part)
@@ -213,9 +214,9 @@ def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:
     at.append(-1)
     nowhere = _unspotted("anywhere")
     for start, (folded, plain, cut) in enumerate(row):
-        most = max(names.longest.get(plain, 0), names.longest_latin.get(bare_spelling(folded), 0), LONGEST_SPOT if cut else 0)
-        if not most or (start and at[start - 1] == at[start]):
+        if start and at[start - 1] == at[start]:
             continue
+        most = max(names.longest.get(plain, 0), names.longest_latin.get(bare_spelling(folded), 0), LONGEST_SPOT if cut else 0)
         for end in range(start + 1, min(start + most, len(row)) + 1):
             if row[end - 1].folded in nowhere or (end - start > 1 and at[end - 1] - at[end - 2] > MOST_LINKS + 1):
                 break
@@ -229,7 +230,8 @@ def _in_its_letters(part: Part, names: Names) -> bool:
 
 def _meant(stretch: list[Part], names: Names) -> tuple[str, ...]:
     found = names.plain.get(" ".join([part.plain for part in stretch]), ())
-    found = found or names.latin.get(" ".join([bare_spelling(part.folded) for part in stretch]), ())
+    if not found and len(stretch) <= names.longest_latin.get(bare_spelling(stretch[0].folded), 0):
+        found = names.latin.get(" ".join([bare_spelling(part.folded) for part in stretch]), ())
     if not found and any(part.cut for part in stretch):
         found = _meant_by_cut_words(stretch, names)
     if not found or (len(stretch) == 1 and not _may_stand_alone(stretch[0], names)):

@@ -119,12 +119,11 @@ def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ..
 
 @lru_cache(maxsize=256)
 def _choose(source: Source, old: bool, metric: bool, telling: frozenset[str] | None) -> tuple[Choice, ...]:
-    book = _book(source)
+    book, scores = _scores(source)
     scored: dict[str, tuple[float, Reach]] = {}
-    for reach in reaches():
+    for reach, score in zip(reaches(), scores, strict=True):
         if not _in_question(reach, telling):
             continue
-        score = _score(book, reach)
         if reach.convention == "metric" and old:
             score *= 0.02
         elif reach.convention != "metric" and metric and not old:
@@ -147,6 +146,13 @@ def _choose(source: Source, old: bool, metric: bool, telling: frozenset[str] | N
     )
 
 
+@lru_cache(maxsize=256)
+def _scores(source: Source) -> tuple[_Book, tuple[float, ...]]:
+    """The book, and how well each reach fits it whatever one of its formulas prints: it is asked for every formula of a book."""
+    book = _book(source)
+    return book, tuple(_score(book, reach) for reach in reaches())
+
+
 @cache
 def _telling_units() -> frozenset[str]:
     """The units on which some convention depends."""
@@ -157,8 +163,8 @@ def _in_question(reach: Reach, telling: frozenset[str] | None) -> bool:
     """Whether the units printed, None where they are not known, leave this convention in question."""
     if telling is None:
         return not reach.only_with
-    shown = not reach.only_with or bool(telling & set(reach.only_with))
-    return shown and (not reach.idle_without or reach.idle_without in telling) and not telling & set(reach.never_with)
+    shown = not reach.only_with or not telling.isdisjoint(reach.only_with)
+    return shown and (not reach.idle_without or reach.idle_without in telling) and telling.isdisjoint(reach.never_with)
 
 
 def _score(book: _Book, reach: Reach) -> float:
@@ -297,6 +303,7 @@ def _any_of(towns: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
 
 
+@lru_cache(maxsize=256)
 def guess_kind(title: str) -> tuple[str | None, str]:
     """The sort of book that the words of a title point to, and the word; (None, '') where none does.
 

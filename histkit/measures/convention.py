@@ -138,6 +138,10 @@ class Convention(Tabular):
         """Every unit word that this convention answers for."""
         return tuple(_sizes(self.systems))
 
+    def has_unit(self, unit: str) -> bool:
+        """Whether this convention answers for this very unit word."""
+        return unit in _sizes(self.systems)
+
     def grams(self, unit: str) -> float | None:
         """Grams of one `unit`; None for a measure of volume or a word that is no measure ('part', 'drop' …).
 

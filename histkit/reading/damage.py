@@ -28,6 +28,8 @@ _LARGEST_PLAIN = 40.0
 """Figures that a formula with a collapsed '212' has at most otherwise; in one with larger figures 212 may be meant."""
 _GLUED_OUNCES = re.compile(r"([1-9]\d?)0[27z]")
 _COLLAPSED = re.compile(r"([1-9])(\d{2,3})")
+_NEVER_WORN = ("gap", "line", "para", "sep", "open", "close", "brace", "ditto")
+"""Kinds of tokens that no unit is worn down to."""
 _RULE, _APART = "|", ("line", "para", "sep", "gap", "open", "close", "sign")
 _MOST_SCRAPS, _LONGEST_SCRAP, _MOST_BETWEEN = 3, 5, 4
 """Pieces and letters of a figure with a worn fraction, and tokens between it and its unit."""
@@ -75,6 +77,9 @@ def _with_signs(tokens: list[Token]) -> list[Token]:
     has_signs = any(token.kind == "sign" for token in tokens)
     out: list[Token] = []
     for token, behind in pairwise((*tokens, _END)):
+        if not token.dot and token.kind != "num":
+            out.append(token)
+            continue
         numeral = _first("sign and numeral", token.text) if has_signs and token.kind == "num" and _ends([behind], 0) else ""
         if numeral:
             out.append(scanned_sign(token.text[0], token.start, token.start + 1)._replace(damaged=token.text))
@@ -92,20 +97,23 @@ def _with_signs(tokens: list[Token]) -> list[Token]:
 def _with_units(tokens: list[Token]) -> list[Token]:
     out: list[Token] = []
     in_figures = any(token.kind == "num" for token in tokens)
-    has_ounces = any(map(_is_ounces, tokens))
+    at_units = _at_units()
     for i, token in enumerate(tokens):
+        if token.kind in _NEVER_WORN and token.text != ".":
+            out.append(token)
+            continue
         before = out[-1] if out else None
-        if before is not None and _before_a_unit(tokens, i) and (meant := _worn_number(before, in_figures)):
+        at_unit = before is not None and token.word in at_units and _before_a_unit(tokens, i)
+        if before is not None and at_unit and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
-        scrap = _worn_fraction(out) if token.kind not in ("gap", "line", "para") else None
+        scrap = _worn_fraction(out) if before is not None and (before.word in _OF_AN or _is_scrap(before)) else None
         numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
-        sure = in_figures or len(token.text) >= _SHORTEST_WORN  # 'two or three' is no 'two oz three'
-        sure = sure or bool(_first("unit word", token.text))
-        behind_figure = (numbered and sure) or scrap is not None
+        sure = numbered and (in_figures or len(token.text) >= _SHORTEST_WORN)  # 'two or three' is no 'two oz three'
+        behind_figure = scrap is not None or sure or (numbered and bool(_first("unit word", token.text)))
         lone = not token.dot and _ends_entry(before)
         if lone and (one := _first("lone one", token.text)):
             out.append(token._replace(kind="num", word="", value=float(one), damaged=token.text))
-        elif has_ounces and token.kind == "num" and (glued := _GLUED_OUNCES.fullmatch(token.text)) and _ends(tokens, i + 1):
+        elif token.kind == "num" and (glued := _glued_ounces(tokens, i)):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
             out.append(Token("word", token.text[glued.end(1) :], place, token.end, "oz", damaged=token.text))
@@ -119,6 +127,12 @@ def _with_units(tokens: list[Token]) -> list[Token]:
         else:
             out.append(token)
     return out
+
+
+def _glued_ounces(tokens: list[Token], i: int) -> re.Match[str] | None:
+    """The figure and the worn 'oz' in one token, where an entry ends with it and the text has other ounces: '402' for '4 oz'."""
+    glued = _GLUED_OUNCES.fullmatch(tokens[i].text)
+    return glued if glued and _ends(tokens, i + 1) and any(map(_is_ounces, tokens)) else None
 
 
 @lru_cache(maxsize=4096)
@@ -138,21 +152,29 @@ def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
     return token.kind in kinds and token.text != _RULE
 
 
+def _is_scrap(token: Token) -> bool:
+    """Whether a token is short enough for the end of a figure with a worn fraction: most words are not."""
+    return len(token.text) <= _LONGEST_SCRAP and token.kind != "sep"
+
+
 def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     """The figure with a worn fraction that ends these tokens ('2% an' before 'ounce'): where it stands, what it is taken for."""
     last, furthest = len(before), max(0, len(before) - _MOST_BETWEEN)
     while last > furthest and before[last - 1].word in _OF_AN:
         last -= 1
-    if not last or before[last - 1].kind == "sep" or len(before[last - 1].text) > _LONGEST_SCRAP:  # as most words are
+    if not last or not _is_scrap(before[last - 1]):
         return None
     first = last
+    alone = last == len(before) and (last < 2 or before[last - 2].end != before[-1].start)
+    if alone and not worn_fraction(before[-1].text):
+        return None  # as most short words are
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):
         if first < last and before[first - 1].end != before[first].start:
             break
         first -= 1
     printed = "".join(token.text for token in before[first:last])
-    between = {token.word for token in before[last:]}
-    of_one = printed.isdigit() and not between.isdisjoint(OF) and not between.isdisjoint(_ARTICLES)  # '44 of an ounce'
+    between = {token.word for token in before[last:]} if last < len(before) and printed.isdigit() else set()
+    of_one = not between.isdisjoint(OF) and not between.isdisjoint(_ARTICLES)  # '44 of an ounce'
     value = float(_first("fraction of an", printed) or 0.5) if of_one else worn_fraction(printed) if printed else 0.0
     if not value:
         return None
@@ -235,6 +257,12 @@ def _before_a_unit(tokens: list[Token], i: int) -> bool:
     return tokens[i].word in units() or (between and i + 1 < len(tokens) and tokens[i + 1].word in units())
 
 
+@cache
+def _at_units() -> frozenset[str]:
+    """The words of units, and those that may stand between one and its number."""
+    return _OF_AN.union(numbers(), units())
+
+
 def _before_of(tokens: list[Token], i: int) -> bool:
     return i + 1 < len(tokens) and tokens[i + 1].word in OF
 
@@ -252,7 +280,9 @@ def _long_words(numbers_only: bool) -> dict[str, str]:
 def _with_collapsed_fractions(tokens: list[Token]) -> list[Token]:
     """'212 oz.' among small figures is 2½ oz. that lost its raised and lowered figures in a copy."""
     places = [
-        i for i, token in enumerate(tokens) if is_collapsed(token) and i + 1 < len(tokens) and tokens[i + 1].word in units()
+        i
+        for i, token in enumerate(tokens)
+        if token.kind == "num" and is_collapsed(token) and i + 1 < len(tokens) and tokens[i + 1].word in units()
     ]
     if not places:
         return tokens

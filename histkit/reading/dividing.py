@@ -52,18 +52,19 @@ def cuts_of(wording: Wording, a: int, b: int) -> list[Cut]:
     """All places where the words a…b may be divided, in order."""
     cuts = wording.cuts.get((a, b))
     if cuts is None:
-        possible = (_cut_at(wording, i, a, b) for i in range(a, b) if not wording.view.depth[i])
-        cuts = wording.cuts[a, b] = [cut for cut in possible if cut is not None]
+        depth = wording.view.depth
+        cuts = [cut for i in range(a, b) if not depth[i] and (cut := _cut_at(wording, i, a, b)) is not None]
+        wording.cuts[a, b] = cuts
     return cuts
 
 
 def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
     """The cut at token i of the stretch a…b."""
     token = wording.tokens[i]
-    if token.text == "." and i > 1 and wording.tokens[i - 1].kind == "num" and wording.view.words[i - 2] in _NUMBERING:
-        return None  # 'No. 8.'
     if token.kind == "word":
         return _cut_at_word(wording, i, a, b, token)
+    if token.text == "." and i > 1 and wording.tokens[i - 1].kind == "num" and wording.view.words[i - 2] in _NUMBERING:
+        return None  # 'No. 8.'
     if token.text == "℞" and i > a:
         return Cut(i, i + 1, 3)  # 'mix for a clyster. Or thus: ℞ roots of'
     if token.kind == "num" and i > a and _times(wording, i):
@@ -140,6 +141,8 @@ def _tells_what_comes_of_it(wording: Wording, i: int) -> bool:
 def _times(wording: Wording, i: int) -> bool:
     """'butter three minutes', 'boiling water 38 minutes', 'tincture every four hours': how long or how often, behind a known
     name."""
+    if not wording.speaks_of_time:
+        return False
     view = wording.view
     often = view.words[i] in _HOW_OFTEN
     figure = amount_at(view, view.solid[i + 1] if often else i)
@@ -151,6 +154,8 @@ def _times(wording: Wording, i: int) -> bool:
 
 def _tells_time(wording: Wording, i: int) -> bool:
     """Whether a length of time stands at token i: '2 hours', 'a week', 'some days', 'the space of a day'."""
+    if not wording.speaks_of_time:
+        return False
     view = wording.view
     if (space := view.phrase(view.solid[i], "space")) is not None:
         i = space[1]

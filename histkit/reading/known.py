@@ -62,10 +62,11 @@ def _measuring() -> frozenset[str]:
 def _runs(tokens: list[Token]) -> Iterator[list[int]]:
     """Rows of words with nothing but blanks and line ends between them."""
     run: list[int] = []
+    measuring = _measuring()
     for i, token in enumerate(tokens):
-        if token.kind == "word" and token.word not in _measuring():
+        if token.kind == "word" and token.word not in measuring:
             run.append(i)
-            if _ends_a_sentence(tokens, i):
+            if token.dot and _ends_a_sentence(tokens, i):
                 yield run
                 run = []
         elif token.kind in _APART or token.kind == "word":
@@ -77,8 +78,8 @@ def _runs(tokens: list[Token]) -> Iterator[list[int]]:
 
 
 def _ends_a_sentence(tokens: list[Token], i: int) -> bool:
-    """Whether a whole word with its stop stands before a capital."""
-    if not tokens[i].dot or len(tokens[i].text) < _SHORTEST_WORD:
+    """Whether the word at token i, which has a stop, is a whole one and stands before a capital."""
+    if len(tokens[i].text) < _SHORTEST_WORD:
         return False
     following = next((token for token in tokens[i + 1 : i + 4] if token.kind not in ("gap", "line")), None)
     if following is not None and following.dot and len(tokens[i].text) <= _ABBREVIATED:

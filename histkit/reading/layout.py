@@ -63,11 +63,10 @@ def paragraphs(view: View) -> list[tuple[int, int]]:
 def printed_lines(view: View, a: int, b: int) -> Iterator[tuple[int, int]]:
     """The printed lines of tokens a…b that hold anything."""
     start = a
-    for i in range(a, b + 1):
-        if i == b or view.tokens[i].kind in ("line", "para"):
-            if i > start:
-                yield start, i
-            start = i + 1
+    for end in [*(i for i in range(a, b) if view.tokens[i].kind in ("line", "para")), b]:
+        if end > start:
+            yield start, end
+        start = end + 1
 
 
 def rows_of(view: View, a: int, b: int, measures: list[Measure], text: str) -> tuple[list[Row], int]:

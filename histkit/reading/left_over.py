@@ -21,6 +21,7 @@ from histkit.reading.formula import Line
 from histkit.reading.known import Known
 from histkit.reading.measure import FLUIDS, METRIC, WEIGHTS, Measure
 from histkit.reading.mentions import FARTHEST, Named, is_of_the, is_of_use
+from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import word_list
 from histkit.reading.wording import Wording
@@ -62,10 +63,12 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     rest: list[LeftOver] = []
     weighed = {(m.amount, unit) for m in measures if stands_in_a_line(m.first) for unit in (m.unit, "")}
     for m in measures:
+        if m.first < heading or stands_in_a_line(m.first):
+            continue
         spoken_of = (m.amount, "" if m.unit == "piece" else m.unit) in weighed or is_of_the(wording, m)
         behind = min(_clause(ends, m.first, m.last)[1], m.last + FARTHEST)
         again = spoken_of and any(map(named.again, wording.known_in(m.last, behind)[:1]))
-        if m.first >= heading and not again and not stands_in_a_line(m.first) and _weighs(wording, m, ends):
+        if not again and _weighs(wording, m, ends):
             printed = wording.printed(m.first, max(m.last, *(name.last for name in _counted(wording, m)), 0))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit or 'piece'}) stands in no ingredient line."
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
@@ -128,11 +131,18 @@ def _headings(wording: Wording) -> list[tuple[int, int]]:
         first = at + 1
         while first < len(tokens) and tokens[first].kind in ("gap", "num", "sep"):
             first += 1
+        if first == len(tokens) or not _may_open_a_heading(tokens[first]):
+            continue
         farthest = min(len(tokens), first + _LONGEST_SENTENCE)
         last = next((i for i in range(first, farthest) if tokens[i].text == "." or tokens[i].kind == "para"), farthest)
         if _is_heading(wording, at + 1, first, last, last > last_word):
             found.append((at + 1, last))
     return found
+
+
+def _may_open_a_heading(token: Token) -> bool:
+    """Whether a heading of what follows can begin with this token: most lines begin with a word that opens none."""
+    return token.kind != "word" or token.word in _OPENS_A_HEADING or token.text == token.text.upper()
 
 
 def _is_heading(wording: Wording, begins: int, first: int, last: int, ends: bool) -> bool:

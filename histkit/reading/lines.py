@@ -94,11 +94,15 @@ class _Above:
                 self.group_head = named.ingredient
             self.names.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
         self.dittos, self.carried = (named.dittos, carried) if named.dittos else (0, "")
-        own = has_a_head(named.ingredient) or (named.ingredient and not distributed_head(self.group_head, "x"))
-        if entry.measure is not self.group or own:  # 'leaves of bay, sage, seeds of anise, fennel'
+        # 'leaves of bay, sage, seeds of anise, fennel'
+        if entry.measure is not self.group or self._has_its_own(named.ingredient):
             self.group_head = self.names[-1]
         self.group = entry.measure
         return carried, steps, doubts
+
+    def _has_its_own(self, name: str) -> bool:
+        """Whether a name has a head of its own, or the list has none to share."""
+        return has_a_head(name) or (bool(name) and not distributed_head(self.group_head, "x"))
 
 
 def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) -> list[Line]:
@@ -208,6 +212,8 @@ def _bare_words(name: str) -> list[str]:
 def _with_suspended_halves(lines: list[Line], text: str) -> list[Line]:
     """'Bergamott-, Citronen- und Lavendelöl': a hyphen at the end of a name says that the next compound has its second half."""
     lines, head = list(lines), ""
+    if not any(text.startswith("-", line.span[1]) for line in lines):
+        return lines
     for i in range(len(lines) - 1, -1, -1):
         line = lines[i]
         if not text.startswith("-", line.span[1]) or not line.raw.endswith(line.ingredient):

@@ -8,7 +8,7 @@ and what is doubtful about it. To which name it belongs is decided later (`assig
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt
@@ -62,26 +62,28 @@ def _may_begin(token: Token) -> bool:
     """Whether an amount could begin here. Most words of a text name things and need no closer look."""
     if token.kind != "word":
         return token.kind in ("num", "sign", "open") or token.text in _SIGNS_BEFORE
-    word = token.word
-    if word in _first_words() or "-" in word or token.text.isupper():
-        return True
-    return word.startswith(PURPOSES) or BELOW_FORTY.issuperset(word)
+    return token.text.isupper() or _may_be_first(token.word)
+
+
+@lru_cache(maxsize=16384)
+def _may_be_first(word: str) -> bool:
+    """Whether an amount could begin with this word."""
+    return word in _first_words() or "-" in word or word.startswith(PURPOSES) or BELOW_FORTY.issuperset(word)
 
 
 def measures_of(view: View) -> list[Measure]:
     """Every measure, left to right, none overlapping."""
+    possible = [i for i, token in enumerate(view.tokens) if _may_begin(token)]
     if len(view.tokens) > _READ_FROM_THE_END:
-        for i in range(len(view.tokens) - 1, -1, -1):
-            if _may_begin(view.tokens[i]):
-                read_any(view, i)
+        for i in reversed(possible):
+            read_any(view, i)
     measures: list[Measure] = []
-    i = 0
-    while i < len(view.tokens):
+    behind = 0
+    for i in possible:
         qualified = view.tokens[i].kind == "open" and view.depth[i] == 1  # '(av.) 3 ounces', 'the camphor (1 oz.)'
-        measure = measure_at(view, i) if (qualified or not view.depth[i]) and _may_begin(view.tokens[i]) else None
-        if measure is not None:
+        if i >= behind and (qualified or not view.depth[i]) and (measure := measure_at(view, i)) is not None:
             measures.append(measure)
-        i = max(measure.last, i + 1) if measure is not None else i + 1
+            behind = measure.last
     return measures
 
 
@@ -96,7 +98,7 @@ def measure_at(view: View, i: int) -> Measure | None:
     start, approximate = i, False
     if approx := view.phrase(i, "approx", "weighing"):
         i, approximate = view.solid[approx[1]], approx[0].kind == "approx"  # 'the weight of a dram'
-    for introduced in (_after_system_words, read_equal, _after_each_words, _rate):
+    for introduced in (_after_system_words, read_equal, _after_each_words, _rate) if view.begins_phrase(i) else ():
         if (measure := introduced(view, i, start)) is not None:
             return measure
     measure = read_any(view, i)

@@ -85,8 +85,10 @@ def _ends_an_entry(wording: Wording, i: int) -> bool:
 
 def is_of_use(wording: Wording, i: int) -> bool:
     """Whether the clause around token i tells of using the thing made: 'wash the face with warm water'."""
-    ahead = range(i, min(len(wording.tokens), i + FARTHEST))
-    end = next((k for k in ahead if wording.tokens[k].text == ","), ahead.stop)
+    first, last = max(0, i - FARTHEST), min(len(wording.tokens), i + FARTHEST)
+    if _USE.isdisjoint(wording.view.words[first:last]):
+        return False
+    end = next((k for k in range(i, last) if wording.tokens[k].text == ","), last)
     return any(
         wording.view.words[k] in _USE
         and one_clause(wording, min(k, i), max(k, i))
@@ -96,7 +98,7 @@ def is_of_use(wording: Wording, i: int) -> bool:
         and not _measures(wording, k)
         and not wording.known_in(k, k + 1)  # 'tobacco dust'
         and not (wording.view.words[k].endswith(_DONE) and wording.known_in(k + 1, k + 2))  # 'washed antimony'
-        for k in range(max(0, i - FARTHEST), end)
+        for k in range(first, end)
     )
 
 

@@ -210,10 +210,9 @@ def _between(wording: Wording, left: Measure, right: Measure, sides: str) -> flo
         return 0.0
     if sides == RIGHT + LEFT:
         return _shared(wording, a, b)
-    named = wording.is_nominal(a, b)
     if sides == LEFT + RIGHT:
-        directed = any(wording.is_direction(i) for i in range(a, b))
-        return -0.4 if directed else -2.5
+        return -0.4 if any(wording.directions[a:b]) else -2.5
+    named = wording.is_nominal(a, b)
     if sides == RIGHT + RIGHT:
         return -0.8 * min(_PIECES_COUNTED, max(0, len(pieces_of(wording, a, b)) - 1)) if named else IMPOSSIBLE
     return 0.0 if named else IMPOSSIBLE

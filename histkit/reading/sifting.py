@@ -145,9 +145,9 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
     """
     tokens, end = view.tokens, 0
     headed, of_use = [False] * len(tokens), [False] * len(tokens)
-    for i, token in enumerate(tokens):
+    for i, token in [(i, token) for i, token in enumerate(tokens) if token.word in _TELLS_USE]:
         dose = token.word in _TELLS_DOSE and i > 0 and (tokens[i - 1].dot or tokens[i - 1].kind == "sep")  # '… mix. Dose, ℥ij.'
-        if i < end or token.word not in _TELLS_USE or (i and not dose and tokens[i - 1].kind not in ("line", "para", "gap")):
+        if i < end or (i and not dose and tokens[i - 1].kind not in ("line", "para", "gap")):
             continue
         if dose or token.dot or tokens[min(i + 1, len(tokens) - 1)].text == ":":
             end = next((k for k in range(i, len(tokens)) if tokens[k].kind == "para"), len(tokens))
@@ -219,7 +219,7 @@ def _grain_or_gram(view: View, measures: list[Measure], source: Source | None) -
     country = source.country if source else ""
     year = source.year if source else None
     metric = any(row["country"] == country and _is_metric(row, year) for row in table("metric_countries"))
-    words = {token.word for token in view.tokens if token.kind == "word"}
+    words = set(view.words)
     foreign = (not country and len(words & _FRENCH) >= 2) or len(words & _GERMAN) >= 2
     if not metric and not foreign:
         return measures

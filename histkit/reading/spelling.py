@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 
 from histkit.base.letters import ILLEGIBLE, exchanges_for, levelled
 from histkit.reading.numerals import LETTERS
@@ -24,6 +24,7 @@ _OVERLINES = "\u0303\u0304"
 _MADE_SHORT = tuple("nm")
 
 
+@lru_cache(maxsize=65536)
 def bare(word: str) -> str:
     """The form in which early and later spellings of a word meet: 'halfe' and 'half', 'fiue' and 'five'."""
     return levelled(word, "reader")

@@ -50,6 +50,7 @@ GLYPHS = "".join(VULGAR)
 _LONGEST_FIGURE = 30
 """Characters: a longer row of digits is no figure."""
 _RULES_IN_A_ROW = 64
+_DITTOS = DITTO | DO
 _ROMAN = r"(?:[ivxlcj]+(?:[s8]s)?|[s8]s)"
 _SURE_ROMAN = r"(?:[ivxlcj]{2,}(?:[s8]s)?|[ivxlcj]?[s8]s|[ivxlc]*j)"
 """A numeral that can be nothing else where it is set tight behind a sign."""
@@ -258,7 +259,7 @@ def _is_rule(text: str, end: int, before: list[Token]) -> bool:
 def _dittos_of_names(tokens: list[Token]) -> list[Token]:
     """'; ditto bergamot, 1 drachm': a written ditto that begins an entry with an amount of its own repeats the name."""
     for i, token in enumerate(tokens):
-        if token.word not in DITTO and not (token.word in DO and token.dot):
+        if token.word not in _DITTOS or (token.word not in DITTO and not token.dot):
             continue
         if i and tokens[i - 1].kind not in ("sep", "line", "para"):
             continue

@@ -134,8 +134,9 @@ def _loose(wording: Wording, spans: list[tuple[int, int]]) -> list[Known]:
     for name in wording.known():
         at = bisect_right(firsts, name.first) - 1
         inside = at >= 0 and name.first < spans[at][1]
-        compared = any(wording.view.phrase(k, "sized") for k in range(max(0, name.first - _SIZE_WORDS), name.first))
-        if inside or compared or wording.view.depth[name.first]:
+        if inside or wording.view.depth[name.first]:
+            continue
+        if any(wording.view.phrase(k, "sized") for k in range(max(0, name.first - _SIZE_WORDS), name.first)):
             continue
         if loose and wording.view.solid[name.first - 1] == loose[-1].last and wording.view.words[name.first - 1] in OF:
             loose[-1] = Known(loose[-1].first, name.last, loose[-1].ingredients, exact=False)  # 'jelly of isinglass' is one thing

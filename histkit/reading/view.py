@@ -68,17 +68,25 @@ class View:
 
     def phrase(self, i: int, *kinds: str) -> tuple[Phrase, int] | None:
         """The longest phrase of one of `kinds` that begins at token i, and the token after it."""
-        first = self.words[i]
-        if not first or (beginning := phrases_by_first_word().get(first)) is None:
-            return None
         here = self.remembered.phrases.get(i)
-        if here is None:
-            possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ()))
-            here = self.remembered.phrases[i] = [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
-        for phrase, after in here:
+        for phrase, after in self._phrases_at(i) if here is None else here:
             if phrase.kind in kinds:
                 return phrase, after
         return None
+
+    def begins_phrase(self, i: int) -> bool:
+        """Whether a phrase of any kind begins at token i."""
+        return bool(self._phrases_at(i))
+
+    def _phrases_at(self, i: int) -> list[tuple[Phrase, int]]:
+        """All phrases that begin at token i, each with the token after it; they are looked for once."""
+        here = self.remembered.phrases.get(i)
+        if here is None:
+            here = self.remembered.phrases[i] = []
+            if (beginning := phrases_by_first_word().get(self.words[i])) is not None:
+                possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ()))
+                here += [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
+        return here
 
     def _after(self, phrase: Phrase, i: int) -> int:
         """The token after a phrase that stands at token i; 0 where it does not."""
@@ -106,16 +114,16 @@ def view_of(tokens: list[Token]) -> View:
     words = [token.word if token.kind == "word" else "" for token in tokens]
     words.extend("" for _ in beyond)
     solid, ungapped = [*range(count), *beyond], [*range(count), *beyond]
-    for i in range(count - 1, -1, -1):
-        kind = tokens[i].kind
-        if kind == "gap":
-            solid[i], ungapped[i] = solid[i + 1], ungapped[i + 1]
-        elif kind == "line":
-            solid[i] = solid[i + 1]
+    for i in reversed([i for i, token in enumerate(tokens) if token.kind in ("gap", "line")]):
+        solid[i] = solid[i + 1]
+        if tokens[i].kind == "gap":
+            ungapped[i] = ungapped[i + 1]
     return View(tokens, words, solid, ungapped, _depths(tokens))
 
 
 def _depths(tokens: list[Token]) -> list[int]:
+    if not any(token.kind in ("open", "close") for token in tokens):
+        return [0] * len(tokens)
     level = 0
     depths: list[int] = []
     for token in tokens:

@@ -40,8 +40,11 @@ def read_any(view: View, i: int) -> Measure | None:
     if i not in view.remembered.any_notation:
         # 'half the quantity' begins like a figure
         notations = (read_worded, read_counted) if view.phrase(i, "same", "some") else (read_signed, read_counted, read_worded)
-        readings = (read(view, i) for read in notations)
-        view.remembered.any_notation[i] = next((measure for measure in readings if measure is not None), None)
+        measure = None
+        for read in notations:
+            if (measure := read(view, i)) is not None:
+                break
+        view.remembered.any_notation[i] = measure
     return view.remembered.any_notation[i]
 
 

@@ -56,6 +56,8 @@ class Wording:
     stops_before: list[int]
     breaks_before: list[int]
     """The same for words that could name something, words of any kind, stops, and line ends."""
+    speaks_of_time: bool
+    """Whether a word such as 'hours' or 'minutes' stands anywhere in the text."""
     cuts: dict[tuple[int, int], list[Cut]] = field(default_factory=dict)
     pieces: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
     """The places where a stretch can be divided and its pieces, once they have been looked for."""
@@ -93,8 +95,9 @@ class Wording:
 
     def known_in(self, a: int, b: int) -> tuple[Known, ...]:
         """The known names of which a word stands in tokens a…b."""
-        names = self.known()
-        _, firsts, lasts = self.spotted[0]
+        if not self.spotted:
+            self.known()
+        names, firsts, lasts = self.spotted[0]
         return names[bisect_right(lasts, a) : bisect_left(firsts, b)]
 
     def first_word(self) -> int:
@@ -117,15 +120,17 @@ class Wording:
 def wording_of(view: View, latin: bool = False) -> Wording:
     """The wording of a text."""
     tokens = view.tokens
-    small, lengths = connectives(), _lengths_of_time()
     directions = [token.kind == "word" and _directs(view, i, token) for i, token in enumerate(tokens)]
+    nameless = connectives() | _lengths_of_time()
     names = [
-        token.kind == "word" and not directs and token.word not in small and len(token.word) > 1 and token.word not in lengths
-        for token, directs in zip(tokens, directions, strict=True)
+        len(word) > 1 and not directs and word not in nameless
+        for word, directs in zip(view.words, directions, strict=False)  # the words reach further
     ]
+    kinds = [token.kind for token in tokens]
     outside = [name and not depth for name, depth in zip(names, view.depth, strict=True)]
-    dittos = (token.kind == "ditto" and not depth for token, depth in zip(tokens, view.depth, strict=True))
-    nominal = (name or ditto for name, ditto in zip(outside, dittos, strict=True))
+    nominal = [
+        name or (kind == "ditto" and not depth) for name, kind, depth in zip(outside, kinds, view.depth, strict=True)
+    ]
     return Wording(
         view,
         latin,
@@ -136,30 +141,37 @@ def wording_of(view: View, latin: bool = False) -> Wording:
         _joined(view),
         nominal_before=[0, *accumulate(nominal)],
         named_before=[0, *accumulate(outside)],
-        words_before=[0, *accumulate(token.kind == "word" for token in tokens)],
-        stops_before=[0, *accumulate(token.kind == "sep" for token in tokens)],
-        breaks_before=[0, *accumulate(token.kind in ("line", "para") for token in tokens)],
+        words_before=[0, *accumulate([kind == "word" for kind in kinds])],
+        stops_before=[0, *accumulate([kind == "sep" for kind in kinds])],
+        breaks_before=[0, *accumulate([kind in ("line", "para") for kind in kinds])],
+        speaks_of_time=not _times().isdisjoint(view.words),
     )
+
+
+@cache
+def _times() -> frozenset[str]:
+    return frozenset(word for word, kind in other_units().items() if kind == "time")
 
 
 @cache
 def _lengths_of_time() -> frozenset[str]:
     """'days', 'hours', 'fortnight': 'minute' and 'second' may speak of other things."""
-    times = {word for word, kind in other_units().items() if kind == "time"}
-    return frozenset(times.difference(word_list("not-only-a-time")))
+    return _times() - word_list("not-only-a-time")
 
 
 def _joined(view: View) -> list[int]:
     joined = list(range(len(view.tokens) + LOOK_AHEAD))
-    for k in range(len(view.tokens) - 1, -1, -1):  # from the end, so that a long row of them is passed over once
-        if view.words[k] in _JOINING:
-            joined[k] = joined[view.solid[k + 1]]
+    joining = [k for k, word in enumerate(view.words[: len(view.tokens)]) if word in _JOINING]
+    for k in reversed(joining):  # from the end, so that a long row of them is passed over once
+        joined[k] = joined[view.solid[k + 1]]
     return joined
 
 
 def _points_at_what_to_do(view: View, i: int, token: Token) -> bool:
     """'stamp all', 'seeth them', 'temper these': whatever stands at the head of a clause before such a word is a verb."""
-    if view.next_word(i + 1) not in _ALL_OF_IT or len(token.word) < _SHORTEST_VERB or token.dot or token.word in connectives():
+    if view.words[view.solid[i + 1]] not in _ALL_OF_IT:
+        return False
+    if len(token.word) < _SHORTEST_VERB or token.dot or token.word in connectives():
         return False
     before = i - 1
     while before >= 0 and view.tokens[before].kind in ("gap", "line"):
@@ -168,7 +180,8 @@ def _points_at_what_to_do(view: View, i: int, token: Token) -> bool:
 
 
 def _directs(view: View, i: int, token: Token) -> bool:
-    kind = direction_words().get(token.word) or (direction_words().get(token.text) if len(token.text) == 1 else None)
+    directing = direction_words()
+    kind = directing.get(token.word) or (directing.get(token.text) if len(token.text) == 1 else None)
     if kind is None:
         return _points_at_what_to_do(view, i, token)
     if token.word in _WHOLE:  # 'the whole is sifted', but 'a whole lemon'

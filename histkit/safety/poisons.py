@@ -7,7 +7,7 @@ A longer name of something harmless around a word covers it: 'black lead' is gra
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
@@ -18,6 +18,7 @@ from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.entries import ingredients, name_of
 from histkit.glossary.index import shipped
 from histkit.glossary.own import index_in_use
+from histkit.glossary.telling import telling_words
 from histkit.glossary.words import fold, singular, strangers
 from histkit.safety.within import forbidden_within
 
@@ -184,9 +185,19 @@ def _named(name: str) -> tuple[str, bool] | None:
 
 def _hits(words: tuple[str, ...]) -> list[_Hit]:
     """The words of poisons that no longer name of something harmless covers."""
-    hits = [hit for start in range(len(words)) for hit in (*_stems_at(words, start), *_names_at(words, start))]
+    begun = [tuple(_stems_at(words, start)) for start in range(len(words))]
+    if all(hit.sense == "harmless" for stems in begun for hit in stems) and not _may_name_a_poison(words):
+        return []
+    vocabulary = index_in_use().vocabulary
+    hits = [hit for start, stems in enumerate(begun) for hit in (*stems, *_names_at(words, start, vocabulary))]
     covers = [hit for hit in hits if hit.sense == "harmless"]
     return [hit for hit in hits if hit.sense != "harmless" and not any(_covers(cover, hit) for cover in covers)]
+
+
+def _may_name_a_poison(words: tuple[str, ...]) -> bool:
+    """Whether a name of something that must not be used can be among these words, its last one in the plural or not."""
+    telling = telling_words()
+    return telling is None or not (telling.isdisjoint(words) and telling.isdisjoint(map(singular, words)))
 
 
 def _covers(cover: _Hit, hit: _Hit) -> bool:
@@ -254,14 +265,16 @@ def _long_stems_by_length() -> dict[int, tuple[str, ...]]:
     return {length: tuple(stem for stem in _long_stems() if len(stem) == length) for length in lengths}
 
 
-def _names_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
-    vocabulary = index_in_use().vocabulary
+def _names_at(words: tuple[str, ...], start: int, vocabulary: Container[str]) -> Iterator[_Hit]:
+    before = ""
     for end in range(start + 1, min(start + LONGEST, len(words)) + 1):
-        goes_on = words[end - 1] in vocabulary  # no name goes on across a word that is of none
-        if not goes_on and singular(words[end - 1]) not in vocabulary:
+        last, one = words[end - 1], singular(words[end - 1])
+        goes_on = last in vocabulary  # no name goes on across a word that is of none
+        if not goes_on and one not in vocabulary:
             break
-        name = " ".join(words[start:end])
-        known = _named(name) or _named(f"{' '.join(words[start : end - 1])} {singular(words[end - 1])}".strip())
+        name = before + last
+        before = f"{name} "
+        known = _named(name) or (_named(name.removesuffix(last) + one) if one != last else None)
         if known:
             weight = sum(len(_even(word)) for word in words[start:end] if word not in _between())
             yield _Hit(start, end, weight, "", "poison" if known[1] else "harmless", known[0])

@@ -23,7 +23,8 @@ def within(ingredient: Ingredient) -> Iterator[Ingredient]:
 
 def forbidden_within(ingredient: Ingredient) -> tuple[Ingredient, ...]:
     """The forbidden ingredients in this one: itself, or what it is made of, however deep. Empty where there is none."""
-    return tuple(inner for inner in within(ingredient) if inner.forbidden)
+    made_up = within(ingredient) if ingredient.made_of else (ingredient,)
+    return tuple(inner for inner in made_up if inner.forbidden)
 
 
 def refusal_reason(ingredient: Ingredient, ids: bool = True) -> str:

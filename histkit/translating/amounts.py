@@ -168,13 +168,13 @@ class Book:
         if unit in WEIGHTS:
             return self._weight_or_measure(amount, unit, shown, printed, entry)
         named = self.named_by(printed.system)
-        unit = "cupful" if unit == "breakfastcupful" and unit not in named.units() else unit  # a cup of Britain alone
+        unit = "cupful" if unit == "breakfastcupful" and not named.has_unit(unit) else unit  # a cup of Britain alone
         volume = named.millilitres(unit)
         if volume is not None:
             heaped = self._heap(unit, printed, entry)
             words = f"{shown} {unit}: {named.definition(unit)}{f' {heaped.words}.' if heaped.words else ''}"
             reading = self._by_volume(amount * volume * heaped.times, words, printed, entry)
-            if f"{_OTHER} {unit}" in named.units():
+            if named.has_unit(f"{_OTHER} {unit}"):
                 reading = replace(reading, otherwise=self._other_vessel(named, f"{_OTHER} {unit}", amount, printed, entry))
             if heaped.times.is_exact:
                 return (reading,)

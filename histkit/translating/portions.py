@@ -24,12 +24,22 @@ from histkit.translating.amounts import (
 )
 
 
-def weigh_all(formula: Formula, matches: Sequence[Match | None], book: Book) -> list[tuple[Reading, ...]]:
-    """All ways to weigh each line of a formula, the likeliest first; () for a line without a weight."""
+def printed_amounts(formula: Formula) -> list[Printed | None]:
+    """What each line prints of its amount, whatever the book's measures; None where it only fills up to a total."""
+    return [Printed.of(line, formula.source) if line.to_make is None else None for line in formula.lines]
+
+
+def weigh_all(
+    formula: Formula, matches: Sequence[Match | None], book: Book, printed: Sequence[Printed | None] | None = None
+) -> list[tuple[Reading, ...]]:
+    """All ways to weigh each line of a formula, the likeliest first; () for a line without a weight.
+
+    `printed` are its `printed_amounts`, for whoever weighs it by several books.
+    """
     weigh = weigher(book)
     entries = [m.ingredient if m else None for m in matches]
-    pairs = zip(formula.lines, entries, strict=True)
-    weighed = [weigh(Printed.of(line, formula.source), entry) if line.to_make is None else () for line, entry in pairs]
+    pairs = zip(printed_amounts(formula) if printed is None else printed, entries, strict=True)
+    weighed = [weigh(amount, entry) if amount is not None else () for amount, entry in pairs]
     for portion in formula.portions:
         _take_portion(portion, formula, entries, book, weighed)
     _fill_totals(formula, entries, book, weighed)

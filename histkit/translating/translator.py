@@ -22,7 +22,7 @@ from histkit.safety.within import forbidden_within
 from histkit.translating.amounts import Book, Reading
 from histkit.translating.doubts import doubt_of_the_drachm, doubt_of_the_other_drachm, line_doubts
 from histkit.translating.drachms import may_be_small
-from histkit.translating.portions import weigh_all
+from histkit.translating.portions import printed_amounts, weigh_all
 from histkit.translating.shares import share_bounds, shares_of
 from histkit.translating.translation import TranslatedLine, Translation
 
@@ -47,8 +47,9 @@ def translate(formula: Formula, convention: str | Convention | None = None) -> T
     rival = _rival(choices, formula) if convention is None else None
     matches = _matches(formula)
     book = Book.of(formula, best)
-    weighed = weigh_all(formula, matches, book)
-    other = weigh_all(formula, matches, Book.of(formula, with_vessels_of(best, rival.convention))) if rival else []
+    printed = printed_amounts(formula)
+    weighed = weigh_all(formula, matches, book, printed)
+    other = weigh_all(formula, matches, Book.of(formula, with_vessels_of(best, rival.convention)), printed) if rival else []
     bounds = share_bounds([weighed, other] if other else [weighed])
     best_shares = shares_of([r[0].grams.best if r else None for r in weighed])
     rival_shares = shares_of([r[0].grams.best if r else None for r in other]) if other else best_shares
@@ -99,10 +100,11 @@ def _rival(choices: tuple[Choice, ...], formula: Formula) -> Choice | None:
     near = [choice for choice in choices[1:] if choice.weight >= RIVAL]
     best = choices[0].convention
     printed = {unit for line in formula.lines for unit in (line.unit, *(u for _, u in line.plus))}
-    printed = (printed | {f"fluid {unit}" for unit in printed}) & set(best.units())  # a liquid's ounce may be a measure
+    printed |= {f"fluid {unit}" for unit in printed}  # a liquid's ounce may be a measure
     for choice in near:
         other = with_vessels_of(best, choice.convention)
-        held = printed & set(other.units())  # a convention need not have all units of another: few have a fluid scruple
+        # a convention need not have all units of another: few have a fluid scruple
+        held = [unit for unit in printed if best.has_unit(unit) and other.has_unit(unit)]
         if any(other.exact(unit) != best.exact(unit) for unit in held):
             return choice
     return near[0] if near else None
