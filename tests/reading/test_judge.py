@@ -12,7 +12,8 @@ MORE = judge.labelled_formulas(judge.MORE)
 FIFTH = judge.labelled_formulas(judge.FIFTH)
 SIXTH = judge.labelled_formulas(judge.SIXTH)
 SEVENTH = judge.labelled_formulas(judge.SEVENTH)
-EIGHTH = judge.labelled_formulas(judge.EIGHTH) + judge.labelled_formulas(judge.CLOSED)
+EIGHTH = judge.labelled_formulas(judge.EIGHTH)
+NINTH = judge.labelled_formulas(judge.NINTH)
 
 
 def test_there_are_enough_formulas_from_enough_books_of_every_kind_of_print():
@@ -31,28 +32,29 @@ def test_the_second_file_has_books_of_its_own():
 
 
 @pytest.mark.parametrize(
-    ("drawn", "earlier", "formulas", "lines"),
+    ("drawn", "earlier", "formulas", "lines", "of_a_book"),
     [
-        (FIFTH, FORMULAS + MORE, 80, 420),
-        (SIXTH, FORMULAS + MORE + FIFTH, 70, 350),
-        (SEVENTH, FORMULAS + MORE + FIFTH + SIXTH, 80, 420),
-        (EIGHTH, FORMULAS + MORE + FIFTH + SIXTH + SEVENTH, 100, 500),
+        (FIFTH, FORMULAS + MORE, 80, 420, 5),
+        (SIXTH, FORMULAS + MORE + FIFTH, 70, 350, 5),
+        (SEVENTH, FORMULAS + MORE + FIFTH + SIXTH, 80, 420, 5),
+        (EIGHTH, FORMULAS + MORE + FIFTH + SIXTH + SEVENTH, 100, 500, 5),
+        (NINTH, FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH, 150, 750, 7),
     ],
-    ids=["fifth", "sixth", "seventh", "eighth"],
+    ids=["fifth", "sixth", "seventh", "eighth", "ninth"],
 )
-def test_a_later_file_has_formulas_of_every_kind_of_print_from_books_of_its_own(drawn, earlier, formulas, lines):
+def test_a_later_file_has_formulas_of_every_kind_of_print_from_books_of_its_own(drawn, earlier, formulas, lines, of_a_book):
     assert len(drawn) >= formulas
     assert sum(len(formula["lines"]) for formula in drawn) >= lines
     assert len({formula["id"] for formula in drawn}) == len(drawn)
     books = Counter(formula["book"] for formula in drawn)
     assert len(books) >= 25
-    assert max(books.values()) <= 5
+    assert max(books.values()) <= of_a_book
     assert {formula["print"] for formula in drawn} == set(judge.GROUPS)
     assert not books.keys() & {formula["book"] for formula in earlier}
     assert not {formula["id"] for formula in drawn} & {formula["id"] for formula in earlier}
 
 
-@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH, ids=lambda formula: formula["id"])
+@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH + NINTH, ids=lambda formula: formula["id"])
 def test_every_label_stands_in_the_text_in_printed_order(formula):
     assert formula["lines"]
     assert len(judge.spans_of(formula)) == len(formula["lines"])
