@@ -194,6 +194,8 @@ def without_guessing(name: str, index: NameIndex) -> Hit | None:
     """The name or a part of it by every way but a likeness of letters."""
     dotted = frozenset(fold(word) for word in _DOTTED.findall(name))
     for candidate in candidates(name, index):
+        if candidate.words in words_of_kind("whole") and candidate.words != fold(name):
+            continue
         if hit := _by_name(candidate.words, dotted, index):
             if _names_another(name, candidate.modifier, {key for key, _ in hit.meanings}, index):
                 continue

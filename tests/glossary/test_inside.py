@@ -60,7 +60,7 @@ def test_the_longest_known_name_inside_says_what_was_dropped(printed, expected, 
 
 @pytest.mark.parametrize(
     "printed",
-    ["Mr. Mountford's water", "the spirit of it", "citrate of lime and silver iodate", "phosphuret of zinc", "until it is as thick as honey or so",
+    ["Mr. Mountford's water", "the spirit of it", "citrate of lime and silver iodate", "phosphuret of cobalt", "until it is as thick as honey or so",
      "rosewater-coloured", "goats-beeswax", "Oll. Zzyz. pur.", "unknown balsam"],
 )  # fmt: skip
 def test_what_is_left_over_may_say_too_much(printed):

@@ -302,3 +302,96 @@ def test_of_two_parts_of_a_fruit_the_one_left_out_is_told(printed):
 
 def test_two_printed_words_that_the_glossary_writes_as_one():
     assert glossary.find("milk weed roots").ingredient.id == "milkweed-root"
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("oyle of tarter", "potassium-carbonate"), ("creme of tarter", "potassium-bitartrate"), ("white vinegre", "vinegar"), ("Ceder oil", "cedarwood-oil"),
+        ("coriandar", "coriander-seed"), ("gingar", "ginger-root"), ("white Franckinſence", "frankincense"), ("frankensense", "frankincense"),
+        ("spickenard", "spikenard-root"), ("quinses", "quince"), ("nettels", "nettle-herb"), ("mugwurt", "mugwort-herb"), ("powder of sulphre", "sulfur"),
+    ],
+)  # fmt: skip
+def test_endings_and_soft_consonants_that_another_age_wrote_otherwise(printed, expected):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == expected and match.doubts == ()
+
+
+@pytest.mark.parametrize("everyday", ["platter", "peter", "agree", "cattle", "leader", "ledger", "lacking", "surgeons", "psyche", "gargoyle"])
+def test_everyday_words_are_not_taken_for_such_a_spelling(everyday):
+    assert glossary.find(everyday) is None
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("Deuto-chloruret of mercury", "mercuric-chloride"), ("proto-chloruret of mercury", "mercurous-chloride"), ("ioduret of potassium", "potassium-iodide"),
+        ("cyanuret of potassium", "potassium-cyanide"), ("azotate of silver", "silver-nitrate"), ("azotate de plomb", "lead-nitrate"),
+        ("azotate de potasse", "potassium-nitrate"), ("azotate de strontiane", "strontium-nitrate"), ("bromuret of potassium", "potassium-bromide"),
+    ],
+)  # fmt: skip
+def test_salts_by_the_words_of_the_older_chemistry(printed, expected):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == expected and match.doubts == ()
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected"),
+    [
+        ("äzender Queksilbersublimat", "mercuric-chloride"), ("ätzenden Sublimats", "mercuric-chloride"), ("flüssigen Aezkali's", "potassium-hydroxide"),
+        ("des besten Leinöls", "linseed-oil"), ("Bleizuckers", "lead-acetate"), ("gehörig zertheilter Schwefel", "sulfur"),
+        ("gebrochene Galläpfel", "oak-galls"), ("zerdrückte Wacholderbeeren", "juniper-berries"), ("gebranntes Kupfer", "burnt-copper"),
+        ("gebrannte Stärke", "dextrin"), ("saures schwefelsaures Kali", "potassium-bisulfate"), ("rothes blausaures Kali", "potassium-ferricyanide"),
+        ("salpetersaures Uranoxyd", "uranium-salt"), ("salzsaures Hydroxylamin", "hydroxylamine-hydrochloride"), ("Ferridcyanammonium", "ammonium-ferricyanide"),
+        ("Weinsteinöl", "potassium-carbonate"), ("Traganthwasser", "tragacanth-mucilage"),
+    ],
+)  # fmt: skip
+def test_german_genitives_participles_and_salts(printed, expected):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == expected and match.doubts == ()
+
+
+@pytest.mark.parametrize("printed", ["seeds thus prepared", "thus prepared", "the roots thus dried"])
+def test_thus_is_no_resin_where_another_word_is_left_out(printed):
+    match = glossary.find(printed)
+    assert match is None or "frankincense" not in match.ingredient.id
+
+
+@pytest.mark.parametrize(
+    ("year", "expected"), [(1680, "frankincense"), (1868, "common-frankincense")]
+)
+def test_gum_thus_was_olibanum_and_became_the_resin_of_pines(year, expected):
+    match = glossary.find("gum thus", source=hk.Source(year=year))
+    assert match.ingredient.id == expected and len(match.alternatives) == 1
+
+
+@pytest.mark.parametrize(
+    ("printed", "expected", "poison"),
+    [
+        ("fulminate", "mercury-fulminate", "silver-fulminate"), ("Chlorquecksilber", "mercuric-chloride", "mercurous-chloride"),
+        ("bitter root", "gentian-root", "dogbane-root"), ("Kermesbeeren", "kermes", "pokeberries"), ("blausaures Kali", "potassium-ferrocyanide", "potassium-cyanide"),
+        ("sesquicarbonate of soda", "sodium-bicarbonate", "sodium-sesquicarbonate"),
+    ],
+)  # fmt: skip
+def test_names_that_two_trades_used_for_two_things_show_both(printed, expected, poison):
+    match = glossary.find(printed)
+    assert match.ingredient.id == expected and poison in {other.id for other in match.alternatives} and match.doubts
+
+
+@pytest.mark.parametrize(
+    ("one", "another"),
+    [
+        (("mutton suet", "mutton-suet"), ("beef suet", "beef-suet")), (("winter savory", "winter-savory-herb"), ("summer savory", "savory-herb")),
+        (("dandelion leaves", "dandelion-leaves"), ("dandelion root", "dandelion-root")), (("lupulin", "lupulin"), ("hops", "hops")),
+        (("sassafras pith", "sassafras-pith"), ("sassafras wood", "sassafras-wood")), (("glass of antimony", "antimony-glass"), ("flowers of antimony", "antimony-oxide")),
+        (("Contrayerva Stone", "contrayerva-stone"), ("Gascoigne's powder", "crab-claw-powder")), (("Haller's acid", "hallers-acid"), ("elixir of vitriol", "aromatic-sulfuric-acid")),
+        (("poke berries", "pokeberries"), ("poke root", "pokeroot")), (("pink salt", "pink-salt"), ("tin spirits", "tin-solution")),
+        (("French mustard", "compound-mustard"), ("flour of mustard", "mustard-seed")), (("aniline salt", "aniline-hydrochloride"), ("aniline oil", "aniline")),
+        (("compound powder of bole", "compound-bole-powder"), ("compound powder of bole with opium", "bole-opium-powder")),
+        (("fluoride of sodium", "sodium-fluoride"), ("hydrofluoric acid", "hydrofluoric-acid")), (("white vine root", "bryony-root"), ("vine root", "vine-root")),
+    ],
+)  # fmt: skip
+def test_parts_and_preparations_that_old_books_keep_apart(one, another):
+    for printed, expected in (one, another):
+        match = glossary.find(printed)
+        assert match is not None and match.ingredient.id == expected and match.doubts == (), printed
