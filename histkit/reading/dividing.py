@@ -116,7 +116,8 @@ def _ends_a_known_name(wording: Wording, i: int, word: str) -> bool:
     before = wording.tokens[i - 1]
     if i < 2 or wording.tokens[i - 2].kind in ("line", "para", "sep", "ditto"):
         return any(name.last == i for name in wording.known_in(i - 1, i))  # a capital at the head of a line makes no noun
-    return before.text[:1].isupper() and not before.dot and wording.is_name(i - 1)
+    across = any(name.first < i < name.last for name in wording.known_in(i - 1, i + 1))  # 'Foenum graecum'
+    return before.text[:1].isupper() and not before.dot and wording.is_name(i - 1) and not across
 
 
 def _leads_on(wording: Wording, i: int, b: int, word: str, behind: int) -> bool:

@@ -122,3 +122,14 @@ def test_a_ditto_mark_and_a_unit_carried_on_repeat_the_printed_unit_and_not_ours
     carried = hk.read("Man nimmt 6 Loth Zucker, 4 Salz.").lines[1]
     assert (carried.amount, carried.unit) == (2.0, "ounce") and carried.doubts
     assert [line.amount for line in hk.read("2 dwt. of saffron, 3 ditto of cloves").lines] == [48.0, 72.0]
+
+
+def test_a_latin_name_in_a_german_sentence_is_not_cut_at_its_small_letter():
+    assert told("Man nehme zwei Eßlöffel Fenchel, einen Eßlöffel Foenum graecum, einen Eßlöffel Aloëpulver")[1] == (
+        1.0, "tablespoonful", "Foenum graecum",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("said", ["gehörige Quantität", "die erforderliche Menge", "einer hinlänglichen Menge"])
+def test_so_much_as_is_needed_in_german(said):
+    assert told(f"2 Loth Salz, {said} Wasser")[1] == (None, "q.s.", "Wasser")
