@@ -63,7 +63,19 @@ PARTS_OF_ANIMALS = {
     "pith of an oxe": "ox-pith", "axungia humana": "human-fat", "senectus serpentum": "snake-skin",
 }  # fmt: skip
 
-CLASSES = (EARLY_SPELLINGS, OTHER_NAMES_OF_HERBS, LATIN_FORMS, SYRUPS_AND_OILS_FROM, OF_THE_SHOPS, PARTS_OF_ANIMALS)
+OVERLINED = {"marierō": "sweet-marjoram-herb", "opiũ": "opium", "oleum liliorū": "lily-infused-oil", "cinamõ": "cinnamon-bark"}
+
+ABBREVIATED_CHEMICALS = {
+    "coral. rub. pp.": "red-coral", "margarit. pp.": "pearls", "perlarum": "pearls", "limat. chalyb.": "iron",
+    "cinnab. antimonii": "mercuric-sulfide", "sal volat. succini": "succinic-acid", "spiritus salis armoniaci": "ammonia-solution",
+    "turpeth. gummos.": "turbith-root", "burnt harts horn": "hartshorn-burnt", "aureae Alexandrinae": "aurea-alexandrina",
+    "laetitiae Galeni": "laetificans", "Epsom waters": "epsom-water", "wild poppey": "poppy-petals",
+}  # fmt: skip
+
+CLASSES = (
+    EARLY_SPELLINGS, OTHER_NAMES_OF_HERBS, LATIN_FORMS, SYRUPS_AND_OILS_FROM, OF_THE_SHOPS, PARTS_OF_ANIMALS, OVERLINED,
+    ABBREVIATED_CHEMICALS,
+)  # fmt: skip
 
 
 @pytest.mark.parametrize(("printed", "meant"), [pair for names in CLASSES for pair in names.items()])
@@ -73,7 +85,7 @@ def test_early_print_is_known(printed, meant):
     assert match.via not in ("spelling", "inside")
 
 
-@pytest.mark.parametrize("printed", ["pil. Rudii", "confection of anacardium", "laudan. Londinensis", "diachyl. ireat.", "natural balsam"])
+@pytest.mark.parametrize("printed", ["pil. Rudii", "confection of anacardium", "laudan. Londinensis", "aureae Alexandrinae", "diachyl. ireat.", "natural balsam"])
 def test_what_an_early_name_hides_has_its_caution(printed):
     """Black hellebore, marking nuts, opium, lead, and Peru balsam, the graver of two meanings."""
     assert glossary.find(printed).ingredient.forbidden
