@@ -10,7 +10,7 @@ from histkit.base.nouns import Source
 
 EARLY_SPELLINGS = {
     "coults foote": "coltsfoot-leaves", "hartes tunge": "harts-tongue-fern", "enulacampain": "elecampane-root",
-    "enulacompain rootes": "elecampane-root", "flowers of mullion": "mullein-flowers", "flowres of molleyn": "mullein-flowers",
+    "enulacompain rootes": "elecampane-root", "flowers of mullion": "mullein-flowers", "flowers of molleyn": "mullein-flowers", "flowres of molleyn": "mullein-flowers",
     "refemary": "rosemary-leaves", "seedes of parseley": "parsley-seed", "damaske pruines": "prune-fruit", "pruans": "prune-fruit",
     "cicory": "chicory-herb", "cardemony": "cardamom-seed", "polipodian": "polypody-root", "dasie leaues": "daisy-herb",
     "gotsrue": "goats-rue-herb", "suddernwood": "southernwood-herb", "asarabecca": "asarabacca-leaves",
@@ -31,10 +31,11 @@ OTHER_NAMES_OF_HERBS = {
 LATIN_FORMS = {
     "uvar. passul. enucleat.": "raisin", "caricae pingues": "fig", "sem. urticar.": "nettle-seed", "rad. lilior.": "lily-bulb",
     "rad. pucedani": "hogs-fennel-root", "far. milii": "millet-flour", "far. fabar.": "bean-flour", "succi intybi": "endive-juice",
-    "succ. beton.": "betony-juice", "succ. lactucae": "lettuce-juice", "succ. cancr. fluviatil.": "crayfish-juice",
+    "succ. beton.": "betony-juice", "succ. beton": "betony-juice", "succ. lactucae": "lettuce-juice", "succ. cancr. fluviatil.": "crayfish-juice",
     "flor. trium cordial.": "cordial-flowers", "vini odoriferi": "wine", "folior. sicc. scordii": "scordium-herb",
     "pulv. ostr. combust.": "oyster-shell-burnt", "Anthos": "rosemary-flowers", "Cons. flor. anthos": "rosemary-conserve",
     "C. C. C.": "hartshorn-burnt", "Geranium Robertianum": "crane-bill-herb",
+    "summitat. marjoranae": "sweet-marjoram-herb",
 }  # fmt: skip
 
 SYRUPS_AND_OILS_FROM = {
