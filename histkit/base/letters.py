@@ -9,6 +9,7 @@ Two words meet where their levelled forms do.
 from __future__ import annotations
 
 import re
+import unicodedata
 from functools import cache
 
 from histkit.base.tables import Row, read
@@ -16,6 +17,10 @@ from histkit.base.tables import Row, read
 ILLEGIBLE = "•"
 """What transcribers put for a letter that they could not read: 'ounc•', 'hal•'."""
 _DOUBLED = re.compile(r"(.)(?=\1)")
+OVERLINES = "\u0303\u0304"
+"""The tilde and the macron over a vowel, for an m or n behind it."""
+MADE_SHORT = ("n", "m")
+_OVERLINED = re.compile(f"(?<=[aeiouy])[{OVERLINES}]")
 Pairs = tuple[tuple[str, str], ...]
 
 
@@ -49,3 +54,11 @@ def levelled(text: str, purpose: str, least: int = 1) -> str:
         if text.endswith(printed) and len(text) - len(printed) + len(instead) >= least:
             text = text[: len(text) - len(printed)] + instead
     return text
+
+
+def written_out(text: str) -> tuple[str, ...]:
+    """A text with the letters that stand for its overlines: 'marierom' and 'marieron' for 'marierō'; () where it has none."""
+    apart = unicodedata.normalize("NFD", text)
+    if not _OVERLINED.search(apart):
+        return ()
+    return tuple(unicodedata.normalize("NFC", _OVERLINED.sub(letter, apart)) for letter in MADE_SHORT)

@@ -37,7 +37,9 @@ def compounds(name: str) -> Iterator[Compound]:
     words = name.split()
     if len(words) > 1:
         if instead := _said_by(words[0], "first") or _said_by(words[0], "part-first"):
-            yield Compound(" ".join(_without_links(words[1:])), instead)
+            of = " ".join(_without_links(words[1:]))
+            cut_short = words[0].endswith(".") and of[-1:].isalpha()  # 'succ. beton.', its stop taken for the line's
+            yield Compound(f"{of}." if cut_short else of, instead)
         if instead := _said_by(words[-1], "last") or _said_by(words[-1], "part-last"):
             yield Compound(" ".join(words[:-1]), instead)
     elif words:

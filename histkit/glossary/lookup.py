@@ -13,11 +13,12 @@ from functools import lru_cache
 from rapidfuzz import fuzz, process
 
 from histkit.base.errors import UnknownName
+from histkit.base.letters import written_out
 from histkit.base.nouns import Source
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.company import as_its_oil
 from histkit.glossary.entries import ingredients
-from histkit.glossary.index import shipped
+from histkit.glossary.index import NameIndex, shipped
 from histkit.glossary.meanings import at_odds_with, counts_oils, in_context, with_the_graver
 from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.own import index_in_use
@@ -62,8 +63,19 @@ def _find(name: str) -> Match | None:
     if (bare := without_strength(name)) != name and not by_words(fold(name), index):
         match = _find(bare)
         return match and replace(match, name=" ".join(name.split()))
+    match = _identified(name, index)
+    return match if index is shipped() else with_the_graver(match, _identified(name, shipped()))
+
+
+def _identified(name: str, index: NameIndex) -> Match | None:
+    """What the name means as it is printed; where that is a guess, with the m or n that an overline stands for: 'marierō'."""
     match = identified(name, index)
-    return match if index is shipped() else with_the_graver(match, identified(name, shipped()))
+    if match is None or match.via in ("spelling", "inside"):
+        for fuller in written_out(name):
+            other = identified(fuller, index)
+            if other and other.via not in ("spelling", "inside"):
+                return replace(other, name=" ".join(name.split()))
+    return match
 
 
 def knows(name: str) -> bool:

@@ -17,7 +17,7 @@ LONGEST_NAME = 400
 SHORTEST_ALONE = 7
 """Letters of a lone German word, at least, for it to be known in another spelling."""
 
-_FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s"})
+_FOLD = str.maketrans({"æ": "ae", "œ": "oe", "ß": "ss", "ø": "o", "ł": "l", "ð": "d", "ſ": "s", "ʃ": "s", "ʋ": "u"})
 _NOT_WORD = re.compile(rf"[^a-z0-9{ILLEGIBLE} ]+|(?<![a-z{ILLEGIBLE}]){ILLEGIBLE}(?![a-z{ILLEGIBLE}])")
 """What falls away; but not the mark of a letter that cannot be read: 'le•d' is neither 'le d' nor 'led'."""
 _SPACES = re.compile(r" +")

@@ -11,7 +11,7 @@ import re
 import unicodedata
 from functools import cache, lru_cache
 
-from histkit.base.letters import ILLEGIBLE, exchanges_for, levelled
+from histkit.base.letters import ILLEGIBLE, MADE_SHORT, OVERLINES, exchanges_for, levelled
 from histkit.reading.numerals import LETTERS
 from histkit.reading.vocabulary import connectives, direction_words, numbers, other_units, phrases, units, word_list
 
@@ -19,9 +19,6 @@ _SHORTEST = 4
 """Letters of a word that may be an early spelling; among shorter ones too many are other words ('on' and 'one')."""
 _SHORTEST_WITH_F = 5
 _FEWEST_LEGIBLE = 2
-_OVERLINES = "\u0303\u0304"
-"""The tilde and the macron over a vowel, for an m or n behind it."""
-_MADE_SHORT = tuple("nm")
 
 
 @lru_cache(maxsize=65536)
@@ -115,6 +112,6 @@ def _written_out(word: str) -> tuple[str, ...]:
     if word.isascii():
         return (word,)
     apart = unicodedata.normalize("NFD", word)
-    if not any(line in apart for line in _OVERLINES):
+    if not any(line in apart for line in OVERLINES):
         return (word,)
-    return tuple(unicodedata.normalize("NFC", re.sub(f"[{_OVERLINES}]", letter, apart)) for letter in _MADE_SHORT)
+    return tuple(unicodedata.normalize("NFC", re.sub(f"[{OVERLINES}]", letter, apart)) for letter in MADE_SHORT)
