@@ -317,7 +317,7 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         return measure
     if second.kind == "bare" and measure.article and (view.next_word(second.last) in OF or view.ends_clause(second.last)):
         return replace(measure, amount=(measure.amount, second.amount), last=second.last)  # 'a spoonful or two of rose-water'
-    if second.kind != "plain" or second.plus:
+    if second.kind != "plain" or second.plus or _has_its_name_before(view, measure, second):
         return measure
     if second.unit == measure.unit and second.amount < measure.amount and view.words[k] not in OR:
         return measure  # 'boil in water 3 quarts to 2 quarts'
@@ -336,6 +336,13 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         doubt = Doubt("unit", text, (f"{second.amount:g} {second.unit}",))
         return replace(measure, last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
     return measure
+
+
+def _has_its_name_before(view: View, measure: Measure, second: Measure) -> bool:
+    """'quinine, one dram to two ounces of water': an amount of what stands before it, and one of what stands behind."""
+    i = measure.first
+    named = i > 1 and view.tokens[i - 1].text == "," and view.tokens[i - 2].kind == "word" and not _stands_first(view, i)
+    return named and second.unit != measure.unit and view.next_word(second.last) in OF
 
 
 def _follows_an_amount(view: View, i: int) -> bool:

@@ -133,11 +133,16 @@ def _numeral_before_unit(view: View, i: int, token: Token) -> Figure | None:
 
 
 def _is_a_sign_alone(view: View, i: int) -> bool:
-    """'Water iv ℥', 'i. ℥. ss.': whether the sign of a unit ends the clause at token i, so that its figure stands before it."""
+    """'Water iv ℥', 'i. ℥. ss.', 'ana ij ℥ Cloves': whether the sign of a unit stands at token i and has no figure behind it, so
+    that it belongs to the one before it; a half may follow at the clause's end."""
     sign = view.token(i)
-    behind = i + 1 + (view.words[i + 1] in HALF_BEHIND)
-    ends = view.ends_clause(behind) or view.tokens[behind - 1].dot
-    return ends and sign is not None and sign.kind == "sign" and unit_at(view, i) is not None
+    if sign is None or sign.kind != "sign" or unit_at(view, i) is None:
+        return False
+    behind = view.ungapped[i + 1]
+    following = view.token(behind)
+    if view.words[behind] in HALF_BEHIND:
+        return view.ends_clause(behind + 1) or view.tokens[behind].dot
+    return following is None or (following.kind != "num" and not (following.word and BELOW_FORTY.issuperset(following.word)))
 
 
 def _hyphenated(view: View, i: int) -> Figure | None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import pairwise
 
 from histkit.reading.measure import Measure
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import Phrase, phrases, units_before_numerals
+from histkit.reading.vocabulary import OF, Phrase, numbers, phrases, units, units_before_numerals
 
 LOOK_AHEAD = 64
 """How far beyond the last token a look ahead may reach: more than the words of the longest amount."""
@@ -121,9 +122,31 @@ def view_of(tokens: list[Token]) -> View:
     return View(tokens, words, solid, ungapped, _depths(tokens))
 
 
+def _lists(tokens: list[Token]) -> set[int]:
+    """The brackets that hold a list of things with their amounts, and no remark, by the tokens that open and close them: 'a salt
+    solution (half a teaspoonful of salt to a cup of water)'."""
+    places: set[int] = set()
+    for i, token in enumerate(tokens):
+        if token.kind != "open":
+            continue
+        ends = next((k for k in range(i + 1, len(tokens)) if tokens[k].kind in ("open", "close", "para")), len(tokens) - 1)
+        inside = [t for t in tokens[i + 1 : ends] if t.kind not in ("gap", "line")]
+        counted = sum(of.word in OF and (t.kind == "num" or t.word in units()) for t, of in pairwise(inside))
+        begins = bool(inside) and (inside[0].kind == "num" or inside[0].word in numbers())  # not '(containing 2 grains of …'
+        if begins and tokens[ends].kind == "close" and counted >= _FEWEST_OF_A_LIST:
+            places |= {i, ends}
+    return places
+
+
+_FEWEST_OF_A_LIST = 2
+
+
 def _depths(tokens: list[Token]) -> list[int]:
     if not any(token.kind in ("open", "close") for token in tokens):
         return [0] * len(tokens)
+    lists = _lists(tokens)
+    if lists:
+        tokens = [token._replace(kind="sep") if i in lists else token for i, token in enumerate(tokens)]
     level = 0
     depths: list[int] = []
     for token in tokens:

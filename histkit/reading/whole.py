@@ -45,6 +45,9 @@ def refers_to_whole(view: View, measure: Measure) -> bool:
 
 def names_a_vessel(view: View, i: int, measure: Measure) -> bool:
     """'in a pint bottle', 'through a piece of lace'; the amount's figure stands at token i."""
+    below = view.token(measure.last)
+    if i and view.tokens[i - 1].kind == "gap" and below is not None and below.kind == "line":
+        return False  # the amount ends the row of a column, whatever begins the next
     noun = view.solid[measure.last]
     while view.words[noun] in _STUFF:
         noun = view.solid[noun + 1]

@@ -329,3 +329,9 @@ def test_as_many_as_you_please_is_no_figure_of_the_line_above():
     assert lines("six Lemmons ſliced, Snailes as many as you pleaſe, white Wine a ſufficient quantity. Powder them.") == [
         (6.0, "piece", "Lemmons sliced"), (None, "q.s.", "Snailes"), (None, "q.s.", "white Wine"),
     ]  # fmt: skip
+
+
+def test_the_figure_before_its_sign_in_the_midst_of_a_list():
+    """Wood, An Alphabetical Book of Physicall Secrets (1639) sets 'ana i ʒ' and 'viij ℥'."""
+    told = lines("Agarick, Aloes, ana i ʒ Hogs-greaſe viij ℥, Roſin ij ℥ fine powdred, ℥ ij of gum")
+    assert [(a, u) for a, u, _ in told] == [(1, "drachm"), (1, "drachm"), (8, "ounce"), (2, "ounce"), (2, "ounce")]

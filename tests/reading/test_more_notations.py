@@ -961,3 +961,36 @@ def test_a_table_copied_cell_by_cell():
 def test_french_gold_leaves_no_choice():
     line = hk.translate(read("1 gramme de chlorure d'or et 4 grammes d'hyposulfite de soude")).lines[0]
     assert line.ingredient.id == "gold-chloride" and not line.doubts
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (
+            "a warm salt solution (half a teaspoonful of table salt to three-quarters of a cup of warm water).",
+            [(0.5, "teaspoonful", "table salt"), (0.75, "cupful", "warm water")],
+        ),
+        ("(1 tablespoonful of vinegar to 3 of sweet oil.)", [(1, "tablespoonful", "vinegar"), (3, "tablespoonful", "sweet oil")]),
+    ],
+)
+def test_a_list_in_brackets_is_no_remark(text, expected):
+    assert told(text) == expected
+
+
+def test_a_remark_in_brackets_is_no_list():
+    (line,) = read("2 drachms balsam (containing 2 grains of opium and 3 grains of ipecac)").lines
+    assert (line.amount, line.unit) == (2, "drachm")
+
+
+def test_an_amount_to_an_amount_of_another_thing_is_no_range():
+    text = "a solution of quinine, one dram to two ounces of water; borax, from half an ounce to two drachms"
+    assert [(line.amount, line.unit) for line in read(text).lines] == [(1, "drachm"), (2, "ounce"), ((2, 4), "drachm")]
+
+
+def test_the_word_of_use_in_a_list_and_fractions_seldom_printed():
+    assert told("half a pound of rosin, one pint salt, one pint washing fluid.")[2] == (1, "pint", "washing fluid")
+    assert read("camphor in four-sevenths of a liter of water").lines[-1].amount == pytest.approx(4 / 7)
+
+
+def test_what_begins_the_next_row_of_a_column_makes_no_vessel_of_the_amount_above():
+    assert told("Borax   1 oz\nalembic wax   1 oz")[0] == (1, "ounce", "Borax")
