@@ -266,7 +266,8 @@ def _decimals_behind_comma(view: View, unit: Unit, name: str) -> float | None:
     if name not in METRIC or letter is None or comma is None or figure is None or comma.text != ",":
         return None
     tight = letter.end == comma.start and comma.end == figure.start and len(letter.text) == 1
-    return float(f"0.{figure.text}") if tight and figure.text.isdigit() else None
+    own = unit_at(view, view.ungapped[unit.after + 2]) is not None  # 'Salz 5g,20g Zucker'
+    return float(f"0.{figure.text}") if tight and figure.text.isdigit() and not own else None
 
 
 def _fraction_after_unit(view: View, i: int) -> float | None:

@@ -892,6 +892,7 @@ def test_a_name_that_goes_on_behind_its_amount_and_a_line_of_its_own(text, expec
     [
         # the unit set as the decimal sign is (Dingler's Polytechnisches Journal, volumes of the 1880s)
         ("20k Cement, 12k,5 Käse, 5g,25 Salz", [(20, "kilogram"), (12.5, "kilogram"), (5.25, "gram")]),
+        ("Salz 5g,20g Zucker", [(5, "gram"), (20, "gram")]),
         ("Water iv ℥\nFerric chloride 50 grs.", [(4, "ounce"), (50, "grain")]),
         ("12-16 gal. water, 3 lb. soap", [((12, 16), "gallon"), (3, "pound")]),
         ("two volumes of ether, 3 vols. alcohol", [(2, "part"), (3, "part")]),
