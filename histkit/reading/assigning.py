@@ -356,6 +356,8 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
         return 1
     if token.word in connectives():
         return 1
+    if wording.view.depth[b - 1] and not any(t.kind == "open" for t in wording.tokens[a:b]):
+        return 1  # 'sage, if you can get it'
     if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) and not _ends_known(wording, (a, b)):
         return 1  # 'in one pint of alcohol dissolve 1 ounce of borax', but 'red precipitate an ounce'
     if b - 2 > a and wording.tokens[b - 2].word in TO and token.word in direction_words():

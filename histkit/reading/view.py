@@ -119,7 +119,16 @@ def view_of(tokens: list[Token]) -> View:
         solid[i] = solid[i + 1]
         if tokens[i].kind == "gap":
             ungapped[i] = ungapped[i + 1]
-    return View(tokens, words, solid, ungapped, _depths(tokens))
+    view = View(tokens, words, solid, ungapped, _depths(tokens))
+    for i in [i for i, word in enumerate(words) if word in _opens_an_aside()]:
+        if (aside := view.phrase(i, "aside")) and i and tokens[i - 1].text == "," and view.ends_clause(aside[1]):
+            view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
+    return view
+
+
+@cache
+def _opens_an_aside() -> frozenset[str]:
+    return frozenset(first for first, group in phrases().items() if any(phrase.kind == "aside" for phrase in group))
 
 
 def _lists(tokens: list[Token]) -> set[int]:

@@ -335,3 +335,10 @@ def test_the_figure_before_its_sign_in_the_midst_of_a_list():
     """Wood, An Alphabetical Book of Physicall Secrets (1639) sets 'ana i ʒ' and 'viij ℥'."""
     told = lines("Agarick, Aloes, ana i ʒ Hogs-greaſe viij ℥, Roſin ij ℥ fine powdred, ℥ ij of gum")
     assert [(a, u) for a, u, _ in told] == [(1, "drachm"), (1, "drachm"), (8, "ounce"), (2, "ounce"), (2, "ounce")]
+
+
+def test_an_aside_parts_no_list_from_its_amount():
+    """Baker, Oleum Magistrale (1574), speaks so of what is hard to get."""
+    assert lines("Valerian, sage, if you can get it, of each a quarter of a pound; three ſpoone fulls of Honey") == [
+        (0.25, "pound", "Valerian"), (0.25, "pound", "sage"), (3.0, "tablespoonful", "Honey"),
+    ]  # fmt: skip

@@ -895,7 +895,7 @@ def test_a_name_that_goes_on_behind_its_amount_and_a_line_of_its_own(text, expec
         ("Salz 5g,20g Zucker", [(5, "gram"), (20, "gram")]),
         ("Water iv ℥\nFerric chloride 50 grs.", [(4, "ounce"), (50, "grain")]),
         ("12-16 gal. water, 3 lb. soap", [((12, 16), "gallon"), (3, "pound")]),
-        ("two volumes of ether, 3 vols. alcohol", [(2, "part"), (3, "part")]),
+        ("two volumes of ether, 3 vols. of alcohol", [(2, "part"), (3, "part")]),
         ("three pair of calves' feet, 2 brace of partridges", [(6, "piece"), (4, "piece")]),
         ("a tiny pinch of soda, a liberal handful of bran", [(1, "pinch"), (1, "handful")]),
         ("one cupful of molasses, table-spoonful butter, handful bran", [(1, "cupful"), (1, "tablespoonful"), (1, "handful")]),
