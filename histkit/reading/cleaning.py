@@ -99,9 +99,11 @@ def _joined_in(printed: str) -> list[tuple[int, int, str]]:
 
 
 def _stops_in(printed: str) -> list[tuple[int, int, str]]:
-    """The colons that stand for stops, where those behind amounts do: 'Pulv: Rhei: gr: x: Calomel: ppt: gr: v:'."""
+    """The colons that stand for stops: those behind a head cut short ('ol: tartari'), and where those behind amounts do, all
+    behind words: 'Pulv: Rhei: gr: x: Calomel: ppt: gr: v:'."""
+    heads = [(place.end() - 1, place.end(), ".") for place in pattern("colon-behind-head").finditer(printed)]
     if printed.count(":") < FEWEST_COLONS or len(pattern("colon-for-stop").findall(printed)) < FEWEST_COLONS:
-        return []
+        return heads
     return [(*place.span(), ".") for place in pattern("colon-behind-word").finditer(printed)]
 
 

@@ -342,3 +342,9 @@ def test_an_aside_parts_no_list_from_its_amount():
     assert lines("Valerian, sage, if you can get it, of each a quarter of a pound; three ſpoone fulls of Honey") == [
         (0.25, "pound", "Valerian"), (0.25, "pound", "sage"), (3.0, "tablespoonful", "Honey"),
     ]  # fmt: skip
+
+
+def test_the_colon_of_a_clerk_behind_a_head_cut_short():
+    """Bonham, The Chyrurgians Closet (1630), cuts its heads so; a list of names and amounts keeps its colons."""
+    told = [line.ingredient for line in hk.translate(read("ol: tartari, 2 ounces; axung: porc. 3 ounces; Gum: 2 ounces")).lines]
+    assert [entry.id for entry in told] == ["potassium-carbonate", "lard", "gum-arabic"]

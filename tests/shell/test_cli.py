@@ -46,7 +46,7 @@ def test_find():
     assert json.loads(run("find", "white lead", "--json").stdout)["cautions"][0]["level"] == "forbidden"
     nothing = run("find", "umbrella")
     assert nothing.exit_code == 1 and "knows no 'umbrella'" in nothing.stderr
-    near = run("find", "wite leed")
+    near = run("find", "whit leabd")
     assert near.exit_code == 1 and "Near it: " in near.stderr and "white lead" in near.stderr
     endless = run("find", "a" * 100_000)
     assert endless.exit_code == 1 and len(endless.stderr.splitlines()) == 1 and len(endless.stderr) < 120
