@@ -24,7 +24,7 @@ _DOZEN, _COUPLE, _MISCE, _OF_EACH = map(word_list, ("dozen", "couple", "minim-or
 _AND_A_FRACTION, _RANGE = word_list("and-a-fraction"), word_list("range")
 _UNDER = ("2", "3", "4", "8", "16")
 """What typewritten fractions such as '3-4' are fractions of."""
-HALF_BEHIND = word_list("half-behind-its-unit")
+HALF_BEHIND = word_list("half-sign-after-numeral") | word_list("half-behind-its-unit")
 _MOST_WORDS = 12
 """Words of which a number consists at most: 'nine hundred and ninety-nine thousand nine hundred and ninety-nine'."""
 
