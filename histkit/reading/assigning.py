@@ -69,7 +69,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
             named = _around(wording, m, left, right)
         elif sides[index] == LEFT:
             shared = before is not None and before.kind != "interior" and sides[index - 1] == RIGHT
-            start, end = _left_piece(wording, left, m, shared=shared)
+            start, end = _left_piece(wording, left, m, shared=shared, parted=before is not None and left > before.last)
             alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:
                 entries.append(alone[0])
@@ -268,9 +268,13 @@ def _tells_what_is_done(wording: Wording, cut: Cut, b: int) -> bool:
     return participle and bool(behind) and behind[0].first != verb  # not ', red sage'
 
 
-def _left_piece(wording: Wording, a: int, m: Measure, shared: bool) -> Piece:
-    """The name before a leftward measure, without what only says whereby: 'quicksilver strained through leather, four ounces'."""
-    a = _shared_cut(wording, a, m.first, m).right if shared else a
+def _left_piece(wording: Wording, a: int, m: Measure, shared: bool, parted: bool) -> Piece:
+    """The name before a leftward measure, without what only says whereby: 'quicksilver strained through leather, four ounces'.
+
+    `shared` tells that words before it may be the name of the measure before, `parted` that a rate stands between the two.
+    """
+    cut = _shared_cut(wording, a, m.first, m) if shared else None
+    a = cut.right if cut is not None and not (parted and cut.right == m.first) else a
     cuts = [cut for cut in cuts_of(wording, a, m.first) if wording.is_nominal(cut.right, m.first)]
     if cuts and cuts[-1].tail:
         name = (max([a, *(cut.right for cut in cuts[:-1] if cut.strength >= 1)]), cuts[-1].left)

@@ -16,6 +16,7 @@ from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numb
 
 _NOT_BEFORE_FIGURE = word_list("not-before-figure")
 _NUMBERING, _WORTH = word_list("numbering"), word_list("worth")
+_NUMBERED_ALONE, _NO_SORT = word_list("numbered-alone"), word_list("verb-of-mixing") | word_list("take") | connectives()
 _ONLY_STOPPED, _ONLY_SMALL = word_list("unit-if-stopped"), word_list("minim-or-misce")
 _ONLY_AFTER_DIGITS, _NOT_AFTER_ARTICLE = word_list("only-after-digits"), word_list("not-after-article")
 _ALONE, _MORE, _ONE_OR_A = word_list("unit-alone"), word_list("or-more"), word_list("one-or-a")
@@ -41,6 +42,13 @@ def read_counted(view: View, i: int) -> Measure | None:
     return view.remembered.counted[i]
 
 
+def _is_numbered(view: View, i: int) -> bool:
+    """Whether a figure behind word i says which one is meant: 'Solution 2.', 'mix solution 1 with'; not 'salt solution 8'."""
+    if view.words[i] not in _NUMBERED_ALONE:
+        return False
+    return begins_clause(view, i) or view.tokens[i - 1].kind == "line" or view.words[i - 1] in _NO_SORT
+
+
 def _read(view: View, i: int) -> Measure | None:
     token = view.tokens[i]
     if token.kind == "open" and (qualifier := view.phrase(i + 1, "qualifier")) and closes(view, qualifier[1]):
@@ -55,7 +63,7 @@ def _read(view: View, i: int) -> Measure | None:
     joined = _hyphenated_with_unit(view, view.solid[figure.after])
     if joined is not None and isinstance(figure.amount, float):
         return replace(joined, first=i, amount=times(joined.amount, figure.amount))  # 'one half-ounce', 'three half-pints'
-    if i and figure.flavour == "digit" and view.words[i - 1] in _NOT_BEFORE_FIGURE:
+    if i and figure.flavour == "digit" and (view.words[i - 1] in _NOT_BEFORE_FIGURE or _is_numbered(view, i - 1)):
         return None
     if view.words[i + 1] in _ORDINAL and view.tokens[i].end == view.tokens[i + 1].start:
         return None  # '9th'

@@ -20,6 +20,7 @@ _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
 _FEWEST_COUNTED = 2
 _PLURAL = stems("plural-ending")
+_AND_A_PART = word_list("and-a-fraction")
 _AS, _FILLING = word_list("as"), word_list("will-fill")
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
@@ -85,6 +86,9 @@ def settle_bare(
     percents = sum(m.kind == "percent" for m in measures)
     strengths = 0 < percents <= sum(m.kind == "plain" for m in measures)  # 'alcohol, 80 per cent, 1,600 parts'
     for m in measures:
+        if _adds_a_part(wording, settled, m):
+            settled.measures.append(replace(m, kind="rate"))  # no name reaches over it
+            continue
         if _completes_last(wording, settled, m) or (m.kind == "percent" and strengths):
             continue
         sense = _sense(wording, settled, m, a, b)
@@ -131,6 +135,21 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
         return False
     at_once = wording.view.solid[last.last] == m.first  # 'a piece the size of a nut', 'a piece of alum the size of a nut'
     settled.instead(replace(last, last=m.last if at_once else last.last, doubts=(*last.doubts, *m.doubts)))
+    return True
+
+
+def _adds_a_part(wording: Wording, settled: Settled, m: Measure) -> bool:
+    """'A pound of sugar, and a half, …': a part of one that stands behind the name, which is then added to its amount."""
+    last, view = settled.last, wording.view
+    if last is None or m.kind != "bare" or not isinstance(m.amount, float) or not isinstance(last.amount, float):
+        return False
+    whole_and_part = last.kind == "plain" and last.amount % last.holds == 0 and 0 < m.amount < 1
+    joined = view.words[m.first - 1] in _AND_A_PART and view.ends_clause(view.ungapped[m.last])
+    name = (last.last, m.first - 1 - (view.tokens[m.first - 2].text == ","))
+    if not (whole_and_part and joined and wording.is_nominal(*name)) or wording.has_stop(*name):
+        return False
+    settled.amount = replace(last, amount=last.amount + m.amount * last.holds)
+    settled.instead(settled.amount)
     return True
 
 

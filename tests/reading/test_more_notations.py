@@ -995,3 +995,24 @@ def test_the_word_of_use_in_a_list_and_fractions_seldom_printed():
 
 def test_what_begins_the_next_row_of_a_column_makes_no_vessel_of_the_amount_above():
     assert told("Borax   1 oz\nalembic wax   1 oz")[0] == (1, "ounce", "Borax")
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Take a pinte of wine and a halfe, two ounces of sugar.", [(1.5, "pint", "wine"), (2, "ounce", "sugar")]),
+        ("two pounds of honey, and an half; sugar a pound", [(2.5, "pound", "honey"), (1, "pound", "sugar")]),
+        ("a pound of sugar and a quarter of cinnamon", [(1, "pound", "sugar"), (0.25, "pound", "cinnamon")]),
+        ("a pound of sugar and half an ounce of mace", [(1, "pound", "sugar"), (0.5, "ounce", "mace")]),
+        ("an ounce and a half of gum, and a half of wax", [(1.5, "ounce", "gum"), (0.5, "ounce", "wax")]),
+    ],
+)
+def test_the_half_may_stand_behind_the_name(text, expected):
+    assert told(text) == expected
+
+
+def test_a_solution_is_numbered_only_where_no_name_stands_with_it():
+    told_of = told("Glycerin 2\nstrong potash solution 8\nwater 10")
+    assert told_of == [(2, "part", "Glycerin"), (8, "part", "strong potash solution"), (10, "part", "water")]
+    two = "Silver nitrate 2 oz.\nwater 10 oz.\nSolution 2.\nPyrogallol 3 grains\nMix solution 1 with 4 oz. of water."
+    assert [(amount, unit) for amount, unit, _ in told(two)] == [(2, "ounce"), (10, "ounce"), (3, "grain"), (4, "ounce")]
