@@ -16,7 +16,7 @@ from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, dire
 from histkit.reading.wording import Cut, Wording
 
 _ARTICLES = word_list("article")
-_WITH_OR_IN, _VESSELS = word_list("with-or-in"), word_list("vessel")
+_WITH_OR_IN, _VESSELS, _STEEPED = word_list("with-or-in"), word_list("vessel"), word_list("steeped")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
 _DONE = word_list("done-to-it")
@@ -362,6 +362,8 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
         return 1
     if wording.view.depth[b - 1] and not any(t.kind == "open" for t in wording.tokens[a:b]):
         return 1  # 'sage, if you can get it'
+    if token.word in _STEEPED and wording.view.next_word(b) in _WITH_OR_IN and _ends_known(wording, (a, b - 1)):
+        return 1  # 'tannin dissolved in an ounce of glycerin'
     if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) and not _ends_known(wording, (a, b)):
         return 1  # 'in one pint of alcohol dissolve 1 ounce of borax', but 'red precipitate an ounce'
     if b - 2 > a and wording.tokens[b - 2].word in TO and token.word in direction_words():

@@ -264,7 +264,8 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
     if following.kind != "word":
         return None
     if following.word in OF or m.each == "after":
-        return _in_force(wording, m, settled) if unit.unit or m.each else None
+        of_the_whole = not m.each and not unit.unit and _comes_in_no_pieces(wording, m, wording.view.solid[i + 1])
+        return _in_force(wording, m, settled) if unit.unit or m.each or of_the_whole else None  # 'a quarter of lard'
     if m.each == "before":
         return _in_force(wording, m, settled)
     if following.word in other_units() or following.word in connectives() or wording.is_direction(i):
@@ -365,14 +366,20 @@ def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settl
     starts = starts or _told_what_to_do(wording, m, a, i)
     if not starts or not wording.is_name(i) or wording.view.words[i] in _COUNTLESS:
         return None
-    return _in_force(wording, m, settled) if _comes_in_no_pieces(wording, m, i) else replace(m, unit="piece")
+    if not _comes_in_no_pieces(wording, m, i):
+        return replace(m, unit="piece")
+    if wording.tokens[m.first].kind == "num":
+        return _in_force(wording, m, settled)
+    return with_unit_in_force(m, NONE_IN_FORCE)  # 'half vinegar and half water' is of the whole, whatever stands before
 
 
 def _comes_in_no_pieces(wording: Wording, m: Measure, i: int) -> bool:
-    """'100 Talcum', '12,5 orris': a figure, whose known name at token i is of a powder or a liquid, or that has decimals."""
+    """'100 Talcum', 'half vinegar', '12,5 orris': a figure or a part of one, whose known name at token i is of a powder or a
+    liquid, or a figure that has decimals."""
     figure = wording.tokens[m.first]
-    if m.last - m.first != 1 or figure.kind != "num":
+    alone = m.last - m.first == 1 and figure.kind == "num"
+    if not alone and not (isinstance(m.amount, float) and m.amount < 1):
         return False
     names = [name for name in wording.known_in(i, i + _FAR_FROM_NAME) if name.first == i]
     uncountable = bool(names) and all(ingredients[key].uncountable for name in names for key in name.ingredients)
-    return uncountable or has_decimals(figure.text)
+    return uncountable or (alone and has_decimals(figure.text))

@@ -1016,3 +1016,28 @@ def test_a_solution_is_numbered_only_where_no_name_stands_with_it():
     assert told_of == [(2, "part", "Glycerin"), (8, "part", "strong potash solution"), (10, "part", "water")]
     two = "Silver nitrate 2 oz.\nwater 10 oz.\nSolution 2.\nPyrogallol 3 grains\nMix solution 1 with 4 oz. of water."
     assert [(amount, unit) for amount, unit, _ in told(two)] == [(2, "ounce"), (10, "ounce"), (3, "grain"), (4, "ounce")]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Wash with half vinegar and half water.", [(0.5, "part", "vinegar"), (0.5, "part", "water")]),
+        ("Take a quarter of lard and three quarters of tallow.", [(0.25, "part", "lard"), (0.75, "part", "tallow")]),
+        ("A drachm of camphor; one half alcohol", [(1, "drachm", "camphor"), (0.5, "part", "alcohol")]),
+        ("Kerosene and water, half and half.", [(1, "part", "Kerosene"), (1, "part", "water")]),
+        ("equal parts of oil and vinegar", [(1, "part", "oil"), (1, "part", "vinegar")]),
+        ("half a nutmeg, half a pint of wine", [(0.5, "piece", "nutmeg"), (0.5, "pint", "wine")]),
+    ],
+)
+def test_a_half_of_what_comes_in_no_pieces_is_a_part(text, expected):
+    assert told(text) == expected
+
+
+@pytest.mark.parametrize("verb", ["makes an excellent wash", "make a good gargle", "forms a paste", "is excellent"])
+def test_what_the_thing_makes_is_no_part_of_its_last_name(verb):
+    assert told(f"Half an ounce of borax in a pint of water {verb}.") == [(0.5, "ounce", "borax"), (1, "pint", "water")]
+
+
+def test_what_is_dissolved_in_the_next_thing_keeps_its_name():
+    line, _ = hk.translate(read("A drachm of tannin dissolved in an ounce of glycerine.")).lines
+    assert line.line.ingredient == "tannin" and "ingredient" not in {doubt.about for doubt in line.doubts}
