@@ -26,6 +26,7 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("before-its-amount"),
     word_list("not-before-bare"),
 )
+_FULL = word_list("full")
 _ORDINAL = word_list("ordinal-ending")
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _SMALLEST_UNDER, _UNDER_A_LARGE_UNIT = {"part": 10, "grain": 10, "drop": 10}, 5
@@ -160,6 +161,9 @@ def _without_unit(view: View, i: int, k: int, figure: Range) -> Measure | None:
         after = worth + 1 if view.words[worth] in _WORTH else k + 1
         doubt = Doubt("amount", "A price is printed instead of an amount; prices of the time are not converted.")
         return Measure(i, after, None, "none", kind="some", doubts=(doubt,))
+    if view.words[k] in _FULL and view.words[k + 1] in OF:
+        doubt = Doubt("amount", f"How much a vessel {' '.join(view.words[i : k + 1])} holds is not printed.")
+        return Measure(i, k + 1, None, "none", kind="some", doubts=(doubt,))  # 'half full of water'
     return None if other is not None or figure.flavour == "article" or _is_a_year(view, i, figure) else _bare(view, i, figure)
 
 

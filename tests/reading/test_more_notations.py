@@ -1041,3 +1041,31 @@ def test_what_the_thing_makes_is_no_part_of_its_last_name(verb):
 def test_what_is_dissolved_in_the_next_thing_keeps_its_name():
     line, _ = hk.translate(read("A drachm of tannin dissolved in an ounce of glycerine.")).lines
     assert line.line.ingredient == "tannin" and "ingredient" not in {doubt.about for doubt in line.doubts}
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Take a pound of Deer Suet, wax an ounce.", [(1, "pound", "Deer Suet"), (1, "ounce", "wax")]),
+        (
+            "Oil of lavender 3 oz., oil of bergamot the like, musk 1 oz.",
+            [(3, "ounce", "Oil of lavender"), (3, "ounce", "oil of bergamot"), (1, "ounce", "musk")],
+        ),
+        (
+            "Oil of lavender 3 oz., oil of bergamot the same, musk 1 oz.",
+            [(3, "ounce", "Oil of lavender"), (3, "ounce", "oil of bergamot"), (1, "ounce", "musk")],
+        ),
+        (
+            "Into a gallon of spirit put of camphor 3 oz., oil of bergamot 2 oz.",
+            [(1, "gallon", "spirit"), (3, "ounce", "camphor"), (2, "ounce", "oil of bergamot")],
+        ),
+        (
+            "In a gallon of spirit dissolve camphor 3 oz., oil of bergamot 2 oz.",
+            [(1, "gallon", "spirit"), (3, "ounce", "camphor"), (2, "ounce", "oil of bergamot")],
+        ),
+        ("Starch, scented with attar of roses at the rate of five drops to the pound.", [(5, "drop", "attar of roses")]),
+        ("Fill a bottle half full of turpentine, add an ounce of camphor.", [(None, "none", "turpentine"), (1, "ounce", "camphor")]),
+    ],
+)
+def test_the_like_the_rate_and_what_is_put_in(text, expected):
+    assert told(text)[-len(expected) :] == expected
