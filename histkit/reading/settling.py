@@ -15,6 +15,7 @@ from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
 _PARTS, _LEFT_OUT = word_list("part-of-a-fruit-or-egg"), word_list("left-out")
+_IN, _PUTS_IN = word_list("in"), word_list("puts-in")
 _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
@@ -252,6 +253,8 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         steps = (*m.steps, f"The ditto mark stands for the unit above it, {repeated.unit}.")
         return replace(repeated, last=i + 1, steps=steps)
     ended = tokens[m.last - 1].kind == "word" and tokens[m.last - 1].dot
+    if (counted := _counted_behind_a_stop(wording, m)) is not None:
+        i, following, ended = counted, tokens[counted], False
     if ended or following is None or following.kind in ("sep", "para", "brace", "close"):
         if following is not None and following.text == ":" and not settled.measures:
             return None
@@ -272,6 +275,23 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
         return _in_force(wording, m, settled) if listed and unit.unit else None
     return _pieces(wording, m, a, i, j, settled)
+
+
+def _counted_behind_a_stop(wording: Wording, m: Measure) -> int | None:
+    """The token at which 'eggs' or 'yolks' of '6. eggs', 'viij. yolks of eggs' stands; None where nothing that is counted does."""
+    tokens, k = wording.tokens, m.last
+    if not tokens[k - 1].dot:
+        stop = wording.view.token(k)
+        if stop is None or stop.text != "." or stop.start != tokens[k - 1].end:
+            return None
+        k += 1
+    k = wording.view.solid[k]
+    if k >= len(tokens) or tokens[k].text[:1].isupper():
+        return None  # 'Figs 6. Eggs': another thing begins
+    names = [name for name in wording.known_in(k, k + _FAR_FROM_NAME) if name.first == k]
+    counted = bool(names) and all(ingredients[key].counted for name in names for key in name.ingredients)
+    counted = counted or (not names and wording.is_name(k) and wording.view.words[k].endswith(_PLURAL))
+    return k if counted or wording.view.words[k] in _PARTS else None
 
 
 def _first_column(m: Measure, unit: str) -> Measure:
@@ -353,6 +373,12 @@ def _told_what_to_do(wording: Wording, m: Measure, a: int, i: int) -> bool:
     return any(not wording.has_stop(i, name.first) for name in wording.known_in(i, i + _FAR_FROM_NAME))
 
 
+def _is_put_in(wording: Wording, j: int) -> bool:
+    """'put in six figs', 'cast in three eggs': whether the word 'in' at token j belongs to a verb before it."""
+    words = wording.view.words
+    return j > 0 and words[j] in _IN and (words[j - 1] in _PUTS_IN or wording.is_direction(j - 1))
+
+
 def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settled) -> Measure | None:
     """A count of pieces before the name at token i, or so much of what comes in none; token j stands before it."""
     before: Token | None = wording.tokens[j] if j >= a else None
@@ -363,7 +389,7 @@ def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settl
     if of_a_whole and wording.is_nominal(max(a, behind), j + (before is not None and before.word in _PARTS)):
         return replace(m, unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
-    starts = starts or _told_what_to_do(wording, m, a, i)
+    starts = starts or _told_what_to_do(wording, m, a, i) or _is_put_in(wording, j)
     if not starts or not wording.is_name(i) or wording.view.words[i] in _COUNTLESS:
         return None
     if not _comes_in_no_pieces(wording, m, i):
