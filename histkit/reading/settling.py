@@ -278,7 +278,7 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
 
 
 def _counted_behind_a_stop(wording: Wording, m: Measure) -> int | None:
-    """The token at which 'eggs' or 'yolks' of '6. eggs', 'viij. yolks of eggs' stands; None where nothing that is counted does."""
+    """The token of 'eggs' in '6. eggs', of 'yolks' in 'viij. yolks of eggs'; None where nothing that is counted stands there."""
     tokens, k = wording.tokens, m.last
     if not tokens[k - 1].dot:
         stop = wording.view.token(k)

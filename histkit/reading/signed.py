@@ -7,7 +7,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Amount, Doubt
 from histkit.reading.figures import DASHES, DIMIDIUM, amount_at, figure_at
 from histkit.reading.measure import RATIOS, Measure, smaller
-from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, roman
+from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, THOUSANDS, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
@@ -24,8 +24,7 @@ _NUMBERED, _IN, _BY_ITS_CASE = word_list("number-in-full"), word_list("in"), wor
 _ABBREVIATED = 4
 """Letters at most of an abbreviation: 'drach' and 'uncias' may have their number in words behind them."""
 _WORN_FINAL = "1"
-_DIMIDIUM, _THOUSANDS = "d", frozenset("dm")
-"""What is written for half a pound in 'lb. d.', and the letters of numerals that no amount needs."""
+_DIMIDIUM = word_list("dimidium-of-a-pound")
 
 
 class Prefixed(NamedTuple):
@@ -158,9 +157,10 @@ def _past_stop(view: View, i: int) -> int:
 
 
 def _roman(view: View, i: int, token: Token) -> Prefixed | None:
-    if token.word in DIMIDIUM or (token.text == _DIMIDIUM and units_before_numerals().get(view.words[i - 1]) == "pound"):
+    of_pounds = units_before_numerals().get(view.words[i - 1]) == "pound"  # 'lb. d.'
+    if token.word in DIMIDIUM or (of_pounds and token.text in _DIMIDIUM):
         return Prefixed(0.5, i + 1, numeral=True)
-    if not _THOUSANDS.isdisjoint(token.word):
+    if not THOUSANDS.isdisjoint(token.word):
         return None  # nobody weighs 'lb. mi'
     values = [roman(piece) for piece in token.word.split("-", 2)]
     first, second = values[0], values[1] if len(values) == 2 else None
