@@ -71,9 +71,12 @@ _ROW_OF_MARKS = re.compile(r"[_*=]+")
 
 def is_clean(printed: str) -> bool:
     """Whether `clean` would change nothing."""
-    return next(_signs_in(printed), None) is None and not (
-        _worn_in(printed) or _joined_in(printed) or _stops_in(printed) or _cells_in(printed)
-    )
+    return next(_signs_in(printed), None) is None and not _mended_in(printed)
+
+
+def _mended_in(printed: str) -> list[tuple[int, int, str]]:
+    """Every stretch that is mended, and what stands in its place; '' for what is left out."""
+    return [mended for look in (_worn_in, _joined_in, _stops_in, _cells_in, _broken_in, _noted_in) for mended in look(printed)]
 
 
 def _worn_in(printed: str) -> list[tuple[int, int, str]]:
@@ -115,6 +118,39 @@ def _cells_in(printed: str) -> list[tuple[int, int, str]]:
 
 _UNIT_BELOW = re.compile(r"(?<=\d)([ \t]*\n\s*)(?=([^\W\d_]{1,12}|„)\.?[ \t]*(?:\n|\Z))")
 _FEWEST_CELLS = 2
+
+
+def _broken_in(printed: str) -> list[tuple[int, int, str]]:
+    """The line ends inside of numbers ('one-', below it 'half'), of unit words and of words that are known in one piece."""
+    found = []
+    for end in _LINE_END_IN_A_WORD.finditer(printed):
+        begin = _WORD_BEFORE.search(printed, max(0, end.start() - _LONGEST_JOINED), end.start())
+        behind = _WORD.match(printed, end.end())
+        assert begin is not None and behind is not None
+        first, rest = begin.group().casefold(), behind.group().casefold()
+        if first in numbers() and rest in numbers():
+            found.append((*end.span(), "-"))
+        elif first + rest in units() or (_is_known(first + rest) and not (_is_known(first) and _is_known(rest))):
+            found.append((*end.span(), ""))
+    return found
+
+
+_LINE_END_IN_A_WORD = re.compile(r"(?<=[^\W\d_])-[ \t]*\n[ \t]*(?=[^\W\d_])")
+
+
+def _noted_in(printed: str) -> list[tuple[int, int, str]]:
+    """The marks of notes behind numbers and units ('five[1] to twenty'), and figures that say a number again ('two (2)')."""
+    marks = (mark for mark in pattern("note-behind-word").finditer(printed) if mark[1].isdigit() or _counts(mark[1]))
+    found = [(*mark.span(2), "") for mark in marks]
+    for again in pattern("figure-again").finditer(printed):
+        number = numbers().get(again[1].casefold())
+        if number is not None and number.value == float(again[3]):
+            found.append((*again.span(2), ""))
+    return found
+
+
+def _counts(word: str) -> bool:
+    return word.casefold() in numbers() or word.casefold() in units()
 
 
 def _is_unit(printed: str) -> bool:
@@ -171,7 +207,7 @@ def clean(printed: str) -> Cleaned:
         ends.extend(range(position + 1, until + 1))
 
     signs = [(*sign.span(), _instead_of(sign, mapping)) for sign in _signs_in(printed)]
-    for start, end, instead in sorted(signs + _worn_in(printed) + _joined_in(printed) + _stops_in(printed) + _cells_in(printed)):
+    for start, end, instead in sorted(signs + _mended_in(printed)):
         if start < position:
             continue
         copy(start)

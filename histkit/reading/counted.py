@@ -12,7 +12,20 @@ from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import read_signed
 from histkit.reading.unit_words import Unit, begins_clause, closes, unit_at
 from histkit.reading.view import View
-from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numbers, other_units, units, word_list, worn_figures
+from histkit.reading.vocabulary import (
+    AND,
+    DITTO,
+    DO,
+    OF,
+    OR,
+    THE,
+    connectives,
+    numbers,
+    other_units,
+    units,
+    word_list,
+    worn_figures,
+)
 
 _NOT_BEFORE_FIGURE = word_list("not-before-figure")
 _NUMBERING, _WORTH = word_list("numbering"), word_list("worth")
@@ -184,10 +197,11 @@ def _means_no_unit(view: View, k: int) -> bool:
 
 def _bare(view: View, i: int, figure: Range) -> Measure | None:
     """A figure without a unit: a piece count, a carried unit, or no amount at all (decided with its surroundings)."""
-    put_in = i > 1 and view.words[i - 1] in _IN and view.words[i - 2] in _PUTS_IN  # 'put in six figs'
-    if i and view.words[i - 1] in _NOT_BEFORE_BARE and not put_in:
-        return None
     k = view.solid[figure.after]
+    put_in = i > 1 and view.words[i - 1] in _IN and view.words[i - 2] in _PUTS_IN  # 'put in six figs'
+    of_another = view.words[k] in OF and view.next_word(k + 1) not in THE  # 'dissolve 12 parts of sugar in 36 of water'
+    if i and view.words[i - 1] in _NOT_BEFORE_BARE and not (put_in or of_another):
+        return None
     if view.words[k] in OF and view.phrase(view.solid[k + 1], "pointed at"):
         return None  # 'one of the following powders'
     if view.words[k] in DITTO or (view.words[k] in DO and view.tokens[k].dot):

@@ -91,6 +91,8 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
         return Cut(max(a, i - 1), i + 2, 2)
     if token.dot and ends_sentence(wording, i):
         return Cut(i + 1, i + 1, 3)
+    if word in TO and _is_added_to(wording, i, behind):
+        return Cut(i, i + 1, 2)
     if word in _LIST_AND:
         if _inside_a_poison(wording, i):
             return None  # 'gold and sodium chloride' is no gold with salt
@@ -101,6 +103,15 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
         if direction_words().get(word) == "clause" or _is_told(wording, i, word, behind):
             return Cut(i, i, 2)
     return None
+
+
+def _is_added_to(wording: Wording, i: int, behind: int) -> bool:
+    """'an ounce of iodine to simple ointment four ounces': whether 'to' at token i stands between two names, the second of which
+    has its amount behind it."""
+    if not any(name.last == i for name in wording.known_in(i - 1, i)):
+        return False
+    names = (name for name in wording.known_in(behind, behind + 1) if name.first == behind)
+    return any(amount_at(wording.view, wording.view.solid[name.last]) is not None for name in names)
 
 
 def _is_told(wording: Wording, i: int, word: str, behind: int) -> bool:

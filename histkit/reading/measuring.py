@@ -16,7 +16,7 @@ from histkit.reading.counted import read_counted
 from histkit.reading.figures import DASHES, DIMIDIUM
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
-from histkit.reading.signed import read_signed
+from histkit.reading.signed import read_signed, read_under_a_ditto
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
@@ -61,7 +61,7 @@ def plain_units() -> dict[str, UnitWord]:
 def _may_begin(token: Token) -> bool:
     """Whether an amount could begin here. Most words of a text name things and need no closer look."""
     if token.kind != "word":
-        return token.kind in ("num", "sign", "open") or token.text in _SIGNS_BEFORE
+        return token.kind in ("num", "sign", "open", "ditto") or token.text in _SIGNS_BEFORE
     return token.text.isupper() or _may_be_first(token.word)
 
 
@@ -92,6 +92,8 @@ def measure_at(view: View, i: int) -> Measure | None:
     token = view.tokens[i]
     if token.kind == "open":
         return _after_bracket(view, i)
+    if token.kind == "ditto":
+        return read_under_a_ditto(view, i)
     if token.kind == "num":  # the commonest by far, and it opens none of the phrases below
         counted = read_counted(view, i)
         return None if counted is None else _placed(view, i, i, counted)

@@ -135,13 +135,28 @@ def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     if not any(entry.measure is not None and _is_weak(wording, entry) for entry in entries):
         return list(entries)
     weighed: dict[str, list[int]] = {}
+    shared: set[int] = set()
     for entry in entries:
-        if entry.measure is not None and not _weighs_nothing(entry.measure):
-            for name in _known(wording, entry):
-                weighed.setdefault(name.ingredients[0], []).append(entry.measure.first)
+        m, known = entry.measure, _known(wording, entry)
+        if m is not None and not _weighs_nothing(m):
+            for name in known:
+                weighed.setdefault(name.ingredients[0], []).append(m.first)
+        elif m is not None and m.kind == "equal" and known:
+            shared.add(m.first)
     return [
-        entry for entry in entries if entry.measure is None or not _is_weak(wording, entry) or _counts(wording, entry, weighed)
+        entry
+        for entry in entries
+        if entry.measure is None
+        or not _is_weak(wording, entry)
+        or _counts(wording, entry, weighed)
+        or (entry.measure.first in shared and _could_be_a_thing(wording, entry))  # 'equal parts of rust and lard'
     ]
+
+
+def _could_be_a_thing(wording: Wording, entry: Entry) -> bool:
+    """Whether the name of an entry is of other words than those that name nothing, point or tell what to do."""
+    words = any(wording.is_name(i) for a, b in entry.names for i in range(a, b))
+    return words and not _names_nothing(wording, entry) and not _points(wording, entry)
 
 
 def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt, times
 from histkit.glossary import ingredients
 from histkit.reading.decimals import has_decimals
+from histkit.reading.dividing import pieces_of
 from histkit.reading.measure import EQUAL_PARTS, FLUIDS, NONE_IN_FORCE, OF_THE_WHOLE, InForce, Measure
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import OF, OR, TAKE, TO, connectives, other_units, stems, word_list
@@ -19,7 +20,7 @@ _IN, _PUTS_IN = word_list("in"), word_list("puts-in")
 _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
-_FEWEST_COUNTED = 2
+_FEWEST_COUNTED, _FOOD = 2, "food"
 _PLURAL = stems("plural-ending")
 _AND_A_PART = word_list("and-a-fraction")
 _AS, _FILLING = word_list("as"), word_list("will-fill")
@@ -87,8 +88,9 @@ def settle_bare(
     percents = sum(m.kind == "percent" for m in measures)
     strengths = 0 < percents <= sum(m.kind == "plain" for m in measures)  # 'alcohol, 80 per cent, 1,600 parts'
     for m in measures:
-        if _adds_a_part(wording, settled, m):
-            settled.measures.append(replace(m, kind="rate"))  # no name reaches over it
+        if (whole := _with_its_part(wording, settled.last, m) or _in_equal_parts(wording, settled.last, m)) is not None:
+            settled.amount = whole
+            settled.measures[-1:] = [whole, replace(m, kind="rate")]  # no name reaches over what is behind it
             continue
         if _completes_last(wording, settled, m) or (m.kind == "percent" and strengths):
             continue
@@ -139,19 +141,33 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
     return True
 
 
-def _adds_a_part(wording: Wording, settled: Settled, m: Measure) -> bool:
-    """'A pound of sugar, and a half, …': a part of one that stands behind the name, which is then added to its amount."""
-    last, view = settled.last, wording.view
+def _in_equal_parts(wording: Wording, last: Measure | None, m: Measure) -> Measure | None:
+    """'A pint of vinegar and water, equal parts': an amount of several names together, of which each is its share."""
+    if last is None or m.kind != "equal" or last.kind != "plain" or last.each or not isinstance(last.amount, float):
+        return None
+    if last.first and wording.is_name(last.first - 1):
+        return None  # 'white lead 1 part. Varnish and size, equal parts'
+    end = m.first - (wording.tokens[m.first - 1].text == ",")
+    many = len(pieces_of(wording, last.last, end))
+    named_behind = wording.view.words[wording.view.solid[m.last]] in OF
+    if many < _FEWEST_COUNTED or named_behind or wording.has_stop(last.last, end):
+        return None
+    text = f"The amount is printed for {many} names together, in equal parts; each is taken as its share."
+    doubt = Doubt("amount", text, ("the whole amount for each",), f"Each would be {many} times as much.")
+    return replace(last, amount=last.amount / many, each="after", doubts=(*last.doubts, doubt))
+
+
+def _with_its_part(wording: Wording, last: Measure | None, m: Measure) -> Measure | None:
+    """'A pound of sugar, and a half, …': an amount with the part of one that stands behind the name."""
+    view = wording.view
     if last is None or m.kind != "bare" or not isinstance(m.amount, float) or not isinstance(last.amount, float):
-        return False
+        return None
     whole_and_part = last.kind == "plain" and last.amount % last.holds == 0 and 0 < m.amount < 1
     joined = view.words[m.first - 1] in _AND_A_PART and view.ends_clause(view.ungapped[m.last])
     name = (last.last, m.first - 1 - (view.tokens[m.first - 2].text == ","))
     if not (whole_and_part and joined and wording.is_nominal(*name)) or wording.has_stop(*name):
-        return False
-    settled.amount = replace(last, amount=last.amount + m.amount * last.holds)
-    settled.instead(settled.amount)
-    return True
+        return None
+    return replace(last, amount=last.amount + m.amount * last.holds)
 
 
 def _as_much_as_that(wording: Wording, last: Measure, m: Measure) -> bool:
@@ -407,5 +423,7 @@ def _comes_in_no_pieces(wording: Wording, m: Measure, i: int) -> bool:
     if not alone and not (isinstance(m.amount, float) and m.amount < 1):
         return False
     names = [name for name in wording.known_in(i, i + _FAR_FROM_NAME) if name.first == i]
-    uncountable = bool(names) and all(ingredients[key].uncountable for name in names for key in name.ingredients)
-    return uncountable or (alone and has_decimals(figure.text))
+    meant = [ingredients[key] for name in names for key in name.ingredients]
+    less_than_one = alone and isinstance(m.amount, float) and m.amount < 1  # '¼ borax and ⅛ camphor' below half a pound
+    weighed = bool(meant) and all(entry.uncountable or (less_than_one and not entry.counted and entry.kind != _FOOD) for entry in meant)
+    return weighed or (alone and has_decimals(figure.text))

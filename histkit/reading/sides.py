@@ -14,7 +14,7 @@ from histkit.reading.dividing import cuts_of, ends_sentence, ends_with_a_stop, p
 from histkit.reading.figures import DASHES
 from histkit.reading.measure import Measure
 from histkit.reading.unit_words import begins_clause
-from histkit.reading.vocabulary import OF, TAKE, THE, connectives, word_list
+from histkit.reading.vocabulary import OF, TAKE, THE, connectives, direction_words, word_list
 from histkit.reading.wording import Cut, Wording
 
 SIDES = LEFT, RIGHT = "L", "R"
@@ -27,6 +27,7 @@ _PARTS_NAME_AND_AMOUNT = frozenset({":", *DASHES})
 _NAME_FIRST = 6.0
 """What it is worth that a run shows by its print that its names stand before their amounts."""
 _PARTS, _WITH, _LEFT_OUT = word_list("part-of-a-fruit-or-egg"), word_list("with"), word_list("left-out")
+_WITH_OR_IN, _OF_ANY = word_list("with-or-in"), word_list("any-ingredient")
 _ALL_OF_IT, _LINKS, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("definite-or-not")
 
 
@@ -159,8 +160,16 @@ def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> floa
     if m.each == "after":
         if token.word in OF:
             return -4.0 if wording.view.next_word(i + 1) in THE else 6.0
-        return 1.0
+        return -4.0 if _tells_of_each(wording, i, named_before) else 1.0
     return _begins_name(wording, m, i)
+
+
+def _tells_of_each(wording: Wording, i: int, named_before: bool) -> bool:
+    """'belladonna and opium, an ounce of each drug', 'of each dissolved in': whether the word at token i speaks of the names
+    before."""
+    word = wording.view.words[i]
+    worked = direction_words().get(word) is not None and wording.view.words[i + 1] in _WITH_OR_IN
+    return named_before and (word in _OF_ANY or worked)
 
 
 def _begins_name(wording: Wording, m: Measure, i: int) -> float:

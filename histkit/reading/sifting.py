@@ -12,7 +12,7 @@ from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
 from histkit.reading.measuring import measures_of
 from histkit.reading.unit_words import ends_a_clause
 from histkit.reading.view import View
-from histkit.reading.vocabulary import TAKE, table, word_list
+from histkit.reading.vocabulary import TAKE, direction_words, table, word_list
 
 _PART_OR_PINT, _GRAIN_OR_GRAM = word_list("part-or-pint"), word_list("grain-or-gram")
 _TELLS_USE, _TELLS_DOSE = word_list("tells-use"), word_list("tells-dose")
@@ -162,11 +162,16 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
     return kept if any(m.kind == "plain" for m in kept) else measures
 
 
+def _begins_to_tell(view: View, i: int) -> bool:
+    """'honey, one tablespoonful. Gargle three times a day': whether a new sentence that tells what to do begins at token i."""
+    return view.tokens[i - 1].dot and view.tokens[i].text[:1].isupper() and (view.words[i] in direction_words() or view.words[i] in TAKE)
+
+
 def _is_a_dose(view: View, m: Measure) -> bool:
     """Whether words such as 'twice a day' follow an amount, at once or behind a short name, and the amount is of a doser's unit;
     behind 'for a dose' any unit is."""
     for i in range(m.last, min(len(view.tokens), m.last + _BEHIND_A_DOSE)):
-        if ends_a_clause(view.tokens[i - 1]):
+        if ends_a_clause(view.tokens[i - 1]) or (i == m.last and _begins_to_tell(view, i)):
             break
         said = view.phrase(i, "dose")
         if said is not None:

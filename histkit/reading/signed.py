@@ -7,7 +7,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Amount, Doubt
 from histkit.reading.figures import DASHES, DIMIDIUM, amount_at, figure_at
 from histkit.reading.measure import RATIOS, Measure, smaller
-from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, THOUSANDS, roman
+from histkit.reading.numerals import BEFORE_WORN_FINAL, BELOW_FORTY, LARGE, THOUSANDS, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
@@ -24,6 +24,8 @@ _NUMBERED, _IN, _BY_ITS_CASE = word_list("number-in-full"), word_list("in"), wor
 _ABBREVIATED = 4
 """Letters at most of an abbreviation: 'drach' and 'uncias' may have their number in words behind them."""
 _WORN_FINAL = "1"
+_FRACTIONS_OF, _SMALLEST_PART = ("grain", "minim", "drop"), 12
+"""Of which units fractions are printed, and from which figure on '1-12' is one."""
 _DIMIDIUM = word_list("dimidium-of-a-pound")
 
 
@@ -60,6 +62,9 @@ def _read(view: View, i: int, token: Token) -> Measure | None:
     if figure is None or _is_none_after_all(view, k, token, figure):
         return None
     doubts = _doubts(view, token, unit, figure)
+    if (of_one := _fraction_of_one(view, k, figure, unit)) is not None:
+        figure, doubt = of_one
+        doubts += (doubt,)
     amount, unit, j, joined = _over_units(view, figure.amount, unit, figure.after)
     plus: tuple[tuple[Amount, str], ...] = ()
     if not joined:
@@ -73,6 +78,18 @@ def _read(view: View, i: int, token: Token) -> Measure | None:
                 plus, j = ((more.amount, more.unit),), more.last
     steps = (f"The sign or abbreviation {token.text!r} is the {unit}.",)
     return Measure(i, j, amount, unit, plus=plus, system=system, doubts=doubts, steps=steps)
+
+
+def read_under_a_ditto(view: View, i: int) -> Measure | None:
+    """'Camphor,  "  iij.' below 'Opium, dr. ij.': a numeral behind the mark that repeats the unit above."""
+    k = view.ungapped[i + 1]
+    token = view.token(k)
+    if token is None or token.kind != "word" or i == 0 or view.tokens[i - 1].kind in ("line", "para"):
+        return None
+    numeral = roman(token.word) if BELOW_FORTY.issuperset(token.word) else None
+    if numeral is None or not (token.dot or view.ends_clause(k + 1)):
+        return None
+    return Measure(i, k + 1, numeral[0], "", kind="ditto")
 
 
 def _unit(view: View, i: int, token: Token) -> tuple[str, str]:
@@ -122,6 +139,29 @@ def _doubts(view: View, token: Token, unit: str, figure: Prefixed) -> tuple[Doub
         text = f"The numeral is damaged or oddly set: {view.tokens[figure.after - 1].text!r}."
         doubts += (Doubt("amount", text, (figure.other,), "It changes the amount of this line."),)
     return doubts
+
+
+def _fraction_of_one(view: View, k: int, figure: Prefixed, unit: str) -> tuple[Prefixed, Doubt] | None:
+    """'gr. 1-120' of a strong drug is a fraction set with a dash; 'gr. 1-6' may be one. The figure, and the doubt that says so."""
+    if not isinstance(figure.amount, tuple) or unit not in _FRACTIONS_OF or view.tokens[k].text != "1":
+        return None
+    high = int(figure.amount[1])
+    if view.tokens[figure.after - 1].text != str(high) or high < 2:
+        return None
+    printed = f"'1–{high}'"
+    if high < _SMALLEST_PART and not any(_is_such_a_part(view, i) for i in range(len(view.tokens))):
+        text = f"{printed} may be a range or the fraction 1/{high}."
+        return figure, Doubt("amount", text, (f"1/{high} {unit}",), "It changes what this line weighs: look at the page.")
+    text = f"{printed} is read as the fraction 1/{high}."
+    doubt = Doubt("amount", text, (f"1 to {high} {unit}",), "The range would be far larger.")
+    return figure._replace(amount=1 / high), doubt
+
+
+def _is_such_a_part(view: View, i: int) -> bool:
+    """Whether '1-12' or a smaller part, set with a dash, stands at token i."""
+    one, dash, under = (view.token(i + step) for step in range(3))
+    set_so = one is not None and one.text == "1" and dash is not None and dash.text in DASHES
+    return set_so and under is not None and under.kind == "num" and under.value >= _SMALLEST_PART
 
 
 # -- the figure behind the sign --------------------------------------------------------------------------------------------

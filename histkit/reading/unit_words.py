@@ -8,9 +8,11 @@ from histkit.reading.measure import fluid
 from histkit.reading.spelling import SPELLED
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import OF, UnitWord, sign_units, stems, units, word_list
+from histkit.reading.vocabulary import OF, UnitWord, numbers, sign_units, stems, units, word_list
 
 _SIZES, _BEFORE_OF, _OR_ADJECTIVE = word_list("size"), word_list("unit-before-of"), word_list("unit-or-adjective")
+_ARTICLES = word_list("article")
+_OBJECTS = word_list("vessel") | word_list("tool") | word_list("stuff-of-a-vessel") | word_list("sized-vessel")
 _PLURAL = stems("plural-ending")
 
 
@@ -65,10 +67,20 @@ def _sign(view: View, i: int, token: Token) -> Unit | None:
     return Unit(sign_units()[token.word], 1.0, i + 1, "apothecaries")
 
 
+def _holds_something(view: View, i: int) -> bool:
+    """Whether 'glass' at token i measures what stands behind it: 'two glasses of water', 'one glass cold milk'; not 'a glass jar'."""
+    following = view.next_word(i + 1)
+    if following in OF:
+        return True
+    counted = i > 0 and (view.tokens[i - 1].kind == "num" or (view.words[i - 1] in numbers() and view.words[i - 1] not in _ARTICLES))
+    alone = not following or following in _OBJECTS or not following.isalpha()
+    return counted and view.tokens[i + 1 : i + 2] != [] and view.tokens[i + 1].kind == "word" and not alone
+
+
 def _word(view: View, i: int, by_measure: bool, system: str) -> Unit | None:
     word = view.words[i]
     entry = units().get(word) or (_behind_its_size(word) if "-" in word else None)
-    if entry is None or (word in _BEFORE_OF and view.next_word(i + 1) not in OF):
+    if entry is None or (word in _BEFORE_OF and not _holds_something(view, i)):
         return None
     if word in _OR_ADJECTIVE and view.next_word(i + 1).endswith(_PLURAL):
         return None  # 'six gros oignons', but 'deux gros de cannelle'

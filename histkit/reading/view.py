@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise
 
 from histkit.reading.measure import Measure
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import OF, Phrase, numbers, phrases, units, units_before_numerals
+from histkit.reading.vocabulary import AND, OF, Phrase, numbers, phrases, units, units_before_numerals, word_list
 
 LOOK_AHEAD = 64
 """How far beyond the last token a look ahead may reach: more than the words of the longest amount."""
@@ -120,10 +121,44 @@ def view_of(tokens: list[Token]) -> View:
         if tokens[i].kind == "gap":
             ungapped[i] = ungapped[i + 1]
     view = View(tokens, words, solid, ungapped, _depths(tokens))
-    for i in [i for i, word in enumerate(words) if word in _opens_an_aside()]:
+    opening = _opens_an_aside() | _begins_to_tell_of().keys()
+    for i in [i for i, word in enumerate(words) if word in opening]:
         if (aside := view.phrase(i, "aside")) and i and tokens[i - 1].text == "," and view.ends_clause(aside[1]):
             view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
+        elif ends := _told_of_what(view, i):
+            view.depth[i:ends] = [view.depth[i] + 1] * (ends - i)
     return view
+
+
+def _told_of_what(view: View, i: int) -> int:
+    """'syrup, made of rock candy, one gallon', 'orris, that is the root of the iris, of each': the comma that closes a clause at
+    token i which only tells of the name before it, where an amount follows; 0 where there is none."""
+    begins = _begins_to_tell_of().get(view.words[i])
+    if not i or begins is None or view.tokens[i - 1].text != "," or view.next_word(i + 1) not in begins:
+        return 0
+    ends = next((k for k in range(i + 1, min(i + _LONGEST_CLAUSE, len(view.tokens))) if _breaks_off(view.tokens[k])), 0)
+    if not ends or view.tokens[ends].text != ",":
+        return 0
+    behind = view.solid[ends + 1]
+    amount = view.token(behind)
+    listed = view.words[i] in _RELATIVE and amount is not None and amount.word in AND  # 'alum, which has been burnt, and lard'
+    follows = amount is not None and (amount.kind == "num" or amount.word in numbers() or view.phrase(behind, "each") is not None)
+    return ends if listed or follows else 0
+
+
+_LONGEST_CLAUSE = 12
+_RELATIVE = word_list("relative")
+
+
+def _breaks_off(token: Token) -> bool:
+    return token.dot or token.kind not in ("word", "line", "gap") or token.word in units()
+
+
+@cache
+def _begins_to_tell_of() -> Mapping[str, frozenset[str]]:
+    """The words with which a clause may begin that tells of a name, each with those that may follow."""
+    relative = dict.fromkeys(_RELATIVE, word_list("behind-a-relative"))
+    return relative | dict.fromkeys(word_list("made-from"), word_list("what-it-is-made-of"))
 
 
 @cache

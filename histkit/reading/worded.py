@@ -29,6 +29,7 @@ _OF_IT, _NO_NEW_NAME = word_list("of-it"), word_list("no-new-name")
 _BEFORE_PURPOSE, _AFTER_ENOUGH, _NOT_BEFORE_ENOUGH = map(word_list, ("before-purpose", "after-enough", "not-before-enough"))
 _ENDS_PURPOSE, _BEFORE_ENOUGH = word_list("ends-purpose"), word_list("before-enough")
 _COMPARED, _BEFORE_A_SIZE = word_list("compared-in-size"), word_list("before-a-size")
+_VESSELS = word_list("vessel")
 _NAME_WORDS, _PURPOSE_WORDS, _SIZE_WORDS, _AMOUNT_WORDS = 7, 5, 4, 4
 """Words at most between 'as much' and 'as', between 'coloured' and 'with', of 'a pigeon's egg'."""
 
@@ -312,8 +313,8 @@ def _purpose(view: View, i: int) -> Measure | None:
             return None
         if word:
             words += 1
-            if figure_at(view, j) or word in _ENDS_PURPOSE:
-                return None
+            if figure_at(view, j) or word in _ENDS_PURPOSE or word in _VESSELS:
+                return None  # 'in a covered crucible, with charcoal'
         j += 1
     return None
 

@@ -19,7 +19,7 @@ _GERMAN, _GERMAN_ENOUGH = word_list("german-small-word"), 2
 _SHORTEST_VERB = 3
 """Letters of a word that tells what to do."""
 _WHOLE, _POINTS_AT_WHOLE = word_list("verb-if-pointed-at"), word_list("points-at-the-whole")
-_NOUN_OR_VERB, _VERB_WITH_OBJECT = word_list("noun-or-verb"), word_list("verb-before-object")
+_NOUN_OR_VERB, _VERB_WITH_OBJECT, _OF_A_THING = word_list("noun-or-verb"), word_list("verb-before-object"), word_list("of-a-thing")
 
 
 class Cut(NamedTuple):
@@ -184,6 +184,8 @@ def _directs(view: View, i: int, token: Token) -> bool:
     kind = directing.get(token.word) or (directing.get(token.text) if len(token.text) == 1 else None)
     if kind is None:
         return _points_at_what_to_do(view, i, token)
+    if kind == "verb" and i and view.words[i - 1] in _OF_A_THING:
+        return False  # 'two quarts of skim milk'
     if token.word in _WHOLE:  # 'the whole is sifted', but 'a whole lemon'
         return view.words[i - 1] in _POINTS_AT_WHOLE if i else False
     following = view.next_word(i + 1)
