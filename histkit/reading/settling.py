@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from histkit.base.nouns import Doubt, times
 from histkit.glossary import ingredients
+from histkit.glossary.nouns import Ingredient
 from histkit.reading.decimals import has_decimals
 from histkit.reading.dividing import pieces_of
 from histkit.reading.measure import EQUAL_PARTS, FLUIDS, NONE_IN_FORCE, OF_THE_WHOLE, InForce, Measure
@@ -20,9 +21,9 @@ _IN, _PUTS_IN = word_list("in"), word_list("puts-in")
 _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
-_FEWEST_COUNTED, _FOOD = 2, "food"
+_FEWEST_COUNTED = 2
 _PLURAL = stems("plural-ending")
-_AND_A_PART = word_list("and-a-fraction")
+_AND_A_PART, _CUT_UP = word_list("and-a-fraction"), word_list("kind-that-is-cut-up")
 _AS, _FILLING = word_list("as"), word_list("will-fill")
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
@@ -374,6 +375,11 @@ def _so_many(m: Measure, unit: str) -> Measure:
     return replace(m, unit="piece", doubts=(*m.doubts, doubt))
 
 
+def _is_never_cut(entry: Ingredient) -> bool:
+    """Whether it is no thing of which a half or a quarter is taken, as of an apple or a ham."""
+    return not entry.counted and entry.kind not in _CUT_UP
+
+
 def _told_what_to_do(wording: Wording, m: Measure, a: int, i: int) -> bool:
     """'Wash and peel 3 celery roots', 'slice thinly four very tart apples': a verb begins the clause before a count, and a known
     name stands behind it, at token i or past what modifies it."""
@@ -425,5 +431,5 @@ def _comes_in_no_pieces(wording: Wording, m: Measure, i: int) -> bool:
     names = [name for name in wording.known_in(i, i + _FAR_FROM_NAME) if name.first == i]
     meant = [ingredients[key] for name in names for key in name.ingredients]
     less_than_one = alone and isinstance(m.amount, float) and m.amount < 1  # '¼ borax and ⅛ camphor' below half a pound
-    weighed = bool(meant) and all(entry.uncountable or (less_than_one and not entry.counted and entry.kind != _FOOD) for entry in meant)
+    weighed = bool(meant) and all(entry.uncountable or (less_than_one and _is_never_cut(entry)) for entry in meant)
     return weighed or (alone and has_decimals(figure.text))

@@ -164,7 +164,8 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
 
 def _begins_to_tell(view: View, i: int) -> bool:
     """'honey, one tablespoonful. Gargle three times a day': whether a new sentence that tells what to do begins at token i."""
-    return view.tokens[i - 1].dot and view.tokens[i].text[:1].isupper() and (view.words[i] in direction_words() or view.words[i] in TAKE)
+    tells = view.words[i] in direction_words() or view.words[i] in TAKE
+    return tells and view.tokens[i - 1].dot and view.tokens[i].text[:1].isupper()
 
 
 def _is_a_dose(view: View, m: Measure) -> bool:

@@ -142,7 +142,7 @@ def _doubts(view: View, token: Token, unit: str, figure: Prefixed) -> tuple[Doub
 
 
 def _fraction_of_one(view: View, k: int, figure: Prefixed, unit: str) -> tuple[Prefixed, Doubt] | None:
-    """'gr. 1-120' of a strong drug is a fraction set with a dash; 'gr. 1-6' may be one. The figure, and the doubt that says so."""
+    """'gr. 1-120' of a strong drug is a fraction set with a dash, 'gr. 1-6' may be one: the figure, and the doubt that tells."""
     if not isinstance(figure.amount, tuple) or unit not in _FRACTIONS_OF or view.tokens[k].text != "1":
         return None
     high = int(figure.amount[1])

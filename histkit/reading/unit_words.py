@@ -68,11 +68,12 @@ def _sign(view: View, i: int, token: Token) -> Unit | None:
 
 
 def _holds_something(view: View, i: int) -> bool:
-    """Whether 'glass' at token i measures what stands behind it: 'two glasses of water', 'one glass cold milk'; not 'a glass jar'."""
+    """Whether 'glass' at token i measures what stands behind it: 'a glass of water', 'one glass cold milk'; not 'a glass jar'."""
     following = view.next_word(i + 1)
     if following in OF:
         return True
-    counted = i > 0 and (view.tokens[i - 1].kind == "num" or (view.words[i - 1] in numbers() and view.words[i - 1] not in _ARTICLES))
+    number = view.words[i - 1] in numbers() and view.words[i - 1] not in _ARTICLES
+    counted = i > 0 and (number or view.tokens[i - 1].kind == "num")
     alone = not following or following in _OBJECTS or not following.isalpha()
     return counted and view.tokens[i + 1 : i + 2] != [] and view.tokens[i + 1].kind == "word" and not alone
 

@@ -19,7 +19,8 @@ _GERMAN, _GERMAN_ENOUGH = word_list("german-small-word"), 2
 _SHORTEST_VERB = 3
 """Letters of a word that tells what to do."""
 _WHOLE, _POINTS_AT_WHOLE = word_list("verb-if-pointed-at"), word_list("points-at-the-whole")
-_NOUN_OR_VERB, _VERB_WITH_OBJECT, _OF_A_THING = word_list("noun-or-verb"), word_list("verb-before-object"), word_list("of-a-thing")
+_NOUN_OR_VERB, _VERB_WITH_OBJECT = word_list("noun-or-verb"), word_list("verb-before-object")
+_OF_A_THING = word_list("of-a-thing")
 
 
 class Cut(NamedTuple):
