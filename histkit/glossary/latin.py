@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import chain
 
+from histkit.glossary.agreement import senses
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.words import Key, kinds, stem, strangers
 
@@ -45,6 +46,8 @@ def _score(words: list[str], name: Key, dotted: frozenset[str]) -> float:
     total = 0.0
     for word in words:
         for at, other in enumerate(free):
+            if len(words) == 1 and "colour" in senses(other):
+                continue  # 'albi' alone names no resin
             if word[0] == other[0] and (worth := _worth(word, other, len(words) == 1, dotted)):
                 total += worth
                 del free[at]
