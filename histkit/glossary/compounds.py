@@ -21,6 +21,8 @@ from histkit.glossary.words import fold, kinds, peeled, words_of_kind
 
 SHORTEST_FRONT = 3
 """Letters of what stands before a German ending, at least."""
+LATIN_ENDINGS = ("i", "ae", "um", "us", "orum", "arum")
+"""How Latin heads end, in print that does not cut them: 'succi', 'aquae', 'oleum'."""
 _BETWEEN = ("", "n", "en", "s", "es")
 """What German puts between the halves of a compound."""
 
@@ -38,7 +40,8 @@ def compounds(name: str) -> Iterator[Compound]:
     if len(words) > 1:
         if instead := _said_by(words[0], "first") or _said_by(words[0], "part-first"):
             of = " ".join(_without_links(words[1:]))
-            cut_short = words[0].endswith(".") and of[-1:].isalpha()  # 'succ. beton.', its stop taken for the line's
+            latin = words[0].endswith((".", *LATIN_ENDINGS))  # 'succ. beton.', 'Succi beton.', its stop taken for the line's
+            cut_short = latin and of[-1:].isalpha()
             yield Compound(f"{of}." if cut_short else of, instead)
         if instead := _said_by(words[-1], "last") or _said_by(words[-1], "part-last"):
             yield Compound(" ".join(words[:-1]), instead)

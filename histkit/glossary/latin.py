@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from itertools import chain
 
+from histkit.glossary.agreement import senses
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.words import Key, kinds, stem, strangers
 
+SHORTEST_MADE = 5
+"""Letters of an adjective without its ending that says of what a thing is made, more than this: 'cervin', 'hordeac'."""
+_MADE_OF = re.compile(r"(?:in|ace|ac)$")
 MOST_WORDS = 6
 """Words of a Latin name at most; the longest of the glossary's that books abbreviate have five."""
 SHORTEST_CUT = 3
@@ -45,6 +50,8 @@ def _score(words: list[str], name: Key, dotted: frozenset[str]) -> float:
     total = 0.0
     for word in words:
         for at, other in enumerate(free):
+            if len(words) == 1 and "colour" in senses(other):
+                continue  # 'albi' alone names no resin
             if word[0] == other[0] and (worth := _worth(word, other, len(words) == 1, dotted)):
                 total += worth
                 del free[at]
@@ -66,6 +73,8 @@ def _worth(word: str, other: str, alone: bool, dotted: frozenset[str]) -> float:
         return 0.95
     if len(word) >= 2 and other.startswith(word) and (not alone or _may_be_cut(word, other, dotted)):
         return 0.6 + 0.3 * len(word) / len(other)
+    if not alone and len(bare) > SHORTEST_MADE and _made_of(bare) == stem(other):
+        return 0.9
     if word in dotted and len(bare) >= 4 and other.startswith(bare):
         return 0.55
     return 0.0
@@ -74,3 +83,8 @@ def _worth(word: str, other: str, alone: bool, dotted: frozenset[str]) -> float:
 def _may_be_cut(word: str, other: str, dotted: frozenset[str]) -> bool:
     """Whether a word that stands alone may be the beginning of `other`."""
     return len(word) >= 4 and (word in dotted or len(word) > 0.75 * len(other))
+
+
+def _made_of(bare: str) -> str:
+    """The stem of what an adjective is made from: 'cerv', as in 'cervi', of 'cervin' ('medullae cervinae'); "" for others."""
+    return _MADE_OF.sub("", bare) if _MADE_OF.search(bare) else ""

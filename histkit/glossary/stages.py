@@ -55,6 +55,9 @@ def identified(name: str, index: NameIndex) -> Match | None:
     hit = without_guessing(name, index)
     if hit is None or hit.doubts:  # all words in an old spelling tell more than some of them
         hit = _respelled(name, index) or otherwise_joined(name, hit, index) or hit
+    elif any(_contradictions(name, hit)):  # 'cypres nuts' are no cypress, 'straw-berries' no straw
+        other = _respelled(name, index) or otherwise_joined(name, hit, index)
+        hit = other if other and not (other.doubts or any(_contradictions(name, other))) else hit
     if hit is None or hit.doubts or any(_contradictions(name, hit)):
         finer = _of_its_mother(name, hit, index)
         if not (finer or hit):

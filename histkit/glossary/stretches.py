@@ -230,6 +230,9 @@ def _in_its_letters(part: Part, names: Names) -> bool:
 
 def _meant(stretch: list[Part], names: Names) -> tuple[str, ...]:
     found = names.plain.get(" ".join([part.plain for part in stretch]), ())
+    if len(found) > 1 and len(stretch) == 1:  # in its own letters a word is no other one that is spelled nearly so: ale, aloe
+        exact = {key for key, _ in names.source.exact.get(stretch[0].folded, ())}
+        found = tuple(key for key in found if key in exact) or found
     if not found and len(stretch) <= names.longest_latin.get(bare_spelling(stretch[0].folded), 0):
         found = names.latin.get(" ".join([bare_spelling(part.folded) for part in stretch]), ())
     if not found and any(part.cut for part in stretch):

@@ -126,3 +126,49 @@ def test_the_year_decides_between_meanings(printed, year, meant, also):
 @pytest.mark.parametrize("printed", ["garden mercury", "French mercury"])
 def test_mercuries_of_the_garden_are_herbs(printed):
     assert glossary.find(printed).ingredient.id == "mercury-herb-herb"
+
+
+MADE_OF = {
+    "medullae cervinae": "deer-marrow", "olei chamaemelini": "chamomile-infused-oil", "axungiae anserinae": "goose-grease",
+    "axungiae equi": "lard", "seui ceruini": "deer-suet",
+}  # fmt: skip
+"""Latin adjectives that say of what a thing is made."""
+
+IN_OLD_LISTS = {
+    "Succi beton": "betony-juice", "Rosemary blossomes": "rosemary-flowers", "Straw-berries": "strawberry", "wheate flowre": "wheat-flour",
+    "terebinth. lot.": "turpentine-crude", "your Lemons": "lemon", "slic't nutmegs": "nutmeg", "greene victriall": "ferrous-sulfate",
+    "Lond. Thriac": "london-treacle", "diach. simp": "lead-plaster", "Auxungia porc": "lard", "Iusquiami": "henbane-leaves",
+    "mercurii sublimati": "mercuric-chloride", "gold Lethargyr": "lead-oxide", "wild gourd": "colocynth", "Vomiting Wine": "antimony-wine",
+    "Burning Wine": "brandy", "Crocus Anglicus": "saffron", "essence of Castor": "castoreum-tincture", "Fisticorum viridium": "pistachio",
+    "unhopp'd Ale": "ale", "Litarge of Leade": "lead-oxide", "Eclect. Cariocostin": "caryocostinum", "Musilidge of Marshmallow roots": "marshmallow-mucilage",
+}  # fmt: skip
+"""What books of 1563 to 1752 print, each of a class: a word cut behind a whole Latin head, an old spelling, a participle, a poison."""
+
+
+@pytest.mark.parametrize(("printed", "meant"), [*MADE_OF.items(), *IN_OLD_LISTS.items()])
+def test_names_of_old_lists_are_known(printed, meant):
+    assert glossary.find(printed).ingredient.id == meant
+
+
+@pytest.mark.parametrize("printed", ["Albi", "flavae", "nigri", "Galeni", "Gallipots", "gallipot", "Cattel", "Diaspoliticon Galeni"])
+def test_a_colour_an_author_or_a_jar_is_no_ingredient(printed):
+    assert glossary.find(printed) is None
+
+
+@pytest.mark.parametrize("printed", ["your Ale", "old ale give him", "Sulphurata Ale"])
+def test_ale_is_no_aloes(printed):
+    match = glossary.find(printed)
+    assert match.ingredient.id == "ale" and "aloes" not in {a.id for a in match.alternatives}
+
+
+@pytest.mark.parametrize(
+    ("printed", "meanings"),
+    [
+        ("sandaraca", {"sandarac", "realgar"}), ("Eupatorium", {"agrimony-herb", "boneset-herb"}), ("plaister", {"lead-plaster", "plaster-of-paris"}),
+        ("myrtillorum", {"myrtle-fruit", "bilberry"}), ("oil of violets", {"violet-oil", "violet-infused-oil"}),
+        ("hyacinth", {"hyacinth-flowers", "jacinth"}), ("amomi", {"amomum-seed", "allspice"}),
+    ],
+)  # fmt: skip
+def test_what_meant_two_things_says_so(printed, meanings):
+    match = glossary.find(printed)
+    assert {match.ingredient.id, *(a.id for a in match.alternatives)} >= meanings and match.doubts
