@@ -37,7 +37,8 @@ class Compound(NamedTuple):
 def compounds(name: str) -> Iterator[Compound]:
     """Each way in which a printed name may be a preparation of something."""
     words = name.split()
-    if len(words) > 1:
+    apart = {at for at, word in enumerate(words) if fold(word) in words_of_kind("between")}  # 'marjoram and salt' is two things
+    if len(words) > 1 and not apart & {1, len(words) - 2}:
         if instead := _said_by(words[0], "first") or _said_by(words[0], "part-first"):
             of = " ".join(_without_links(words[1:]))
             latin = words[0].endswith((".", *LATIN_ENDINGS))  # 'succ. beton.', 'Succi beton.', its stop taken for the line's
@@ -45,7 +46,7 @@ def compounds(name: str) -> Iterator[Compound]:
             yield Compound(f"{of}." if cut_short else of, instead)
         if instead := _said_by(words[-1], "last") or _said_by(words[-1], "part-last"):
             yield Compound(" ".join(words[:-1]), instead)
-    elif words:
+    elif len(words) == 1:
         for front, ending in halves(words[0]):
             yield from (Compound(thing, _heads("end")[ending]) for thing in fronts(front))
 

@@ -257,8 +257,13 @@ def _may_be_so_ordered(folded: str, key: str) -> bool:
     """
     words, leads, coloured, joined = key_of(folded), _leads(folded), _ends_in_a_colour(folded), _joiners(folded)
     names = (fold(name) for name in (ingredients[key].name, *(name.name for name in ingredients[key].names)))
-    same = [name for name in names if key_of(name) == words and _joiners(name) == joined]
+    same = [name for name in names if key_of(name) == words and _joiners(name) == joined and _parts_as(name, folded)]
     return any(_leads(name) == leads and (coloured or not _ends_in_a_colour(name)) for name in same)
+
+
+def _parts_as(name: str, folded: str) -> bool:
+    """Whether a name has two things beside each other where the print has: 'oil and butter' is no butter oil."""
+    return frozenset(words_of_kind("between")).isdisjoint(set(folded.split()) - set(name.split()))
 
 
 def _joiners(folded: str) -> frozenset[str]:
