@@ -13,7 +13,7 @@ from histkit.glossary.agreement import heads
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.index import LATIN, NameIndex
 from histkit.glossary.letters import names_a_salt
-from histkit.glossary.words import fold, singular, stem, strangers, words_of_kind
+from histkit.glossary.words import fold, set_of_kind, singular, stem, strangers, words_of_kind
 
 LONGEST_SPOT = 8
 """Words of a name at most, links not counted: longer ones are descriptions."""
@@ -34,6 +34,8 @@ class Part(NamedTuple):
     folded: str
     plain: str
     """As all periods spell it, in the singular."""
+    bare: str
+    """The same without its Latin ending."""
     cut: bool
     """Whether a full stop follows."""
 
@@ -43,14 +45,14 @@ def parts_of(word: str) -> tuple[Part, ...]:
     """The parts of a printed word that count; links ('of', "d'") do not."""
     if word.isascii() and word.isalpha():
         folded = word.lower()
-        return () if folded in _links() else (Part(folded, plain_spelling(folded), False),)
+        return () if folded in set_of_kind("link") else (Part(folded, plain_spelling(folded), bare_spelling(folded), False),)
     pieces = _BORDERS.split(_elision().sub(" ", word) if _APOSTROPHES.search(word) else word)
     out = []
     for place, piece in enumerate(pieces):
         for folded in fold(piece).split():
-            if folded not in _links():
+            if folded not in set_of_kind("link"):
                 cut = piece.endswith(".") and place == len(pieces) - 1
-                out.append(Part(folded, plain_spelling(folded), cut))
+                out.append(Part(folded, plain_spelling(folded), bare_spelling(folded), cut))
     return tuple(out)
 
 
@@ -58,11 +60,6 @@ _BORDERS = re.compile(r"[-/\s]+")
 _APOSTROPHES = re.compile(r"['’]")
 _SHORTEST = 3
 """Letters that are left of a word at least."""
-
-
-@cache
-def _links() -> frozenset[str]:
-    return frozenset(words_of_kind("link"))
 
 
 @cache
@@ -126,10 +123,10 @@ def _spelled(index: NameIndex) -> tuple[_Meant, _Meant, _Longest, _Longest]:
     turned: list[tuple[list[str], str]] = []
     with tables.uncollected():
         for ingredient, language, words, parts in _rows(index):
-            key = [part[1] for part in parts]
+            key = [part.plain for part in parts]
             _note(names.plain, names.longest, key, ingredient)
             if language in LATIN:
-                _note(names.latin, names.longest_latin, [bare_spelling(part[0]) for part in parts], ingredient)
+                _note(names.latin, names.longest_latin, [part.bare for part in parts], ingredient)
             elif len(parts) > 1 and _turns(parts[-1]):
                 turned.append(([key[-1], *key[:-1]], ingredient))
             elif len(parts) > 1 and words > len(parts) and _turns(parts[0]):
@@ -213,10 +210,10 @@ def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:
             at.append(place)
     at.append(-1)
     nowhere = _unspotted("anywhere")
-    for start, (folded, plain, cut) in enumerate(row):
+    for start, (_, plain, bare, cut) in enumerate(row):
         if start and at[start - 1] == at[start]:
             continue
-        most = max(names.longest.get(plain, 0), names.longest_latin.get(bare_spelling(folded), 0), LONGEST_SPOT if cut else 0)
+        most = LONGEST_SPOT if cut else max(names.longest.get(plain, 0), names.longest_latin.get(bare, 0))
         for end in range(start + 1, min(start + most, len(row)) + 1):
             if row[end - 1].folded in nowhere or (end - start > 1 and at[end - 1] - at[end - 2] > MOST_LINKS + 1):
                 break
@@ -230,9 +227,9 @@ def _in_its_letters(part: Part, names: Names) -> bool:
 
 def _meant(stretch: list[Part], names: Names) -> tuple[str, ...]:
     found = names.plain.get(" ".join([part.plain for part in stretch]), ())
-    if not found and len(stretch) <= names.longest_latin.get(bare_spelling(stretch[0].folded), 0):
-        found = names.latin.get(" ".join([bare_spelling(part.folded) for part in stretch]), ())
-    if not found and any(part.cut for part in stretch):
+    if not found and len(stretch) <= names.longest_latin.get(stretch[0].bare, 0):
+        found = names.latin.get(" ".join([part.bare for part in stretch]), ())
+    if not found and any([part.cut for part in stretch]):
         found = _meant_by_cut_words(stretch, names)
     if not found or (len(stretch) == 1 and not _may_stand_alone(stretch[0], names)):
         return ()
@@ -251,7 +248,7 @@ def _may_stand_alone(part: Part, names: Names) -> bool:
     if part.plain in names.plain:
         left, least = part.plain, SHORTEST_RESPELLED - 1
     else:  # a Latin word in another case
-        left, least = bare_spelling(part.folded), SHORTEST_RESPELLED
+        left, least = part.bare, SHORTEST_RESPELLED
     long_enough = len(part.folded) >= SHORTEST_RESPELLED and len(left) >= least
     return long_enough and part.folded not in strangers() and one not in strangers()
 

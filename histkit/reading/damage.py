@@ -99,14 +99,20 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     in_figures = any(token.kind == "num" for token in tokens)
     at_units = _at_units()
     for i, token in enumerate(tokens):
-        if token.kind in _NEVER_WORN and token.text != ".":
+        before = out[-1] if out else None
+        in_a_name = (
+            before is not None
+            and token.kind == before.kind == "word"
+            and token.word not in at_units
+            and _names_no_figure(before.text, before.word)
+        )
+        if in_a_name or (token.kind in _NEVER_WORN and token.text != "."):
             out.append(token)
             continue
-        before = out[-1] if out else None
         at_unit = before is not None and token.word in at_units and _before_a_unit(tokens, i)
         if before is not None and at_unit and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
-        scrap = _worn_fraction(out) if before is not None and (before.word in _OF_AN or _is_scrap(before)) else None
+        scrap = _worn_fraction(out)
         numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
         sure = numbered and (in_figures or len(token.text) >= _SHORTEST_WORN)  # 'two or three' is no 'two oz three'
         behind_figure = scrap is not None or sure or (numbered and bool(_first("unit word", token.text)))
@@ -152,9 +158,22 @@ def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
     return token.kind in kinds and token.text != _RULE
 
 
-def _is_scrap(token: Token) -> bool:
-    """Whether a token is short enough for the end of a figure with a worn fraction: most words are not."""
-    return len(token.text) <= _LONGEST_SCRAP and token.kind != "sep"
+@lru_cache(maxsize=4096)
+def _ends_like_one(printed: str) -> bool:
+    """Whether a figure with a worn fraction could end so: with a digit or, behind one, with such a fraction. Most words do not."""
+    ends = printed[-1:].isdigit() or any(shape.search(f"0{printed}") for shape in _at_the_end())
+    return len(printed) <= _LONGEST_SCRAP and ends
+
+
+@lru_cache(maxsize=16384)
+def _names_no_figure(printed: str, word: str) -> bool:
+    """Whether a word can be no part of a figure, as most words of a text cannot."""
+    return word not in _OF_AN and word.partition("-")[0] not in numbers() and not _ends_like_one(printed)
+
+
+@cache
+def _at_the_end() -> list[re.Pattern[str]]:
+    return [re.compile(rf"(?:{shape.pattern})\Z") for shape, _ in _rows("worn fraction")]
 
 
 def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
@@ -162,12 +181,9 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     last, furthest = len(before), max(0, len(before) - _MOST_BETWEEN)
     while last > furthest and before[last - 1].word in _OF_AN:
         last -= 1
-    if not last or not _is_scrap(before[last - 1]):
+    if not last or not _ends_like_one(before[last - 1].text):
         return None
     first = last
-    alone = last == len(before) and (last < 2 or before[last - 2].end != before[-1].start)
-    if alone and not worn_fraction(before[-1].text):
-        return None  # as most short words are
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):
         if first < last and before[first - 1].end != before[first].start:
             break

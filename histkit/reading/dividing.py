@@ -23,6 +23,7 @@ from histkit.reading.vocabulary import (
     modifiers,
     numbers,
     other_units,
+    phrases,
     stems,
     units,
     word_list,
@@ -79,8 +80,18 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
     return None
 
 
+@cache
+def _dividing_words() -> frozenset[str]:
+    """The words at which a stretch may be divided, wherever they stand."""
+    sized = (first for first, group in phrases().items() if any(phrase.kind == "sized" for phrase in group))
+    return TAKE.union(_IN, TO, _FOR, _AFTER_A_NAME, _MADE_OF, _LIST_AND, sized)
+
+
 def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut | None:
     view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
+    told = token.dot or wording.directions[i] or wording.german or wording.speaks_of_time
+    if not told and word not in _dividing_words():
+        return None  # as most words are
     if word in TAKE and (token.text[0].isupper() or wording.german) and i > a:
         return Cut(i, i + 1, 3)  # 'An Astringent Take of fresh roses': the heading has lost its stop; 'zu dem Wasser nimm'
     leads_on = i > a and (_leads_on(wording, i, b, word, behind) or _ends_a_known_name(wording, i, word) or _times(wording, i))

@@ -69,24 +69,23 @@ class View:
 
     def phrase(self, i: int, *kinds: str) -> tuple[Phrase, int] | None:
         """The longest phrase of one of `kinds` that begins at token i, and the token after it."""
-        here = self.remembered.phrases.get(i)
-        for phrase, after in self._phrases_at(i) if here is None else here:
+        for phrase, after in self._phrases_at(i) if self.words[i] in phrases_by_first_word() else ():
             if phrase.kind in kinds:
                 return phrase, after
         return None
 
     def begins_phrase(self, i: int) -> bool:
         """Whether a phrase of any kind begins at token i."""
-        return bool(self._phrases_at(i))
+        return self.words[i] in phrases_by_first_word() and bool(self._phrases_at(i))
 
     def _phrases_at(self, i: int) -> list[tuple[Phrase, int]]:
-        """All phrases that begin at token i, each with the token after it; they are looked for once."""
+        """All phrases that begin with the first word of one at token i, each with the token after it; they are looked for once."""
         here = self.remembered.phrases.get(i)
         if here is None:
             here = self.remembered.phrases[i] = []
-            if (beginning := phrases_by_first_word().get(self.words[i])) is not None:
-                possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ()))
-                here += [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
+            beginning = phrases_by_first_word()[self.words[i]]
+            possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ()))
+            here += [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
         return here
 
     def _after(self, phrase: Phrase, i: int) -> int:
