@@ -26,7 +26,7 @@ Pairs = tuple[tuple[str, str], ...]
 
 
 class _Exchanges(NamedTuple):
-    """The exchanges of one purpose: of single letters, of letters anywhere, and of endings, and where any of the latter stands."""
+    """The exchanges of one purpose: of single letters, of letters anywhere, of endings, and what finds whether any applies."""
 
     letters: dict[int, str]
     groups: Pairs

@@ -67,16 +67,19 @@ def _elision() -> re.Pattern[str]:
     return re.compile(rf"\b(?:{'|'.join(words_of_kind('elided'))})['’](?=\w)", re.IGNORECASE)
 
 
-@lru_cache(maxsize=65536)
 def plain_spelling(word: str) -> str:
     """A folded word in the singular, its letters as base/exchanges levels them: 'oyles', 'oile' and 'oil' have the same."""
-    return levelled(singular(word), "name", _SHORTEST)
+    return _levelled(singular(word))
+
+
+def bare_spelling(word: str) -> str:
+    """A folded word without its Latin ending, its letters levelled as `plain_spelling` does it."""
+    return _levelled(stem(word))
 
 
 @lru_cache(maxsize=65536)
-def bare_spelling(word: str) -> str:
-    """A folded word without its Latin ending, its letters levelled as `plain_spelling` does it."""
-    return levelled(stem(word), "name", _SHORTEST)
+def _levelled(word: str) -> str:
+    return levelled(word, "name", _SHORTEST)
 
 
 @cache

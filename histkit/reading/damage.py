@@ -100,16 +100,16 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     at_units = _at_units()
     for i, token in enumerate(tokens):
         before = out[-1] if out else None
+        at_unit = before is not None and token.word in at_units and _before_a_unit(tokens, i)
         in_a_name = (
             before is not None
+            and not at_unit
             and token.kind == before.kind == "word"
-            and token.word not in at_units
             and _names_no_figure(before.text, before.word)
         )
         if in_a_name or (token.kind in _NEVER_WORN and token.text != "."):
             out.append(token)
             continue
-        at_unit = before is not None and token.word in at_units and _before_a_unit(tokens, i)
         if before is not None and at_unit and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
         scrap = _worn_fraction(out)
@@ -160,7 +160,7 @@ def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
 
 @lru_cache(maxsize=4096)
 def _ends_like_one(printed: str) -> bool:
-    """Whether a figure with a worn fraction could end so: with a digit or, behind one, with such a fraction. Most words do not."""
+    """Whether a figure with a worn fraction could end so: with a digit or, behind one, with such a fraction. Few words do."""
     ends = printed[-1:].isdigit() or any(shape.search(f"0{printed}") for shape in _at_the_end())
     return len(printed) <= _LONGEST_SCRAP and ends
 

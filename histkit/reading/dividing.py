@@ -8,7 +8,7 @@ from itertools import takewhile
 from histkit.glossary import ingredients
 from histkit.glossary.compounds import names_a_preparation
 from histkit.glossary.words import fold, words_of_kind
-from histkit.reading.figures import amount_at, figure_at
+from histkit.reading.figures import amount_at, figure_at, may_be_figure
 from histkit.reading.numerals import roman
 from histkit.reading.tokens import Token
 from histkit.reading.view import LOOK_AHEAD
@@ -84,13 +84,13 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
 def _dividing_words() -> frozenset[str]:
     """The words at which a stretch may be divided, wherever they stand."""
     sized = (first for first, group in phrases().items() if any(phrase.kind == "sized" for phrase in group))
-    return TAKE.union(_IN, TO, _FOR, _AFTER_A_NAME, _MADE_OF, _LIST_AND, sized)
+    return TAKE.union(_IN, TO, _FOR, _AFTER_A_NAME, _MADE_OF, _LIST_AND, _HOW_OFTEN, sized)
 
 
 def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut | None:
     view, word, behind = wording.view, token.word, wording.view.solid[i + 1]
-    told = token.dot or wording.directions[i] or wording.german or wording.speaks_of_time
-    if not told and word not in _dividing_words():
+    may_time = wording.speaks_of_time and may_be_figure(token.text, word)
+    if not (token.dot or wording.directions[i] or wording.german or may_time or word in _dividing_words()):
         return None  # as most words are
     if word in TAKE and (token.text[0].isupper() or wording.german) and i > a:
         return Cut(i, i + 1, 3)  # 'An Astringent Take of fresh roses': the heading has lost its stop; 'zu dem Wasser nimm'

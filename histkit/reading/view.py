@@ -79,7 +79,7 @@ class View:
         return self.words[i] in phrases_by_first_word() and bool(self._phrases_at(i))
 
     def _phrases_at(self, i: int) -> list[tuple[Phrase, int]]:
-        """All phrases that begin with the first word of one at token i, each with the token after it; they are looked for once."""
+        """All phrases that begin at token i, which is the first word of some, each with the token after it; looked for once."""
         here = self.remembered.phrases.get(i)
         if here is None:
             here = self.remembered.phrases[i] = []

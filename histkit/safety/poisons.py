@@ -129,8 +129,8 @@ def _spellings(word: str) -> tuple[str, ...]:
     even = _even(word)
     if word in index_in_use().vocabulary or word in strangers():
         return (even,)
-    others = (word.replace("f", "s"), word.replace("rn", "m"), word.replace("1", "l").replace("0", "o"), word.replace("c", "e"))
-    return tuple(dict.fromkeys((even, *map(_even, others[:3]))))
+    others = (word.replace("f", "s"), word.replace("rn", "m"), word.replace("1", "l").replace("0", "o"))
+    return tuple(dict.fromkeys((even, *map(_even, others))))
 
 
 # -- what is looked for ---------------------------------------------------------------------------------------------------
