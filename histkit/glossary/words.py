@@ -121,9 +121,6 @@ class Ending(NamedTuple):
     instead: str
     shortest: int
 
-    def fits(self, word: str) -> bool:
-        return len(word) >= self.shortest and word.endswith(self.ending)
-
 
 @cache
 def endings(language: str) -> tuple[Ending, ...]:
@@ -134,9 +131,9 @@ def endings(language: str) -> tuple[Ending, ...]:
 
 def without_ending(word: str, language: str) -> str:
     """A word without the ending of its number or case: enough to let 'cloves' meet 'clove', and 'radicis' 'radix'."""
-    for rule in _endings_by_letter(language).get(word[-1:], ()):
-        if rule.fits(word):
-            return word[: len(word) - len(rule.ending)] + rule.instead
+    for ending, instead, shortest in _endings_by_letter(language).get(word[-1:], ()):
+        if len(word) >= shortest and word.endswith(ending):
+            return word[: len(word) - len(ending)] + instead
     return word
 
 

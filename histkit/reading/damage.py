@@ -57,6 +57,7 @@ def mended(tokens: list[Token]) -> list[Token]:
     return _with_collapsed_fractions(_with_units(_with_signs(_without_page_heads(tokens))))
 
 
+@lru_cache(maxsize=16384)
 def _is_a_leader(word: str) -> bool:
     """Whether a long word of a few low letters is what a scan made of a row of dots: 'ccoweemsermsescessin'."""
     return 2 * len(set(word)) <= len(word) and pattern("leader").fullmatch(word) is not None
@@ -161,8 +162,7 @@ def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
 @lru_cache(maxsize=4096)
 def _ends_like_one(printed: str) -> bool:
     """Whether a figure with a worn fraction could end so: with a digit or, behind one, with such a fraction. Few words do."""
-    ends = printed[-1:].isdigit() or any(shape.search(f"0{printed}") for shape in _at_the_end())
-    return len(printed) <= _LONGEST_SCRAP and ends
+    return len(printed) <= _LONGEST_SCRAP and (printed[-1:].isdigit() or _at_the_end().search(f"0{printed}") is not None)
 
 
 @lru_cache(maxsize=16384)
@@ -172,8 +172,8 @@ def _names_no_figure(printed: str, word: str) -> bool:
 
 
 @cache
-def _at_the_end() -> list[re.Pattern[str]]:
-    return [re.compile(rf"(?:{shape.pattern})\Z") for shape, _ in _rows("worn fraction")]
+def _at_the_end() -> re.Pattern[str]:
+    return re.compile(rf"(?:{'|'.join(shape.pattern for shape, _ in _rows('worn fraction'))})\Z")
 
 
 def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:

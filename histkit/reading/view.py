@@ -119,7 +119,8 @@ def view_of(tokens: list[Token]) -> View:
         if tokens[i].kind == "gap":
             ungapped[i] = ungapped[i + 1]
     view = View(tokens, words, solid, ungapped, _depths(tokens))
-    for i in [i for i, word in enumerate(words) if word in _opens_an_aside()]:
+    opening = _opens_an_aside()
+    for i in [i for i, word in enumerate(words) if word in opening]:
         if (aside := view.phrase(i, "aside")) and i and tokens[i - 1].text == "," and view.ends_clause(aside[1]):
             view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
     return view

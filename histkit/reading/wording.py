@@ -140,7 +140,7 @@ def wording_of(view: View, latin: bool = False) -> Wording:
     return Wording(
         view,
         latin,
-        len({word for word in view.words if word in _GERMAN}) >= _GERMAN_ENOUGH,
+        len(_GERMAN.intersection(view.words)) >= _GERMAN_ENOUGH,
         tokens,
         directions,
         names,

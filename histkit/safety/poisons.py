@@ -229,7 +229,7 @@ def _end_of(pattern: _Pattern, words: tuple[str, ...], start: int) -> int:
     for wanted in pattern.words[1:]:
         while at < len(words) and words[at] in _between() and not wanted.fits(_even(words[at])):
             at += 1
-        if at >= len(words) or not any(wanted.fits(spelling) for spelling in _spellings(words[at])):
+        if at >= len(words) or not any(map(wanted.fits, _spellings(words[at]))):
             return 0
         at += 1
     return at
