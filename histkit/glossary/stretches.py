@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from functools import cache, lru_cache, partial
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache, cached_property, lru_cache, partial
 from typing import NamedTuple
 
 from histkit.base import tables
@@ -100,7 +101,8 @@ _Meant = dict[str, tuple[str, ...]]
 _Longest = dict[str, int]
 
 
-class Names(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Names:
     """The names of an index by their words, with a blank between two."""
 
     source: NameIndex
@@ -111,6 +113,20 @@ class Names(NamedTuple):
     longest: _Longest
     """Words of the longest name that begins with this word, in plain spelling."""
     longest_latin: _Longest
+
+    @cached_property
+    def reach(self) -> Callable[[Part], int]:
+        """Words of the longest name that may begin with this one: most words of a text begin none, and the same come again."""
+
+        def reach(part: Part) -> int:
+            return LONGEST_SPOT if part.cut else max(self.longest.get(part.plain, 0), self.longest_latin.get(part.bare, 0))
+
+        return lru_cache(maxsize=32768)(reach)
+
+    @cached_property
+    def alone(self) -> Callable[[Part], tuple[str, ...]]:
+        """What a lone word means."""
+        return lru_cache(maxsize=32768)(lambda part: _meant([part], self))
 
 
 @follows_the_tables
@@ -138,7 +154,7 @@ def _spelled(index: NameIndex) -> tuple[_Meant, _Meant, _Longest, _Longest]:
         for key, ingredient in turned:  # 'clove oil' for 'oil of cloves', unless it is a name of its own
             if " ".join(key) not in known:
                 _note(names.plain, names.longest, key, ingredient)
-    return names[1:]
+    return names.plain, names.latin, names.longest, names.longest_latin
 
 
 def _turns(part: Part) -> bool:
@@ -213,14 +229,15 @@ def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:
             at.append(place)
     at.append(-1)
     nowhere = _unspotted("anywhere")
-    for start, (_, plain, bare, cut) in enumerate(row):
-        if start and at[start - 1] == at[start]:
+    for start, first in enumerate(row):
+        most = names.reach(first)
+        if not most or (start and at[start - 1] == at[start]):
             continue
-        most = LONGEST_SPOT if cut else max(names.longest.get(plain, 0), names.longest_latin.get(bare, 0))
         for end in range(start + 1, min(start + most, len(row)) + 1):
             if row[end - 1].folded in nowhere or (end - start > 1 and at[end - 1] - at[end - 2] > MOST_LINKS + 1):
                 break
-            if at[end] != at[end - 1] and (found := _meant(stretch := row[start:end], names)):
+            stretch = row[start:end]
+            if at[end] != at[end - 1] and (found := _meant(stretch, names) if len(stretch) > 1 else names.alone(first)):
                 yield (start - end, at[start], at[end - 1] + 1, found, all(_in_its_letters(part, names) for part in stretch))
 
 
