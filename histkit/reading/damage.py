@@ -256,7 +256,8 @@ def _by_spelling(word: str, numbers_only: bool = False) -> str:
         for place in shape.finditer(word):
             if (mended := word[: place.start()] + instead + word[place.end() :]) in known:
                 return mended
-    near = process.extract(word, tuple(known), scorer=Levenshtein.distance, score_cutoff=1, limit=2)
+    alike = _long_words_of(len(word), numbers_only)
+    near = process.extract(word, alike, scorer=Levenshtein.distance, score_cutoff=1, limit=2)
     return near[0][0] if len({known[name] for name, _, _ in near}) == 1 and not spots([word]) else ""  # pitch is no worn pinch
 
 
@@ -288,6 +289,12 @@ def _long_words(numbers_only: bool) -> dict[str, str]:
     """Words of one kind of which one letter may be worn, with what each means."""
     words = [(word, str(entry[0])) for word, entry in (numbers() if numbers_only else units()).items()]
     return {word: meaning for word, meaning in words if len(word) >= _SHORTEST_WORN - numbers_only and word.isalpha()}
+
+
+@lru_cache(maxsize=64)
+def _long_words_of(letters: int, numbers_only: bool) -> tuple[str, ...]:
+    """Those of them that may differ in one letter from a word of so many."""
+    return tuple(word for word in _long_words(numbers_only) if abs(len(word) - letters) <= 1)
 
 
 # -- figures -------------------------------------------------------------------------------------------------------------------

@@ -252,6 +252,8 @@ def _nearly(word: str) -> str:
         if stem in even:
             return group
     for length, stems in _long_stems_by_length().items():
+        if length > len(even) + 1:
+            continue  # more than one letter would be missing
         for beginning in (even[:length], even[: length + 1]):
             if near := extractOne(beginning, stems, scorer=OSA.distance, score_cutoff=1):
                 return _long_stems()[near[0]]
