@@ -124,8 +124,9 @@ def plan_extension(extension: Extension, pigment: Fraction, room: int, balance: 
     base = round(weigh * (1 - share) / share)
     if base < least:
         base, weigh = least, round(least * share / (1 - share))
-    take = max(1, round(pigment * (weigh + base) / weigh))
-    if abs(room - take) < least and abs(room - take) <= limit * take:
+    wanted = pigment * (weigh + base) / weigh
+    take = max(1, round(wanted))
+    if abs(room - take) < least and abs(room - wanted) <= Fraction(limit) * wanted:
         take = room
     if take > weigh + base:
         weigh, base = weigh * math.ceil(Fraction(take, weigh + base)), base * math.ceil(Fraction(take, weigh + base))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
@@ -110,6 +111,16 @@ class NameIndex:
         """Every word of every name, in the order of the names."""
         with uncollected():
             return {word: None for name in self.exact for word in name.split()}
+
+    @cached_property
+    def own_words(self) -> frozenset[str]:
+        """The words that are a name or stand in several: they are what they are, whatever else has letters like theirs."""
+        return self.stored("words-of-several-names", self._own_words)
+
+    def _own_words(self) -> frozenset[str]:
+        with uncollected():
+            many = Counter(word for name in self.exact for word in set(name.split()))
+            return frozenset(word for word, names in many.items() if names > 1 or word in self.exact)
 
     @cached_property
     def near_words(self) -> NearWords:

@@ -16,7 +16,7 @@ from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, dire
 from histkit.reading.wording import Cut, Wording
 
 _ARTICLES = word_list("article")
-_WITH_OR_IN, _VESSELS = word_list("with-or-in"), word_list("vessel")
+_WITH_OR_IN, _VESSELS, _STEEPED = word_list("with-or-in"), word_list("vessel"), word_list("steeped")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
 _DONE = word_list("done-to-it")
@@ -69,7 +69,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
             named = _around(wording, m, left, right)
         elif sides[index] == LEFT:
             shared = before is not None and before.kind != "interior" and sides[index - 1] == RIGHT
-            start, end = _left_piece(wording, left, m, shared=shared)
+            start, end = _left_piece(wording, left, m, shared=shared, parted=before is not None and left > before.last)
             alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
             if alone is not None:
                 entries.append(alone[0])
@@ -268,9 +268,13 @@ def _tells_what_is_done(wording: Wording, cut: Cut, b: int) -> bool:
     return participle and bool(behind) and behind[0].first != verb  # not ', red sage'
 
 
-def _left_piece(wording: Wording, a: int, m: Measure, shared: bool) -> Piece:
-    """The name before a leftward measure, without what only says whereby: 'quicksilver strained through leather, four ounces'."""
-    a = _shared_cut(wording, a, m.first, m).right if shared else a
+def _left_piece(wording: Wording, a: int, m: Measure, shared: bool, parted: bool) -> Piece:
+    """The name before a leftward measure, without what only says whereby: 'quicksilver strained through leather, four ounces'.
+
+    `shared` tells that words before it may be the name of the measure before, `parted` that a rate stands between the two.
+    """
+    cut = _shared_cut(wording, a, m.first, m) if shared else None
+    a = cut.right if cut is not None and not (parted and cut.right == m.first) else a
     cuts = [cut for cut in cuts_of(wording, a, m.first) if wording.is_nominal(cut.right, m.first)]
     if cuts and cuts[-1].tail:
         name = (max([a, *(cut.right for cut in cuts[:-1] if cut.strength >= 1)]), cuts[-1].left)
@@ -358,6 +362,8 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
         return 1
     if wording.view.depth[b - 1] and not any(t.kind == "open" for t in wording.tokens[a:b]):
         return 1  # 'sage, if you can get it'
+    if token.word in _STEEPED and wording.view.next_word(b) in _WITH_OR_IN and _ends_known(wording, (a, b - 1)):
+        return 1  # 'tannin dissolved in an ounce of glycerin'
     if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) and not _ends_known(wording, (a, b)):
         return 1  # 'in one pint of alcohol dissolve 1 ounce of borax', but 'red precipitate an ounce'
     if b - 2 > a and wording.tokens[b - 2].word in TO and token.word in direction_words():

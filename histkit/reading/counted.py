@@ -16,6 +16,7 @@ from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numb
 
 _NOT_BEFORE_FIGURE = word_list("not-before-figure")
 _NUMBERING, _WORTH = word_list("numbering"), word_list("worth")
+_NUMBERED_ALONE, _NO_SORT = word_list("numbered-alone"), word_list("verb-of-mixing") | word_list("take") | connectives()
 _ONLY_STOPPED, _ONLY_SMALL = word_list("unit-if-stopped"), word_list("minim-or-misce")
 _ONLY_AFTER_DIGITS, _NOT_AFTER_ARTICLE = word_list("only-after-digits"), word_list("not-after-article")
 _ALONE, _MORE, _ONE_OR_A = word_list("unit-alone"), word_list("or-more"), word_list("one-or-a")
@@ -25,6 +26,7 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("before-its-amount"),
     word_list("not-before-bare"),
 )
+_FULL, _IN, _PUTS_IN = map(word_list, ("full", "in", "puts-in"))
 _ORDINAL = word_list("ordinal-ending")
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _SMALLEST_UNDER, _UNDER_A_LARGE_UNIT = {"part": 10, "grain": 10, "drop": 10}, 5
@@ -41,6 +43,13 @@ def read_counted(view: View, i: int) -> Measure | None:
     return view.remembered.counted[i]
 
 
+def _is_numbered(view: View, i: int) -> bool:
+    """Whether a figure behind word i says which one is meant: 'Solution 2.', 'mix solution 1 with'; not 'salt solution 8'."""
+    if view.words[i] not in _NUMBERED_ALONE:
+        return False
+    return begins_clause(view, i) or view.tokens[i - 1].kind == "line" or view.words[i - 1] in _NO_SORT
+
+
 def _read(view: View, i: int) -> Measure | None:
     token = view.tokens[i]
     if token.kind == "open" and (qualifier := view.phrase(i + 1, "qualifier")) and closes(view, qualifier[1]):
@@ -55,7 +64,7 @@ def _read(view: View, i: int) -> Measure | None:
     joined = _hyphenated_with_unit(view, view.solid[figure.after])
     if joined is not None and isinstance(figure.amount, float):
         return replace(joined, first=i, amount=times(joined.amount, figure.amount))  # 'one half-ounce', 'three half-pints'
-    if i and figure.flavour == "digit" and view.words[i - 1] in _NOT_BEFORE_FIGURE:
+    if i and figure.flavour == "digit" and (view.words[i - 1] in _NOT_BEFORE_FIGURE or _is_numbered(view, i - 1)):
         return None
     if view.words[i + 1] in _ORDINAL and view.tokens[i].end == view.tokens[i + 1].start:
         return None  # '9th'
@@ -152,6 +161,9 @@ def _without_unit(view: View, i: int, k: int, figure: Range) -> Measure | None:
         after = worth + 1 if view.words[worth] in _WORTH else k + 1
         doubt = Doubt("amount", "A price is printed instead of an amount; prices of the time are not converted.")
         return Measure(i, after, None, "none", kind="some", doubts=(doubt,))
+    if view.words[k] in _FULL and view.words[k + 1] in OF:
+        doubt = Doubt("amount", f"How much a vessel {' '.join(view.words[i : k + 1])} holds is not printed.")
+        return Measure(i, k + 1, None, "none", kind="some", doubts=(doubt,))  # 'half full of water'
     return None if other is not None or figure.flavour == "article" or _is_a_year(view, i, figure) else _bare(view, i, figure)
 
 
@@ -172,7 +184,8 @@ def _means_no_unit(view: View, k: int) -> bool:
 
 def _bare(view: View, i: int, figure: Range) -> Measure | None:
     """A figure without a unit: a piece count, a carried unit, or no amount at all (decided with its surroundings)."""
-    if i and view.tokens[i - 1].word in _NOT_BEFORE_BARE:
+    put_in = i > 1 and view.words[i - 1] in _IN and view.words[i - 2] in _PUTS_IN  # 'put in six figs'
+    if i and view.words[i - 1] in _NOT_BEFORE_BARE and not put_in:
         return None
     k = view.solid[figure.after]
     if view.words[k] in OF and view.phrase(view.solid[k + 1], "pointed at"):

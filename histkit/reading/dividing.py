@@ -33,6 +33,7 @@ from histkit.reading.wording import Cut, Wording
 _CHOICE, _LIST_AND, _IN, _FOR = word_list("choice"), word_list("list-and"), word_list("in"), word_list("for")
 _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it"), word_list("a")
 _FORMS = word_list("form-of-medicine")
+_PUTS_IN = word_list("puts-in") | word_list("steeped")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED, _WORKED_ALONE = word_list("opens-a-modifier"), word_list("worked"), word_list("worked-alone")
@@ -108,9 +109,17 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
     if i > a and wording.is_direction(i):
         if word in _ADD and wording.is_name(i - 1):
             return Cut(i, i + 1, 2)  # 'to a pint of the petals add powdered orris'
-        if direction_words().get(word) == "clause":
+        if direction_words().get(word) == "clause" or _is_told(wording, i, word, behind):
             return Cut(i, i, 2)
     return None
+
+
+def _is_told(wording: Wording, i: int, word: str, behind: int) -> bool:
+    """'into a gallon of spirit put of camphor': whether a verb stands at token i behind a known name and before another."""
+    if word not in _PUTS_IN or not any(name.last == i for name in wording.known_in(i - 1, i)):
+        return False
+    first = wording.view.solid[behind + 1] if wording.view.words[behind] in OF else behind
+    return any(name.first == first for name in wording.known_in(first, first + 1))
 
 
 def _inside_a_poison(wording: Wording, i: int) -> bool:

@@ -26,6 +26,7 @@ _AND_A_FRACTION, _RANGE = word_list("and-a-fraction"), word_list("range")
 _UNDER = ("2", "3", "4", "8", "16")
 """What typewritten fractions such as '3-4' are fractions of."""
 HALF_BEHIND = word_list("half-sign-after-numeral") | word_list("half-behind-its-unit")
+DIMIDIUM = word_list("dimidium")
 _MOST_WORDS = 12
 """Words of which a number consists at most: 'nine hundred and ninety-nine thousand nine hundred and ninety-nine'."""
 
@@ -85,7 +86,7 @@ def figure_at(view: View, i: int) -> Figure | None:
         return _hyphenated(view, i)
     entry = numbers().get(token.word)
     if entry is None:
-        return _numeral_before_unit(view, i, token)
+        return _dimidium(view, i, token) or _numeral_before_unit(view, i, token)
     if entry.kind == "article":
         return _after_article(view, i)
     if entry.kind == "fraction":
@@ -136,10 +137,21 @@ def _numeral_before_unit(view: View, i: int, token: Token) -> Figure | None:
     counted = small and token.dot and i > 0 and view.words[i - 1] in _OF_EACH  # 'Jujubes, Sebestens, of each xxx.'
     before_unit = small and (whole_unit_word(view, behind) or (len(token.text) > 1 and view.words[behind] in _MISCE))
     before_unit = before_unit or (small and _is_a_sign_alone(view, behind))
+    counted = counted or (small and token.dot and len(token.text) > 1 and view.words[behind].islower())  # 'xij. figs'
     if not (before_unit or counted) and not (token.text.isupper() and unit_at(view, behind)):
         return None
     numeral = roman(token.word)
     return Figure(numeral[0], i + 1, "digit") if numeral else None
+
+
+def _dimidium(view: View, i: int, token: Token) -> Figure | None:
+    """'di. a pound of wax', 'a pound and di.': the half that a clerk wrote short."""
+    if token.word not in DIMIDIUM:
+        return None
+    behind = view.past_line(i + 1)
+    after = behind + 1 if view.words[behind] in _ARTICLES else i + 1
+    joined = token.dot and i > 0 and view.words[i - 1] in _AND_A_FRACTION
+    return Figure(0.5, after, "fraction") if joined or whole_unit_word(view, view.past_line(after)) else None
 
 
 def _is_a_sign_alone(view: View, i: int) -> bool:

@@ -13,7 +13,7 @@ from functools import cache, lru_cache
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
-from histkit.reading.figures import DASHES
+from histkit.reading.figures import DASHES, DIMIDIUM
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed
@@ -48,7 +48,7 @@ _READ_FROM_THE_END = 150
 @cache
 def _first_words() -> frozenset[str]:
     """Every word with which an amount may begin."""
-    return _BEFORE_FIGURE.union(_ALONE, phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
+    return _BEFORE_FIGURE.union(DIMIDIUM, _ALONE, phrases_by_first_word(), numbers(), units_before_numerals(), worn_figures())
 
 
 @cache

@@ -8,8 +8,9 @@ BELOW_FORTY = frozenset("ivxj")
 """The letters of most numerals of a formula."""
 PRINTED = re.compile(r"(?:[ivxlcj]{1,6}(?:ss)?|ss)(?:-(?:[ivxlcj]{1,6}(?:ss)?|ss))?")
 """A numeral behind a sign, or a range of two, in small letters."""
-LARGE, BEFORE_WORN_FINAL, LETTERS = frozenset("mdc"), frozenset("xiv"), frozenset("ivxlcdmjs")
-"""The letters of hundreds, those before a last stroke that scans make a figure of, and all that a numeral may hold."""
+LARGE, THOUSANDS, BEFORE_WORN_FINAL, LETTERS = frozenset("mdc"), frozenset("md"), frozenset("xiv"), frozenset("ivxlcdmjs")
+"""The letters of hundreds, those that no amount needs, those before a last stroke that scans make a figure of, and all that a
+numeral may hold."""
 _VALUES = {"i": 1, "j": 1, "v": 5, "x": 10, "l": 50, "c": 100, "d": 500, "m": 1000}
 _WHOLE = re.compile(r"m{0,3}(?:cm|cd|d?c{0,4})(?:xc|xl|l?x{0,4})(?:ix|iv|v?(?:[ij]{0,4}))", re.IGNORECASE)
 _HALF = re.compile(r"(ss|fs|8s)\Z")

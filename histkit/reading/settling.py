@@ -15,11 +15,13 @@ from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
 _PARTS, _LEFT_OUT = word_list("part-of-a-fruit-or-egg"), word_list("left-out")
+_IN, _PUTS_IN = word_list("in"), word_list("puts-in")
 _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
 _FEWEST_COUNTED = 2
 _PLURAL = stems("plural-ending")
+_AND_A_PART = word_list("and-a-fraction")
 _AS, _FILLING = word_list("as"), word_list("will-fill")
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
@@ -85,6 +87,9 @@ def settle_bare(
     percents = sum(m.kind == "percent" for m in measures)
     strengths = 0 < percents <= sum(m.kind == "plain" for m in measures)  # 'alcohol, 80 per cent, 1,600 parts'
     for m in measures:
+        if _adds_a_part(wording, settled, m):
+            settled.measures.append(replace(m, kind="rate"))  # no name reaches over it
+            continue
         if _completes_last(wording, settled, m) or (m.kind == "percent" and strengths):
             continue
         sense = _sense(wording, settled, m, a, b)
@@ -131,6 +136,21 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
         return False
     at_once = wording.view.solid[last.last] == m.first  # 'a piece the size of a nut', 'a piece of alum the size of a nut'
     settled.instead(replace(last, last=m.last if at_once else last.last, doubts=(*last.doubts, *m.doubts)))
+    return True
+
+
+def _adds_a_part(wording: Wording, settled: Settled, m: Measure) -> bool:
+    """'A pound of sugar, and a half, …': a part of one that stands behind the name, which is then added to its amount."""
+    last, view = settled.last, wording.view
+    if last is None or m.kind != "bare" or not isinstance(m.amount, float) or not isinstance(last.amount, float):
+        return False
+    whole_and_part = last.kind == "plain" and last.amount % last.holds == 0 and 0 < m.amount < 1
+    joined = view.words[m.first - 1] in _AND_A_PART and view.ends_clause(view.ungapped[m.last])
+    name = (last.last, m.first - 1 - (view.tokens[m.first - 2].text == ","))
+    if not (whole_and_part and joined and wording.is_nominal(*name)) or wording.has_stop(*name):
+        return False
+    settled.amount = replace(last, amount=last.amount + m.amount * last.holds)
+    settled.instead(settled.amount)
     return True
 
 
@@ -233,6 +253,8 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         steps = (*m.steps, f"The ditto mark stands for the unit above it, {repeated.unit}.")
         return replace(repeated, last=i + 1, steps=steps)
     ended = tokens[m.last - 1].kind == "word" and tokens[m.last - 1].dot
+    if (counted := _counted_behind_a_stop(wording, m)) is not None:
+        i, following, ended = counted, tokens[counted], False
     if ended or following is None or following.kind in ("sep", "para", "brace", "close"):
         if following is not None and following.text == ":" and not settled.measures:
             return None
@@ -245,13 +267,31 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
     if following.kind != "word":
         return None
     if following.word in OF or m.each == "after":
-        return _in_force(wording, m, settled) if unit.unit or m.each else None
+        of_the_whole = not m.each and not unit.unit and _comes_in_no_pieces(wording, m, wording.view.solid[i + 1])
+        return _in_force(wording, m, settled) if unit.unit or m.each or of_the_whole else None  # 'a quarter of lard'
     if m.each == "before":
         return _in_force(wording, m, settled)
     if following.word in other_units() or following.word in connectives() or wording.is_direction(i):
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
         return _in_force(wording, m, settled) if listed and unit.unit else None
     return _pieces(wording, m, a, i, j, settled)
+
+
+def _counted_behind_a_stop(wording: Wording, m: Measure) -> int | None:
+    """The token of 'eggs' in '6. eggs', of 'yolks' in 'viij. yolks of eggs'; None where nothing that is counted stands there."""
+    tokens, k = wording.tokens, m.last
+    if not tokens[k - 1].dot:
+        stop = wording.view.token(k)
+        if stop is None or stop.text != "." or stop.start != tokens[k - 1].end:
+            return None
+        k += 1
+    k = wording.view.solid[k]
+    if k >= len(tokens) or tokens[k].text[:1].isupper():
+        return None  # 'Figs 6. Eggs': another thing begins
+    names = [name for name in wording.known_in(k, k + _FAR_FROM_NAME) if name.first == k]
+    counted = bool(names) and all(ingredients[key].counted for name in names for key in name.ingredients)
+    counted = counted or (not names and wording.is_name(k) and wording.view.words[k].endswith(_PLURAL))
+    return k if counted or wording.view.words[k] in _PARTS else None
 
 
 def _first_column(m: Measure, unit: str) -> Measure:
@@ -333,6 +373,12 @@ def _told_what_to_do(wording: Wording, m: Measure, a: int, i: int) -> bool:
     return any(not wording.has_stop(i, name.first) for name in wording.known_in(i, i + _FAR_FROM_NAME))
 
 
+def _is_put_in(wording: Wording, j: int) -> bool:
+    """'put in six figs', 'cast in three eggs': whether the word 'in' at token j belongs to a verb before it."""
+    words = wording.view.words
+    return j > 0 and words[j] in _IN and (words[j - 1] in _PUTS_IN or wording.is_direction(j - 1))
+
+
 def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settled) -> Measure | None:
     """A count of pieces before the name at token i, or so much of what comes in none; token j stands before it."""
     before: Token | None = wording.tokens[j] if j >= a else None
@@ -343,17 +389,23 @@ def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settl
     if of_a_whole and wording.is_nominal(max(a, behind), j + (before is not None and before.word in _PARTS)):
         return replace(m, unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
-    starts = starts or _told_what_to_do(wording, m, a, i)
+    starts = starts or _told_what_to_do(wording, m, a, i) or _is_put_in(wording, j)
     if not starts or not wording.is_name(i) or wording.view.words[i] in _COUNTLESS:
         return None
-    return _in_force(wording, m, settled) if _comes_in_no_pieces(wording, m, i) else replace(m, unit="piece")
+    if not _comes_in_no_pieces(wording, m, i):
+        return replace(m, unit="piece")
+    if wording.tokens[m.first].kind == "num":
+        return _in_force(wording, m, settled)
+    return with_unit_in_force(m, NONE_IN_FORCE)  # 'half vinegar and half water' is of the whole, whatever stands before
 
 
 def _comes_in_no_pieces(wording: Wording, m: Measure, i: int) -> bool:
-    """'100 Talcum', '12,5 orris': a figure, whose known name at token i is of a powder or a liquid, or that has decimals."""
+    """'100 Talcum', 'half vinegar', '12,5 orris': a figure or a part of one, whose known name at token i is of a powder or a
+    liquid, or a figure that has decimals."""
     figure = wording.tokens[m.first]
-    if m.last - m.first != 1 or figure.kind != "num":
+    alone = m.last - m.first == 1 and figure.kind == "num"
+    if not alone and not (isinstance(m.amount, float) and m.amount < 1):
         return False
     names = [name for name in wording.known_in(i, i + _FAR_FROM_NAME) if name.first == i]
     uncountable = bool(names) and all(ingredients[key].uncountable for name in names for key in name.ingredients)
-    return uncountable or has_decimals(figure.text)
+    return uncountable or (alone and has_decimals(figure.text))

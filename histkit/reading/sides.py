@@ -26,7 +26,7 @@ _TAKEN_NAME = 3.0
 _PARTS_NAME_AND_AMOUNT = frozenset({":", *DASHES})
 _NAME_FIRST = 6.0
 """What it is worth that a run shows by its print that its names stand before their amounts."""
-_PARTS, _WITH = word_list("part-of-a-fruit-or-egg"), word_list("with")
+_PARTS, _WITH, _LEFT_OUT = word_list("part-of-a-fruit-or-egg"), word_list("with"), word_list("left-out")
 _ALL_OF_IT, _LINKS, _ARTICLES = word_list("all-of-it"), word_list("links"), word_list("definite-or-not")
 
 
@@ -170,7 +170,8 @@ def _begins_name(wording: Wording, m: Measure, i: int) -> float:
         return -4.0  # 'lard, twice the quantity of both'
     if token.word in _LINKS:
         return 4.0
-    return -4.0 if wording.is_direction(i) or token.word in connectives() else 1.5
+    without = token.word in _LEFT_OUT and wording.view.next_word(i + 1) not in OF  # 'a handful without the stalks'
+    return -4.0 if without or wording.is_direction(i) or token.word in connectives() else 1.5
 
 
 def _leftward(wording: Wording, m: Measure, a: int) -> float:

@@ -131,7 +131,8 @@ def _scented_by_amount(view: View, measures: list[Measure]) -> list[Measure]:
         if m.reach == -1 and following is not None and following.kind == "plain" and following.each != "after":
             between = view.tokens[m.last : following.first]
             stops = [t.text for t in between if t.kind == "sep"]
-            if view.ends_clause(following.last) and between and (not stops or (stops == [","] and between[-1].text == ",")):
+            ends = view.ends_clause(following.last) or view.phrase(view.solid[following.last], "rate") is not None
+            if ends and between and (not stops or (stops == [","] and between[-1].text == ",")):
                 continue
         kept.append(m)
     return kept

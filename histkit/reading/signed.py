@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from histkit.base.nouns import Amount, Doubt
-from histkit.reading.figures import DASHES, amount_at, figure_at
+from histkit.reading.figures import DASHES, DIMIDIUM, amount_at, figure_at
 from histkit.reading.measure import RATIOS, Measure, smaller
-from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, roman
+from histkit.reading.numerals import BEFORE_WORN_FINAL, LARGE, THOUSANDS, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
@@ -24,6 +24,7 @@ _NUMBERED, _IN, _BY_ITS_CASE = word_list("number-in-full"), word_list("in"), wor
 _ABBREVIATED = 4
 """Letters at most of an abbreviation: 'drach' and 'uncias' may have their number in words behind them."""
 _WORN_FINAL = "1"
+_DIMIDIUM = word_list("dimidium-of-a-pound")
 
 
 class Prefixed(NamedTuple):
@@ -105,7 +106,8 @@ def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bo
     if token.word in _IN_FULL and not (figure.numeral or latin or view.ends_clause(figure.after)):
         return True  # 'vinegar ounces 3.', but not 'the ounces 3 eggs'
     if figure.numeral:
-        return token.text in _MISCE and not LARGE.isdisjoint(view.words[k])  # 'M.D.S.' is misce, da, signa
+        cut_short = view.words[k] in DIMIDIUM  # 'M. di.' is half a handful, 'M.D.S.' misce, da, signa
+        return token.text in _MISCE and not cut_short and not LARGE.isdisjoint(view.words[k])
     # 'lb. 2 oz.': the figure belongs to the next unit
     return len(token.word) <= _ABBREVIATED and unit_at(view, view.ungapped[figure.after]) is not None
 
@@ -155,6 +157,11 @@ def _past_stop(view: View, i: int) -> int:
 
 
 def _roman(view: View, i: int, token: Token) -> Prefixed | None:
+    of_pounds = units_before_numerals().get(view.words[i - 1]) == "pound"  # 'lb. d.'
+    if token.word in DIMIDIUM or (of_pounds and token.text in _DIMIDIUM):
+        return Prefixed(0.5, i + 1, numeral=True)
+    if not THOUSANDS.isdisjoint(token.word):
+        return None  # nobody weighs 'lb. mi'
     values = [roman(piece) for piece in token.word.split("-", 2)]
     first, second = values[0], values[1] if len(values) == 2 else None
     if first is None or len(values) > 2 or (len(values) == 2 and second is None):
@@ -170,6 +177,8 @@ def _roman(view: View, i: int, token: Token) -> Prefixed | None:
         high = roman(last.word) if last is not None and last.kind == "word" else None
         if high is not None and last is not None and last.word not in _NO_SECOND_END:
             return Prefixed((min(value, high[0]), max(value, high[0])), k + 2, other or high[1], True)
+    if value == int(value) and view.words[k] in AND and view.words[view.solid[k + 1]] in DIMIDIUM:
+        return Prefixed(value + 0.5, view.solid[k + 1] + 1, other, True)  # 'lb. ii. & di.'
     return Prefixed(value, j, other, True)
 
 

@@ -12,6 +12,7 @@ import unicodedata
 from functools import cache, lru_cache
 
 from histkit.base.letters import ILLEGIBLE, MADE_SHORT, OVERLINES, exchanges_for, levelled
+from histkit.glossary.index import shipped
 from histkit.reading.numerals import LETTERS
 from histkit.reading.vocabulary import connectives, direction_words, numbers, other_units, phrases, units, word_list
 
@@ -71,10 +72,10 @@ def _spelling(word: str) -> str:
     if len(word) < _SHORTEST or word in _vocabulary() or LETTERS.issuperset(word):
         return word
     forms = _by_bare_form()
-    for whole in _written_out(word):
+    for whole in _written_out(word.replace("ſ", "s")):
         if whole in _vocabulary():
             return whole
-        if (meant := forms.get(bare(whole))) is not None:
+        if (meant := forms.get(bare(whole))) is not None and not _is_another_word(whole, meant):
             return meant
     if len(word) >= _SHORTEST_WITH_F:
         for row in exchanges_for("unit"):  # the long s of a scan: 'fixteen', 'fpoonful', 'fcruple'
@@ -82,6 +83,13 @@ def _spelling(word: str) -> str:
             if mended in numbers() or mended in units():
                 return mended
     return word
+
+
+def _is_another_word(word: str, meant: str) -> bool:
+    """Whether a printed word that has the bare form of `meant` is a word of the glossary's names: 'deer' is no German 'der',
+    'steel' no 'stelle'. One that is there in an old spelling, too ('glasse'), goes by today's."""
+    named = shipped().own_words
+    return word in named and (meant not in named or meant in connectives())
 
 
 @cache

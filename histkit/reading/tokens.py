@@ -99,7 +99,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<glyph>(?:\d+[ ]?-?)?[{GLYPHS}])
       | (?P<thousands>(?!0,\d{{3}}(?![\d/,]))\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
       | (?P<points>[1-9]\d{{0,2}}\.000(?=[ ]?(?:gr|g|grammes|parties|Gramm|Th|T|Teile|Theile)\b))
-      | (?P<decimal>\d+[.·]\d+|(?:(?<![^\W\d_])|(?=[.·]0))[.·]\d+)
+      | (?P<decimal>\d+[.·]\d+|(?:(?<![^\W\d_])(?<![℥℈♏℔])|(?=[.·]0))[.·]\d+)
       | (?P<commadecimal>(?:\d+,\d{{1,2}}|0,\d{{3,4}})(?![\d/]|,\d))
       | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_BEHIND_A_SIGN}))
       | (?P<worn_unit>(?<![^\W\d_])(?:0[zZ]|(?-i:1b))(?![^\W_]))

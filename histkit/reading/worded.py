@@ -29,7 +29,7 @@ _OF_IT, _NO_NEW_NAME = word_list("of-it"), word_list("no-new-name")
 _BEFORE_PURPOSE, _AFTER_ENOUGH, _NOT_BEFORE_ENOUGH = map(word_list, ("before-purpose", "after-enough", "not-before-enough"))
 _ENDS_PURPOSE, _BEFORE_ENOUGH = word_list("ends-purpose"), word_list("before-enough")
 _COMPARED, _BEFORE_A_SIZE = word_list("compared-in-size"), word_list("before-a-size")
-_NAME_WORDS, _PURPOSE_WORDS, _SIZE_WORDS = 7, 5, 4
+_NAME_WORDS, _PURPOSE_WORDS, _SIZE_WORDS, _AMOUNT_WORDS = 7, 5, 4, 4
 """Words at most between 'as much' and 'as', between 'coloured' and 'with', of 'a pigeon's egg'."""
 
 
@@ -136,7 +136,7 @@ def _some(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
 def _same(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     if phrase.when == "as-much-as" and (enough := _as_much_as(view, j)):
         return enough
-    if phrase.when == "before-word" and not view.next_word(j):
+    if phrase.when == "before-word" and not view.next_word(j) and not _ends_an_entry(view, i, j, phrase):
         return None
     if phrase.when.startswith("ends-entry") and not _ends_an_entry(view, i, j, phrase):
         return None
@@ -147,13 +147,20 @@ def _same(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
         ends = view.tokens[j - 1].dot or not following
         if not ends and following not in OF:
             return None
-        if ends and not _behind_comma(view, i):  # but 'chalk 1 oz., starch, the same.'
+        if ends and not _behind_comma(view, i) and not _follows_an_amount(view, i):  # but 'chalk 1 oz., starch, the same.'
             doubt = Doubt("amount", "'The same' refers to another formula of the book, not printed here.")
             named = i > 0 and view.tokens[i - 1].kind == "word"
             return Measure(i, j, None, "q.s.", kind="qs", doubts=(doubt,)) if named else None
     text = f"{' '.join(phrase.words)!r} refers back to the amount before it."
     doubt = Doubt("amount", text, (), "If it refers to another, this line changes.")
     return Measure(i, j, float(phrase.value), "", kind="same", doubts=(doubt,))
+
+
+def _follows_an_amount(view: View, i: int) -> bool:
+    """'Starch 3 oz., chalk the same': whether an amount ends the clause before that of token i."""
+    stop = next((k for k in range(i - 1, max(-1, i - _NAME_WORDS), -1) if view.tokens[k].text in (",", ";")), 0)
+    measures = (read_any(view, k) for k in range(max(0, stop - _AMOUNT_WORDS), stop))
+    return any(measure is not None and measure.last == stop for measure in measures)
 
 
 def _ends_an_entry(view: View, i: int, j: int, phrase: Phrase) -> bool:

@@ -46,6 +46,7 @@ taken = st.lists(
 
 
 @this_too([(YELLOW, "talc", 0.05, 0.25)], 20.0, 0.1)  # half a division of the extension: twice as much is taken, and told
+@this_too([(YELLOW, "kaolin", 0.05, 15.0), (RED, "kaolin", 0.05, 11.0), ("iron-oxide-black", "talc", 0.1, 19.0)], 32.0, 0.1)
 @settings(max_examples=60, deadline=None)
 @given(taken, st.floats(20, 500), st.sampled_from([0.001, 0.01, 0.1]))
 def test_whatever_is_taken_the_shares_and_the_grams_add_up(entries, grams, readability):

@@ -348,3 +348,20 @@ def test_the_colon_of_a_clerk_behind_a_head_cut_short():
     """Bonham, The Chyrurgians Closet (1630), cuts its heads so; a list of names and amounts keeps its colons."""
     told = [line.ingredient for line in hk.translate(read("ol: tartari, 2 ounces; axung: porc. 3 ounces; Gum: 2 ounces")).lines]
     assert [entry.id for entry in told] == ["potassium-carbonate", "lard", "gum-arabic"]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Take wax lb. di. rosin ℥ di.", [(0.5, "pound"), (0.5, "ounce")]),
+        ("Take di. a pound of Honey, di. an ounce of wax.", [(0.5, "pound"), (0.5, "ounce")]),
+        ("Take rosin a pound and di. honey lb. ii. & di.", [(1.5, "pound"), (2.5, "pound")]),
+        ("of hony lb. d. of Balm M. di. of Rue M. j.", [(0.5, "pound"), (0.5, "handful"), (1, "handful")]),
+        ("Take of louage, ℥.16. of pepper, ʒ.4.", [(16, "ounce"), (4, "drachm")]),
+        ("Take a pint of wine, put in half a dozen eggs, then put in six Dates.", [(1, "pint"), (6, "piece"), (6, "piece")]),
+        ("Take a pint of milk, xij. figs and viij. yolks of egs, put to it 6. eggs", [(1, "pint"), (12, "piece"), (8, "piece"), (6, "piece")]),
+        ("Take of Rue a handful without the stalks, an ounce of honey", [(1, "handful"), (1, "ounce")]),
+    ],
+)  # fmt: skip
+def test_halves_figures_and_counts_of_early_receipts(text, expected):
+    assert [(line.amount, line.unit) for line in hk.read(text, source=EARLY).lines] == expected

@@ -995,3 +995,77 @@ def test_the_word_of_use_in_a_list_and_fractions_seldom_printed():
 
 def test_what_begins_the_next_row_of_a_column_makes_no_vessel_of_the_amount_above():
     assert told("Borax   1 oz\nalembic wax   1 oz")[0] == (1, "ounce", "Borax")
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Take a pinte of wine and a halfe, two ounces of sugar.", [(1.5, "pint", "wine"), (2, "ounce", "sugar")]),
+        ("two pounds of honey, and an half; sugar a pound", [(2.5, "pound", "honey"), (1, "pound", "sugar")]),
+        ("a pound of sugar and a quarter of cinnamon", [(1, "pound", "sugar"), (0.25, "pound", "cinnamon")]),
+        ("a pound of sugar and half an ounce of mace", [(1, "pound", "sugar"), (0.5, "ounce", "mace")]),
+        ("an ounce and a half of gum, and a half of wax", [(1.5, "ounce", "gum"), (0.5, "ounce", "wax")]),
+    ],
+)
+def test_the_half_may_stand_behind_the_name(text, expected):
+    assert told(text) == expected
+
+
+def test_a_solution_is_numbered_only_where_no_name_stands_with_it():
+    told_of = told("Glycerin 2\nstrong potash solution 8\nwater 10")
+    assert told_of == [(2, "part", "Glycerin"), (8, "part", "strong potash solution"), (10, "part", "water")]
+    two = "Silver nitrate 2 oz.\nwater 10 oz.\nSolution 2.\nPyrogallol 3 grains\nMix solution 1 with 4 oz. of water."
+    assert [(amount, unit) for amount, unit, _ in told(two)] == [(2, "ounce"), (10, "ounce"), (3, "grain"), (4, "ounce")]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Wash with half vinegar and half water.", [(0.5, "part", "vinegar"), (0.5, "part", "water")]),
+        ("Take a quarter of lard and three quarters of tallow.", [(0.25, "part", "lard"), (0.75, "part", "tallow")]),
+        ("A drachm of camphor; one half alcohol", [(1, "drachm", "camphor"), (0.5, "part", "alcohol")]),
+        ("Kerosene and water, half and half.", [(1, "part", "Kerosene"), (1, "part", "water")]),
+        ("equal parts of oil and vinegar", [(1, "part", "oil"), (1, "part", "vinegar")]),
+        ("half a nutmeg, half a pint of wine", [(0.5, "piece", "nutmeg"), (0.5, "pint", "wine")]),
+    ],
+)
+def test_a_half_of_what_comes_in_no_pieces_is_a_part(text, expected):
+    assert told(text) == expected
+
+
+@pytest.mark.parametrize("verb", ["makes an excellent wash", "make a good gargle", "forms a paste", "is excellent"])
+def test_what_the_thing_makes_is_no_part_of_its_last_name(verb):
+    assert told(f"Half an ounce of borax in a pint of water {verb}.") == [(0.5, "ounce", "borax"), (1, "pint", "water")]
+
+
+def test_what_is_dissolved_in_the_next_thing_keeps_its_name():
+    line, _ = hk.translate(read("A drachm of tannin dissolved in an ounce of glycerine.")).lines
+    assert line.line.ingredient == "tannin" and "ingredient" not in {doubt.about for doubt in line.doubts}
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Take a pound of Deer Suet, wax an ounce.", [(1, "pound", "Deer Suet"), (1, "ounce", "wax")]),
+        (
+            "Oil of lavender 3 oz., oil of bergamot the like, musk 1 oz.",
+            [(3, "ounce", "Oil of lavender"), (3, "ounce", "oil of bergamot"), (1, "ounce", "musk")],
+        ),
+        (
+            "Oil of lavender 3 oz., oil of bergamot the same, musk 1 oz.",
+            [(3, "ounce", "Oil of lavender"), (3, "ounce", "oil of bergamot"), (1, "ounce", "musk")],
+        ),
+        (
+            "Into a gallon of spirit put of camphor 3 oz., oil of bergamot 2 oz.",
+            [(1, "gallon", "spirit"), (3, "ounce", "camphor"), (2, "ounce", "oil of bergamot")],
+        ),
+        (
+            "In a gallon of spirit dissolve camphor 3 oz., oil of bergamot 2 oz.",
+            [(1, "gallon", "spirit"), (3, "ounce", "camphor"), (2, "ounce", "oil of bergamot")],
+        ),
+        ("Starch, scented with attar of roses at the rate of five drops to the pound.", [(5, "drop", "attar of roses")]),
+        ("Fill a bottle half full of turpentine, add an ounce of camphor.", [(None, "none", "turpentine"), (1, "ounce", "camphor")]),
+    ],
+)
+def test_the_like_the_rate_and_what_is_put_in(text, expected):
+    assert told(text)[-len(expected) :] == expected

@@ -33,3 +33,13 @@ def test_amounts_in_early_spelling():
         (5, "ounce"), (2, "ounce"), (0.5, "ounce"), (6, "grain"), (4, "handful"),
     ]  # fmt: skip
     assert [line.ingredient for line in lines] == ["orace", "Cipres", "Cloues", "muske", "Rose leaues"]
+
+
+@pytest.mark.parametrize("word", ["deer", "steel", "bone", "male", "lini", "terre", "brine", "back", "sure", "poison", "point"])
+def test_a_word_of_its_own_is_no_old_spelling_of_another(word):
+    assert SPELLED[word] == word
+
+
+@pytest.mark.parametrize(("word", "meant"), [("ſome", "some"), ("boyle", "boil"), ("glasse", "glass"), ("vpon", "upon")])
+def test_an_old_spelling_of_a_small_word_is_that_word(word, meant):
+    assert SPELLED[word] == meant
