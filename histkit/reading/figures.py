@@ -66,7 +66,7 @@ def scanned(tokens: list[Token]) -> View:
 @lru_cache(maxsize=16384)
 def may_be_figure(printed: str, word: str) -> bool:
     """Whether a word could be a figure. Most words of a text name things and need no closer look."""
-    sure = word in numbers() or printed in worn_figures() or "-" in word
+    sure = word in numbers() or printed in worn_figures() or "-" in word or word in DIMIDIUM
     return sure or printed.isupper() or BELOW_FORTY.issuperset(printed)
 
 
