@@ -334,8 +334,6 @@ def _same_kind(readings: tuple[Reading, ...], kind: str) -> Reading:
     return next((r for r in readings if r.kind == kind), readings[0])
 
 
-@glossary.follows_the_tables
-@lru_cache(maxsize=4096)
 def density_of(entry: Ingredient | None, powdered: bool = False) -> tuple[Spread, str]:
     """g/mL of a liquid, or of a loose powder where a dry thing is measured by volume, and who says so.
 
