@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from functools import cache
+from typing import NamedTuple
 
 from histkit.base.tables import Row, read
 
@@ -24,6 +25,16 @@ _OVERLINED = re.compile(f"(?<=[aeiouy])[{OVERLINES}]")
 Pairs = tuple[tuple[str, str], ...]
 
 
+class _Exchanges(NamedTuple):
+    """The exchanges of one purpose: of single letters, of letters anywhere, of endings, and what finds whether any applies."""
+
+    letters: dict[int, str]
+    groups: Pairs
+    any_group: re.Pattern[str]
+    endings: Pairs
+    any_ending: tuple[str, ...]
+
+
 @cache
 def exchanges_for(purpose: str) -> tuple[Row, ...]:
     """The exchanges that hold for a purpose, in the order of the table."""
@@ -31,26 +42,25 @@ def exchanges_for(purpose: str) -> tuple[Row, ...]:
 
 
 @cache
-def _by_place(purpose: str) -> tuple[dict[int, str], Pairs, Pairs]:
-    """The exchanges of single letters, of letters anywhere, and of endings."""
+def _by_place(purpose: str) -> _Exchanges:
     rows = exchanges_for(purpose)
     places = ("letter", "anywhere", "end")
     letters, groups, endings = (tuple((r["printed"], r["instead"]) for r in rows if r["where"] == place) for place in places)
-    return str.maketrans(dict(letters)), groups, endings
+    any_group = re.compile("|".join(re.escape(printed) for printed, _ in groups) or r"(?!)")
+    return _Exchanges(str.maketrans(dict(letters)), groups, any_group, endings, tuple(printed for printed, _ in endings))
 
 
 def levelled(text: str, purpose: str, least: int = 1) -> str:
     """Small letters with one for those that are exchanged and for doubled ones; `least` letters at least are left of a word."""
-    letters, groups, endings = _by_place(purpose)
+    letters, groups, any_group, endings, any_ending = _by_place(purpose)
     text = text.translate(letters)
-    for printed, instead in groups:
-        if printed in text:
-            text = text.replace(printed, instead)
+    for printed, instead in groups if any_group.search(text) else ():  # in most words none stands
+        text = text.replace(printed, instead)
     if len(text) <= least:
         return text
     single = _DOUBLED.sub("", text)
     text = single if len(single) >= least else text
-    for printed, instead in endings:
+    for printed, instead in endings if text.endswith(any_ending) else ():
         if text.endswith(printed) and len(text) - len(printed) + len(instead) >= least:
             text = text[: len(text) - len(printed)] + instead
     return text

@@ -56,6 +56,7 @@ _ASPECTS = {
 """What is compared: whether an ingredient disagrees that says the contrary, and when one that says nothing of it; the doubt."""
 
 
+@lru_cache(maxsize=4096)
 def senses(folded: str) -> _Senses:
     """What folded words say of each aspect, as lookup_parts has it. Of several words for one aspect each is right."""
     table, phrases = _table()

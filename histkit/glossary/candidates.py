@@ -11,7 +11,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt
 from histkit.glossary.compounds import halves
 from histkit.glossary.index import NameIndex
-from histkit.glossary.words import fold, kinds, peeled, restated, words_of_kind
+from histkit.glossary.words import fold, kinds, peeled, restated, set_of_kind, words_of_kind
 
 
 class Candidate(NamedTuple):
@@ -37,7 +37,7 @@ def candidates(name: str, index: NameIndex) -> Iterator[Candidate]:
     closed = name.rfind(")") + 1  # behind it no bracket is closed, and none is looked for
     outside = fold(_BRACKETED.sub(" ", name[:closed]) + name[closed:]) if closed else whole
     clauses: _Clauses = {whole: (), outside: ()}
-    if (cut := _CUT.search(name)) and fold(name[cut.start() :]).partition(" ")[0] not in words_of_kind("choice"):
+    if (cut := _CUT.search(name)) and fold(name[cut.start() :]).partition(" ")[0] not in set_of_kind("choice"):
         clauses.setdefault(fold(name[: cut.start()]), _left_behind(name[cut.start() :], index))
     for candidate in chain(
         _as_printed(clauses),
@@ -124,7 +124,7 @@ def _of_a_choice(name: str, index: NameIndex) -> Iterator[Candidate]:
 
 def _head_of(words: list[str]) -> str:
     """What stands before the plant in 'charcoal of the linden': 'charcoal of the'."""
-    heads, articles = words_of_kind("head"), words_of_kind("article")
+    heads, articles = set_of_kind("head"), set_of_kind("article")
     at = max((at for at, word in enumerate(words) if word in heads and 0 < at < len(words) - 1), default=-1) + 1
     if at and words[at] in articles and at < len(words) - 1:
         at += 1
@@ -143,7 +143,7 @@ def _without_one_doubtful_word(clauses: _Clauses) -> Iterator[Candidate]:
 def _without_doubtful_words(clauses: _Clauses) -> Iterator[Candidate]:
     free, doubtful = kinds().free, kinds().doubtful
     for text, before in clauses.items():
-        left, gone = peeled(text, free | doubtful)
+        left, gone = peeled(text, kinds().free_or_doubtful)
         lost = peeled(peeled(text, free)[0], doubtful)[1]
         without = f"Found only without the word(s) {lost!r}, which may make it another substance."
         doubts = (_otherwise(without),) if lost else before  # without its free words a name is the same, said otherwise or not
@@ -162,8 +162,8 @@ def _before_a_joiner(outside: str) -> Iterator[Candidate]:
 
 def _joined(tail: list[str]) -> tuple[Doubt, ...]:
     """A doubt where more than free words is joined to a name: 'flour with a quart of milk', but not 'camphor in powder'."""
-    nothing = kinds().free | kinds().small | frozenset(words_of_kind("joiner"))
-    if all(word in nothing for word in tail):
+    nothing = kinds().free, kinds().small, set_of_kind("joiner")
+    if all(any(word in words for words in nothing) for word in tail):
         return ()
     return (_otherwise(f"Found without {' '.join(tail)!r}, which may be an ingredient of its own or change this one."),)
 

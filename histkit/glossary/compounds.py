@@ -17,7 +17,7 @@ from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits
 from histkit.glossary.nouns import Ingredient, gravity, worst_level
 from histkit.glossary.stretches import plain_spelling
-from histkit.glossary.words import fold, kinds, peeled, words_of_kind
+from histkit.glossary.words import fold, kinds, peeled, set_of_kind
 
 SHORTEST_FRONT = 3
 """Letters of what stands before a German ending, at least."""
@@ -37,7 +37,7 @@ class Compound(NamedTuple):
 def compounds(name: str) -> Iterator[Compound]:
     """Each way in which a printed name may be a preparation of something."""
     words = name.split()
-    apart = {at for at, word in enumerate(words) if fold(word) in words_of_kind("between")}  # 'marjoram and salt' is two things
+    apart = {at for at, word in enumerate(words) if fold(word) in set_of_kind("between")}  # 'marjoram and salt' is two things
     if len(words) > 1 and not apart & {1, len(words) - 2}:
         if instead := _said_by(words[0], "first") or _said_by(words[0], "part-first"):
             of = " ".join(_without_links(words[1:]))
@@ -124,7 +124,7 @@ def _in_english(head: str, of: Ingredient) -> Iterator[str]:
         if name.language == "en" and not name.contested:
             yield from (fold(f"{head} of {name.name}"), fold(f"{name.name} {head}"))
             plant = peeled(fold(name.name), _parts())[0] if head in _parts() else ""
-            if peeled(plant, kinds().free | kinds().doubtful)[0]:  # the flowers of 'pomegranate peel' are 'pomegranate flowers'
+            if peeled(plant, kinds().free_or_doubtful)[0]:  # the flowers of 'pomegranate peel' are 'pomegranate flowers'
                 yield from (f"{head} of {plant}", f"{plant} {head}")
 
 
@@ -151,8 +151,8 @@ def fronts(front: str) -> Iterator[str]:
 
 def _without_links(words: list[str]) -> list[str]:
     """'de la lavande' is 'lavande', 'd'amande' 'amande'."""
-    links, elided = {*words_of_kind("link"), *words_of_kind("article")}, words_of_kind("elided")
-    while len(words) > 1 and fold(words[0]) in links:
+    links, articles, elided = map(set_of_kind, ("link", "article", "elided"))
+    while len(words) > 1 and ((first := fold(words[0])) in links or first in articles):
         words = words[1:]
     before, mark, thing = words[0].replace("’", "'").partition("'")
     return [thing, *words[1:]] if mark and thing and fold(before) in elided else words

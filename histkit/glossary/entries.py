@@ -12,7 +12,7 @@ from histkit.base.stored import stored_by_key
 from histkit.glossary.additions import Row
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.nouns import Caution, Ingredient, Name, Property, Role, Stand
-from histkit.glossary.tables import CONTESTED, names, names_in, own_folder, rows
+from histkit.glossary.tables import names, names_in, own_folder, rows
 
 
 def load(where: Path | None = None) -> dict[str, Ingredient]:
@@ -35,10 +35,10 @@ _SPEAK_OF = {
 
 
 class _Told(NamedTuple):
-    """What the tables say of one ingredient: its own row, the cells of its names, and the rows of each other table."""
+    """What the tables say of one ingredient: its own row, its names as `Name` has them, and the rows of each other table."""
 
     row: Row
-    names: list[tuple[str, ...]]
+    names: list[tuple[Any, ...]]
     tables: dict[str, list[Row]]
 
 
@@ -46,7 +46,7 @@ def _told_of_each(where: Path | None) -> dict[str, _Told]:
     told = {row["id"]: _Told(row, [], {table: [] for table in _SPEAK_OF}) for row in rows("ingredients", where)}
     for name in names() if where is None else names_in(where):
         if name.ingredient in told:
-            told[name.ingredient].names.append(tuple(name))
+            told[name.ingredient].names.append((*name[1:6], name.contested, name.source))
     for table, column in _SPEAK_OF.items():
         for row in rows(table, where):
             if row[column] in told:
@@ -68,7 +68,7 @@ def _put_together(told: _Told) -> Ingredient:
         source=row["source"],
         roles=tuple(Role(r["role"], r["strength"] == "main", r["source"]) for r in of["roles"]),
         cautions=tuple(map(_caution, of["cautions"])),
-        names=tuple([_name(*cells) for cells in told.names]),
+        names=tuple([Name(*said) for said in told.names]),
         properties=tuple(map(_property, of["properties"])),
         stands=_stands(of["substitutes"]),
         made_of=tuple((r["ingredient"], _number("compositions", r, "share")) for r in of["compositions"]),
@@ -81,11 +81,6 @@ def _number(table: str, row: Row, column: str) -> float:
     except (TypeError, ValueError):
         owner = row.get("ingredient") or row.get("preparation") or "?"
         raise TableError(f"{table}.csv, {owner}: column {column!r} holds {row[column]!r}; a number is wanted") from None
-
-
-def _name(_: str, name: str, language: str, form: str, period: str, region: str, certainty: str, source: str) -> Name:
-    """A name from its row."""
-    return Name(name, language, form, period, region, certainty == CONTESTED, source)
 
 
 def _property(row: Row) -> Property:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import TypeVar
 
-from histkit.base.stored import stored
+from histkit.base.stored import stored, stored_by_key
 from histkit.base.tables import uncollected
 from histkit.glossary.additions import Row
 from histkit.glossary.nearness import NearWords
@@ -20,6 +20,10 @@ Hits = tuple[tuple[str, bool], ...]
 
 LATIN = frozenset({"la", "sci"})
 """The languages whose names are cut short and declined."""
+
+SHORTEST_WITHOUT_BLANKS = 5
+"""Characters of a name that is known wherever its blanks are, at least."""
+_FIRST_LETTERS = 3
 
 _At = TypeVar("_At", bound=Hashable)
 _Made = TypeVar("_Made")
@@ -103,11 +107,6 @@ class NameIndex:
             return index
 
     @cached_property
-    def spellings(self) -> list[str]:
-        """The names that are long enough to be known in another spelling."""
-        return [name for name in self.exact if len(name) > 4]
-
-    @cached_property
     def vocabulary(self) -> dict[str, None]:
         """Every word of every name, in the order of the names."""
         with uncollected():
@@ -129,13 +128,24 @@ class NameIndex:
         return NearWords((*self.vocabulary, *listed_words()), packaged=self.base is None)
 
     @cached_property
-    def without_blanks(self) -> dict[str, list[str]]:
-        """Names by their letters alone: a scan runs words together ('rosewater') or moves the blank ('orang esyrup')."""
-        with uncollected():
-            index: dict[str, list[str]] = {}
-            for name in self.spellings:
-                index.setdefault(name.replace(" ", ""), []).append(name)
+    def _without_blanks(self) -> Mapping[str, dict[str, list[str]]]:
+        """Names by their letters alone, and these by the first of them: few are ever asked for."""
+
+        def make() -> dict[str, dict[str, list[str]]]:
+            index: dict[str, dict[str, list[str]]] = {}
+            for name in self.exact:
+                if len(name) >= SHORTEST_WITHOUT_BLANKS:
+                    letters = name.replace(" ", "")
+                    index.setdefault(letters[:_FIRST_LETTERS], {}).setdefault(letters, []).append(name)
             return index
+
+        with uncollected():
+            return make() if self.base else stored_by_key("names-without-blanks", make)
+
+    def run_together(self, letters: str) -> list[str]:
+        """The names of these letters, wherever their blanks are: a scan runs words together ('rosewater') or moves the blank
+        ('orang esyrup')."""
+        return self._without_blanks.get(letters[:_FIRST_LETTERS], {}).get(letters, [])
 
 
 def _note(index: dict[_At, Hits], entries: Iterable[tuple[_At, NameRow]]) -> None:

@@ -13,7 +13,7 @@ from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.letters import names_a_salt
 from histkit.glossary.stretches import SHORTEST_RESPELLED, Part, Stretch, names_of, parts_of, respelled, stretches
-from histkit.glossary.words import fold, kinds, singular, words_of_kind
+from histkit.glossary.words import fold, kinds, set_of_kind, singular
 
 MOST_DROPPED = 3
 """Words that were not understood, at most: what has more is a sentence and no name."""
@@ -115,7 +115,7 @@ def _dropped(words: Sequence[str], found: Stretch, whole: Sequence[Stretch]) -> 
 
 @cache
 def _says_nothing() -> frozenset[str]:
-    return kinds().small | kinds().at_the_end | frozenset((*words_of_kind("joiner"), *words_of_kind("choice")))
+    return kinds().small | kinds().at_the_end | set_of_kind("joiner") | set_of_kind("choice")
 
 
 def _sort(part: Part) -> str:
@@ -149,7 +149,7 @@ def _stands_for_itself(words: Sequence[str], found: Stretch) -> bool:
     if any(word not in _says_nothing() and word not in kinds().free and not word.isdigit() for word in before):
         return False
     following = fold(words[found[2]]) if found[2] < len(words) else ""
-    return following in _says_nothing() and following not in words_of_kind("link")
+    return following in _says_nothing() and following not in set_of_kind("link")
 
 
 def _only_heads(words: Sequence[str], found: Stretch) -> bool:

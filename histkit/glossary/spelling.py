@@ -67,7 +67,7 @@ def _near(text: str, index: NameIndex) -> list[tuple[str, float]]:
     from rapidfuzz import fuzz
 
     words = text.split()
-    names = [*index.without_blanks.get(text.replace(" ", ""), ()), *_respelled(words, index)]
+    names = [*index.run_together(text.replace(" ", "")), *_respelled(words, index)]
     near = [(name, fuzz.ratio(text, name)) for name in dict.fromkeys(names)]
     return sorted(near, key=lambda pair: -pair[1] - (PRINTED if is_attested(pair[0]) else 0.0))
 

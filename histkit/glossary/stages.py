@@ -29,9 +29,9 @@ from histkit.glossary.words import (
     kinds,
     peeled,
     restated,
+    set_of_kind,
     strangers,
     words_in_order,
-    words_of_kind,
 )
 
 _SURE = ("exact", "latin", "modifier")
@@ -197,7 +197,7 @@ def without_guessing(name: str, index: NameIndex) -> Hit | None:
     """The name or a part of it by every way but a likeness of letters."""
     dotted = frozenset(fold(word) for word in _DOTTED.findall(name))
     for candidate in candidates(name, index):
-        if candidate.words in words_of_kind("whole") and candidate.words != fold(name):
+        if candidate.words in set_of_kind("whole") and candidate.words != fold(name):
             continue
         if hit := _by_name(candidate.words, dotted, index):
             if _names_another(name, candidate.modifier, {key for key, _ in hit.meanings}, index):
@@ -267,12 +267,12 @@ def _parts_as(name: str, folded: str) -> bool:
 
 
 def _joiners(folded: str) -> frozenset[str]:
-    return frozenset(words_of_kind("joiner")).intersection(folded.split())
+    return set_of_kind("joiner").intersection(folded.split())
 
 
 def _leads(folded: str) -> bool:
     """Whether a word that begins names of plants stands before one: 'water mint', but not 'water of mint' or 'rose water red'."""
-    leading, others = words_of_kind("leading"), (words_of_kind("link"), kinds().free, kinds().doubtful)
+    leading, others = set_of_kind("leading"), (set_of_kind("link"), kinds().free_or_doubtful)
     beside = pairwise(folded.split())
     return any(word in leading and not any(following in words for words in others) for word, following in beside)
 

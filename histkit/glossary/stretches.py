@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from functools import cache, lru_cache, partial
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache, cached_property, lru_cache, partial
 from typing import NamedTuple
 
 from histkit.base import tables
@@ -13,7 +14,7 @@ from histkit.glossary.agreement import heads
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.index import LATIN, NameIndex
 from histkit.glossary.letters import names_a_salt
-from histkit.glossary.words import fold, singular, stem, strangers, words_of_kind
+from histkit.glossary.words import fold, set_of_kind, singular, stem, strangers, words_of_kind
 
 LONGEST_SPOT = 8
 """Words of a name at most, links not counted: longer ones are descriptions."""
@@ -34,6 +35,8 @@ class Part(NamedTuple):
     folded: str
     plain: str
     """As all periods spell it, in the singular."""
+    bare: str
+    """The same without its Latin ending."""
     cut: bool
     """Whether a full stop follows."""
 
@@ -43,14 +46,14 @@ def parts_of(word: str) -> tuple[Part, ...]:
     """The parts of a printed word that count; links ('of', "d'") do not."""
     if word.isascii() and word.isalpha():
         folded = word.lower()
-        return () if folded in _links() else (Part(folded, plain_spelling(folded), False),)
+        return () if folded in set_of_kind("link") else (Part(folded, plain_spelling(folded), bare_spelling(folded), False),)
     pieces = _BORDERS.split(_elision().sub(" ", word) if _APOSTROPHES.search(word) else word)
     out = []
     for place, piece in enumerate(pieces):
         for folded in fold(piece).split():
-            if folded not in _links():
+            if folded not in set_of_kind("link"):
                 cut = piece.endswith(".") and place == len(pieces) - 1
-                out.append(Part(folded, plain_spelling(folded), cut))
+                out.append(Part(folded, plain_spelling(folded), bare_spelling(folded), cut))
     return tuple(out)
 
 
@@ -61,25 +64,23 @@ _SHORTEST = 3
 
 
 @cache
-def _links() -> frozenset[str]:
-    return frozenset(words_of_kind("link"))
-
-
-@cache
 def _elision() -> re.Pattern[str]:
     return re.compile(rf"\b(?:{'|'.join(words_of_kind('elided'))})['’](?=\w)", re.IGNORECASE)
 
 
-@lru_cache(maxsize=65536)
 def plain_spelling(word: str) -> str:
     """A folded word in the singular, its letters as base/exchanges levels them: 'oyles', 'oile' and 'oil' have the same."""
-    return levelled(singular(word), "name", _SHORTEST)
+    return _levelled(singular(word))
+
+
+def bare_spelling(word: str) -> str:
+    """A folded word without its Latin ending, its letters levelled as `plain_spelling` does it."""
+    return _levelled(stem(word))
 
 
 @lru_cache(maxsize=65536)
-def bare_spelling(word: str) -> str:
-    """A folded word without its Latin ending, its letters levelled as `plain_spelling` does it."""
-    return levelled(stem(word), "name", _SHORTEST)
+def _levelled(word: str) -> str:
+    return levelled(word, "name", _SHORTEST)
 
 
 @cache
@@ -100,7 +101,8 @@ _Meant = dict[str, tuple[str, ...]]
 _Longest = dict[str, int]
 
 
-class Names(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Names:
     """The names of an index by their words, with a blank between two."""
 
     source: NameIndex
@@ -111,6 +113,20 @@ class Names(NamedTuple):
     longest: _Longest
     """Words of the longest name that begins with this word, in plain spelling."""
     longest_latin: _Longest
+
+    @cached_property
+    def reach(self) -> Callable[[Part], int]:
+        """Words of the longest name that may begin with this one: most words of a text begin none, and the same come again."""
+
+        def reach(part: Part) -> int:
+            return LONGEST_SPOT if part.cut else max(self.longest.get(part.plain, 0), self.longest_latin.get(part.bare, 0))
+
+        return lru_cache(maxsize=32768)(reach)
+
+    @cached_property
+    def alone(self) -> Callable[[Part], tuple[str, ...]]:
+        """What a lone word means."""
+        return lru_cache(maxsize=32768)(lambda part: _meant([part], self))
 
 
 @follows_the_tables
@@ -126,10 +142,10 @@ def _spelled(index: NameIndex) -> tuple[_Meant, _Meant, _Longest, _Longest]:
     turned: list[tuple[list[str], str]] = []
     with tables.uncollected():
         for ingredient, language, words, parts in _rows(index):
-            key = [part[1] for part in parts]
+            key = [part.plain for part in parts]
             _note(names.plain, names.longest, key, ingredient)
             if language in LATIN:
-                _note(names.latin, names.longest_latin, [bare_spelling(part[0]) for part in parts], ingredient)
+                _note(names.latin, names.longest_latin, [part.bare for part in parts], ingredient)
             elif len(parts) > 1 and _turns(parts[-1]):
                 turned.append(([key[-1], *key[:-1]], ingredient))
             elif len(parts) > 1 and words > len(parts) and _turns(parts[0]):
@@ -138,7 +154,7 @@ def _spelled(index: NameIndex) -> tuple[_Meant, _Meant, _Longest, _Longest]:
         for key, ingredient in turned:  # 'clove oil' for 'oil of cloves', unless it is a name of its own
             if " ".join(key) not in known:
                 _note(names.plain, names.longest, key, ingredient)
-    return names[1:]
+    return names.plain, names.latin, names.longest, names.longest_latin
 
 
 def _turns(part: Part) -> bool:
@@ -213,14 +229,15 @@ def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:
             at.append(place)
     at.append(-1)
     nowhere = _unspotted("anywhere")
-    for start, (folded, plain, cut) in enumerate(row):
-        if start and at[start - 1] == at[start]:
+    for start, first in enumerate(row):
+        most = names.reach(first)
+        if not most or (start and at[start - 1] == at[start]):
             continue
-        most = max(names.longest.get(plain, 0), names.longest_latin.get(bare_spelling(folded), 0), LONGEST_SPOT if cut else 0)
         for end in range(start + 1, min(start + most, len(row)) + 1):
             if row[end - 1].folded in nowhere or (end - start > 1 and at[end - 1] - at[end - 2] > MOST_LINKS + 1):
                 break
-            if at[end] != at[end - 1] and (found := _meant(stretch := row[start:end], names)):
+            stretch = row[start:end]
+            if at[end] != at[end - 1] and (found := _meant(stretch, names) if len(stretch) > 1 else names.alone(first)):
                 yield (start - end, at[start], at[end - 1] + 1, found, all(_in_its_letters(part, names) for part in stretch))
 
 
@@ -233,9 +250,9 @@ def _meant(stretch: list[Part], names: Names) -> tuple[str, ...]:
     if len(found) > 1 and len(stretch) == 1:  # in its own letters a word is no other one that is spelled nearly so: ale, aloe
         exact = {key for key, _ in names.source.exact.get(stretch[0].folded, ())}
         found = tuple(key for key in found if key in exact) or found
-    if not found and len(stretch) <= names.longest_latin.get(bare_spelling(stretch[0].folded), 0):
-        found = names.latin.get(" ".join([bare_spelling(part.folded) for part in stretch]), ())
-    if not found and any(part.cut for part in stretch):
+    if not found and len(stretch) <= names.longest_latin.get(stretch[0].bare, 0):
+        found = names.latin.get(" ".join([part.bare for part in stretch]), ())
+    if not found and any([part.cut for part in stretch]):
         found = _meant_by_cut_words(stretch, names)
     if not found or (len(stretch) == 1 and not _may_stand_alone(stretch[0], names)):
         return ()
@@ -254,7 +271,7 @@ def _may_stand_alone(part: Part, names: Names) -> bool:
     if part.plain in names.plain:
         left, least = part.plain, SHORTEST_RESPELLED - 1
     else:  # a Latin word in another case
-        left, least = bare_spelling(part.folded), SHORTEST_RESPELLED
+        left, least = part.bare, SHORTEST_RESPELLED
     long_enough = len(part.folded) >= SHORTEST_RESPELLED and len(left) >= least
     return long_enough and part.folded not in strangers() and one not in strangers()
 

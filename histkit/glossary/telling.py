@@ -10,7 +10,7 @@ from histkit.base.tables import uncollected
 from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.index import shipped
 from histkit.glossary.tables import own_folder, shipped_rows
-from histkit.glossary.words import kinds, words_of_kind
+from histkit.glossary.words import kinds, set_of_kind
 
 
 @follows_the_tables
@@ -26,7 +26,7 @@ def _words_that_tell_most() -> frozenset[str]:
     names = shipped().exact
     with uncollected():
         many = Counter(word for name in names for word in name.split())
-        common = kinds().free | kinds().small | frozenset(words_of_kind("joiner"))
+        common = kinds().free | kinds().small | set_of_kind("joiner")
 
         def says_little(word: str) -> tuple[bool, int]:
             """Sorts behind others what any text has, figures and 'best', and what many names have."""

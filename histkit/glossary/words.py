@@ -79,9 +79,16 @@ def idle_with() -> Mapping[str, tuple[str, ...]]:
     return {row["word"]: tables.words(row, "idle") for row in tables.read("glossary/lookup_words") if row["idle"]}
 
 
+@cache
+def set_of_kind(kind: str) -> frozenset[str]:
+    """The words of one kind, as `words_of_kind` has them in order."""
+    return frozenset(words_of_kind(kind))
+
+
 class _Kinds(NamedTuple):
     free: frozenset[str]
     doubtful: frozenset[str]
+    free_or_doubtful: frozenset[str]
     small: frozenset[str]
     at_the_start: frozenset[str]
     at_the_end: frozenset[str]
@@ -91,9 +98,9 @@ class _Kinds(NamedTuple):
 @cache
 def kinds() -> _Kinds:
     """The words of the kinds that every look-up asks for."""
-    edge = frozenset(words_of_kind("edge"))
-    free, doubtful, small, parts = (frozenset(words_of_kind(kind)) for kind in ("free", "doubtful", "small", "latin-part"))
-    return _Kinds(free, doubtful, small, edge, edge | frozenset(words_of_kind("last")), parts)
+    edge = set_of_kind("edge")
+    free, doubtful, small, parts = map(set_of_kind, ("free", "doubtful", "small", "latin-part"))
+    return _Kinds(free, doubtful, free | doubtful, small, edge, edge | set_of_kind("last"), parts)
 
 
 @cache
@@ -114,9 +121,6 @@ class Ending(NamedTuple):
     instead: str
     shortest: int
 
-    def fits(self, word: str) -> bool:
-        return len(word) >= self.shortest and word.endswith(self.ending)
-
 
 @cache
 def endings(language: str) -> tuple[Ending, ...]:
@@ -127,9 +131,9 @@ def endings(language: str) -> tuple[Ending, ...]:
 
 def without_ending(word: str, language: str) -> str:
     """A word without the ending of its number or case: enough to let 'cloves' meet 'clove', and 'radicis' 'radix'."""
-    for rule in _endings_by_letter(language).get(word[-1:], ()):
-        if rule.fits(word):
-            return word[: len(word) - len(rule.ending)] + rule.instead
+    for ending, instead, shortest in _endings_by_letter(language).get(word[-1:], ()):
+        if len(word) >= shortest and word.endswith(ending):
+            return word[: len(word) - len(ending)] + instead
     return word
 
 
@@ -197,7 +201,7 @@ def all_keys(folded: Iterable[str]) -> list[Key]:
 @lru_cache(maxsize=4096)
 def words_in_order(folded: str) -> Key:
     """All words but links, as they are printed."""
-    return tuple(_levelled(folded, frozenset(words_of_kind("link"))))
+    return tuple(_levelled(folded, set_of_kind("link")))
 
 
 def _levelled(folded: str, unsaid: frozenset[str]) -> Iterator[str]:
@@ -215,9 +219,10 @@ def peeled(folded: str, removable: frozenset[str]) -> tuple[str, str]:
     left = [w for w in words if w not in removable and not w.isdigit()]
     gone = [w for w in words if w in removable]
     start, end = 0, len(left)
-    while start < end and left[start] in kinds().at_the_start:
+    at_the_start, at_the_end = kinds().at_the_start, kinds().at_the_end
+    while start < end and left[start] in at_the_start:
         start += 1
-    while start < end and left[end - 1] in kinds().at_the_end:
+    while start < end and left[end - 1] in at_the_end:
         end -= 1
     return " ".join(left[start:end]), " ".join(gone)
 
@@ -227,12 +232,15 @@ def _restatements() -> tuple[tuple[re.Pattern[str], str], ...]:
     return tuple((re.compile(row["pattern"]), row["instead"]) for row in tables.read("glossary/lookup_restatements"))
 
 
-def restated(folded: str) -> Iterator[str]:
+@lru_cache(maxsize=4096)
+def restated(folded: str) -> tuple[str, ...]:
     """The same thing said otherwise: 'otto of rose' as oil, 'orris root' as orris, 'essence of lemon' as oil."""
-    links, between = words_of_kind("link"), words_of_kind("between")
+    links, between = set_of_kind("link"), set_of_kind("between")
+    otherwise = []
     for pattern, instead in _restatements():
         if pattern.search(folded):
             said = _SPACES.sub(" ", pattern.sub(instead, folded)).strip()
             first, last = said.partition(" ")[0], said.rpartition(" ")[2]
             if first not in between and last not in links:  # 'rind and juice of oranges' is no juice, 'syrup of gum' of something
-                yield said
+                otherwise.append(said)
+    return tuple(otherwise)

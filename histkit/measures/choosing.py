@@ -121,8 +121,8 @@ def choose(source: Source | None, units: Iterable[str] = (), said: tuple[str, ..
 def _choose(source: Source, old: bool, metric: bool, telling: frozenset[str] | None) -> tuple[Choice, ...]:
     book, scores = _scores(source)
     scored: dict[str, tuple[float, Reach]] = {}
-    for reach, score in zip(reaches(), scores, strict=True):
-        if not _in_question(reach, telling):
+    for reach, score, asked in zip(reaches(), scores, _in_question(telling), strict=True):
+        if not asked:
             continue
         if reach.convention == "metric" and old:
             score *= 0.02
@@ -159,12 +159,17 @@ def _telling_units() -> frozenset[str]:
     return frozenset(unit for reach in reaches() for unit in (*reach.only_with, reach.idle_without, *reach.never_with) if unit)
 
 
-def _in_question(reach: Reach, telling: frozenset[str] | None) -> bool:
-    """Whether the units printed, None where they are not known, leave this convention in question."""
-    if telling is None:
-        return not reach.only_with
-    shown = not reach.only_with or not telling.isdisjoint(reach.only_with)
-    return shown and (not reach.idle_without or reach.idle_without in telling) and telling.isdisjoint(reach.never_with)
+@lru_cache(maxsize=256)
+def _in_question(telling: frozenset[str] | None) -> tuple[bool, ...]:
+    """Whether the units printed, None where they are not known, leave the convention of each reach in question."""
+
+    def asked(reach: Reach) -> bool:
+        if telling is None:
+            return not reach.only_with
+        shown = not reach.only_with or not telling.isdisjoint(reach.only_with)
+        return shown and (not reach.idle_without or reach.idle_without in telling) and telling.isdisjoint(reach.never_with)
+
+    return tuple(map(asked, reaches()))
 
 
 def _score(book: _Book, reach: Reach) -> float:

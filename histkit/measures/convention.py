@@ -71,20 +71,22 @@ def _systems() -> dict[str, tuple[dict[str, str], ...]]:
 
 
 @cache
-def _sizes(systems: tuple[str, ...]) -> dict[str, Size]:
-    """Every unit word of these systems; the system named first wins."""
+def _units(systems: tuple[str, ...]) -> dict[str, dict[str, str]]:
+    """The row of every unit word of these systems; the system named first wins."""
     first: dict[str, dict[str, str]] = {}
     for system in (*systems, "everywhere"):
         for row in _systems()[system]:
             first.setdefault(row["unit"], row)
-    ounce = first["ounce"]["registered"]
-    return {word: _size(word, row, ounce) for word, row in first.items()}
+    return first
 
 
-def _size(word: str, row: dict[str, str], ounce: str) -> Size:
+@cache
+def _size(systems: tuple[str, ...], word: str) -> Size:
+    """The size of a unit word of these systems: a formula asks for few of them."""
     from fractions import Fraction
 
-    name = ounce if row["registered"] == _ITS_OUNCE else row["registered"]
+    row = _units(systems)[word]
+    name = _units(systems)["ounce"]["registered"] if row["registered"] == _ITS_OUNCE else row["registered"]
     measure, count = unit(name), Fraction(row["amount"])
     value, dimension = measure.size * count, measure.dimension
     if row["registered"] == _ITS_OUNCE:
@@ -126,21 +128,19 @@ class Convention(Tabular):
     systems: tuple[str, ...] = ()
 
     def _find(self, word: str) -> Size:
-        table = _sizes(self.systems)
-        size = table.get(word)
-        if size is None:
-            size = table.get(" ".join(word.replace("_", " ").split()).casefold())
-        if size is None:
+        table = _units(self.systems)
+        known = word if word in table else " ".join(word.replace("_", " ").split()).casefold()
+        if known not in table:
             raise UnknownName("unit of measure", word, near(word, table))
-        return size
+        return _size(self.systems, known)
 
     def units(self) -> tuple[str, ...]:
         """Every unit word that this convention answers for."""
-        return tuple(_sizes(self.systems))
+        return tuple(_units(self.systems))
 
     def has_unit(self, unit: str) -> bool:
         """Whether this convention answers for this very unit word."""
-        return unit in _sizes(self.systems)
+        return unit in _units(self.systems)
 
     def grams(self, unit: str) -> float | None:
         """Grams of one `unit`; None for a measure of volume or a word that is no measure ('part', 'drop' …).
@@ -224,7 +224,7 @@ class Convention(Tabular):
             Column("definition", "What it is"),
             Column("source", "Source"),
         )
-        listed = [word for word in _sizes(self.systems) if word in UNITS]
+        listed = [word for word in _units(self.systems) if word in UNITS]
         body: list[tuple[Cell, ...]] = []
         for word in listed:
             size = self._find(word)

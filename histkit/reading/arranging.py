@@ -212,19 +212,19 @@ def _known_at(wording: Wording) -> list[int]:
 def stretch_of(wording: Wording, known: Sequence[int], a: int, b: int) -> Stretch:
     """The names of tokens a…b and what joins them; what stands in brackets only explains. `known` is the number of the known name
     in which each token stands, 0 for none."""
-    pieces: list[Piece] = []
+    pieces: list[tuple[int, int]] = []
     joints: list[int] = []
     joint = NOTHING
     for first, last, joint in _rows_of_names(wording, a, b):
         if first == last:
             break
-        across = pieces and 0 < known[first] == known[pieces[-1].last - 1]
+        across = pieces and 0 < known[first] == known[pieces[-1][1] - 1]
         if across or (pieces and joint != STOP and only_modifies(wording, first, last)):
-            pieces[-1] = Piece(pieces[-1].first, last, pieces[-1].known)
+            pieces[-1] = pieces[-1][0], last
         else:
-            pieces.append(Piece(first, last, False))
+            pieces.append((first, last))
             joints.append(joint)
-    return Stretch([piece._replace(known=any(known[piece.first : piece.last])) for piece in pieces], [*joints, joint])
+    return Stretch([Piece(first, last, any(known[first:last])) for first, last in pieces], [*joints, joint])
 
 
 def _rows_of_names(wording: Wording, a: int, b: int) -> Iterator[tuple[int, int, int]]:

@@ -104,6 +104,8 @@ def _joined_in(printed: str) -> list[tuple[int, int, str]]:
 def _stops_in(printed: str) -> list[tuple[int, int, str]]:
     """The colons that stand for stops: those behind a head cut short ('ol: tartari'), and where those behind amounts do, all
     behind words: 'Pulv: Rhei: gr: x: Calomel: ppt: gr: v:'."""
+    if ":" not in printed:
+        return []
     heads = [(place.end() - 1, place.end(), ".") for place in pattern("colon-behind-head").finditer(printed)]
     if printed.count(":") < FEWEST_COLONS or len(pattern("colon-for-stop").findall(printed)) < FEWEST_COLONS:
         return heads

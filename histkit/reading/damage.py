@@ -57,6 +57,7 @@ def mended(tokens: list[Token]) -> list[Token]:
     return _with_collapsed_fractions(_with_units(_with_signs(_without_page_heads(tokens))))
 
 
+@lru_cache(maxsize=16384)
 def _is_a_leader(word: str) -> bool:
     """Whether a long word of a few low letters is what a scan made of a row of dots: 'ccoweemsermsescessin'."""
     return 2 * len(set(word)) <= len(word) and pattern("leader").fullmatch(word) is not None
@@ -99,14 +100,20 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     in_figures = any(token.kind == "num" for token in tokens)
     at_units = _at_units()
     for i, token in enumerate(tokens):
-        if token.kind in _NEVER_WORN and token.text != ".":
-            out.append(token)
-            continue
         before = out[-1] if out else None
         at_unit = before is not None and token.word in at_units and _before_a_unit(tokens, i)
+        in_a_name = (
+            before is not None
+            and not at_unit
+            and token.kind == before.kind == "word"
+            and _names_no_figure(before.text, before.word)
+        )
+        if in_a_name or (token.kind in _NEVER_WORN and token.text != "."):
+            out.append(token)
+            continue
         if before is not None and at_unit and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
-        scrap = _worn_fraction(out) if before is not None and (before.word in _OF_AN or _is_scrap(before)) else None
+        scrap = _worn_fraction(out)
         numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
         sure = numbered and (in_figures or len(token.text) >= _SHORTEST_WORN)  # 'two or three' is no 'two oz three'
         behind_figure = scrap is not None or sure or (numbered and bool(_first("unit word", token.text)))
@@ -152,9 +159,21 @@ def _is_apart(token: Token, kinds: tuple[str, ...]) -> bool:
     return token.kind in kinds and token.text != _RULE
 
 
-def _is_scrap(token: Token) -> bool:
-    """Whether a token is short enough for the end of a figure with a worn fraction: most words are not."""
-    return len(token.text) <= _LONGEST_SCRAP and token.kind != "sep"
+@lru_cache(maxsize=4096)
+def _ends_like_one(printed: str) -> bool:
+    """Whether a figure with a worn fraction could end so: with a digit or, behind one, with such a fraction. Few words do."""
+    return len(printed) <= _LONGEST_SCRAP and (printed[-1:].isdigit() or _at_the_end().search(f"0{printed}") is not None)
+
+
+@lru_cache(maxsize=16384)
+def _names_no_figure(printed: str, word: str) -> bool:
+    """Whether a word can be no part of a figure, as most words of a text cannot."""
+    return word not in _OF_AN and word.partition("-")[0] not in numbers() and not _ends_like_one(printed)
+
+
+@cache
+def _at_the_end() -> re.Pattern[str]:
+    return re.compile(rf"(?:{'|'.join(shape.pattern for shape, _ in _rows('worn fraction'))})\Z")
 
 
 def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
@@ -162,12 +181,9 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     last, furthest = len(before), max(0, len(before) - _MOST_BETWEEN)
     while last > furthest and before[last - 1].word in _OF_AN:
         last -= 1
-    if not last or not _is_scrap(before[last - 1]):
+    if not last or not _ends_like_one(before[last - 1].text):
         return None
     first = last
-    alone = last == len(before) and (last < 2 or before[last - 2].end != before[-1].start)
-    if alone and not worn_fraction(before[-1].text):
-        return None  # as most short words are
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):
         if first < last and before[first - 1].end != before[first].start:
             break
@@ -240,7 +256,8 @@ def _by_spelling(word: str, numbers_only: bool = False) -> str:
         for place in shape.finditer(word):
             if (mended := word[: place.start()] + instead + word[place.end() :]) in known:
                 return mended
-    near = process.extract(word, tuple(known), scorer=Levenshtein.distance, score_cutoff=1, limit=2)
+    alike = _long_words_of(len(word), numbers_only)
+    near = process.extract(word, alike, scorer=Levenshtein.distance, score_cutoff=1, limit=2)
     return near[0][0] if len({known[name] for name, _, _ in near}) == 1 and not spots([word]) else ""  # pitch is no worn pinch
 
 
@@ -272,6 +289,12 @@ def _long_words(numbers_only: bool) -> dict[str, str]:
     """Words of one kind of which one letter may be worn, with what each means."""
     words = [(word, str(entry[0])) for word, entry in (numbers() if numbers_only else units()).items()]
     return {word: meaning for word, meaning in words if len(word) >= _SHORTEST_WORN - numbers_only and word.isalpha()}
+
+
+@lru_cache(maxsize=64)
+def _long_words_of(letters: int, numbers_only: bool) -> tuple[str, ...]:
+    """Those of them that may differ in one letter from a word of so many."""
+    return tuple(word for word in _long_words(numbers_only) if abs(len(word) - letters) <= 1)
 
 
 # -- figures -------------------------------------------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from math import gcd
 from typing import NamedTuple
 
@@ -62,12 +63,21 @@ def scanned(tokens: list[Token]) -> View:
 # -- one figure ------------------------------------------------------------------------------------------------------------
 
 
+@lru_cache(maxsize=16384)
+def may_be_figure(printed: str, word: str) -> bool:
+    """Whether a word could be a figure. Most words of a text name things and need no closer look."""
+    sure = word in numbers() or printed in worn_figures() or "-" in word or word in DIMIDIUM
+    return sure or printed.isupper() or BELOW_FORTY.issuperset(printed)
+
+
 def figure_at(view: View, i: int) -> Figure | None:
     """The figure at token i."""
     if (token := view.token(i)) is None:
         return None
     if token.kind == "num":
         return _in_digits(view, i, token)
+    if not may_be_figure(token.text, token.word):
+        return None
     if token.text in worn_figures() and whole_unit_word(view, view.ungapped[i + 1]):
         return Figure(worn_figures()[token.text].value, i + 1, "digit")
     if token.kind != "word":

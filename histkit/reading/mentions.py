@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from histkit.glossary.words import singular
 from histkit.reading.asides import ends_a_sentence
@@ -49,6 +50,12 @@ class Mentioned:
         return any(words <= name for name in rarest)
 
 
+@lru_cache(maxsize=16384)
+def _singulars(word: str) -> frozenset[str]:
+    """A word in the singular, and so the parts of one with a hyphen."""
+    return frozenset(map(singular, (word, *word.split("-"))))
+
+
 class Named:
     """What some stretches of tokens and the title name: the ids of the known ones, and the words of each.
 
@@ -64,8 +71,7 @@ class Named:
             self.mentioned.add(self._words(*span))
 
     def _words(self, a: int, b: int) -> frozenset[str]:
-        words = {token.word for token in self.wording.tokens[a:b] if token.kind == "word"}
-        return frozenset(map(singular, words.union(*(word.split("-") for word in words if "-" in word))))
+        return frozenset().union(*[_singulars(token.word) for token in self.wording.tokens[a:b] if token.kind == "word"])
 
     def again(self, name: Known) -> bool:
         """Whether a name only names again what is named there, in full or in part: 'the extract' of 'extract of orris'."""

@@ -91,12 +91,12 @@ def _tell_choices(wording: Wording, entries: Sequence[Entry]) -> None:
     """The Doubt on an entry with an amount of its own before which 'or' stands: '2 oz. of gum, or 3 oz. of dextrin'."""
     for before, entry in pairwise(entries):
         first, m = _span(entry)[0], entry.measure
-        if m is None or m.kind != "plain" or m.amount is None or before.measure in (None, m):
+        if m is None or m.kind != "plain" or m.amount is None:
             continue
         at = first - 1
         while at > 0 and wording.tokens[at].kind in ("gap", "line"):
             at -= 1
-        if wording.view.words[at] in OR and at >= _span(before)[1]:
+        if wording.view.words[at] in OR and at >= _span(before)[1] and before.measure not in (None, m):
             entry.doubts = (*entry.doubts, _EITHER)
 
 

@@ -70,24 +70,23 @@ class View:
 
     def phrase(self, i: int, *kinds: str) -> tuple[Phrase, int] | None:
         """The longest phrase of one of `kinds` that begins at token i, and the token after it."""
-        here = self.remembered.phrases.get(i)
-        for phrase, after in self._phrases_at(i) if here is None else here:
+        for phrase, after in self._phrases_at(i) if self.words[i] in phrases_by_first_word() else ():
             if phrase.kind in kinds:
                 return phrase, after
         return None
 
     def begins_phrase(self, i: int) -> bool:
         """Whether a phrase of any kind begins at token i."""
-        return bool(self._phrases_at(i))
+        return self.words[i] in phrases_by_first_word() and bool(self._phrases_at(i))
 
     def _phrases_at(self, i: int) -> list[tuple[Phrase, int]]:
-        """All phrases that begin at token i, each with the token after it; they are looked for once."""
+        """All phrases that begin at token i, which is the first word of some, each with the token after it; looked for once."""
         here = self.remembered.phrases.get(i)
         if here is None:
             here = self.remembered.phrases[i] = []
-            if (beginning := phrases_by_first_word().get(self.words[i])) is not None:
-                possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ()))
-                here += [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
+            beginning = phrases_by_first_word()[self.words[i]]
+            possible = (*beginning.get(self.next_word(i + 1), ()), *beginning.get(None, ()))
+            here += [(phrase, after) for phrase in possible if (after := self._after(phrase, i))]
         return here
 
     def _after(self, phrase: Phrase, i: int) -> int:
@@ -121,7 +120,7 @@ def view_of(tokens: list[Token]) -> View:
         if tokens[i].kind == "gap":
             ungapped[i] = ungapped[i + 1]
     view = View(tokens, words, solid, ungapped, _depths(tokens))
-    opening = _opens_an_aside() | _begins_to_tell_of().keys()
+    opening = _opens_an_aside()
     for i in [i for i, word in enumerate(words) if word in opening]:
         if (aside := view.phrase(i, "aside")) and i and tokens[i - 1].text == "," and view.ends_clause(aside[1]):
             view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
@@ -163,7 +162,8 @@ def _begins_to_tell_of() -> Mapping[str, frozenset[str]]:
 
 @cache
 def _opens_an_aside() -> frozenset[str]:
-    return frozenset(first for first, group in phrases().items() if any(phrase.kind == "aside" for phrase in group))
+    first_words = (first for first, group in phrases().items() if any(phrase.kind == "aside" for phrase in group))
+    return frozenset(first_words).union(_begins_to_tell_of())
 
 
 def _lists(tokens: list[Token]) -> set[int]:

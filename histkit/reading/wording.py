@@ -121,7 +121,13 @@ class Wording:
 def wording_of(view: View, latin: bool = False) -> Wording:
     """The wording of a text."""
     tokens = view.tokens
-    directions = [token.kind == "word" and _directs(view, i, token) for i, token in enumerate(tokens)]
+    directing = direction_words()
+    directions = [
+        token.kind == "word"
+        and (token.word in directing or len(token.text) == 1 or view.words[behind] in _ALL_OF_IT)  # as few are
+        and _directs(view, i, token)
+        for i, (token, behind) in enumerate(zip(tokens, view.solid[1:], strict=False))  # what is seen reaches further
+    ]
     nameless = connectives() | _lengths_of_time()
     names = [
         len(word) > 1 and not directs and word not in nameless
@@ -135,7 +141,7 @@ def wording_of(view: View, latin: bool = False) -> Wording:
     return Wording(
         view,
         latin,
-        len({word for word in view.words if word in _GERMAN}) >= _GERMAN_ENOUGH,
+        len(_GERMAN.intersection(view.words)) >= _GERMAN_ENOUGH,
         tokens,
         directions,
         names,

@@ -129,8 +129,8 @@ def _spellings(word: str) -> tuple[str, ...]:
     even = _even(word)
     if word in index_in_use().vocabulary or word in strangers():
         return (even,)
-    others = (word.replace("f", "s"), word.replace("rn", "m"), word.replace("1", "l").replace("0", "o"), word.replace("c", "e"))
-    return tuple(dict.fromkeys((even, *map(_even, others[:3]))))
+    others = (word.replace("f", "s"), word.replace("rn", "m"), word.replace("1", "l").replace("0", "o"))
+    return tuple(dict.fromkeys((even, *map(_even, others))))
 
 
 # -- what is looked for ---------------------------------------------------------------------------------------------------
@@ -185,7 +185,7 @@ def _named(name: str) -> tuple[str, bool] | None:
 
 def _hits(words: tuple[str, ...]) -> list[_Hit]:
     """The words of poisons that no longer name of something harmless covers."""
-    begun = [tuple(_stems_at(words, start)) for start in range(len(words))]
+    begun = [tuple(_stems_at(words, start)) if any(_begun_by(word)) else () for start, word in enumerate(words)]
     if all(hit.sense == "harmless" for stems in begun for hit in stems) and not _may_name_a_poison(words):
         return []
     vocabulary = index_in_use().vocabulary
@@ -207,19 +207,20 @@ def _covers(cover: _Hit, hit: _Hit) -> bool:
 
 
 def _stems_at(words: tuple[str, ...], start: int) -> Iterator[_Hit]:
-    for pattern in _begun_by(words[start]):
+    patterns, near = _begun_by(words[start])
+    for pattern in patterns:
         if end := _end_of(pattern, words, start):
             yield _Hit(start, end, pattern.weight, pattern.group, pattern.sense, "")
-    if near := _nearly(words[start]):
+    if near:
         yield _Hit(start, start + 1, len(words[start]), near, "poison", "")
 
 
 @follows_the_tables
 @lru_cache(maxsize=65536)
-def _begun_by(word: str) -> tuple[_Pattern, ...]:
-    """The patterns whose first word this is, in one of its spellings."""
+def _begun_by(word: str) -> tuple[tuple[_Pattern, ...], str]:
+    """The patterns whose first word this is, in one of its spellings, and the group that it is `_nearly` of; most are of none."""
     spellings = ((spelling, _patterns().get(spelling[:2], ())) for spelling in _spellings(word))
-    return tuple(pattern for spelling, near in spellings for pattern in near if pattern.words[0].fits(spelling))
+    return tuple(pattern for spelling, near in spellings for pattern in near if pattern.words[0].fits(spelling)), _nearly(word)
 
 
 def _end_of(pattern: _Pattern, words: tuple[str, ...], start: int) -> int:
@@ -228,14 +229,12 @@ def _end_of(pattern: _Pattern, words: tuple[str, ...], start: int) -> int:
     for wanted in pattern.words[1:]:
         while at < len(words) and words[at] in _between() and not wanted.fits(_even(words[at])):
             at += 1
-        if at >= len(words) or not any(wanted.fits(spelling) for spelling in _spellings(words[at])):
+        if at >= len(words) or not any(map(wanted.fits, _spellings(words[at]))):
             return 0
         at += 1
     return at
 
 
-@follows_the_tables
-@lru_cache(maxsize=16384)
 def _nearly(word: str) -> str:
     """The group of a long stem that a word which no table knows holds ('Aetzquecksilber'), or differs from by one letter.
 
@@ -253,6 +252,8 @@ def _nearly(word: str) -> str:
         if stem in even:
             return group
     for length, stems in _long_stems_by_length().items():
+        if length > len(even) + 1:
+            continue  # more than one letter would be missing
         for beginning in (even[:length], even[: length + 1]):
             if near := extractOne(beginning, stems, scorer=OSA.distance, score_cutoff=1):
                 return _long_stems()[near[0]]
