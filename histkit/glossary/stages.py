@@ -263,7 +263,7 @@ def _may_be_so_ordered(folded: str, key: str) -> bool:
 
 def _parts_as(name: str, folded: str) -> bool:
     """Whether a name has two things beside each other where the print has: 'oil and butter' is no butter oil."""
-    return frozenset(words_of_kind("between")).isdisjoint(set(folded.split()) - set(name.split()))
+    return set_of_kind("between").isdisjoint(set(folded.split()) - set(name.split()))
 
 
 def _joiners(folded: str) -> frozenset[str]:
