@@ -331,8 +331,19 @@ def _cell(wording: Wording, a: int, i: int) -> int:
     return sum(token.text == "|" for token in wording.tokens[a:i])
 
 
+def _in_drops(wording: Wording, m: Measure, settled: Settled) -> bool:
+    """'20 drops of oil of geranium and 10 of oil of almonds': whether a figure goes on from the drops right before it."""
+    last = settled.last
+    if last is None or last.unit != "drop" or wording.has_stop(last.last, m.first):
+        return False
+    words = wording.view.words
+    return words[m.first - 1] in _LIST_AND and words[wording.view.solid[m.last]] in OF
+
+
 def _in_force(wording: Wording, m: Measure, settled: Settled) -> Measure:
     """A figure without a unit of its own, in the unit of its column's heading or else in the one before it."""
+    if _in_drops(wording, m, settled):
+        return with_unit_in_force(m, InForce("drop"))
     heading = _heading_of(wording, m, settled)
     if heading is None:
         return with_unit_in_force(m, settled.unit)

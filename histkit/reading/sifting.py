@@ -64,7 +64,8 @@ def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
     plainly = {m.first for m in compared if in_pounds and m.unit == "ounce" and isinstance(m.amount, float) and m.amount < _POUND}
     odd = {first: value for first, value in odd.items() if first not in plainly}
     others = [m.amount for m in compared if m.first not in odd and isinstance(m.amount, float)]
-    small = len(others) >= _ENOUGH_TO_COMPARE and max(others) < _NO_LONGER_SMALL
+    intact = any(token.kind == "num" and not token.damaged and token.value % 1 for token in view.tokens)  # 'lemon, 1/2 oz.'
+    small = len(others) >= _ENOUGH_TO_COMPARE and max(others) < _NO_LONGER_SMALL and not intact
     if not odd or not (worn or small):
         return measures
 

@@ -107,3 +107,21 @@ def test_an_amount_of_two_names_in_equal_parts_is_shared():
 def test_the_vessel_that_is_covered_takes_nothing_to_suffice():
     (copper, charcoal) = hk.read("Put 3 ounces of copper in a covered crucible, with powdered charcoal.").lines
     assert (copper.amount, charcoal.amount, charcoal.unit) == (3, None, "none")
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("castor oil, minims 30; oil, drops 3; soap, teaspoonfuls 2", [(30, "minim"), (3, "drop"), (2, "teaspoonful")]),
+        ("alcohol 3 oz., 20 drops oil of geranium and 10 of oil of almonds", [(3, "ounce"), (20, "drop"), (10, "drop")]),
+        ("neroli a trace, alcohol 2 oz.", [(None, "none"), (2, "ounce")]),
+    ],
+)
+def test_units_before_their_figures_and_drops_that_go_on(text, expected):
+    assert [(line.amount, line.unit) for line in hk.read(text).lines] == expected
+
+
+def test_a_text_that_prints_fractions_has_not_lost_them():
+    lines = hk.read("Starch, 12 oz.; orris, 2 oz.; lemon, 1/2 oz.; cloves, 2 oz.").lines
+    assert lines[0].doubts == ()
+    assert "12 may be" in hk.read("Starch, 12 oz.; orris, 2 oz.; lemon, 1 oz.; cloves, 2 oz.").lines[0].doubts[0].text
