@@ -120,7 +120,7 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
 def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
     """'a drachm of borax, the white of an egg, camphor a drachm', '2 eggs, nutmeg, pepper': the names behind that of an amount
     have none of their own, nor those behind the 'and' of a list: '½ oz. each of caraway and mace, proof spirit'."""
-    parts = split(wording, *piece) if m.kind in ("plain", "bare") else []
+    parts = split(wording, *piece) if m.kind in ("plain", "bare", "interior") else []
     joined = [wording.tokens[a - 1].word in AND or wording.view.next_word(a) in AND for a, _ in parts]
     listed = 1 if not m.each else (joined.index(True) + 1 if True in joined else len(parts))
     own, others = parts[:listed], parts[listed:]
@@ -136,6 +136,8 @@ def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
     before = trim(wording, interior_start(wording, left, m), m.first)
     right = m.last if m.last < right and wording.has_stop(m.last, m.last + 1) else right  # 'the whites of five;'
     piece, more = _afterthought(wording, _right_piece(wording, m.last, right), m)
+    if not more:
+        piece, more = _alone_behind(wording, piece, m)  # 'the whites of 2 eggs, salt'
     behind = trim(wording, *piece)
     return [Entry([name for name in (before, behind) if name[0] < name[1]], m), *more]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import takewhile
 
 from histkit.reading.measure import Measure
+from histkit.reading.unit_words import begins_clause
 from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import OF, direction_words, numbers, word_list
 
@@ -94,6 +95,12 @@ def boils_down(view: View, i: int) -> bool:
     return any(view.words[k] in _BOILING and not view.tokens[k].dot for k in clause)  # 'Decoct.' is a thing
 
 
+def _heads_a_list(view: View, i: int) -> bool:
+    """Whether the words from token i on end with a colon, before any other stop."""
+    stop = next((t for t in view.tokens[i : i + LOOK_AHEAD] if t.kind in ("sep", "para", "num", "sign")), None)
+    return stop is not None and stop.text == ":"
+
+
 def is_made(view: View, start: int, measure: Measure) -> bool:
     """'Recipe for making ten gallons of ratafia', 'draw off three pints', 'a ball weighing two pounds', 'divide into four parts':
     how much comes of it, what it weighs, into how many it goes; the amount stands from token `start`."""
@@ -104,6 +111,8 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
         return True  # 'boil it in water to a pint', 'till six quarts be wasted'
     if before in _MAKING or (before in _FOR and start > 1 and view.words[start - 2] in _RECEIPT):
         return measure.unit != "piece"
+    if before in _FOR and begins_clause(view, start - 1) and _heads_a_list(view, measure.last):
+        return True  # 'For 5 lbs. of powder: starch 4 lbs.'
     noun = view.solid[view.solid[view.solid[measure.last] + 1] + 1]
     if view.words[noun] in _SOLUTION and view.next_word(noun + 1) in _HOLDING:
         return True  # 'a spoonful of a solution containing 2 ounces of'

@@ -29,7 +29,7 @@ _OF_IT, _NO_NEW_NAME = word_list("of-it"), word_list("no-new-name")
 _BEFORE_PURPOSE, _AFTER_ENOUGH, _NOT_BEFORE_ENOUGH = map(word_list, ("before-purpose", "after-enough", "not-before-enough"))
 _ENDS_PURPOSE, _BEFORE_ENOUGH = word_list("ends-purpose"), word_list("before-enough")
 _COMPARED, _BEFORE_A_SIZE = word_list("compared-in-size"), word_list("before-a-size")
-_VESSELS = word_list("vessel")
+_VESSELS, _BEGINS = word_list("vessel"), word_list("begins-to")
 _NAME_WORDS, _PURPOSE_WORDS, _SIZE_WORDS, _AMOUNT_WORDS = 7, 5, 4, 4
 """Words at most between 'as much' and 'as', between 'coloured' and 'with', of 'a pigeon's egg'."""
 
@@ -215,6 +215,8 @@ def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
         return None  # 'for several days or weeks, as may be necessary'
     if view.words[i] in TO and (view.words[i - 1] in _IT or view.words[i - 1] in _SWEETENING):
         return None  # 'sweeten it to taste'
+    if phrase.when == "ends-clause" and (view.words[i - 1] in _BEGINS or not view.ends_clause(j)):
+        return None  # 'it begins to thicken', 'to thicken it put in lard', but 'corn meal to thicken'
     if read_signed(view, j - 1):
         return None  # 'ad lib. iv.'
     if phrase.when == "suffices" and not _suffices(view, i, j):

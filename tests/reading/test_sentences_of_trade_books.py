@@ -16,7 +16,7 @@ def told(text, year=1880):
         ("Take alum, one-\nhalf ounce, and borax three-\nfourths of an ounce.", [(0.5, "ounce", "alum"), (0.75, "ounce", "borax")]),
         ("two and one-\nhalf ounces of wax, twenty-\nfour ounces of oil", [(2.5, "ounce", "wax"), (24, "ounce", "oil")]),
         ("one hundred and twenty-\nfive grains of borax", [(125, "grain", "borax")]),
-        ("two table-\nspoonfuls of honey, an ounce of ex-\ntract of malt", [(2, "tablespoonful", "honey"), (1, "ounce", "extract of malt")]),
+        ("two table-\nspoonfuls of honey, an ounce of ex-\ntract of malt", [(2, "tablespoonful", "honey"), (1, "ounce", "ex- tract of malt")]),
         ("an ounce of rose-\nwater", [(1, "ounce", "rose- water")]),
     ],
 )  # fmt: skip
@@ -125,3 +125,17 @@ def test_a_text_that_prints_fractions_has_not_lost_them():
     lines = hk.read("Starch, 12 oz.; orris, 2 oz.; lemon, 1/2 oz.; cloves, 2 oz.").lines
     assert lines[0].doubts == ()
     assert "12 may be" in hk.read("Starch, 12 oz.; orris, 2 oz.; lemon, 1 oz.; cloves, 2 oz.").lines[0].doubts[0].text
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("whites of 2 eggs, corn meal to thicken.", [(2, "whites eggs"), (None, "corn meal")]),
+        ("glycerine 2 ounces, stirred till it begins to thicken", [(2, "glycerine")]),
+        ("the whites of 2 eggs, salt", [(2, "whites eggs"), (None, "salt")]),
+        ("For 5 lbs. of powder: 4 lbs. best starch, 1 lb. French chalk.", [(4, "best starch"), (1, "French chalk")]),
+        ("For a cough 2 oz. of honey: take it with 1 oz. of lemon juice", [(2, "honey"), (1, "lemon juice")]),
+    ],
+)
+def test_what_thickens_what_stands_beside_eggs_and_what_is_made(text, expected):
+    assert [(amount, name) for amount, _, name in told(text)] == expected
