@@ -15,7 +15,7 @@ from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interi
 from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, modifiers, stems, word_list
 from histkit.reading.wording import Cut, Wording
 
-_ARTICLES = word_list("article")
+_ARTICLES, _PARTS_OF = word_list("article"), word_list("part-of-a-fruit-or-egg")
 _WITH_OR_IN, _VESSELS, _STEEPED = word_list("with-or-in"), word_list("vessel"), word_list("steeped")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
@@ -67,6 +67,8 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
             elif following is not None and sides[index + 1] == LEFT:
                 right = _shared_cut(wording, m.last, right, following).left  # 'juice of two lemons, oil of tartar 4 ounces'
             named = _around(wording, m, left, right)
+            if entries and len(named[0].names) == 1:
+                named[0].carried = _of_what(wording, entries[-1], named[0])
         elif sides[index] == LEFT:
             shared = before is not None and before.kind != "interior" and sides[index - 1] == RIGHT
             start, end = _left_piece(wording, left, m, shared=shared, parted=before is not None and left > before.last)
@@ -140,6 +142,16 @@ def _around(wording: Wording, m: Measure, left: int, right: int) -> list[Entry]:
         piece, more = _alone_behind(wording, piece, m)  # 'the whites of 2 eggs, salt'
     behind = trim(wording, *piece)
     return [Entry([name for name in (before, behind) if name[0] < name[1]], m), *more]
+
+
+def _of_what(wording: Wording, above: Entry, entry: Entry) -> str:
+    """'the rind of one lemon and the juice of three': the thing of which the entry above names a part, for one that names a part
+    alone; "" where either does not."""
+    (first, last), *_ = entry.names
+    part_alone = all(wording.view.words[i] in _PARTS_OF or wording.view.words[i] in THE for i in range(first, last))
+    if not part_alone or above.measure is None or above.measure.kind != "interior" or len(above.names) != 2:
+        return ""
+    return wording.words_of(*above.names[1])
 
 
 def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure | None, shared: bool) -> list[Entry]:

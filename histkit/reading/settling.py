@@ -12,7 +12,7 @@ from histkit.reading.decimals import has_decimals
 from histkit.reading.dividing import pieces_of
 from histkit.reading.measure import EQUAL_PARTS, FLUIDS, NONE_IN_FORCE, OF_THE_WHOLE, InForce, Measure
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import OF, OR, TAKE, TO, connectives, other_units, stems, word_list
+from histkit.reading.vocabulary import OF, OR, TAKE, TO, connectives, numbers, other_units, stems, word_list
 from histkit.reading.wording import Wording
 
 _LIST_AND, _OF_IT, _COUNTLESS = word_list("and-after-bare"), word_list("it-or-them"), word_list("not-counted")
@@ -362,9 +362,20 @@ def with_unit_in_force(m: Measure, unit: InForce) -> Measure:
 
 def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> Measure | None:
     """A figure that nothing follows: so many of what is counted, else in the unit that is in force."""
-    if _counts_in_words(wording, m) and (m.each or _is_counted(wording, m)):
+    number = numbers().get(wording.view.words[m.first])
+    latin = number is not None and number.language == "la"  # 'Album. ovi unius'
+    first = not settled.unit.unit and not settled.measures  # 'yolks of eggs 4' at the head of a list
+    counted = _counts_in_words(wording, m) and (m.each or _is_counted(wording, m))
+    if counted or ((first or latin) and _is_of_a_counted_thing(wording, m)):
         return _so_many(m, settled.unit.unit or "part")
     return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None
+
+
+def _is_of_a_counted_thing(wording: Wording, m: Measure) -> bool:
+    """Whether a whole figure stands right behind the name of an egg, a fruit or another thing whose pieces are known."""
+    whole = isinstance(m.amount, float) and m.amount == int(m.amount)
+    behind = [name for name in wording.known_in(m.first - 1, m.first) if name.last == m.first]
+    return whole and bool(behind) and all(ingredients[key].counted for name in behind for key in name.ingredients)
 
 
 def _counts_in_words(wording: Wording, m: Measure) -> bool:

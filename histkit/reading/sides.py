@@ -36,7 +36,8 @@ def interior_start(wording: Wording, a: int, m: Measure) -> int:
     words = wording.view.words
 
     def begins_anew(cut: Cut) -> bool:  # 'some salt and the yolks of', but not 'the white and the yolk of'
-        return cut.strength > 0 or (words[cut.right] in THE and words[cut.left - 1] not in _PARTS)
+        anew = words[cut.right] in THE or words[cut.right] in _PARTS  # 'the peel of one lemon and juice of two'
+        return cut.strength > 0 or (anew and words[cut.left - 1] not in _PARTS)
 
     begins = max([a, *(cut.right for cut in cuts_of(wording, a, m.first) if begins_anew(cut))])
     verbs = (k for k in range(m.first - 1, begins, -1) if wording.is_direction(k))

@@ -365,3 +365,27 @@ def test_the_colon_of_a_clerk_behind_a_head_cut_short():
 )  # fmt: skip
 def test_halves_figures_and_counts_of_early_receipts(text, expected):
     assert [(line.amount, line.unit) for line in hk.read(text, source=EARLY).lines] == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Aq. Rosar. ℥iiij. Album. ovi unius. M.", [(4, "ounce"), (1, "piece")]),
+        ("Aquae Ovj. Sacch. ℥ij.", [(6, "pint"), (2, "ounce")]),
+        ("yelks of eggs 4, sugar 2 oz", [(4, "piece"), (2, "ounce")]),
+    ],
+)
+def test_an_egg_is_no_six_pints(text, expected):
+    assert [(line.amount, line.unit) for line in hk.read(text, source=EARLY).lines] == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "last"),
+    [
+        ("the rind of one lemon and the juice of three.", "lemon-juice"),
+        ("the peel of one lemon and juice of two", "lemon-juice"),
+        ("yolks of three eggs and whites of two", "egg-white"),
+    ],
+)
+def test_a_part_alone_is_of_the_thing_before_it(text, last):
+    assert hk.translate(hk.read(text)).lines[-1].ingredient.id == last
