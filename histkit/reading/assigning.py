@@ -32,6 +32,13 @@ _AFTERTHOUGHT_WORDS = 8
 _ONE = Doubt("amount", "No amount is printed but 'a'; it is taken as one.", (), "Another size would change what is weighed.")
 NO_AMOUNT = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
 
+_WORKED_WITH = Doubt(
+    "group",
+    "It may only be what the name before is worked with, and not weighed by itself.",
+    ("the name before is worked with it",),
+    "Look at the page: the amount may be none of its own.",
+)
+
 Piece = tuple[int, int]
 """The tokens from one up to, but not including, another."""
 
@@ -386,6 +393,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     if m.each:
         names, parted = _with_commas(wording, names)
         names = [name for name in names if wording.known_in(*name) or wording.view.words[name[1] - 1] not in _VESSELS] or names
+        parted |= {name: (_WORKED_WITH,) for name in names[1:] if _says_what_is_done(wording, name)}
     head = _trailing_head(wording, m) if m.each == "after" and not rightward else ""
     shared = len(names) > 1
     doubts: tuple[Doubt, ...] = ()
@@ -403,6 +411,12 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
         Entry([name], m, shared or bool(m.each), head, (*doubts, *parted.get(name, ())), holds_measure=index == owner)
         for index, name in enumerate(names)
     ]
+
+
+def _says_what_is_done(wording: Wording, name: Piece) -> bool:
+    """'turpentine washed in rose water, and wax, of each': whether a name of a list begins with what is done to the one before."""
+    view = wording.view
+    return view.words[name[0]].endswith(_WHOLE_ENDINGS) and view.next_word(name[0] + 1) in _WITH_OR_IN
 
 
 def _with_its_system(wording: Wording, name: Piece, m: Measure) -> tuple[Piece, Measure]:

@@ -15,7 +15,7 @@ from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry, unmeasured
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
-from histkit.reading.naming import distributed_head
+from histkit.reading.naming import distributed_head, is_a_head
 from histkit.reading.vocabulary import AND, OF, OR, THE, modifiers, numbers, stems, word_list
 from histkit.reading.wording import Wording
 
@@ -207,6 +207,8 @@ def _whole_name(wording: Wording, name: Known) -> tuple[int, int]:
     first, last = name.first, name.last
     while first > 0 and _may_belong(wording, first - 1) and not wording.tokens[first - 1].dot:
         first -= 1
+    if first > 1 and wording.view.words[first - 1] in OF and is_a_head(wording.view.words[first - 2]):
+        first -= 2  # 'aromatize it with powder of cinnamon'
     while _may_belong(wording, last) and not wording.tokens[last - 1].dot:
         last += 1
     return first, last
