@@ -27,6 +27,7 @@ _STRENGTH, _MORE, _WITH = map(word_list, ("strength-of-the-whole", "or-more", "w
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
 _QUANTITY, _ARTICLES = word_list("quantity"), word_list("article")
 _USE, _INTO, _MADE_OF = word_list("word-of-use"), word_list("into-a-vessel"), word_list("made-of")
+_OF_THE_BEST = word_list("of-the-best")
 _USING, _SIZES, _ALONGSIDE = word_list("verb-of-use"), word_list("size"), word_list("alongside-a-verb")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
@@ -200,7 +201,9 @@ def _said_to_be(wording: Wording, m: Measure) -> bool:
 def is_of_the(wording: Wording, m: Measure) -> bool:
     """'in two ounces of the water': an amount of something that is spoken of as known."""
     behind = wording.view.solid[m.last]
-    return wording.view.words[behind] in OF and wording.view.next_word(behind + 1) in THE
+    article = wording.view.solid[behind + 1]
+    known = wording.view.words[behind] in OF and wording.view.words[article] in THE
+    return known and wording.view.next_word(article + 1) not in _OF_THE_BEST  # 'of the best bole'
 
 
 def _is_spoken_of(wording: Wording, entry: Entry) -> bool:
@@ -271,7 +274,8 @@ def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
     a, b = min(first for first, _ in entry.names), max(last for _, last in entry.names)
     view = wording.view
     first = min(a, m.first)
-    first -= first > 1 and view.words[first - 1] in AND
+    while first > 1 and (view.words[first - 1] in AND or view.words[first - 1] in OF):
+        first -= 1  # ', and of saffron, one pennyworth'
     begins = first == 0 or view.words[first - 1] in _WITH or view.tokens[first - 1].kind in ("line", "para", "sep")
     return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
 
