@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.lookup import ingredient, knows
-from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, side_by_side, split
+from histkit.reading.dividing import cut_at_with, cuts_of, only_modifies, pieces_of, side_by_side, split
 from histkit.reading.figures import figure_at
 from histkit.reading.measure import OF_THE_WHOLE, Measure, fluid
 from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
@@ -17,7 +17,6 @@ from histkit.reading.wording import Cut, Wording
 
 _ARTICLES = word_list("article")
 _WITH_OR_IN, _VESSELS, _STEEPED = word_list("with-or-in"), word_list("vessel"), word_list("steeped")
-_WITH = word_list("with")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
 _DONE = word_list("done-to-it")
@@ -229,21 +228,9 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
     ends = ((cut, bisect_right(lefts, cut.right)) for cut in usable)  # behind ', then take of' are two cuts in a row
     plain = [cut for cut, end in ends if not only_modifies(wording, cut.right, lefts[end] if end < len(lefts) else b)]
     listed = [cut for cut in plain if cut.strength >= 1] or plain or usable
-    if right.each and (put_with := _what_it_is_put_with(wording, a, listed[0])):
+    if right.each and (put_with := cut_at_with(wording, a, listed[0].left)):
         return put_with
     return listed[0] if right.each or right.kind == "qs" else listed[-1]
-
-
-def _what_it_is_put_with(wording: Wording, a: int, listed: Cut) -> Cut | None:
-    """'two quarts of water with borage, endive, hops, of each a handful': the list begins behind 'with' between two names."""
-    joins = (i for i in range(a + 1, listed.left) if wording.view.words[i] in _WITH)
-    return next((Cut(i, i + 1, 1) for i in joins if _parts_two_names(wording, i)), None)
-
-
-def _parts_two_names(wording: Wording, i: int) -> bool:
-    """Whether a known name ends right before token i and another begins right behind it."""
-    names = wording.known_in(i - 1, i + 2)
-    return any(name.last == i for name in names) and any(name.first == wording.view.solid[i + 1] for name in names)
 
 
 def _right_piece(wording: Wording, a: int, b: int) -> Piece:
@@ -429,7 +416,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
 
 
 def _says_what_is_done(wording: Wording, name: Piece) -> bool:
-    """'turpentine washed in rose water, and wax, of each': whether a name of a list begins with what is done to the one before."""
+    """'turpentine washed in rose water, and wax, of each': whether a name begins with what is done to the one before."""
     view = wording.view
     return view.words[name[0]].endswith(_WHOLE_ENDINGS) and view.next_word(name[0] + 1) in _WITH_OR_IN
 
@@ -476,23 +463,20 @@ def _lists(wording: Wording, piece: Piece, behind: bool) -> bool:
 
 
 def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> bool:
-    """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk', 'a few cloves, mace and pepper'."""
+    """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk', 'a few cloves, mace and pepper'; of
+    these a name counts too that is not looked for in sentences: 'dates'."""
     a, b = trim(wording, *piece)
     if a < b and wording.tokens[a].word in heads("plural of each"):
         return True
     pieces = split(wording, *piece) if m.kind in _LIKE_EACH or m.kind == "plain" else []
     if m.kind == "same":
         return len(pieces) > 1
-    known = sum(_names_something(wording, part) for part in pieces)
+    likely = m.kind in _LIKE_EACH
+    known = sum(bool(wording.known_in(*part)) or (likely and knows(wording.printed(*trim(wording, *part)))) for part in pieces)
     in_prose = not rightward and wording.tokens[m.first - 1].kind != "gap"
-    if m.kind in _LIKE_EACH or (in_prose and len(pieces) == 2):
+    if likely or (in_prose and len(pieces) == 2):
         return known == len(pieces) > 1
     return known >= _SEVERAL and 2 * known > len(pieces)
-
-
-def _names_something(wording: Wording, part: Piece) -> bool:
-    """Whether a known name stands in a piece of a list, or all of it is one that is not looked for in sentences: 'dates'."""
-    return bool(wording.known_in(*part)) or knows(wording.words_of(*trim(wording, *part)))
 
 
 def _trailing_head(wording: Wording, m: Measure) -> str:

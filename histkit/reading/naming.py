@@ -28,7 +28,8 @@ _LETTERS, _LETTERS_AND_APOSTROPHES = re.compile(r"[^\W\d_]+"), re.compile(r"[^\W
 _NO_MODIFIER_ALONE, _LINKS = word_list("no-modifier-alone"), word_list("links-to-a-head")
 _OWN_HEAD = pattern("own-head")
 _PLANT_IN_AN_ID = stems("plant-in-an-id")
-_TAILS = ("shared tail", "tail of the next")
+_MAY_BE_SHARED, _OF_PARTS = heads("may be shared"), heads("of parts")
+_TAILS = frozenset((*heads("shared tail"), *heads("tail of the next")))
 _SPACES = re.compile(r"\s+")
 _EDGES = " \t\n,;:.—–-!&+*|{}\"'"
 
@@ -98,8 +99,8 @@ def prefix_of(name: str, words: int = 0) -> str:
 
 @cache
 def _heads_by_bare_form() -> dict[str, str]:
-    kinds = ("may be shared", "of parts", "tail of the next", "shared tail", "head if known", "plural", "tail", "head")
-    return {bare(word): word for kind in kinds for word in heads(kind)}
+    last_ones_first = (_MAY_BE_SHARED, _OF_PARTS, _TAILS, heads("head if known"), heads("plural"), heads("tail"), heads("head"))
+    return {bare(word): word for words in last_ones_first for word in words}
 
 
 def _head_as_today(word: str) -> str:
@@ -120,13 +121,13 @@ def shared_tail(last: str, earlier: str, beside: bool) -> str:
 def tail_that_may_be_shared(last: str, earlier: str) -> str:
     """The noun behind the next name that may hold for a plant too that no row names with it: 'arnica and dill seed'."""
     tail = _tail_for(last, earlier, beside=True)
-    return tail if tail in heads("of parts") and _is_a_plant(find(earlier)) else ""
+    return tail if tail in _OF_PARTS and _is_a_plant(find(earlier)) else ""
 
 
 def _tail_for(last: str, earlier: str, beside: bool) -> str:
     words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(last.lower())]
     own = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(earlier.lower())]
-    if len(words) < 2 or not own or own[0] in heads("head") or any(own[-1] in heads(kind) for kind in ("tail", *_TAILS)):
+    if len(words) < 2 or not own or own[0] in heads("head") or own[-1] in heads("tail") or own[-1] in _TAILS:
         return ""
     if beside and words[-1] in heads("tail of the next"):
         return words[-1]
@@ -139,10 +140,14 @@ def _is_a_plant(meant: Match | None) -> bool:
     return meant is not None and meant.ingredient.id.endswith(_PLANT_IN_AN_ID)
 
 
+@cache
+def _heads_before_of() -> frozenset[str]:
+    return frozenset((*heads("head"), *heads("head if known"), *_MAY_BE_SHARED, *_OF_PARTS))
+
+
 def is_a_head(word: str) -> bool:
     """Whether a word may stand before 'of' and another name: 'oyl', 'powder', 'juices'."""
-    own = _head_as_today(word)
-    return any(own in heads(kind) for kind in ("head", "head if known", "may be shared", "of parts"))
+    return _head_as_today(word) in _heads_before_of()
 
 
 def has_a_head(name: str) -> bool:
@@ -168,8 +173,8 @@ def head_that_may_be_shared(first: str, later: str) -> str:
     if knows(f"{word} of {later}"):
         return f"{word} {link}"
     meant = None if _OWN_HEAD.search(later) or _last_word(later) in heads("tail") else find(later)
-    of_parts = word in heads("of parts") and _is_a_plant(meant)
-    whole = meant is not None and meant.ingredient.kind in heads("may be shared").get(word, "").split()
+    of_parts = word in _OF_PARTS and _is_a_plant(meant)
+    whole = meant is not None and meant.ingredient.kind in _MAY_BE_SHARED.get(word, "").split()
     return f"{word} {link}" if of_parts or whole else ""
 
 
@@ -192,7 +197,7 @@ def _head_and_link(first: str) -> tuple[str, str]:
 
 def _is_such_a_part(word: str, later: str) -> bool:
     """Whether a name alone means the part of the plant that the head says: 'sage' in a list of leaves."""
-    parts = heads("of parts").get(word)
+    parts = _OF_PARTS.get(word)
     return parts is not None and _means(later).endswith(tuple(parts.split()))
 
 
@@ -234,7 +239,7 @@ def distributed_head(first: str, later: str, goes_on: bool = False, listed: bool
         if word in heads("plural"):
             return f"{heads('plural')[word]} of"
         if word in heads("head if known") and behind in _LINKS:
-            listed &= word in heads("of parts") or word in heads("may be shared")
+            listed &= word in _OF_PARTS or word in _MAY_BE_SHARED
             if not listed and singular(later_words[-1]) != later_words[-1]:
                 return ""
             whole = next((f"{word} of {name}" for name in (later, bare(later)) if knows(f"{word} of {name}")), "")  # 'a henne'

@@ -97,8 +97,8 @@ def stands_behind_its_name(wording: Wording, measures: Sequence[Measure]) -> boo
 
 
 def _taken_of_names(wording: Wording, measures: Sequence[Measure], a: int) -> list[int]:
-    """'take of that decoction. lb. j. of honey. ℥.ss. of salt. ʒ.j. mix them': the places of the amounts of a run behind 'take of'
-    and a name, up to the first that has no 'of' behind it; each stands behind its name, or the last would have none."""
+    """'take of that decoction. lb. j. of honey. ℥.ss. of salt. ʒ.j. mix them': the places of the amounts of a run behind
+    'take of' and a name, up to the first that has no 'of' behind it; each stands behind its name, or the last had none."""
     run: list[int] = []
     pending: list[int] = []
     end_before = a
