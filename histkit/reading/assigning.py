@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
-from histkit.glossary.lookup import ingredient
-from histkit.reading.dividing import cuts_of, only_modifies, pieces_of, side_by_side, split
+from histkit.glossary.lookup import ingredient, knows
+from histkit.reading.dividing import cut_at_with, cuts_of, only_modifies, pieces_of, side_by_side, split
 from histkit.reading.figures import figure_at
 from histkit.reading.measure import OF_THE_WHOLE, Measure, fluid
 from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
@@ -31,6 +31,13 @@ _AFTERTHOUGHT_WORDS = 8
 """Words at most of something without an amount of its own."""
 _ONE = Doubt("amount", "No amount is printed but 'a'; it is taken as one.", (), "Another size would change what is weighed.")
 NO_AMOUNT = Doubt("amount", "No amount is printed for this.", (), "It is left out of the shares until an amount is given.")
+
+_WORKED_WITH = Doubt(
+    "group",
+    "It may only be what the name before is worked with, and not weighed by itself.",
+    ("the name before is worked with it",),
+    "Look at the page: the amount may be none of its own.",
+)
 
 Piece = tuple[int, int]
 """The tokens from one up to, but not including, another."""
@@ -235,6 +242,8 @@ def _shared_cut(wording: Wording, a: int, b: int, right: Measure) -> Cut:
     ends = ((cut, bisect_right(lefts, cut.right)) for cut in usable)  # behind ', then take of' are two cuts in a row
     plain = [cut for cut, end in ends if not only_modifies(wording, cut.right, lefts[end] if end < len(lefts) else b)]
     listed = [cut for cut in plain if cut.strength >= 1] or plain or usable
+    if right.each and (put_with := cut_at_with(wording, a, listed[0].left)):
+        return put_with
     return listed[0] if right.each or right.kind == "qs" else listed[-1]
 
 
@@ -400,6 +409,7 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
     if m.each:
         names, parted = _with_commas(wording, names)
         names = [name for name in names if wording.known_in(*name) or wording.view.words[name[1] - 1] not in _VESSELS] or names
+        parted |= {name: (_WORKED_WITH,) for name in names[1:] if _says_what_is_done(wording, name)}
     head = _trailing_head(wording, m) if m.each == "after" and not rightward else ""
     shared = len(names) > 1
     doubts: tuple[Doubt, ...] = ()
@@ -417,6 +427,12 @@ def _named(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> list[
         Entry([name], m, shared or bool(m.each), head, (*doubts, *parted.get(name, ())), holds_measure=index == owner)
         for index, name in enumerate(names)
     ]
+
+
+def _says_what_is_done(wording: Wording, name: Piece) -> bool:
+    """'turpentine washed in rose water, and wax, of each': whether a name begins with what is done to the one before."""
+    view = wording.view
+    return view.words[name[0]].endswith(_WHOLE_ENDINGS) and view.next_word(name[0] + 1) in _WITH_OR_IN
 
 
 def _with_its_system(wording: Wording, name: Piece, m: Measure) -> tuple[Piece, Measure]:
@@ -461,16 +477,18 @@ def _lists(wording: Wording, piece: Piece, behind: bool) -> bool:
 
 
 def _implies_each(wording: Wording, piece: Piece, m: Measure, rightward: bool) -> bool:
-    """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk', 'a few cloves, mace and pepper'."""
+    """'seven drops of oils of rosemary, lavender and cassia', 'the same of rose and musk', 'a few cloves, mace and pepper'; of
+    these a name counts too that is not looked for in sentences: 'dates'."""
     a, b = trim(wording, *piece)
     if a < b and wording.tokens[a].word in heads("plural of each"):
         return True
     pieces = split(wording, *piece) if m.kind in _LIKE_EACH or m.kind == "plain" else []
     if m.kind == "same":
         return len(pieces) > 1
-    known = sum(bool(wording.known_in(*part)) for part in pieces)
+    likely = m.kind in _LIKE_EACH
+    known = sum(bool(wording.known_in(*part)) or (likely and knows(wording.printed(*trim(wording, *part)))) for part in pieces)
     in_prose = not rightward and wording.tokens[m.first - 1].kind != "gap"
-    if m.kind in _LIKE_EACH or (in_prose and len(pieces) == 2):
+    if likely or (in_prose and len(pieces) == 2):
         return known == len(pieces) > 1
     return known >= _SEVERAL and 2 * known > len(pieces)
 

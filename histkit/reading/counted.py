@@ -28,7 +28,7 @@ from histkit.reading.vocabulary import (
 )
 
 _NOT_BEFORE_FIGURE = word_list("not-before-figure")
-_NUMBERING, _WORTH = word_list("numbering"), word_list("worth")
+_NUMBERING, _WORTH, _PENCE = map(word_list, ("numbering", "worth", "sign-of-pence"))
 _NUMBERED_ALONE, _NO_SORT = word_list("numbered-alone"), word_list("verb-of-mixing") | word_list("take") | connectives()
 _ONLY_STOPPED, _ONLY_SMALL = word_list("unit-if-stopped"), word_list("minim-or-misce")
 _ONLY_AFTER_DIGITS, _NOT_AFTER_ARTICLE = word_list("only-after-digits"), word_list("not-after-article")
@@ -169,7 +169,8 @@ def _hyphenated_with_unit(view: View, i: int) -> Measure | None:
 def _without_unit(view: View, i: int, k: int, figure: Range) -> Measure | None:
     """The figure at token i, behind which the word at token k is no unit."""
     other = other_units().get(view.words[k])
-    if other == "money":
+    pence = view.words[k] in _PENCE and view.next_word(k + 1) in _WORTH  # 'i. d. worth of saffron'
+    if other == "money" or pence:
         worth = view.solid[k + 1]
         after = worth + 1 if view.words[worth] in _WORTH else k + 1
         doubt = Doubt("amount", "A price is printed instead of an amount; prices of the time are not converted.")

@@ -37,6 +37,7 @@ _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
 _OPENS_MODIFIER, _WORKED, _WORKED_ALONE = word_list("opens-a-modifier"), word_list("worked"), word_list("worked-alone")
 _GERMAN_LINKS = word_list("german-link")
+_WITH = word_list("with")
 _SHORTENED_UNITS = word_list("shortened-unit")
 _NUMBERING, _HOW_OFTEN, _WHOLE = word_list("numbering"), word_list("how-often"), word_list("whole")
 _AFTER_A_NAME, _WORKED_ENDINGS = word_list("after-a-known-name"), stems("worked-ending")
@@ -278,6 +279,18 @@ def pieces_of(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
             break
         start = cut.right
     return pieces
+
+
+def cut_at_with(wording: Wording, a: int, b: int) -> Cut | None:
+    """'two quarts of water with borage, endive, hops, of each a handful': the list begins behind 'with' between two names."""
+    joins = (i for i in range(a + 1, b) if wording.view.words[i] in _WITH)
+    return next((Cut(i, i + 1, 1) for i in joins if _parts_two_names(wording, i)), None)
+
+
+def _parts_two_names(wording: Wording, i: int) -> bool:
+    """Whether a known name ends right before token i and another begins right behind it."""
+    names = wording.known_in(i - 1, i + 2)
+    return any(name.last == i for name in names) and any(name.first == wording.view.solid[i + 1] for name in names)
 
 
 @cache

@@ -18,17 +18,18 @@ from histkit.reading.mentions import Mentioned
 from histkit.reading.naming import (
     Named,
     distributed_head,
-    has_a_head,
+    ends_a_list,
+    head_that_may_be_shared,
     name_of,
     prefix_of,
-    shared_if_a_plant,
     shared_tail,
+    tail_that_may_be_shared,
     without_list_letter,
 )
 from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import OF, THE, connectives, heads, pattern, word_list
+from histkit.reading.vocabulary import AND, OF, THE, connectives, heads, pattern, word_list
 
 _SORTS, _PARTS, _OF = (frozenset(map(bare, words)) for words in (word_list("sort-of-a-thing"), word_list("part-of-a-plant"), OF))
 _SORTS_IN_A_ROW = 8
@@ -77,32 +78,32 @@ class _Above:
             steps = (f"The ditto mark stands for {carried!r}, from the line above.",)
             self.names.append(f"{carried} {named.ingredient}")
         else:
-            if entry.measure is self.group and entry.of_each:
-                head = distributed_head(self.group_head, named.ingredient, self.goes_on)
-                if head and not carried:
-                    carried, steps = head, (f"The head of the list, {head!r}, is taken for this name too.",)
-                if not head and not carried and (possible := shared_if_a_plant(self.group_head, named.ingredient)):
-                    text = f"{possible!r} is printed once, with a name before; it may be meant for this one too."
-                    doubts = (Doubt("ingredient", text, (f"{possible} {named.ingredient}",), ""),)
-                elif heads("plural").keys().isdisjoint(self.group_head.lower().split()[:5]):
-                    if head and knows(named.ingredient):  # 'oil of cloves and nutmegs'
-                        text = f"{head!r} is printed once, with a name before; it is taken for this one too."
-                        doubts = (Doubt("ingredient", text, (named.ingredient,), ""),)
-                    elif not carried:
-                        self.group_head = named.ingredient
+            if entry.measure is self.group and entry.of_each and not carried:
+                carried, steps, doubts = self._shared(named.ingredient)
             else:
                 self.group_head = named.ingredient
             self.names.append(f"{carried} {named.ingredient}".strip() if named.dittos == 0 else named.ingredient)
         self.dittos, self.carried = (named.dittos, carried) if named.dittos else (0, "")
-        # 'leaves of bay, sage, seeds of anise, fennel'
-        if entry.measure is not self.group or self._has_its_own(named.ingredient):
+        if entry.measure is not self.group:
             self.group_head = self.names[-1]
         self.group = entry.measure
         return carried, steps, doubts
 
-    def _has_its_own(self, name: str) -> bool:
-        """Whether a name has a head of its own, or the list has none to share."""
-        return has_a_head(name) or (bool(name) and not distributed_head(self.group_head, "x"))
+    def _shared(self, name: str) -> tuple[str, tuple[str, ...], tuple[Doubt, ...]]:
+        """What the next name of a list takes over from its head, as `takes_over` tells it; a head of its own ends the other."""
+        head = distributed_head(self.group_head, name, self.goes_on, listed=True)
+        if head:
+            steps = (f"The head of the list, {head!r}, is taken for this name too.",)
+            if not knows(name) or not heads("plural").keys().isdisjoint(self.group_head.lower().split()[:5]):
+                return head, steps, ()
+            text = f"{head!r} is printed once, with a name before; it is taken for this one too."  # 'oil of cloves and nutmegs'
+            return head, steps, (Doubt("ingredient", text, (name,), ""),)
+        if possible := head_that_may_be_shared(self.group_head, name):
+            text = f"{possible!r} is printed once, with a name before; it may be meant for this one too."
+            return "", (), (Doubt("ingredient", text, (f"{possible} {name}",), ""),)
+        if ends_a_list(self.group_head, name):
+            self.group_head = name  # 'leaves of bay, sage, seeds of anise, fennel'
+        return "", (), ()
 
 
 def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) -> list[Line]:
@@ -171,16 +172,28 @@ def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
     for _, group in groupby(range(len(lines)), key=lambda i: id(owners[i])):
         members = list(group)
         printed = [lines[i].ingredient for i in members]
-        for at, i in enumerate(members):
-            line = lines[i]
-            tail = (
-                "" if line.carried or not line.of_each else _noun_of_sorts(printed, at) or shared_tail(printed[-1], printed[at])
-            )
-            if tail:
-                text = f"{tail.removesuffix(' of')!r} is printed once, with another name of the list; it is taken for this too."
-                doubt = Doubt("ingredient", text, (line.ingredient,), "")
-                lines[i] = replace(line, carried=tail, doubts=(*line.doubts, doubt))
+        beside = len(members) > 1 and _joined(lines[members[-1]])
+        for at, i in reversed(list(enumerate(members))):
+            if lines[i].carried or not lines[i].of_each:
+                continue
+            is_last = at == len(members) - 1
+            tail = _noun_of_sorts(printed, at) or shared_tail(printed[-1], printed[at], beside)
+            text = f"{tail.removesuffix(' of')!r} is printed once, with another name of the list; it is taken for this too."
+            other = printed[at]
+            if not tail and beside and not is_last and (possible := tail_that_may_be_shared(printed[-1], printed[at])):
+                text = f"{possible!r} is printed once, with the next name; it may be meant for this one too."
+                other = f"{printed[at]} {possible}"
+            elif not tail:
+                beside = beside and is_last
+                continue
+            doubt = Doubt("ingredient", text, (other,), "")
+            lines[i] = replace(lines[i], carried=tail, doubts=(*lines[i].doubts, doubt))
     return lines
+
+
+def _joined(line: Line) -> bool:
+    """Whether a line begins with 'and'."""
+    return line.raw.lstrip().startswith("&") or line.raw.lower().partition(" ")[0] in AND
 
 
 def _noun_of_sorts(names: list[str], at: int) -> str:

@@ -27,6 +27,7 @@ from histkit.reading.vocabulary import (
     THE,
     UnitWord,
     direction_words,
+    modifiers,
     numbers,
     units,
     units_before_numerals,
@@ -163,7 +164,8 @@ def _after_each(view: View, i: int) -> Measure | None:
     if (equal := read_equal(view, j, j)) is not None:
         return equal
     # 'of each the eighth part of an ounce', 'of each from two to three ounces'
-    measure = read_any(view, j) or (read_any(view, view.solid[j + 1]) if view.words[j] in THE | _FROM else None)
+    passed = view.words[j] in THE | _FROM or view.words[j] in modifiers()  # 'of each bruised two drams'
+    measure = read_any(view, j) or (read_any(view, view.solid[j + 1]) if passed else None)
     return _trailing(view, measure, "before") if measure else None
 
 

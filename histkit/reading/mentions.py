@@ -28,6 +28,8 @@ _STRENGTH, _MORE, _WITH = map(word_list, ("strength-of-the-whole", "or-more", "w
 _LOOSELY, _OF_A_VESSEL = word_list("loosely-enough"), stems("covers-or-fills")
 _QUANTITY, _ARTICLES = word_list("quantity"), word_list("article")
 _USE, _INTO, _MADE_OF = word_list("word-of-use"), word_list("into-a-vessel"), word_list("made-of")
+_IN, _PUTS = word_list("in"), word_list("puts-in")
+_OF_THE_BEST = word_list("of-the-best")
 _USING, _SIZES, _ALONGSIDE = word_list("verb-of-use"), word_list("size"), word_list("alongside-a-verb")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
@@ -95,10 +97,12 @@ def is_of_use(wording: Wording, i: int) -> bool:
     if _USE.isdisjoint(wording.view.words[first:last]):
         return False
     end = next((k for k in range(i, last) if wording.tokens[k].text == ","), last)
+    is_put_in = wording.view.words[i] in _IN and i > 0 and wording.view.words[i - 1] in _PUTS
     return any(
         wording.view.words[k] in _USE
         and one_clause(wording, min(k, i), max(k, i))
         and not _tells_another_step(wording, k, i)
+        and not (k > i and wording.view.words[k - 1] in AND and is_put_in)  # 'put in a lemon and strain it'
         and not any(wording.is_direction(j) and wording.view.words[j] not in _USE for j in range(i + 1, k))  # '℥iv. mix. Dose …'
         and _MADE_OF.isdisjoint(wording.view.words[k:i])  # 'a drink composed of ether, one ounce'
         and not _measures(wording, k)
@@ -221,7 +225,9 @@ def _said_to_be(wording: Wording, m: Measure) -> bool:
 def is_of_the(wording: Wording, m: Measure) -> bool:
     """'in two ounces of the water': an amount of something that is spoken of as known."""
     behind = wording.view.solid[m.last]
-    return wording.view.words[behind] in OF and wording.view.next_word(behind + 1) in THE
+    article = wording.view.solid[behind + 1]
+    known = wording.view.words[behind] in OF and wording.view.words[article] in THE
+    return known and wording.view.next_word(article + 1) not in _OF_THE_BEST  # 'of the best bole'
 
 
 def _is_spoken_of(wording: Wording, entry: Entry) -> bool:
@@ -229,7 +235,7 @@ def _is_spoken_of(wording: Wording, entry: Entry) -> bool:
     first, m, words = min(a for a, _ in entry.names), entry.measure, wording.view.words
     if m is None or m.kind == "interior" or not _MORE.isdisjoint(words[m.first : first]):
         return False  # 'four gallons more of the cider'
-    return is_of_the(wording, m) or (first > 0 and words[first - 1] in THE)
+    return is_of_the(wording, m) or (first > 0 and words[first - 1] in THE and words[first] not in _OF_THE_BEST)
 
 
 def _points(wording: Wording, entry: Entry) -> bool:
@@ -292,7 +298,8 @@ def _stands_in_a_list(wording: Wording, entry: Entry) -> bool:
     a, b = min(first for first, _ in entry.names), max(last for _, last in entry.names)
     view = wording.view
     first = min(a, m.first)
-    first -= first > 1 and view.words[first - 1] in AND
+    while first > 1 and (view.words[first - 1] in AND or view.words[first - 1] in OF):
+        first -= 1  # ', and of saffron, one pennyworth'
     begins = first == 0 or view.words[first - 1] in _WITH or view.tokens[first - 1].kind in ("line", "para", "sep")
     return begins and view.ends_clause(max(b, m.last)) and not any(wording.is_direction(i) for i in range(a, b))
 

@@ -9,10 +9,11 @@ from itertools import pairwise
 from string import ascii_uppercase
 
 from histkit.glossary.lookup import find, knows
+from histkit.glossary.nouns import Match
 from histkit.glossary.words import singular
 from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import heads, modifiers, pattern, word_list
+from histkit.reading.vocabulary import heads, modifiers, pattern, stems, word_list
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,9 @@ class Named:
 _LETTERS, _LETTERS_AND_APOSTROPHES = re.compile(r"[^\W\d_]+"), re.compile(r"[^\W\d_']+")
 _NO_MODIFIER_ALONE, _LINKS = word_list("no-modifier-alone"), word_list("links-to-a-head")
 _OWN_HEAD = pattern("own-head")
+_PLANT_IN_AN_ID = stems("plant-in-an-id")
+_MAY_BE_SHARED, _OF_PARTS = heads("may be shared"), heads("of parts")
+_TAILS = frozenset((*heads("shared tail"), *heads("tail of the next")))
 _SPACES = re.compile(r"\s+")
 _EDGES = " \t\n,;:.—–-!&+*|{}\"'"
 
@@ -95,7 +99,8 @@ def prefix_of(name: str, words: int = 0) -> str:
 
 @cache
 def _heads_by_bare_form() -> dict[str, str]:
-    return {bare(word): word for word in (*heads("tail"), *heads("head"))}
+    last_ones_first = (_MAY_BE_SHARED, _OF_PARTS, _TAILS, heads("head if known"), heads("plural"), heads("tail"), heads("head"))
+    return {bare(word): word for words in last_ones_first for word in words}
 
 
 def _head_as_today(word: str) -> str:
@@ -103,18 +108,46 @@ def _head_as_today(word: str) -> str:
     return _heads_by_bare_form().get(bare(word), word)
 
 
-def shared_tail(last: str, earlier: str) -> str:
+def shared_tail(last: str, earlier: str, beside: bool) -> str:
     """The head that a list shares from its end: 'water of' from 'rose and lily water'; "" where `earlier` has its own.
 
-    Only what is known by the whole name takes it: 'cloves, mace and orris root' are no roots.
+    Only what is known by the whole name takes it: 'cloves, mace and orris root' are no roots. `beside` tells that nothing but
+    'and' stands between the two, or names that take it: 'parsley and fennel seed', 'oak, ash and elm bark'.
     """
+    tail = _tail_for(last, earlier, beside)
+    return f"{tail} of" if tail and knows(f"{tail} of {earlier}") else ""
+
+
+def tail_that_may_be_shared(last: str, earlier: str) -> str:
+    """The noun behind the next name that may hold for a plant too that no row names with it: 'arnica and dill seed'."""
+    tail = _tail_for(last, earlier, beside=True)
+    return tail if tail in _OF_PARTS and _is_a_plant(find(earlier)) else ""
+
+
+def _tail_for(last: str, earlier: str, beside: bool) -> str:
     words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(last.lower())]
     own = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(earlier.lower())]
-    if len(words) < 2 or not own or words[-1] not in heads("shared tail") or own[-1] in heads("tail") or own[0] in heads("head"):
+    if len(words) < 2 or not own or own[0] in heads("head") or own[-1] in heads("tail") or own[-1] in _TAILS:
         return ""
-    if singular(own[-1]) != own[-1]:
-        return ""  # 'cloves, mace and orris roots'
-    return f"{words[-1]} of" if knows(f"{words[-1]} of {earlier}") else ""
+    if beside and words[-1] in heads("tail of the next"):
+        return words[-1]
+    several = singular(own[-1]) != own[-1]  # 'cloves, mace and orris roots'
+    return words[-1] if words[-1] in heads("shared tail") and not several else ""
+
+
+def _is_a_plant(meant: Match | None) -> bool:
+    """Whether a name means a whole plant, or the part that is commonest of it: 'dill' is the seed, but 'ginger' no other part."""
+    return meant is not None and meant.ingredient.id.endswith(_PLANT_IN_AN_ID)
+
+
+@cache
+def _heads_before_of() -> frozenset[str]:
+    return frozenset((*heads("head"), *heads("head if known"), *_MAY_BE_SHARED, *_OF_PARTS))
+
+
+def is_a_head(word: str) -> bool:
+    """Whether a word may stand before 'of' and another name: 'oyl', 'powder', 'juices'."""
+    return _head_as_today(word) in _heads_before_of()
 
 
 def has_a_head(name: str) -> bool:
@@ -131,20 +164,66 @@ def _known_with(head: str, later: str) -> bool:
     return any(knows(f"{head} {spelling}") for spelling in (later, *others))
 
 
-def shared_if_a_plant(first: str, later: str) -> str:
-    """The head of `first` that a list may share with a plant that no row names with it: 'water of' before 'roses, bugloss and
-    lettuce, of each'; "" for anything else."""
-    head, link, *_ = [*map(_head_as_today, _LETTERS_AND_APOSTROPHES.findall(first.lower())), "", ""]
-    kind = heads("shared by plants").get(head)
-    if kind is None or link not in _LINKS or _OWN_HEAD.search(later) or has_a_head(later):
+def head_that_may_be_shared(first: str, later: str) -> str:
+    """The head of `first` that a list may share with a name that no row names with it, or that is as likely meant alone: 'water
+    of' before 'roses, bugloss and lettuce, of each', 'oil of' before 'almonds, yolks of eggs and roses'; "" for anything else."""
+    word, link = _head_and_link(first)
+    if not word or _is_headed(later) or _is_headed_by(word, later) or _is_such_a_part(word, later):
         return ""
+    if knows(f"{word} of {later}"):
+        return f"{word} {link}"
+    meant = None if _OWN_HEAD.search(later) or _last_word(later) in heads("tail") else find(later)
+    of_parts = word in _OF_PARTS and _is_a_plant(meant)
+    whole = meant is not None and meant.ingredient.kind in _MAY_BE_SHARED.get(word, "").split()
+    return f"{word} {link}" if of_parts or whole else ""
+
+
+def ends_a_list(first: str, later: str) -> bool:
+    """Whether what a list shares from `first` ends with `later`: it has a head of its own, or is no plant and no beast."""
+    word, _ = _head_and_link(first)
+    if not word or _is_headed(later):
+        return True
+    if _last_word(later) in heads("tail"):
+        return not _is_headed_by(word, later)  # 'flowers of borage, clove gillyflowers, rosemary'
     meant = find(later)
-    return f"{head} {link}" if meant is not None and meant.ingredient.kind == kind else ""
+    return meant is not None and not _is_a_plant(meant) and meant.ingredient.kind not in word_list("kind-of-a-list")
 
 
-def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
+def _head_and_link(first: str) -> tuple[str, str]:
+    """('water', 'of') of 'distilled water of plantain'; two empty strings where nothing is shared."""
+    words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(first.lower())]
+    return next((pair for pair in pairwise(words) if pair[1] in _LINKS and is_a_head(pair[0])), ("", ""))
+
+
+def _is_such_a_part(word: str, later: str) -> bool:
+    """Whether a name alone means the part of the plant that the head says: 'sage' in a list of leaves."""
+    parts = _OF_PARTS.get(word)
+    return parts is not None and _means(later).endswith(tuple(parts.split()))
+
+
+def _means(name: str) -> str:
+    """The id of what a name means, "" where nobody knows."""
+    meant = find(name)
+    return meant.ingredient.id if meant else ""
+
+
+def _is_headed(later: str) -> bool:
+    return has_a_head(later) or _head_as_today(later.lower().partition(" ")[0]) in heads("own head")
+
+
+def _is_headed_by(word: str, later: str) -> bool:
+    """Whether a name ends with this very head: 'rosemary flowers' in a list of flowers."""
+    return singular(_last_word(later)) == singular(word)
+
+
+def _last_word(name: str) -> str:
+    return _head_as_today((_LETTERS_AND_APOSTROPHES.findall(name.lower()) or [""])[-1])
+
+
+def distributed_head(first: str, later: str, goes_on: bool = False, listed: bool = False) -> str:
     """The head that a list shares: 'Oils of' before 'nutmeg, cloves and bitter almonds'; "" where `later` has its own.
-    With 'of' alone before `later` it `goes_on`: 'Oil of poppies, and of the cold seeds'."""
+    With 'of' alone before `later` it `goes_on`: 'Oil of poppies, and of the cold seeds'. In a list with one amount for each,
+    plurals too take the head of a part or a juice: 'juice of oranges and lemons'."""
     words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(first.lower())]
     later_words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(later.lower())]
     if len(words) < 2 or not later_words or _OWN_HEAD.search(later):
@@ -159,7 +238,12 @@ def distributed_head(first: str, later: str, goes_on: bool = False) -> str:
             return head if not stays_alone or _known_with(head, later) else ""  # 'oil of cloves and saltpetre'
         if word in heads("plural"):
             return f"{heads('plural')[word]} of"
-        if word in heads("head if known") and behind in _LINKS and singular(later_words[-1]) == later_words[-1]:
-            return f"{word} of" if knows(f"{word} of {later}") else ""
+        if word in heads("head if known") and behind in _LINKS:
+            listed &= word in _OF_PARTS or word in _MAY_BE_SHARED
+            if not listed and singular(later_words[-1]) != later_words[-1]:
+                return ""
+            whole = next((f"{word} of {name}" for name in (later, bare(later)) if knows(f"{word} of {name}")), "")  # 'a henne'
+            other = whole and _is_such_a_part(word, later) and _means(whole) != _means(later)  # 'leaves of sage and tobacco'
+            return f"{word} of" if whole and not other else ""
     head = heads("alone").get(words[0], "")
     return head if not knows(later) or _known_with(head, later) else ""

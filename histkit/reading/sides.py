@@ -86,6 +86,8 @@ def _own_scores(wording: Wording, measures: list[Measure], a: int, b: int) -> li
             scores[0][LEFT] += 0.0 if named_before else IMPOSSIBLE
             scores[0][RIGHT] -= (_TAKEN_NAME if _takes_a_name(wording, a, m) else 0.3) * named_before
         end_before = m.last
+    for index in _taken_of_names(wording, measures, a):
+        scores[index][LEFT] += _NAME_FIRST
     if not wording.is_nominal(measures[-1].last, b):
         scores[-1][RIGHT] += IMPOSSIBLE
     return scores
@@ -94,6 +96,32 @@ def _own_scores(wording: Wording, measures: list[Measure], a: int, b: int) -> li
 def stands_behind_its_name(wording: Wording, measures: Sequence[Measure]) -> bool:
     """Whether the print of a run shows that each amount stands behind its name."""
     return _are_parted(wording, measures) or _begins_a_list(wording, measures)
+
+
+def _taken_of_names(wording: Wording, measures: Sequence[Measure], a: int) -> list[int]:
+    """'take of that decoction. lb. j. of honey. ℥.ss. of salt. ʒ.j. mix them': the places of the amounts of a run behind
+    'take of' and a name, up to the first that has no 'of' behind it; each stands behind its name, or the last had none."""
+    run: list[int] = []
+    pending: list[int] = []
+    end_before = a
+    for index, m in enumerate(measures):
+        if not pending and not _takes_of_a_name(wording, end_before, m.first):
+            end_before = m.last
+            continue
+        pending.append(index)
+        if wording.view.next_word(m.last) not in OF:
+            run += pending if len(pending) > 1 and not m.each else []
+            pending = []
+        end_before = m.last
+    return run
+
+
+def _takes_of_a_name(wording: Wording, a: int, b: int) -> bool:
+    """Whether 'take of' and what may be a name stand in tokens a…b."""
+    words = wording.view.words
+    taken = next((i for i in range(b - 1, a - 1, -1) if words[i] in TAKE), None)
+    of = None if taken is None else wording.view.solid[taken + 1]
+    return of is not None and words[of] in OF and wording.is_nominal(of + 1, b)
 
 
 def _are_parted(wording: Wording, measures: Sequence[Measure]) -> bool:

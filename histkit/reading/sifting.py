@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import zip_longest
+from itertools import pairwise, zip_longest
 
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt, Source, amount_text
@@ -12,18 +12,23 @@ from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
 from histkit.reading.measuring import measures_of
 from histkit.reading.unit_words import ends_a_clause
 from histkit.reading.view import View
-from histkit.reading.vocabulary import TAKE, direction_words, table, word_list
+from histkit.reading.vocabulary import OF, TAKE, direction_words, table, word_list
 
 _PART_OR_PINT, _GRAIN_OR_GRAM = word_list("part-or-pint"), word_list("grain-or-gram")
 _TELLS_USE, _TELLS_DOSE = word_list("tells-use"), word_list("tells-dose")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
 _IT = word_list("it-or-them")
+_IN, _GIVES, _POINTING = map(word_list, ("in", "gives-a-dose", "this"))
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
 _SHORT_NAME = 3
 _POUND = 16.0
 """Ounces: less than that stands beside pounds as it is printed."""
 _BEHIND_A_DOSE = 7
 """Tokens at most between a dose and the words that say so."""
+_BEFORE_A_DOSE = 8
+"""Tokens at most between 'give' or 'take' and a dose."""
+_OF_IT = 2
+"""Words of 'of it'."""
 _DOSERS = ("teaspoonful", "dessertspoonful", "tablespoonful", "wineglassful", "cupful", "drop", "pinch")
 """Units by which a thing is taken and seldom made."""
 _NO_LONGER_SMALL, _ENOUGH_TO_COMPARE = 9.0, 2
@@ -36,7 +41,7 @@ def sifted(view: View, source: Source | None) -> list[Measure]:
     measures = _scented_by_amount(view, measures_of(view))
     measures = _part_or_pint(view, measures)
     measures = _older_units(view, _grain_or_gram(view, measures, source), source)
-    measures = _without_use(view, _without_list_numbers(view, measures))
+    measures = _without_use(view, _without_list_numbers(view, _without_vehicles(view, measures)))
     measures = _portions_of_something_printed(view, _without_restated(view, measures))
     measures = _perhaps_grains(view, _perhaps_collapsed(view, measures))
     return _illegible(view, measures)
@@ -167,6 +172,26 @@ def _begins_to_tell(view: View, i: int) -> bool:
     """'honey, one tablespoonful. Gargle three times a day': whether a new sentence that tells what to do begins at token i."""
     tells = view.words[i] in direction_words() or view.words[i] in TAKE
     return tells and view.tokens[i - 1].dot and view.tokens[i].text[:1].isupper()
+
+
+def _without_vehicles(view: View, measures: list[Measure]) -> list[Measure]:
+    """'give him a spoonful of it in a quart of ale', 'let him take of this a spoonful in a cup of wine': what a dose is taken in
+    is none of the formula."""
+    kept: list[Measure] = []
+    for m in measures:
+        dose = kept[-1] if kept else None
+        vehicle = dose is not None and m.kind == "plain" and view.words[m.first - 1] in _IN and _is_given(view, dose, m.first - 1)
+        kept.append(replace(m, kind="rate") if vehicle else m)
+    return kept
+
+
+def _is_given(view: View, dose: Measure, end: int) -> bool:
+    """Whether an amount is one of the thing made, given or taken, with nothing but 'of it' up to token `end` behind it."""
+    before = view.words[max(0, dose.first - _BEFORE_A_DOSE) : dose.first]
+    behind = [word for word in view.words[dose.last : end] if word]
+    of_it = len(behind) == _OF_IT and behind[0] in OF and (behind[1] in _IT or behind[1] in _POINTING)
+    of_this = not behind and any(of in OF and this in _POINTING for of, this in pairwise(before))
+    return (of_it or of_this) and not _GIVES.isdisjoint(before)
 
 
 def _is_a_dose(view: View, m: Measure) -> bool:

@@ -15,7 +15,7 @@ from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry, unmeasured
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
-from histkit.reading.naming import distributed_head
+from histkit.reading.naming import distributed_head, is_a_head
 from histkit.reading.vocabulary import AND, OF, OR, THE, modifiers, numbers, stems, word_list
 from histkit.reading.wording import Wording
 
@@ -23,7 +23,8 @@ _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or
 _SMALL = word_list("before-an-unmeasured-name")
 _POURING, _UPON, _VERB_BEHIND = word_list("put-upon"), word_list("upon"), 5
 """Verbs of putting something on what is there, and the words for it; tokens at most from a German name to the verb behind it."""
-_NOT_PUT_IN = word_list("tool") | word_list("vessel") | word_list("strength-of-the-whole")
+_NOT_PUT_IN = word_list("tool") | word_list("vessel") | word_list("strength-of-the-whole") | word_list("bath")
+_OFF = word_list("taken-off")
 _ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
 """Words between two known names that are one print: 'mucilage of tragacanth', 'lemon or orange peel'."""
 _WORKED = stems("whole-ending") + stems("worked-ending")
@@ -56,7 +57,7 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
             first, last = _whole_name(wording, name)
             first += first == row and wording.view.words[first] in _ARTICLES
             if any(wording.view.words[k] in _NOT_PUT_IN for k in range(first, last)):
-                continue  # 'a silver spoon', 'absolute alcohol content'
+                continue  # 'a silver spoon', 'absolute alcohol content', 'set it in horse dung'
             printed = wording.words_of(first, last)
             heading = heading if goes_on else printed
             added.append(unmeasured(wording, (first, last), row, distributed_head(heading, printed) if goes_on else ""))
@@ -155,6 +156,8 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
     poured = word in _UPON and i > 0 and view.words[i - 1] in _POURING  # 'pour on spirit of wine'
     if not joined and not poured and word not in _ADDING:
         return False
+    if view.next_word(i + 1) in _OFF:
+        return False  # 'take off the curd'
     if is_of_use(wording, i):
         return False
     if poured or word in _ADDING:
@@ -207,6 +210,8 @@ def _whole_name(wording: Wording, name: Known) -> tuple[int, int]:
     first, last = name.first, name.last
     while first > 0 and _may_belong(wording, first - 1) and not wording.tokens[first - 1].dot:
         first -= 1
+    if first > 1 and wording.view.words[first - 1] in OF and is_a_head(wording.view.words[first - 2]):
+        first -= 2  # 'aromatize it with powder of cinnamon'
     while _may_belong(wording, last) and not wording.tokens[last - 1].dot:
         last += 1
     return first, last

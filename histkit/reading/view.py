@@ -8,6 +8,7 @@ from functools import cache
 from itertools import pairwise
 
 from histkit.reading.measure import Measure
+from histkit.reading.numerals import roman
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import AND, OF, Phrase, numbers, phrases, units, units_before_numerals, word_list
 
@@ -91,8 +92,8 @@ class View:
 
     def _after(self, phrase: Phrase, i: int) -> int:
         """The token after a phrase that stands at token i; 0 where it does not."""
-        if phrase.when == "dotted" and not self.tokens[i].dot:
-            return 0  # 'an ounce', but 'an. an ounce'
+        if phrase.when == "dotted" and not (self.tokens[i].dot or self._numeral_behind_sign(self.solid[i + 1])):
+            return 0  # 'an ounce', but 'an. an ounce', 'an ʒ vj.'
         if phrase.when == "dotted-before-sign" and not (self.tokens[i].dot and self.signed_at(self.solid[i + 1])):
             return 0  # 'wax, oil, A. ℥ij'
         j = i + 1
@@ -102,6 +103,11 @@ class View:
                 return 0
             j += 1
         return j
+
+    def _numeral_behind_sign(self, i: int) -> bool:
+        """Whether a sign stands at token i and its numeral behind it."""
+        token = self.token(i)
+        return token is not None and token.kind == "sign" and roman(self.words[self.solid[i + 1]]) is not None
 
     def signed_at(self, i: int) -> bool:
         """Whether a sign or an abbreviation that stands before its numeral begins at token i."""

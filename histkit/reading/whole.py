@@ -7,7 +7,7 @@ from itertools import takewhile
 from histkit.reading.measure import Measure
 from histkit.reading.unit_words import begins_clause
 from histkit.reading.view import LOOK_AHEAD, View
-from histkit.reading.vocabulary import OF, direction_words, numbers, word_list
+from histkit.reading.vocabulary import OF, THE, direction_words, numbers, word_list
 
 _IT = word_list("it-or-them")
 _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
@@ -15,6 +15,7 @@ _TAKING, _VESSELS, _TOOLS, _STATES = map(word_list, ("takes-in", "vessel", "tool
 _INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool"), word_list("onto-a-tool")
 _NOT_A_NAME, _MAKING, _PUTTING = word_list("no-name"), word_list("makes-it"), word_list("takes-in")
 _WEIGHING, _OFF, _DRAWING = map(word_list, ("tells-its-weight", "off-or-over", "draws"))
+_COMING, _LOSS = word_list("comes-to"), word_list("what-is-boiled-away")
 _BOILING, _UNTIL, _DOWN_TO = map(word_list, ("boils-down", "until", "down-to"))
 _DIVIDING, _SIZED, _STUFF = word_list("divides"), word_list("sized-vessel"), word_list("stuff-of-a-vessel")
 _RECEIPT, _FOR, _SOLUTION, _HOLDING = map(word_list, ("receipt", "for", "made-of-it", "lists-what-it-holds"))
@@ -109,6 +110,9 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     before = view.words[start - 1]
     if before in _UNTIL or (before in _DOWN_TO and view.next_word(measure.last) not in OF and boils_down(view, start - 1)):
         return True  # 'boil it in water to a pint', 'till six quarts be wasted'
+    ahead = view.words[start - 2] if start > 1 else ""
+    if (before in _DOWN_TO and ahead in _COMING and view.next_word(measure.last) not in OF) or (before in OF and ahead in _LOSS):
+        return True  # 'till it comes to a quart', 'to the consumption of a third part'
     if before in _MAKING or (before in _FOR and start > 1 and view.words[start - 2] in _RECEIPT):
         return measure.unit != "piece"
     if before in _FOR and begins_clause(view, start - 1) and _heads_a_list(view, measure.last):
@@ -152,7 +156,7 @@ def _words_before(view: View, start: int, many: int) -> list[str]:
 
 def is_supposed(view: View, start: int, measure: Measure) -> bool:
     """'till one gallon is lost', 'when there are two quarts', 'take thereof half a pint': what there is, not what goes in."""
-    before = [word for word in _words_before(view, start, _SUPPOSED_WORDS) if word not in _ONLY]
+    before = [word for word in _words_before(view, start, _SUPPOSED_WORDS) if word not in _ONLY and word not in THE]
     if measure.kind != "plain" or _SUPPOSING.isdisjoint(before):
         return False
     stands = before[-1] in _SUPPOSING and view.next_word(measure.last) in _BEING
