@@ -10,7 +10,7 @@ from histkit.reading.damage import worn_fraction
 from histkit.reading.figures import DASHES, HALF_BEHIND, Range, amount_at, and_fraction, hyphen_fraction
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import read_signed
-from histkit.reading.unit_words import Unit, begins_clause, closes, unit_at
+from histkit.reading.unit_words import Unit, begins_a_sentence, begins_clause, closes, unit_at
 from histkit.reading.view import View
 from histkit.reading.vocabulary import AND, DITTO, DO, OF, OR, connectives, numbers, other_units, units, word_list, worn_figures
 
@@ -405,6 +405,8 @@ def _compound(view: View, measure: Measure) -> Measure:
     if token is None or measure.unit in ("drop", "part", "piece"):
         return measure
     joined = token.text == "," or token.word in AND
+    if token.kind == "word" and view.tokens[measure.last - 1].dot and begins_a_sentence(view, k):
+        return measure  # 'Chalk 1 ounce. Five grains are a dose.'
     new_line = k > measure.last and view.tokens[measure.last].kind == "line"
     if new_line and not joined and view.tokens[measure.last - 1].kind == "word":
         return measure  # the next printed line begins a new entry
