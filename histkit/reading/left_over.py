@@ -28,6 +28,9 @@ from histkit.reading.wording import Wording
 
 _WEIGHING = frozenset((*WEIGHTS, *FLUIDS, *METRIC, "millilitre", "litre", "drop", "handful", "pinch", "per cent"))
 _YIELDS = word_list("makes-so-much") | word_list("strength-of-the-whole")
+_YIELDING = word_list("yields-after") | word_list("yields-alone")
+_OF_THE_WORDS = 4
+"""Words at most of 'of the' and what stands between it and the name: 'of the best white'."""
 _MOST_NAMED = 12
 """Names that one doubt lists; a text with more of them is no formula alone."""
 _TOOLS = word_list("tool") | word_list("vessel")
@@ -43,7 +46,8 @@ _CLAUSE_ENDS = (".", ";", ":", ",")
 
 
 class LeftOver(NamedTuple):
-    """Tokens `first` up to but not including `last` are a clause that holds something of which no line tells."""
+    """Tokens `first` up to but not including `last` are a clause that holds something of which no line tells; none where it may
+    stand among the directions."""
 
     first: int
     last: int
@@ -67,14 +71,18 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
             continue
         spoken_of = (m.amount, "" if m.unit == "piece" else m.unit) in weighed or is_of_the(wording, m)
         behind = min(_clause(ends, m.first, m.last)[1], m.last + FARTHEST)
-        again = spoken_of and any(map(named.again, wording.known_in(m.last, behind)[:1]))
+        again = [name for name in wording.known_in(m.last, behind)[:1] if spoken_of and named.again(name)]
+        if again and m.kind == "plain" and is_of_the(wording, m) and wording.words_between(m.last, again[0].first) <= _OF_THE_WORDS:
+            rest.append(LeftOver(m.first, m.first, _part_of_it(wording, m, again[0])))
         if not again and _weighs(wording, m, ends):
             printed = wording.printed(m.first, max(m.last, *(name.last for name in _counted(wording, m)), 0))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit or 'piece'}) stands in no ingredient line."
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
     loose: list[Known] = []
+    yielded = _yielded(wording, measures)
     for name in wording.known():
         apart = name.first >= heading and not (stands_in_a_line(name.first) or _holds(headings, name.first))
+        apart = apart and name not in yielded
         if apart and name.exact and not named.again(name):
             if is_forbidden(ingredient(name.ingredients[0]).cautions):
                 text = f"{wording.words_of(name.first, name.last)!r} is named, and stands in no ingredient line."
@@ -90,6 +98,18 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
         doubt = Doubt("left over", text, (), _EFFECT)
         rest += [LeftOver(*_with_its_stop(wording, ends, name.first, name.last), doubt) for name in loose]
     return sorted(rest, key=lambda part: part[:2])
+
+
+def _yielded(wording: Wording, measures: Sequence[Measure]) -> set[Known]:
+    """What comes of the whole: 'makes two gallons of soft soap'."""
+    made = (m for m in measures if m.kind == "rate" and wording.view.words[m.first - 1] in _YIELDING)
+    return {name for m in made for name in wording.known_in(m.last, m.last + FARTHEST)[:1]}
+
+
+def _part_of_it(wording: Wording, m: Measure, name: Known) -> Doubt:
+    """The doubt about 'two ounces of the sugar', which is taken for some of the sugar that stands above."""
+    text = f"{wording.printed(m.first, name.last)!r} is taken to be part of what stands above."
+    return Doubt("left over", text, ("it goes in beside it",), _EFFECT)
 
 
 def _heading_ends(wording: Wording, first: int) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import inf
 from typing import NamedTuple
 
 from histkit.base.nouns import Amount, Doubt, times
@@ -81,6 +82,18 @@ EQUAL_PARTS = Doubt("amount", "Equal parts: the size of a part is not printed; o
 def fluid(unit: str) -> str:
     """The unit by measure that a word such as 'fluid' makes of an ounce or a drachm; any other unit stays."""
     return f"fluid {unit}" if unit in ("ounce", "drachm") else unit
+
+
+def exceeds(one: Measure, other: Measure) -> bool:
+    """Whether an amount is surely more than another: what has no common measure is not."""
+    if one.unit == other.unit:
+        ratio = 1.0
+    elif (one.unit, other.unit) in RATIOS:
+        ratio = RATIOS[one.unit, other.unit]
+    else:
+        ratio = 1 / RATIOS.get((other.unit, one.unit), inf)
+    least, most = (end(a) if isinstance(a, tuple) else a for end, a in ((min, one.amount), (max, other.amount)))
+    return least is not None and most is not None and least * ratio > most
 
 
 def smaller(unit: str, than: str) -> bool:

@@ -117,7 +117,7 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
         )
     torn = [(entry.measure.first, entry.measure.last) for entry in apart if entry.measure is not None]
     rest = left_over(wording, others, token_spans(lines, view, cleaned))
-    stretches = [*torn, *((part.first, part.last) for part in rest)]
+    stretches = [*torn, *((part.first, part.last) for part in rest if part.first < part.last)]
     clauses = [cleaned.printed_span(view.tokens[first].start, view.tokens[last - 1].end) for first, last in stretches]
     title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)
     doubts = tuple(dict.fromkeys(part.doubt for part in rest))

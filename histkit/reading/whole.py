@@ -128,7 +128,7 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
 def _of_an_amount(view: View, verb: int) -> bool:
     """Whether a unit, and no name, stands before the verb at token `verb`: it tells what that amount holds."""
     unit = next((k for k in range(verb - 1, -1, -1) if view.tokens[k].kind == "word"), verb)
-    return view.words[unit] in units()
+    return view.words[unit] in units() and view.words[unit] not in _VESSELS  # not 'a bottle containing two teaspoonfuls'
 
 
 _CONTAINING = word_list("tells-what-it-holds")
