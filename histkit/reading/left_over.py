@@ -72,24 +72,24 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
         spoken_of = (m.amount, "" if m.unit == "piece" else m.unit) in weighed or is_of_the(wording, m)
         behind = min(_clause(ends, m.first, m.last)[1], m.last + FARTHEST)
         again = [name for name in wording.known_in(m.last, behind)[:1] if spoken_of and named.again(name)]
-        if again and m.kind == "plain" and is_of_the(wording, m) and wording.words_between(m.last, again[0].first) <= _OF_THE_WORDS:
-            rest.append(LeftOver(m.first, m.first, _part_of_it(wording, m, again[0])))
+        near = [name for name in again if wording.words_between(m.last, name.first) <= _OF_THE_WORDS]
+        if near and m.kind == "plain" and is_of_the(wording, m):
+            rest.append(LeftOver(m.first, m.first, _part_of_it(wording, m, near[0])))
         if not again and _weighs(wording, m, ends):
             printed = wording.printed(m.first, max(m.last, *(name.last for name in _counted(wording, m)), 0))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit or 'piece'}) stands in no ingredient line."
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
     loose: list[Known] = []
-    yielded = _yielded(wording, measures)
+    excused = _not_put_in(wording, measures)
     for name in wording.known():
         apart = name.first >= heading and not (stands_in_a_line(name.first) or _holds(headings, name.first))
-        apart = apart and name not in yielded
         if apart and name.exact and not named.again(name):
             if is_forbidden(ingredient(name.ingredients[0]).cautions):
                 text = f"{wording.words_of(name.first, name.last)!r} is named, and stands in no ingredient line."
                 rest.append(
                     LeftOver(*_with_its_stop(wording, ends, name.first, name.last), Doubt("left over", text, (), _EFFECT))
                 )
-            elif not _is_beside(wording, name, ends):
+            elif name not in excused and not _is_beside(wording, name, ends):
                 loose.append(name)
     if loose:
         words = list(dict.fromkeys(wording.words_of(name.first, name.last) for name in loose))
@@ -100,10 +100,11 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
     return sorted(rest, key=lambda part: part[:2])
 
 
-def _yielded(wording: Wording, measures: Sequence[Measure]) -> set[Known]:
-    """What comes of the whole: 'makes two gallons of soft soap'."""
-    made = (m for m in measures if m.kind == "rate" and wording.view.words[m.first - 1] in _YIELDING)
-    return {name for m in made for name in wording.known_in(m.last, m.last + FARTHEST)[:1]}
+def _not_put_in(wording: Wording, measures: Sequence[Measure]) -> set[Known]:
+    """What comes of the whole, 'makes two gallons of soft soap', and what another stands for, 'in lieu of two ounces of lard'."""
+    view = wording.view
+    told = (m for m in measures if m.kind == "rate" and (view.words[m.first - 1] in _YIELDING or view.phrase(m.first, "instead")))
+    return {name for m in told for name in wording.known_in(m.last, m.last + FARTHEST)[:1]}
 
 
 def _part_of_it(wording: Wording, m: Measure, name: Known) -> Doubt:

@@ -280,7 +280,8 @@ def _last_place(measures: Sequence[Measure]) -> int:
 
 def _counted_beside(wording: Wording, entry: Entry, m: Measure) -> Doubt:
     """The doubt about an amount of what is spoken of as known, which is counted."""
-    text = f"{wording.printed(m.first, entry.names[-1][1])!r} is taken for an amount beside the one above, and not for a part of it."
+    printed = wording.printed(m.first, entry.names[-1][1])
+    text = f"{printed!r} is taken for an amount beside the one above, and not for a part of it."
     return Doubt("group", text, ("it is part of what stands above",), "Counted twice, it would weigh too much.")
 
 

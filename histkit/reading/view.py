@@ -123,12 +123,31 @@ def view_of(tokens: list[Token]) -> View:
     for i in [i for i, word in enumerate(words) if word in _opens_an_aside()]:
         if (aside := view.phrase(i, "aside")) and i and tokens[i - 1].text == "," and view.ends_clause(aside[1]):
             view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
+        elif (end := _past_replaced(view, i)) > i:
+            view.depth[i:end] = [view.depth[i] + 1] * (end - i)
     return view
+
+
+def _past_replaced(view: View, i: int) -> int:
+    """Past 'in place of spermaceti' at the head of a clause, up to its comma; i where that does not stand at token i."""
+    said = view.phrase(i, "instead")
+    if said is None or said[0].when or (i and view.tokens[i - 1].kind not in ("sep", "para")):
+        return i
+    end = next((k for k in range(said[1], min(said[1] + _REPLACED_WORDS, len(view.tokens))) if view.tokens[k].text == ","), i)
+    figured = any(token.kind == "num" or token.word in numbers() for token in view.tokens[i:end])
+    return i if figured else end
+
+
+_REPLACED_WORDS = 7
+"""Tokens at most of a thing that another takes the place of, and of its comma."""
 
 
 @cache
 def _opens_an_aside() -> frozenset[str]:
-    return frozenset(first for first, group in phrases().items() if any(phrase.kind == "aside" for phrase in group))
+    return frozenset(first for first, group in phrases().items() if any(phrase.kind in _ASIDES for phrase in group))
+
+
+_ASIDES = ("aside", "instead")
 
 
 def _lists(tokens: list[Token]) -> set[int]:
