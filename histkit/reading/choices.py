@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import cache
 from itertools import pairwise
 
 from histkit.base.nouns import Doubt
 from histkit.reading.asides import sentence_around
 from histkit.reading.assigning import Entry
 from histkit.reading.known import Known
-from histkit.reading.view import phrases_by_first_word
+from histkit.reading.view import phrases_that_begin
 from histkit.reading.vocabulary import OR
 from histkit.reading.wording import Wording
 
@@ -23,13 +22,6 @@ _EITHER = Doubt(
 _NEAR = 8
 """Tokens at most between an amount or a name and the words that say that it stands in place of another."""
 _KINDS = ("instead", "stands in")
-
-
-@cache
-def _first_words() -> frozenset[str]:
-    """The words with which a phrase begins that says what takes the place of another."""
-    by_first = phrases_by_first_word().items()
-    return frozenset(first for first, by in by_first if any(phrase.kind in _KINDS for group in by.values() for phrase in group))
 
 
 def tell_choices(wording: Wording, entries: Sequence[Entry]) -> None:
@@ -57,7 +49,7 @@ def _behind_or(wording: Wording, entries: Sequence[Entry]) -> Iterator[int]:
 
 def _standing_in(wording: Wording, entries: Sequence[Entry]) -> Iterator[int]:
     """The entries that may take the place of another that is listed, by their ids."""
-    begin = _first_words()
+    begin = phrases_that_begin(*_KINDS)
     places = [k for k, word in enumerate(wording.view.words) if word in begin]
     if not places or len(entries) < 2:
         return

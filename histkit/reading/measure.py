@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import inf
 from typing import NamedTuple
 
 from histkit.base.nouns import Amount, Doubt, times
@@ -86,14 +85,21 @@ def fluid(unit: str) -> str:
 
 def exceeds(one: Measure, other: Measure) -> bool:
     """Whether an amount is surely more than another: what has no common measure is not."""
-    if one.unit == other.unit:
-        ratio = 1.0
-    elif (one.unit, other.unit) in RATIOS:
-        ratio = RATIOS[one.unit, other.unit]
-    else:
-        ratio = 1 / RATIOS.get((other.unit, one.unit), inf)
+    ratio = _ratio(one.unit, other.unit)
     least, most = (end(a) if isinstance(a, tuple) else a for end, a in ((min, one.amount), (max, other.amount)))
     return least is not None and most is not None and least * ratio > most
+
+
+def same_amount(one: Measure, other: Measure) -> bool:
+    """Whether two amounts say the same, be it in two units."""
+    return one.amount is not None and times(one.amount, _ratio(one.unit, other.unit)) == other.amount and one.plus == other.plus
+
+
+def _ratio(unit: str, other: str) -> float:
+    """How many of the other unit one of a unit holds; 0 where that is not the same in every system."""
+    if unit == other:
+        return 1.0
+    return RATIOS.get((unit, other), 0.0) or (1 / RATIOS[other, unit] if (other, unit) in RATIOS else 0.0)
 
 
 def smaller(unit: str, than: str) -> bool:

@@ -58,10 +58,16 @@ class Named:
 
     def __init__(self, wording: Wording, spans: Sequence[tuple[int, int]], title_ends: int | None = None) -> None:
         self.wording = wording
-        self.ids = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
+        self.ids: set[str] = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
         title = (0, min((first for first, _ in spans), default=0) if title_ends is None else title_ends)
         self.mentioned = Mentioned({})
         for span in (*spans, title):
+            self.mentioned.add(self._words(*span))
+
+    def add(self, spans: Sequence[tuple[int, int]]) -> None:
+        """Further stretches that name something."""
+        self.ids.update(name.ingredients[0] for a, b in spans for name in self.wording.known_in(a, b))
+        for span in spans:
             self.mentioned.add(self._words(*span))
 
     def _words(self, a: int, b: int) -> frozenset[str]:
@@ -160,6 +166,39 @@ def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[En
                 continue
         kept.append(entry)
     return kept
+
+
+def without_repeated_sentences(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
+    """Without a sentence of two or more amounts, each of them printed before with its name: 'Six pounds of sulfate of copper
+    dissolved in fifty gallons of water will prevent …'."""
+    ends = [i for i, token in enumerate(wording.tokens) if ends_a_sentence(token)]
+    sentences: dict[int, list[Entry]] = {}
+    for entry in entries:
+        if entry.measure is not None and entry.names:
+            sentences.setdefault(bisect(ends, entry.measure.first), []).append(entry)
+    told: dict[tuple[object, ...], Named] = {}
+    repeated: set[int] = set()
+    for sentence in sorted(sentences):
+        of_it = sentences[sentence]
+        plain = all(entry.measure is not None and entry.measure.kind == "plain" and not entry.of_each for entry in of_it)
+        if plain and len(of_it) > 1 and all(_is_repeated(wording, entry, told) for entry in of_it):
+            repeated.update(map(id, of_it))
+            continue
+        for entry in of_it:
+            named = told.setdefault(_printed_amount(entry), Named(wording, (), 0))
+            named.add(entry.names)
+    return [entry for entry in entries if id(entry) not in repeated]
+
+
+def _printed_amount(entry: Entry) -> tuple[object, ...]:
+    m = entry.measure
+    return () if m is None else (m.amount, m.unit, m.plus)
+
+
+def _is_repeated(wording: Wording, entry: Entry, told: dict[tuple[object, ...], Named]) -> bool:
+    """Whether the known names of an entry were told before with its amount."""
+    named, known = told.get(_printed_amount(entry)), _known(wording, entry)
+    return named is not None and bool(known) and all(map(named.again, known))
 
 
 def _weighs_nothing(m: Measure) -> bool:

@@ -120,7 +120,8 @@ def view_of(tokens: list[Token]) -> View:
         if tokens[i].kind == "gap":
             ungapped[i] = ungapped[i + 1]
     view = View(tokens, words, solid, ungapped, _depths(tokens))
-    for i in [i for i, word in enumerate(words) if word in _opens_an_aside()]:
+    opening = phrases_that_begin("aside", "instead")
+    for i in [i for i, word in enumerate(words) if word in opening]:
         if (aside := view.phrase(i, "aside")) and i and tokens[i - 1].text == "," and view.ends_clause(aside[1]):
             view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
         elif (end := _past_replaced(view, i)) > i:
@@ -143,11 +144,9 @@ _REPLACED_WORDS = 7
 
 
 @cache
-def _opens_an_aside() -> frozenset[str]:
-    return frozenset(first for first, group in phrases().items() if any(phrase.kind in _ASIDES for phrase in group))
-
-
-_ASIDES = ("aside", "instead")
+def phrases_that_begin(*kinds: str) -> frozenset[str]:
+    """The words with which the phrases of some kinds begin."""
+    return frozenset(first for first, group in phrases().items() if any(phrase.kind in kinds for phrase in group))
 
 
 def _lists(tokens: list[Token]) -> set[int]:
