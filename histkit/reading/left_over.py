@@ -8,7 +8,7 @@ in `unread` and not among the directions.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt, amount_text
@@ -24,6 +24,7 @@ from histkit.reading.mentions import FARTHEST, Named, is_of_the, is_of_use
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import word_list
+from histkit.reading.worded import read_any
 from histkit.reading.wording import Wording
 
 _WEIGHING = frozenset((*WEIGHTS, *FLUIDS, *METRIC, "millilitre", "litre", "drop", "handful", "pinch", "per cent"))
@@ -31,6 +32,8 @@ _YIELDS = word_list("makes-so-much") | word_list("strength-of-the-whole")
 _YIELDING = word_list("yields-after") | word_list("yields-alone")
 _OF_THE_WORDS = 4
 """Words at most of 'of the' and what stands between it and the name: 'of the best white'."""
+_BEHIND_ITS_AMOUNT, _MOST_QUOTED = 4, 80
+"""Tokens at most between an amount in brackets and its name, and characters of the brackets that a doubt quotes."""
 _MOST_NAMED = 12
 """Names that one doubt lists; a text with more of them is no formula alone."""
 _TOOLS = word_list("tool") | word_list("vessel")
@@ -91,6 +94,7 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
                 )
             elif name not in excused and not _is_beside(wording, name, ends):
                 loose.append(name)
+    rest += _in_brackets(wording, stands_in_a_line)
     if loose:
         words = list(dict.fromkeys(wording.words_of(name.first, name.last) for name in loose))
         more = f" and {len(words) - _MOST_NAMED} more" if len(words) > _MOST_NAMED else ""
@@ -98,6 +102,19 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
         doubt = Doubt("left over", text, (), _EFFECT)
         rest += [LeftOver(*_with_its_stop(wording, ends, name.first, name.last), doubt) for name in loose]
     return sorted(rest, key=lambda part: part[:2])
+
+
+def _in_brackets(wording: Wording, stands_in_a_line: Callable[[int], bool]) -> Iterator[LeftOver]:
+    """The brackets that hold amounts of things: 'a liniment (made of two ounces of soap and a pint of spirit)'."""
+    tokens, depth = wording.tokens, wording.view.depth
+    opened = (i for i, token in enumerate(tokens) if token.kind == "open" and depth[i] == 1 and not stands_in_a_line(i))
+    for first in opened:
+        last = next((k for k in range(first, len(tokens)) if not depth[k]), len(tokens))
+        amounts = [m for k in range(first + 1, last) if (m := read_any(wording.view, k)) is not None and m.unit in _WEIGHING]
+        amounts = [m for m in amounts if m.kind == "plain" and not is_of_the(wording, m)]
+        if any(wording.known_in(m.last, min(m.last + _BEHIND_ITS_AMOUNT, last)) for m in amounts):
+            text = f"{wording.printed(first, last)[:_MOST_QUOTED]!r} holds amounts that stand in no ingredient line."
+            yield LeftOver(first, last, Doubt("left over", text, (), _EFFECT))
 
 
 def _not_put_in(wording: Wording, measures: Sequence[Measure]) -> set[Known]:
