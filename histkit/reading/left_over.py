@@ -107,14 +107,15 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
 def _in_brackets(wording: Wording, stands_in_a_line: Callable[[int], bool]) -> Iterator[LeftOver]:
     """The brackets that hold amounts of things: 'a liniment (made of two ounces of soap and a pint of spirit)'."""
     tokens, depth = wording.tokens, wording.view.depth
-    opened = (i for i, token in enumerate(tokens) if token.kind == "open" and depth[i] == 1 and not stands_in_a_line(i))
-    for first in opened:
+    for first in (i for i, token in enumerate(tokens) if token.kind == "open" and depth[i] == 1):
         last = next((k for k in range(first, len(tokens)) if not depth[k]), len(tokens))
         amounts = [m for k in range(first + 1, last) if (m := read_any(wording.view, k)) is not None and m.unit in _WEIGHING]
         amounts = [m for m in amounts if m.kind == "plain" and not is_of_the(wording, m)]
-        if any(wording.known_in(m.last, min(m.last + _BEHIND_ITS_AMOUNT, last)) for m in amounts):
+        of_things = [m for m in amounts if wording.known_in(m.last, min(m.last + _BEHIND_ITS_AMOUNT, last))]
+        inside = stands_in_a_line(first)  # then one amount more is the same in other words
+        if len(of_things) > inside:
             text = f"{wording.printed(first, last)[:_MOST_QUOTED]!r} holds amounts that stand in no ingredient line."
-            yield LeftOver(first, last, Doubt("left over", text, (), _EFFECT))
+            yield LeftOver(first, first if inside else last, Doubt("left over", text, (), _EFFECT))
 
 
 def _not_put_in(wording: Wording, measures: Sequence[Measure]) -> set[Known]:
