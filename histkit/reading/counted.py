@@ -28,6 +28,7 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
 )
 _FULL, _IN, _PUTS_IN = map(word_list, ("full", "in", "puts-in"))
 _ORDINAL = word_list("ordinal-ending")
+_MONEY = frozenset("$£")
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _SMALLEST_UNDER, _UNDER_A_LARGE_UNIT = {"part": 10, "grain": 10, "drop": 10}, 5
 """From which figure on '1-10 grain' and '1-6 ounce', with the unit of one, are fractions and no ranges."""
@@ -185,7 +186,7 @@ def _means_no_unit(view: View, k: int) -> bool:
 def _bare(view: View, i: int, figure: Range) -> Measure | None:
     """A figure without a unit: a piece count, a carried unit, or no amount at all (decided with its surroundings)."""
     put_in = i > 1 and view.words[i - 1] in _IN and view.words[i - 2] in _PUTS_IN  # 'put in six figs'
-    if i and view.words[i - 1] in _NOT_BEFORE_BARE and not put_in:
+    if i and ((view.words[i - 1] in _NOT_BEFORE_BARE and not put_in) or view.tokens[i - 1].text in _MONEY):
         return None
     k = view.solid[figure.after]
     if view.words[k] in OF and view.phrase(view.solid[k + 1], "pointed at"):

@@ -108,7 +108,7 @@ def _in_brackets(wording: Wording, stands_in_a_line: Callable[[int], bool]) -> I
     """The brackets that hold amounts of things: 'a liniment (made of two ounces of soap and a pint of spirit)'."""
     tokens, depth = wording.tokens, wording.view.depth
     for first in (i for i, token in enumerate(tokens) if token.kind == "open" and depth[i] == 1):
-        last = next((k for k in range(first, len(tokens)) if not depth[k]), len(tokens))
+        last = next((k + 1 for k in range(first, len(tokens)) if tokens[k].kind == "close" and depth[k] == 1), len(tokens))
         amounts = [m for k in range(first + 1, last) if (m := read_any(wording.view, k)) is not None and m.unit in _WEIGHING]
         amounts = [m for m in amounts if m.kind == "plain" and not is_of_the(wording, m)]
         of_things = [m for m in amounts if wording.known_in(m.last, min(m.last + _BEHIND_ITS_AMOUNT, last))]

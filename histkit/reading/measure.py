@@ -85,9 +85,13 @@ def fluid(unit: str) -> str:
 
 def exceeds(one: Measure, other: Measure) -> bool:
     """Whether an amount is surely more than another: what has no common measure is not."""
-    ratio = _ratio(one.unit, other.unit)
+    ratio = _ratio(one.unit, other.unit) or _AT_LEAST.get((one.unit, other.unit), 0.0)
     least, most = (end(a) if isinstance(a, tuple) else a for end, a in ((min, one.amount), (max, other.amount)))
     return least is not None and most is not None and least * ratio > most
+
+
+_AT_LEAST = {("pound", "ounce"): 12.0}
+"""The least of a smaller unit that a larger one holds in any system."""
 
 
 def same_amount(one: Measure, other: Measure) -> bool:

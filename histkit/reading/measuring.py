@@ -173,6 +173,8 @@ def _rate(view: View, i: int, start: int) -> Measure | None:
         return None
     j = view.solid[rate[1]]
     unit = unit_at(view, j)
+    if unit is not None and unit.name == "part" and view.next_word(unit.after) not in OF:
+        return None  # 'rub it to the parts affected'
     measure = read_any(view, j) or (Measure(j, unit.after, 1.0, unit.name) if unit else None)
     if measure is None:
         return None

@@ -112,8 +112,8 @@ def _start_of_heading(text: str, before: Line, line: Line) -> int | None:
 
 
 def _start_of_sentence(text: str, start: int, end: int) -> int | None:
-    """Where a sentence begins another receipt between two places, or at the second: 'Or take', 'Should no chemist be at hand', and
-    what follows the first of several rows of nothing but 'Mix.'; None where none does."""
+    """Where a sentence between two places, or at the second, begins another receipt ('Or take', 'Should no chemist be at hand'),
+    or one of several rows of nothing but 'Mix.' ends; None where none does."""
     begins = pattern("begins-another-receipt").search(text, start, end + _LONGEST_OPENING)
     if begins is not None and begins.start() <= end:
         return begins.start()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import replace
 from itertools import pairwise, zip_longest
 
@@ -200,14 +201,17 @@ def _said_again(view: View, measures: list[Measure]) -> list[Measure]:
     said = [(k, phrase[1]) for k, word in enumerate(view.words) if word in begin and (phrase := view.phrase(k, "restates"))]
     if not said:
         return measures
-    measures = [m for m in measures if not any(a <= m.first < b for a, b in said)]  # 'or what is the same'
+    inside, starts = {k for a, b in said for k in range(a, b)}, [a for a, _ in said]
+    measures = [m for m in measures if m.first not in inside]  # 'or what is the same'
     kept, end = measures[:1], 0
     doubts: tuple[Doubt, ...] = ()
     for before, m in pairwise(measures):
-        start = next((a for a, b in said if before.last <= a < m.first and _leads_to(view, a, b, m.first)), -1)
+        between = said[bisect_left(starts, before.last) : bisect_left(starts, m.first)]
+        start = next((a for a, b in between if _leads_to(view, a, b, m.first)), -1)
         if start >= 0 and m.kind == before.kind == "plain" and same_amount(before, m):
             end = next((i for i in range(m.last, len(view.tokens)) if ends_a_clause(view.tokens[i])), len(view.tokens))
-            text = f"It stands behind {' '.join(filter(None, view.words[start : m.first]))!r}, which says again what stands before."
+            said_so = " ".join(filter(None, view.words[start : m.first]))
+            text = f"It stands behind {said_so!r}, which says again what stands before."
             doubts = (Doubt("group", text, ("it is part of what stands before",), "Look at the page."),)
             kept.append(replace(m, first=start, kind="rate"))
         else:

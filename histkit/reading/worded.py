@@ -259,6 +259,9 @@ def _sufficient(view: View, i: int, j: int, phrase: Phrase) -> Measure:
 
 def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     """'to make 6 ounces', 'ad ℥vj': a total, not an amount."""
+    longer = (view.phrase(t, "make") for t in range(i + 1, j) if view.words[t] in TO)
+    if (aim := next((said for said in longer if said and said[1] > j), None)) is not None:
+        phrase, j = aim  # 'sufficient to make up the bulk of liquid to one pint'
     k = j
     while k < len(view.tokens) and (view.tokens[k].kind in ("gap", "line") or view.tokens[k].text in (".", ",")):
         k += 1
