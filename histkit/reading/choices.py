@@ -73,7 +73,7 @@ def _nearest(wording: Wording, entries: Sequence[Entry], at: tuple[int, int, int
     spans = [(span_of(entry), entry) for entry in entries if entry.measure is not None and entry.measure.kind == "plain"]
     before = [entry for (first, last), entry in spans if begins <= first and place - _NEAR < last <= place]
     behind = [entry for (first, _), entry in spans if (other.last if other else place) <= first < ends]
-    return (before[-1:] or behind[:1] or [None])[0]
+    return next(iter(before[-1:] or behind[:1]), None)
 
 
 def span_of(entry: Entry) -> tuple[int, int]:
