@@ -66,12 +66,17 @@ def name_is_aside(wording: Wording, first: int, last: int, clause: tuple[int, in
 
 def is_told_of(wording: Wording, i: int) -> bool:
     """Whether the sentence around token i tells what is and puts nothing in: 'The horse should be kept on oats.'"""
-    tokens, words = wording.tokens, wording.view.words
+    begins, ends = sentence_around(wording, i)
+    sentence = set(wording.view.words[begins:ends])
+    return not _TELLS.isdisjoint(sentence) and _PUTS_IN.isdisjoint(sentence)
+
+
+def sentence_around(wording: Wording, i: int) -> tuple[int, int]:
+    """Where the sentence or the clause before a semicolon around token i begins, and where it ends, as far as is looked."""
+    tokens = wording.tokens
     nearest, farthest = max(0, i - _LONGEST_SENTENCE), min(len(tokens), i + _LONGEST_SENTENCE)
     begins = next((k + 1 for k in range(i - 1, nearest - 1, -1) if ends_a_sentence(tokens[k])), nearest)
-    ends = next((k + 1 for k in range(i, farthest) if ends_a_sentence(tokens[k])), farthest)
-    sentence = set(words[begins:ends])
-    return not _TELLS.isdisjoint(sentence) and _PUTS_IN.isdisjoint(sentence)
+    return begins, next((k + 1 for k in range(i, farthest) if ends_a_sentence(tokens[k])), farthest)
 
 
 def ends_a_sentence(token: Token) -> bool:

@@ -383,7 +383,8 @@ def _only_follows(wording: Wording, a: int, b: int) -> int:
         return 1
     if token.word in connectives():
         return 1
-    if wording.view.depth[b - 1] and not any(t.kind == "open" for t in wording.tokens[a:b]):
+    bracketed = wording.view.depth[b - 1] or token.kind == "close"
+    if bracketed and not any(t.kind == "open" for t in wording.tokens[a:b]):
         return 1  # 'sage, if you can get it'
     if token.word in _STEEPED and wording.view.next_word(b) in _WITH_OR_IN and _ends_known(wording, (a, b - 1)):
         return 1  # 'tannin dissolved in an ounce of glycerin'

@@ -10,7 +10,7 @@ from histkit.reading.damage import worn_fraction
 from histkit.reading.figures import DASHES, HALF_BEHIND, Range, amount_at, and_fraction, hyphen_fraction
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
 from histkit.reading.signed import read_signed
-from histkit.reading.unit_words import Unit, begins_clause, closes, unit_at
+from histkit.reading.unit_words import Unit, begins_a_sentence, begins_clause, closes, unit_at
 from histkit.reading.view import View
 from histkit.reading.vocabulary import (
     AND,
@@ -41,6 +41,7 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
 )
 _FULL, _IN, _PUTS_IN = map(word_list, ("full", "in", "puts-in"))
 _ORDINAL = word_list("ordinal-ending")
+_MONEY = frozenset("$£")
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _SMALLEST_UNDER, _UNDER_A_LARGE_UNIT = {"part": 10, "grain": 10, "drop": 10}, 5
 """From which figure on '1-10 grain' and '1-6 ounce', with the unit of one, are fractions and no ranges."""
@@ -201,7 +202,8 @@ def _bare(view: View, i: int, figure: Range) -> Measure | None:
     k = view.solid[figure.after]
     put_in = i > 1 and view.words[i - 1] in _IN and view.words[i - 2] in _PUTS_IN  # 'put in six figs'
     of_another = view.words[k] in OF and view.next_word(k + 1) not in THE  # 'dissolve 12 parts of sugar in 36 of water'
-    if i and view.words[i - 1] in _NOT_BEFORE_BARE and not (put_in or of_another):
+    barred = view.words[i - 1] in _NOT_BEFORE_BARE and not (put_in or of_another)
+    if i and (barred or view.tokens[i - 1].text in _MONEY):
         return None
     if view.words[k] in OF and view.phrase(view.solid[k + 1], "pointed at"):
         return None  # 'one of the following powders'
@@ -420,6 +422,8 @@ def _compound(view: View, measure: Measure) -> Measure:
     if token is None or measure.unit in ("drop", "part", "piece"):
         return measure
     joined = token.text == "," or token.word in AND
+    if token.kind == "word" and view.tokens[measure.last - 1].dot and begins_a_sentence(view, k):
+        return measure  # 'Chalk 1 ounce. Five grains are a dose.'
     new_line = k > measure.last and view.tokens[measure.last].kind == "line"
     if new_line and not joined and view.tokens[measure.last - 1].kind == "word":
         return measure  # the next printed line begins a new entry

@@ -71,6 +71,8 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
         return Cut(i, i + 1, 3)  # 'mix for a clyster. Or thus: ℞ roots of'
     if token.kind == "num" and i > a and _times(wording, i):
         return Cut(i, i, 2, tail=True)
+    if i in wording.view.listing:
+        return Cut(i, i + 1, 3)  # 'a gargle (honey one ounce, …)'
     if token.text in (";", "—", ".") or (token.text == ":" and not wording.latin):
         return Cut(i, i + 1, 3)
     if token.text == ",":

@@ -8,7 +8,7 @@ in `unread` and not among the directions.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt, amount_text
@@ -24,10 +24,16 @@ from histkit.reading.mentions import FARTHEST, Named, is_of_the, is_of_use
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import word_list
+from histkit.reading.worded import read_any
 from histkit.reading.wording import Wording
 
 _WEIGHING = frozenset((*WEIGHTS, *FLUIDS, *METRIC, "millilitre", "litre", "drop", "handful", "pinch", "per cent"))
 _YIELDS = word_list("makes-so-much") | word_list("strength-of-the-whole")
+_YIELDING = word_list("yields-after") | word_list("yields-alone")
+_OF_THE_WORDS = 4
+"""Words at most of 'of the' and what stands between it and the name: 'of the best white'."""
+_BEHIND_ITS_AMOUNT, _MOST_QUOTED = 4, 80
+"""Tokens at most between an amount in brackets and its name, and characters of the brackets that a doubt quotes."""
 _MOST_NAMED = 12
 """Names that one doubt lists; a text with more of them is no formula alone."""
 _TOOLS = word_list("tool") | word_list("vessel")
@@ -43,7 +49,8 @@ _CLAUSE_ENDS = (".", ";", ":", ",")
 
 
 class LeftOver(NamedTuple):
-    """Tokens `first` up to but not including `last` are a clause that holds something of which no line tells."""
+    """Tokens `first` up to but not including `last` are a clause that holds something of which no line tells; none where it may
+    stand among the directions."""
 
     first: int
     last: int
@@ -67,12 +74,16 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
             continue
         spoken_of = (m.amount, "" if m.unit == "piece" else m.unit) in weighed or is_of_the(wording, m)
         behind = min(_clause(ends, m.first, m.last)[1], m.last + FARTHEST)
-        again = spoken_of and any(map(named.again, wording.known_in(m.last, behind)[:1]))
+        again = [name for name in wording.known_in(m.last, behind)[:1] if spoken_of and named.again(name)]
+        near = [name for name in again if wording.words_between(m.last, name.first) <= _OF_THE_WORDS]
+        if near and m.kind == "plain" and is_of_the(wording, m):
+            rest.append(LeftOver(m.first, m.first, _part_of_it(wording, m, near[0])))
         if not again and _weighs(wording, m, ends):
             printed = wording.printed(m.first, max(m.last, *(name.last for name in _counted(wording, m)), 0))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit or 'piece'}) stands in no ingredient line."
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
     loose: list[Known] = []
+    excused = _not_put_in(wording, measures)
     for name in wording.known():
         apart = name.first >= heading and not (stands_in_a_line(name.first) or _holds(headings, name.first))
         if apart and name.exact and not named.again(name):
@@ -81,8 +92,9 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
                 rest.append(
                     LeftOver(*_with_its_stop(wording, ends, name.first, name.last), Doubt("left over", text, (), _EFFECT))
                 )
-            elif not _is_beside(wording, name, ends):
+            elif name not in excused and not _is_beside(wording, name, ends):
                 loose.append(name)
+    rest += _in_brackets(wording, stands_in_a_line)
     if loose:
         words = list(dict.fromkeys(wording.words_of(name.first, name.last) for name in loose))
         more = f" and {len(words) - _MOST_NAMED} more" if len(words) > _MOST_NAMED else ""
@@ -90,6 +102,33 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
         doubt = Doubt("left over", text, (), _EFFECT)
         rest += [LeftOver(*_with_its_stop(wording, ends, name.first, name.last), doubt) for name in loose]
     return sorted(rest, key=lambda part: part[:2])
+
+
+def _in_brackets(wording: Wording, stands_in_a_line: Callable[[int], bool]) -> Iterator[LeftOver]:
+    """The brackets that hold amounts of things: 'a liniment (made of two ounces of soap and a pint of spirit)'."""
+    tokens, depth = wording.tokens, wording.view.depth
+    for first in (i for i, token in enumerate(tokens) if token.kind == "open" and depth[i] == 1):
+        last = next((k + 1 for k in range(first, len(tokens)) if tokens[k].kind == "close" and depth[k] == 1), len(tokens))
+        amounts = [m for k in range(first + 1, last) if (m := read_any(wording.view, k)) is not None and m.unit in _WEIGHING]
+        amounts = [m for m in amounts if m.kind == "plain" and not is_of_the(wording, m)]
+        of_things = [m for m in amounts if wording.known_in(m.last, min(m.last + _BEHIND_ITS_AMOUNT, last))]
+        inside = stands_in_a_line(first)  # then one amount more is the same in other words
+        if len(of_things) > inside:
+            text = f"{wording.printed(first, last)[:_MOST_QUOTED]!r} holds amounts that stand in no ingredient line."
+            yield LeftOver(first, first if inside else last, Doubt("left over", text, (), _EFFECT))
+
+
+def _not_put_in(wording: Wording, measures: Sequence[Measure]) -> set[Known]:
+    """What comes of the whole, 'makes two gallons of soft soap', and what another stands for, 'in lieu of two ounces of lard'."""
+    view = wording.view
+    told = (m for m in measures if m.kind == "rate" and (view.words[m.first - 1] in _YIELDING or view.phrase(m.first, "instead")))
+    return {name for m in told for name in wording.known_in(m.last, m.last + FARTHEST)[:1]}
+
+
+def _part_of_it(wording: Wording, m: Measure, name: Known) -> Doubt:
+    """The doubt about 'two ounces of the sugar', which is taken for some of the sugar that stands above."""
+    text = f"{wording.printed(m.first, name.last)!r} is taken to be part of what stands above."
+    return Doubt("left over", text, ("it goes in beside it",), _EFFECT)
 
 
 def _heading_ends(wording: Wording, first: int) -> int:

@@ -83,6 +83,29 @@ def fluid(unit: str) -> str:
     return f"fluid {unit}" if unit in ("ounce", "drachm") else unit
 
 
+def exceeds(one: Measure, other: Measure) -> bool:
+    """Whether an amount is surely more than another: what has no common measure is not."""
+    ratio = _ratio(one.unit, other.unit) or _AT_LEAST.get((one.unit, other.unit), 0.0)
+    least, most = (end(a) if isinstance(a, tuple) else a for end, a in ((min, one.amount), (max, other.amount)))
+    return least is not None and most is not None and least * ratio > most
+
+
+_AT_LEAST = {("pound", "ounce"): 12.0}
+"""The least of a smaller unit that a larger one holds in any system."""
+
+
+def same_amount(one: Measure, other: Measure) -> bool:
+    """Whether two amounts say the same, be it in two units."""
+    return one.amount is not None and times(one.amount, _ratio(one.unit, other.unit)) == other.amount and one.plus == other.plus
+
+
+def _ratio(unit: str, other: str) -> float:
+    """How many of the other unit one of a unit holds; 0 where that is not the same in every system."""
+    if unit == other:
+        return 1.0
+    return RATIOS.get((unit, other), 0.0) or (1 / RATIOS[other, unit] if (other, unit) in RATIOS else 0.0)
+
+
 def smaller(unit: str, than: str) -> bool:
     """Whether `unit` may follow `than` in one amount. '2 pints 2 oz.' and '5 drs. 30 min.' leave the word fluid out."""
     family = next((f for f in (WEIGHTS, FLUIDS, METRIC) if unit in f and than in f), None)

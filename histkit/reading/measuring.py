@@ -14,6 +14,7 @@ from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
 from histkit.reading.figures import DASHES, DIMIDIUM
+from histkit.reading.instead import first_of_two, instead_of
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed, read_under_a_ditto
@@ -101,7 +102,7 @@ def measure_at(view: View, i: int) -> Measure | None:
     start, approximate = i, False
     if approx := view.phrase(i, "approx", "weighing"):
         i, approximate = view.solid[approx[1]], approx[0].kind == "approx"  # 'the weight of a dram'
-    for introduced in (_after_system_words, read_equal, _after_each_words, _rate) if view.begins_phrase(i) else ():
+    for introduced in (_after_system_words, read_equal, _after_each_words, _rate, instead_of) if view.begins_phrase(i) else ():
         if (measure := introduced(view, i, start)) is not None:
             return measure
     measure = read_any(view, i)
@@ -112,6 +113,7 @@ def measure_at(view: View, i: int) -> Measure | None:
 
 def _placed(view: View, start: int, i: int, measure: Measure) -> Measure:
     """The amount read at token i, with what precedes it from `start` and what may follow it."""
+    measure = first_of_two(view, measure)
     if refers_to_whole(view, measure):
         return replace(measure, first=start, kind="portion" if measure.kind == "plain" else "rate")
     of_the_whole = is_made(view, start, measure) or is_supposed(view, start, measure)
@@ -175,6 +177,8 @@ def _rate(view: View, i: int, start: int) -> Measure | None:
         return None
     j = view.solid[rate[1]]
     unit = unit_at(view, j)
+    if unit is not None and unit.name == "part" and view.next_word(unit.after) not in OF:
+        return None  # 'rub it to the parts affected'
     measure = read_any(view, j) or (Measure(j, unit.after, 1.0, unit.name) if unit else None)
     if measure is None:
         return None

@@ -11,12 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from histkit.base.nouns import Doubt
 from histkit.glossary.words import singular
-from histkit.reading.asides import ends_a_sentence
+from histkit.reading.asides import ends_a_sentence, sentence_around
 from histkit.reading.assigning import Entry
 from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
-from histkit.reading.measure import Measure
+from histkit.reading.measure import Measure, exceeds
 from histkit.reading.vocabulary import AND, OF, THE, TO, stems, units, word_list
 from histkit.reading.wording import Wording
 
@@ -66,10 +67,16 @@ class Named:
 
     def __init__(self, wording: Wording, spans: Sequence[tuple[int, int]], title_ends: int | None = None) -> None:
         self.wording = wording
-        self.ids = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
+        self.ids: set[str] = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
         title = (0, min((first for first, _ in spans), default=0) if title_ends is None else title_ends)
         self.mentioned = Mentioned({})
         for span in (*spans, title):
+            self.mentioned.add(self._words(*span))
+
+    def add(self, spans: Sequence[tuple[int, int]]) -> None:
+        """Further stretches that name something."""
+        self.ids.update(name.ingredients[0] for a, b in spans for name in self.wording.known_in(a, b))
+        for span in spans:
             self.mentioned.add(self._words(*span))
 
     def _words(self, a: int, b: int) -> frozenset[str]:
@@ -144,13 +151,13 @@ def ingredients_of(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     """The entries that name an ingredient, in their order."""
     if not any(entry.measure is not None and _is_weak(wording, entry) for entry in entries):
         return list(entries)
-    weighed: dict[str, list[int]] = {}
+    weighed: dict[str, list[Measure]] = {}
     shared: set[int] = set()
     for entry in entries:
         m, known = entry.measure, _known(wording, entry)
         if m is not None and not _weighs_nothing(m):
             for name in known:
-                weighed.setdefault(name.ingredients[0], []).append(m.first)
+                weighed.setdefault(name.ingredients[0], []).append(m)
         elif m is not None and m.kind == "equal" and known:
             shared.add(m.first)
     return [
@@ -184,6 +191,39 @@ def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[En
                 continue
         kept.append(entry)
     return kept
+
+
+def without_repeated_sentences(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
+    """Without a sentence of two or more amounts, each of them printed before with its name: 'Six pounds of sulfate of copper
+    dissolved in fifty gallons of water will prevent …'."""
+    ends = [i for i, token in enumerate(wording.tokens) if ends_a_sentence(token)]
+    sentences: dict[int, list[Entry]] = {}
+    for entry in entries:
+        if entry.measure is not None and entry.names:
+            sentences.setdefault(bisect(ends, entry.measure.first), []).append(entry)
+    told: dict[tuple[object, ...], Named] = {}
+    repeated: set[int] = set()
+    for sentence in sorted(sentences):
+        of_it = sentences[sentence]
+        plain = all(entry.measure is not None and entry.measure.kind == "plain" and not entry.of_each for entry in of_it)
+        if plain and len(of_it) > 1 and all(_is_repeated(wording, entry, told) for entry in of_it):
+            repeated.update(map(id, of_it))
+            continue
+        for entry in of_it:
+            named = told.setdefault(_printed_amount(entry), Named(wording, (), 0))
+            named.add(entry.names)
+    return [entry for entry in entries if id(entry) not in repeated]
+
+
+def _printed_amount(entry: Entry) -> tuple[object, ...]:
+    m = entry.measure
+    return () if m is None else (m.amount, m.unit, m.plus)
+
+
+def _is_repeated(wording: Wording, entry: Entry, told: dict[tuple[object, ...], Named]) -> bool:
+    """Whether the known names of an entry were told before with its amount."""
+    named, known = told.get(_printed_amount(entry)), _known(wording, entry)
+    return named is not None and bool(known) and all(map(named.again, known))
 
 
 def _weighs_nothing(m: Measure) -> bool:
@@ -244,8 +284,23 @@ def _points(wording: Wording, entry: Entry) -> bool:
     return any(word in _POINTING and (directs or word not in _IF_POINTED) for word, directs in words)  # not 'whole swallows'
 
 
-def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bool:
-    """Whether a weak entry is an ingredient; `weighed` holds the known ones with the places where each is weighed."""
+def _is_of_its_own(wording: Wording, m: Measure, ids: Sequence[str], weighed: dict[str, list[Measure]]) -> bool:
+    """Whether 'ninety pounds of the sugar' is no part of the sugar that stands above: it is more, the sentence begins another
+    receipt, what stands beside it is weighed again too, or what stands above is no more than another part of the same."""
+    if not is_of_the(wording, m):
+        return False
+    above = [other for i in ids for other in weighed.get(i, ()) if other.first < m.first]
+    if all(is_of_the(wording, other) for other in above) or all(exceeds(m, other) for other in above):
+        return True
+    begins, ends = sentence_around(wording, m.first)
+    if wording.view.phrase(wording.view.solid[begins], "another receipt"):
+        return True
+    beside = [(i, other) for i, others in weighed.items() if i not in ids for other in others if begins <= other.first < ends]
+    return any(other.first < begins for i, _ in beside for other in weighed[i])
+
+
+def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[Measure]]) -> bool:
+    """Whether a weak entry is an ingredient; `weighed` holds the amounts of each of the known ones."""
     m, names = entry.measure, _known(wording, entry)
     assert m is not None
     if any(wording.view.words[i] in _STRENGTH for a, b in entry.names for i in range(a, b)):
@@ -259,11 +314,16 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
         return True
     ids = [name.ingredients[0] for name in names]
     some = m.kind == "some" and wording.view.words[m.first] not in _ARTICLES
-    if some and names and all(max(weighed.get(i, [-1])) > m.first * entry.holds_measure for i in ids):
+    if some and names and all(_last_place(weighed.get(i, ())) > m.first * entry.holds_measure for i in ids):
         return False  # 'some fine lard' in the preface of 'lard 1 pound', 'the lard' without an amount anywhere
     if names:
         of_above = _said_to_be(wording, m) or _is_spoken_of(wording, entry)
-        return not (of_above and all(min(weighed.get(i, [m.first])) < m.first for i in ids))
+        if not of_above or not all(any(other.first < m.first for other in weighed.get(i, ())) for i in ids):
+            return True
+        if not _is_of_its_own(wording, m, ids, weighed):
+            return False
+        entry.doubts = (*entry.doubts, _counted_beside(wording, entry, m))
+        return True
     ends = [wording.view.words[i] for a, b in entry.names for i in (a, b - 1)]
     if not _TOOLS.isdisjoint(ends) or (_weighs_nothing(m) and any(word.endswith(_DOING) for word in ends)):
         return False
@@ -278,6 +338,17 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[int]]) -> bo
     if _points(wording, entry) or all(_directs(wording, a, b) for a, b in entry.names):
         return False
     return m.kind not in ("same", "equal", "some") or entry.of_each or _stands_in_a_list(wording, entry)
+
+
+def _last_place(measures: Sequence[Measure]) -> int:
+    return max((m.first for m in measures), default=-1)
+
+
+def _counted_beside(wording: Wording, entry: Entry, m: Measure) -> Doubt:
+    """The doubt about an amount of what is spoken of as known, which is counted."""
+    printed = wording.printed(m.first, entry.names[-1][1])
+    text = f"{printed!r} is taken for an amount beside the one above, and not for a part of it."
+    return Doubt("group", text, ("it is part of what stands above",), "Counted twice, it would weigh too much.")
 
 
 def _names_nothing(wording: Wording, entry: Entry) -> bool:

@@ -20,7 +20,7 @@ from histkit.reading.left_over import left_over, token_spans
 from histkit.reading.lines import lines_of
 from histkit.reading.measure import NONE_IN_FORCE, InForce, Measure
 from histkit.reading.measuring import measures_of
-from histkit.reading.mentions import ingredients_of, without_repeated_rows
+from histkit.reading.mentions import ingredients_of, without_repeated_rows, without_repeated_sentences
 from histkit.reading.references import beginning_anew, portions, referring, separated
 from histkit.reading.remainder import directing, remainder
 from histkit.reading.settling import Heading, settle_bare
@@ -109,6 +109,7 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
         return with_unmeasured(wording, ingredients_of(wording, [*apart, *_all_entries(wording, parts, turned)]))
 
     told = without_repeated_rows(wording, by_second_opinion(wording, measures, entries))
+    told = without_repeated_sentences(wording, told)
     lines = in_grams(lines_of(told, view, cleaned, text))
     if not lines:
         raise ReadingError(
@@ -117,7 +118,7 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
         )
     torn = [(entry.measure.first, entry.measure.last) for entry in apart if entry.measure is not None]
     rest = left_over(wording, others, token_spans(lines, view, cleaned))
-    stretches = [*torn, *((part.first, part.last) for part in rest)]
+    stretches = [*torn, *((part.first, part.last) for part in rest if part.first < part.last)]
     clauses = [cleaned.printed_span(view.tokens[first].start, view.tokens[last - 1].end) for first, last in stretches]
     title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)
     doubts = tuple(dict.fromkeys(part.doubt for part in rest))

@@ -18,6 +18,9 @@ _PIECE = re.compile(r"[^\W_][^\n.:;]*[.:]?(?:[ ]?[\w]+[.:])?(?:[ ]?[—–-]+)?"
 _ROMAN_HEAD = re.compile(r"\W*(I[IVX]+|VI*|X[IVX]*)\s*[.,]?\s*[—–-]{1,2}")
 _REFERS, _SEE, _ANEW, _BEFORE_ANEW = map(word_list, ("refers", "see", "anew", "before-anew"))
 
+_LONGEST_OPENING = 60
+"""Characters of the words that begin a receipt within a sentence."""
+
 
 def referring(lines: list[Line]) -> list[Line]:
     """The lines, with a Doubt on each whose name is that of another formula of the book."""
@@ -103,4 +106,17 @@ def _start_of_heading(text: str, before: Line, line: Line) -> int | None:
         closed = last in ".:—-" or text[piece.end() : piece.end() + 1] == "\n"
         if anew or (closed and pattern("number-of-another").match(piece.group())) or _ROMAN_HEAD.match(piece.group()):
             return piece.start()
-    return line.span[0] if _ROMAN_HEAD.match(line.raw) else None
+    if _ROMAN_HEAD.match(line.raw):
+        return line.span[0]
+    return _start_of_sentence(text, before.span[1], line.span[0])
+
+
+def _start_of_sentence(text: str, start: int, end: int) -> int | None:
+    """Where a sentence between two places, or at the second, begins another receipt ('Or take', 'Should no chemist be at hand'),
+    or one of several rows of nothing but 'Mix.' ends; None where none does."""
+    begins = pattern("begins-another-receipt").search(text, start, end + _LONGEST_OPENING)
+    if begins is not None and begins.start() <= end:
+        return begins.start()
+    row = pattern("row-that-ends-a-receipt").search(text, start, end)
+    several = row is not None and sum(1 for _ in pattern("row-that-ends-a-receipt").finditer(text)) > 1
+    return row.end() if row is not None and several else None

@@ -185,7 +185,7 @@ def _rightward(wording: Wording, m: Measure, b: int, named_before: bool) -> floa
             return 1.0  # 'six drams a piece, of juniper berries and orange peel'
         return -3.5 if token.text == "," and m.kind != "qs" else IMPOSSIBLE
     if ends_with_a_stop(wording, m.last):
-        return -3.5
+        return IMPOSSIBLE if token.word in THE else -3.5  # 'will be about a pint. The gum having dissolved'
     if m.each == "after":
         if token.word in OF:
             return -4.0 if wording.view.next_word(i + 1) in THE else 6.0

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import replace
 from itertools import pairwise, zip_longest
 
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt, Source, amount_text
 from histkit.reading.damage import collapsed_fractions, is_collapsed, worn_fraction
-from histkit.reading.measure import FLUIDS, WEIGHTS, Measure
+from histkit.reading.measure import FLUIDS, WEIGHTS, Measure, same_amount
 from histkit.reading.measuring import measures_of
 from histkit.reading.unit_words import ends_a_clause
-from histkit.reading.view import View
-from histkit.reading.vocabulary import OF, TAKE, direction_words, table, word_list
+from histkit.reading.view import View, phrases_that_begin
+from histkit.reading.vocabulary import OF, OR, TAKE, direction_words, table, word_list
 
 _PART_OR_PINT, _GRAIN_OR_GRAM = word_list("part-or-pint"), word_list("grain-or-gram")
 _TELLS_USE, _TELLS_DOSE = word_list("tells-use"), word_list("tells-dose")
@@ -42,7 +43,7 @@ def sifted(view: View, source: Source | None) -> list[Measure]:
     measures = _part_or_pint(view, measures)
     measures = _older_units(view, _grain_or_gram(view, measures, source), source)
     measures = _without_use(view, _without_list_numbers(view, _without_vehicles(view, measures)))
-    measures = _portions_of_something_printed(view, _without_restated(view, measures))
+    measures = _portions_of_something_printed(view, _said_again(view, _without_restated(view, measures)))
     measures = _perhaps_grains(view, _perhaps_collapsed(view, measures))
     return _illegible(view, measures)
 
@@ -223,6 +224,37 @@ def _without_restated(view: View, measures: list[Measure]) -> list[Measure]:
                 continue
         kept.append(m)
     return kept
+
+
+def _said_again(view: View, measures: list[Measure]) -> list[Measure]:
+    """'A quart of yeast, that is, a quart of brewer's yeast': the second amount is none of its own; what follows it in its
+    sentence may be what the thing is made of, and is told."""
+    begin = phrases_that_begin("restates")
+    said = [(k, phrase[1]) for k, word in enumerate(view.words) if word in begin and (phrase := view.phrase(k, "restates"))]
+    if not said:
+        return measures
+    inside, starts = {k for a, b in said for k in range(a, b)}, [a for a, _ in said]
+    measures = [m for m in measures if m.first not in inside]  # 'or what is the same'
+    kept, end = measures[:1], 0
+    doubts: tuple[Doubt, ...] = ()
+    for before, m in pairwise(measures):
+        between = said[bisect_left(starts, before.last) : bisect_left(starts, m.first)]
+        start = next((a for a, b in between if _leads_to(view, a, b, m.first)), -1)
+        if start >= 0 and m.kind == before.kind == "plain" and same_amount(before, m):
+            end = next((i for i in range(m.last, len(view.tokens)) if ends_a_clause(view.tokens[i])), len(view.tokens))
+            said_so = " ".join(filter(None, view.words[start : m.first]))
+            text = f"It stands behind {said_so!r}, which says again what stands before."
+            doubts = (Doubt("group", text, ("it is part of what stands before",), "Look at the page."),)
+            kept.append(replace(m, first=start, kind="rate"))
+        else:
+            kept.append(replace(m, doubts=(*m.doubts, *doubts)) if m.first < end else m)
+    return kept
+
+
+def _leads_to(view: View, a: int, b: int, amount: int) -> bool:
+    """Whether 'that is' in tokens a…b stands behind a stop or begins with 'or', and nothing but 'take' before the amount."""
+    behind_stop = a > 0 and view.tokens[a - 1].kind == "sep"
+    return (behind_stop or view.words[a] in OR) and {word for word in view.words[b:amount] if word} <= TAKE
 
 
 def _without_list_numbers(view: View, measures: list[Measure]) -> list[Measure]:

@@ -127,6 +127,12 @@ def begins_clause(view: View, i: int) -> bool:
     return j < 0 or ends_a_clause(view.tokens[j])
 
 
+def begins_a_sentence(view: View, i: int) -> bool:
+    """Whether a word at token i, behind a stop, has the capital of a new sentence."""
+    token = view.token(view.solid[i])
+    return token is not None and token.kind == "word" and token.text[:1].isupper()
+
+
 def ends_a_clause(token: Token) -> bool:
     """Whether a token ends its paragraph, or is a stop or a word with one that is no unit's."""
     return token.kind == "para" or token.text in (".", ";", ":") or (token.dot and token.word not in units())

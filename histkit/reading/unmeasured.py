@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry, unmeasured
+from histkit.reading.choices import span_of, tell_choices
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head, is_a_head
@@ -30,18 +31,12 @@ _ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
 _WORKED = stems("whole-ending") + stems("worked-ending")
 _ARTICLES, _SIZES = word_list("article"), word_list("size") | word_list("light")
 _STATES, _SIZE_WORDS = word_list("worked-to"), 5
-_EITHER = Doubt(
-    "group",
-    "'Or' stands between two amounts: the book leaves a choice, and both are listed here.",
-    ("it stands in place of the line above",),
-    "Weigh only one of them.",
-)
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
 
 def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     """The entries with those of ingredients for which no amount is printed, not yet in printed order."""
-    spans = sorted(_span(entry) for entry in entries if entry.names)
+    spans = sorted(span_of(entry) for entry in entries if entry.names)
     if not spans:
         return list(entries)
     firsts, ends = {first for first, _ in spans}, {last for _, last in spans}
@@ -67,7 +62,7 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
         else:
             before = None
     _tell_second_names(wording, entries)
-    _tell_choices(wording, entries)
+    tell_choices(wording, entries)
     return [*entries, *added]
 
 
@@ -88,24 +83,11 @@ def _tell_second_names(wording: Wording, entries: Sequence[Entry]) -> None:
             entry.doubts = (*entry.doubts, Doubt("group", text, others, "Look at the page: it may be weighed too."))
 
 
-def _tell_choices(wording: Wording, entries: Sequence[Entry]) -> None:
-    """The Doubt on an entry with an amount of its own before which 'or' stands: '2 oz. of gum, or 3 oz. of dextrin'."""
-    for before, entry in pairwise(entries):
-        first, m = _span(entry)[0], entry.measure
-        if m is None or m.kind != "plain" or m.amount is None:
-            continue
-        at = first - 1
-        while at > 0 and wording.tokens[at].kind in ("gap", "line"):
-            at -= 1
-        if wording.view.words[at] in OR and at >= _span(before)[1] and before.measure not in (None, m):
-            entry.doubts = (*entry.doubts, _EITHER)
-
-
 def _is_a_row(wording: Wording, entry: Entry) -> bool:
     """Whether an entry is the whole of its printed line."""
     if entry.measure is None or not entry.names:
         return False
-    first, last = _span(entry)
+    first, last = span_of(entry)
     begins = first == 0 or wording.tokens[first - 1].kind in ("line", "para", "gap")
     return begins and last == entry.measure.last and wording.view.ends_clause(last) and not wording.has_break(first, last)
 
@@ -118,13 +100,6 @@ def _are_apart(wording: Wording, before: Known, behind: Known) -> bool:
     choice = wording.view.next_word(behind.last + 1) in OR  # 'laurel, peach, or nectarine leaves'
     listed = not words and wording.tokens[before.last].text == "," and not choice  # 'raisins of the sun, sugar, spice'
     return not explains and (listed or not _ONE_NAME_GOES_ON.issuperset(words))
-
-
-def _span(entry: Entry) -> tuple[int, int]:
-    edges = [edge for name in entry.names for edge in name]
-    if entry.measure is not None and entry.holds_measure:
-        edges += [entry.measure.first, entry.measure.last]
-    return min(edges), max(edges)
 
 
 def _loose(wording: Wording, spans: list[tuple[int, int]]) -> list[Known]:

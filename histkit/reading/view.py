@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise
@@ -51,6 +51,8 @@ class View:
     """In how many brackets each token stands; a bracket that is never closed counts for nothing."""
     mixes_hyphens: bool = False
     """Whether the text prints '2 1-2 oz.' or '3-4 oz.': then its other '1-2' are halves too and no ranges."""
+    listing: frozenset[int] = frozenset()
+    """The tokens that open and close brackets in which things are listed: these count for no brackets."""
     remembered: Remembered = field(default_factory=Remembered)
 
     def token(self, i: int) -> Token | None:
@@ -125,11 +127,14 @@ def view_of(tokens: list[Token]) -> View:
         solid[i] = solid[i + 1]
         if tokens[i].kind == "gap":
             ungapped[i] = ungapped[i + 1]
-    view = View(tokens, words, solid, ungapped, _depths(tokens))
-    opening = _opens_an_aside()
+    listing = _lists(tokens)
+    view = View(tokens, words, solid, ungapped, _depths(tokens, listing), listing=listing)
+    opening = phrases_that_begin("aside", "instead") | _begins_to_tell_of().keys()
     for i in [i for i, word in enumerate(words) if word in opening]:
         if (aside := view.phrase(i, "aside")) and i and tokens[i - 1].text == "," and view.ends_clause(aside[1]):
             view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
+        elif (end := _past_replaced(view, i)) > i:
+            view.depth[i:end] = [view.depth[i] + 1] * (end - i)
         elif ends := _told_of_what(view, i):
             view.depth[i:ends] = [view.depth[i] + 1] * (ends - i)
     return view
@@ -166,37 +171,82 @@ def _begins_to_tell_of() -> Mapping[str, frozenset[str]]:
     return relative | dict.fromkeys(word_list("made-from"), word_list("what-it-is-made-of"))
 
 
+def _past_replaced(view: View, i: int) -> int:
+    """Past 'in place of spermaceti' at the head of a clause, up to its comma; i where that does not stand at token i."""
+    said = view.phrase(i, "instead")
+    if said is None or said[0].when or (i and view.tokens[i - 1].kind not in ("sep", "para")):
+        return i
+    end = next((k for k in range(said[1], min(said[1] + _REPLACED_WORDS, len(view.tokens))) if view.tokens[k].text == ","), i)
+    figured = any(token.kind == "num" or token.word in numbers() for token in view.tokens[i:end])
+    return i if figured else end
+
+
+_REPLACED_WORDS = 7
+"""Tokens at most of a thing that another takes the place of, and of its comma."""
+
+
 @cache
-def _opens_an_aside() -> frozenset[str]:
-    first_words = (first for first, group in phrases().items() if any(phrase.kind == "aside" for phrase in group))
-    return frozenset(first_words).union(_begins_to_tell_of())
+def phrases_that_begin(*kinds: str) -> frozenset[str]:
+    """The words with which the phrases of some kinds begin."""
+    return frozenset(first for first, group in phrases().items() if any(phrase.kind in kinds for phrase in group))
 
 
-def _lists(tokens: list[Token]) -> set[int]:
+def _lists(tokens: list[Token]) -> frozenset[int]:
     """The brackets that hold a list of things with their amounts, and no remark, by the tokens that open and close them: 'a salt
-    solution (half a teaspoonful of salt to a cup of water)'."""
+    solution (half a teaspoonful of salt to a cup of water)'; where no amount stands outside of brackets, one is enough that says
+    what the thing is made of: 'black wash (made by dissolving 64 grains of calomel in lime water)'."""
+    brackets = list(_brackets(tokens))
+    within = {k for i, ends in brackets for k in range(i, ends)}
+    alone = bool(brackets) and not any(_is_amount(tokens, k) for k in range(len(tokens)) if k not in within)
     places: set[int] = set()
-    for i, token in enumerate(tokens):
-        if token.kind != "open":
-            continue
-        ends = next((k for k in range(i + 1, len(tokens)) if tokens[k].kind in ("open", "close", "para")), len(tokens) - 1)
+    for i, ends in brackets:
         inside = [t for t in tokens[i + 1 : ends] if t.kind not in ("gap", "line")]
         counted = sum(of.word in OF and (t.kind == "num" or t.word in units()) for t, of in pairwise(inside))
         begins = bool(inside) and (inside[0].kind == "num" or inside[0].word in numbers())  # not '(containing 2 grains of …'
-        if begins and tokens[ends].kind == "close" and counted >= _FEWEST_OF_A_LIST:
+        if (begins and counted >= _FEWEST_OF_A_LIST) or (alone and _lists_things(inside)):
             places |= {i, ends}
-    return places
+    return frozenset(places)
+
+
+def _brackets(tokens: list[Token]) -> Iterator[tuple[int, int]]:
+    """The tokens that open and close the brackets with no other bracket in them."""
+    for i, token in enumerate(tokens):
+        if token.kind == "open":
+            ends = next((k for k in range(i + 1, len(tokens)) if tokens[k].kind in ("open", "close", "para")), len(tokens) - 1)
+            if tokens[ends].kind == "close":
+                yield i, ends
+
+
+def _is_amount(tokens: Sequence[Token], k: int) -> bool:
+    """Whether a figure or a number word stands at token k, and a unit behind it."""
+    behind = next((t for t in tokens[k + 1 : k + 3] if t.kind not in ("gap", "line")), None)
+    return behind is not None and behind.word in units() and (tokens[k].kind == "num" or tokens[k].word in numbers())
+
+
+def _lists_things(inside: list[Token]) -> bool:
+    """Whether words stand between two amounts or more, or 'made of' and its like before one of something."""
+    amounts = [k for k in range(len(inside)) if _is_amount(inside, k)]
+    if not amounts:
+        return False
+    words = [any(t.kind == "word" and t.word not in OF for t in inside[a + 2 : b]) for a, b in pairwise((*amounts, len(inside)))]
+    made = inside[0].word in _made_of()
+    names_first = amounts[0] > 0 and not words[-1] and len(amounts) > 1  # '(honey 1 ounce, vinegar 2 ounces)'
+    return all(words[:-1]) and (words[-1] or names_first) and (made or len(amounts) >= _FEWEST_OF_A_LIST)
+
+
+@cache
+def _made_of() -> frozenset[str]:
+    return word_list("made-of") | word_list("made-up")
 
 
 _FEWEST_OF_A_LIST = 2
 
 
-def _depths(tokens: list[Token]) -> list[int]:
+def _depths(tokens: list[Token], listing: frozenset[int]) -> list[int]:
     if not any(token.kind in ("open", "close") for token in tokens):
         return [0] * len(tokens)
-    lists = _lists(tokens)
-    if lists:
-        tokens = [token._replace(kind="sep") if i in lists else token for i, token in enumerate(tokens)]
+    if listing:
+        tokens = [token._replace(kind="sep") if i in listing else token for i, token in enumerate(tokens)]
     level = 0
     depths: list[int] = []
     for token in tokens:

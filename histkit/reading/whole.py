@@ -5,9 +5,9 @@ from __future__ import annotations
 from itertools import takewhile
 
 from histkit.reading.measure import Measure
-from histkit.reading.unit_words import begins_clause
+from histkit.reading.unit_words import begins_a_sentence, begins_clause
 from histkit.reading.view import LOOK_AHEAD, View
-from histkit.reading.vocabulary import OF, THE, direction_words, numbers, word_list
+from histkit.reading.vocabulary import OF, THE, direction_words, numbers, units, word_list
 
 _IT = word_list("it-or-them")
 _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
@@ -123,6 +123,8 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     behind = view.solid[measure.last]
     if before in OF and view.words[behind] in _WEIGHT and view.next_word(behind + 1) not in OF:
         return True  # 'a leg of 7 lbs. weight'
+    if before in _CONTAINING and _of_an_amount(view, start - 1):
+        return True  # 'Ten grains contain one grain of opium.'
     if before in _WEIGHING and measure.unit not in ("piece", ""):
         return True
     sentence = _words_before(view, start, _LONGEST_SUBJECT)
@@ -135,7 +137,15 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     return into_parts and any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
 
 
+def _of_an_amount(view: View, verb: int) -> bool:
+    """Whether a unit, and no name, stands before the verb at token `verb`: it tells what that amount holds."""
+    unit = next((k for k in range(verb - 1, -1, -1) if view.tokens[k].kind == "word"), verb)
+    return view.words[unit] in units() and view.words[unit] not in _VESSELS  # not 'a bottle containing two teaspoonfuls'
+
+
+_CONTAINING = word_list("tells-what-it-holds")
 _YIELDS_AFTER = word_list("yields-after")
+_YIELDS_ALWAYS, _HELPING = word_list("yields-whatever-stands-before"), word_list("helping-verb")
 _YIELDING = _YIELDS_AFTER | word_list("yields-alone")
 _SAYS_YIELD = _YIELDING | word_list("yield-subject")
 _LONGEST_SUBJECT = 9
@@ -143,15 +153,27 @@ _LONGEST_SUBJECT = 9
 
 
 def _tells_the_yield(words: list[str]) -> bool:
-    """'This will make' nine gallons, 'Makes' 2 lbs.: nothing but a verb of yielding and what yields; 'make' alone orders it."""
-    return bool(words) and words[0] not in _YIELDS_AFTER and not _YIELDING.isdisjoint(words) and _SAYS_YIELD.issuperset(words)
+    """'This will make' nine gallons, 'Makes' 2 lbs.: nothing but a verb of yielding and what yields; 'make' alone orders it.
+    'The rest makes' a pound, 'water will yield' half a pint: whatever stands before such a verb."""
+    if not words:
+        return False
+    *before, verb = words
+    if verb in _YIELDS_ALWAYS and (verb not in _YIELDS_AFTER or (before and before[-1] in _HELPING)):
+        return True
+    return words[0] not in _YIELDS_AFTER and not _YIELDING.isdisjoint(words) and _SAYS_YIELD.issuperset(words)
 
 
 def _words_before(view: View, start: int, many: int) -> list[str]:
     """The last words before token `start`, no more than `many`, of the clause in which it stands."""
     first = max(0, start - 2 * many)  # blanks and line ends stand between
-    ends = (i + 1 for i in range(start - 1, first - 1, -1) if view.tokens[i].kind in ("sep", "para", "num"))
+    ends = (i + 1 for i in range(start - 1, first - 1, -1) if _parts_clauses(view, i))
     return [word for word in view.words[next(ends, first) : start] if word][-many:]
+
+
+def _parts_clauses(view: View, i: int) -> bool:
+    """Whether token i is a figure, a stop or a word with one before a capital: '6 quarts. This makes'."""
+    token = view.tokens[i]
+    return token.kind in ("sep", "para", "num") or (token.dot and begins_a_sentence(view, i + 1))
 
 
 def is_supposed(view: View, start: int, measure: Measure) -> bool:

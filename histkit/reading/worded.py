@@ -13,7 +13,7 @@ from histkit.reading.signed import read_signed
 from histkit.reading.totals import column_total, past_purpose, total_after_name
 from histkit.reading.unit_words import unit_at
 from histkit.reading.view import View
-from histkit.reading.vocabulary import OF, OR, TO, Phrase, direction_words, other_units, stems, word_list
+from histkit.reading.vocabulary import DO, OF, OR, TO, Phrase, direction_words, other_units, stems, word_list
 from histkit.reading.whole import boils_down
 
 PURPOSES = stems("purpose-stem")
@@ -27,6 +27,7 @@ _IT, _SWEETENING = word_list("it-or-them"), word_list("brings-to-taste")
 _ENOUGH, _QUANTITY = word_list("enough"), word_list("quantity")
 _OF_IT, _NO_NEW_NAME = word_list("of-it"), word_list("no-new-name")
 _BEFORE_PURPOSE, _AFTER_ENOUGH, _NOT_BEFORE_ENOUGH = map(word_list, ("before-purpose", "after-enough", "not-before-enough"))
+_HELPING = word_list("helping-verb")
 _ENDS_PURPOSE, _BEFORE_ENOUGH = word_list("ends-purpose"), word_list("before-enough")
 _COMPARED, _BEFORE_A_SIZE = word_list("compared-in-size"), word_list("before-a-size")
 _VESSELS, _BEGINS = word_list("vessel"), word_list("begins-to")
@@ -135,6 +136,8 @@ def _some(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
 
 
 def _same(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
+    if view.words[i] in DO and i and view.words[i - 1] in _HELPING:
+        return None  # 'an ounce of wax will do.'
     if phrase.when == "as-much-as" and (enough := _as_much_as(view, j)):
         return enough
     if phrase.when == "before-word" and not view.next_word(j) and not _ends_an_entry(view, i, j, phrase):
@@ -259,6 +262,9 @@ def _sufficient(view: View, i: int, j: int, phrase: Phrase) -> Measure:
 
 def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     """'to make 6 ounces', 'ad ℥vj': a total, not an amount."""
+    longer = (view.phrase(t, "make") for t in range(i + 1, j) if view.words[t] in TO)
+    if (aim := next((said for said in longer if said and said[1] > j), None)) is not None:
+        phrase, j = aim  # 'sufficient to make up the bulk of liquid to one pint'
     k = j
     while k < len(view.tokens) and (view.tokens[k].kind in ("gap", "line") or view.tokens[k].text in (".", ",")):
         k += 1
