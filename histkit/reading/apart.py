@@ -11,10 +11,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from histkit.base.nouns import Doubt
-from histkit.reading.assigning import Entry, trim
+from histkit.reading.assigning import Entry
 from histkit.reading.layout import printed_lines
 from histkit.reading.measure import NONE_IN_FORCE, Measure
 from histkit.reading.settling import with_unit_in_force
+from histkit.reading.trimming import trim
 from histkit.reading.wording import Wording
 
 _FEWEST = 2

@@ -9,14 +9,14 @@ from dataclasses import dataclass, replace
 from histkit.base.nouns import Doubt
 from histkit.glossary.lookup import ingredient, knows
 from histkit.reading.dividing import cut_at_with, cuts_of, only_modifies, pieces_of, side_by_side, split
-from histkit.reading.figures import figure_at
 from histkit.reading.measure import OF_THE_WHOLE, Measure, fluid
 from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
-from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, direction_words, heads, modifiers, stems, word_list
+from histkit.reading.trimming import Piece, ends_known, trim
+from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, heads, modifiers, stems, word_list
 from histkit.reading.wording import Cut, Wording
 
 _ARTICLES, _PARTS_OF = word_list("article"), word_list("part-of-a-fruit-or-egg")
-_WITH_OR_IN, _VESSELS, _STEEPED = word_list("with-or-in"), word_list("vessel"), word_list("steeped")
+_WITH_OR_IN, _VESSELS = word_list("with-or-in"), word_list("vessel")
 _WORKED_ON = THE | word_list("it-or-them")
 """Words that begin what a verb is done to, which is named before or elsewhere."""
 _DONE = word_list("done-to-it")
@@ -38,9 +38,6 @@ _WORKED_WITH = Doubt(
     ("the name before is worked with it",),
     "Look at the page: the amount may be none of its own.",
 )
-
-Piece = tuple[int, int]
-"""The tokens from one up to, but not including, another."""
 
 
 @dataclass(slots=True)
@@ -107,11 +104,6 @@ def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried
     return Entry([name], measure, carried=carried, holds_measure=False)
 
 
-def _ends_known(wording: Wording, name: Piece) -> bool:
-    """Whether a known name ends where this one does."""
-    return any(known.last == name[1] for known in wording.known_in(*name))
-
-
 def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | None:
     """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
     start = wording.view.solid[piece[0]]
@@ -121,7 +113,7 @@ def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | No
         return None
     comma = commas[0]
     name = trim(wording, start, comma.left)
-    if not _ends_known(wording, name) or not wording.known_in(comma.right, piece[1]):
+    if not ends_known(wording, name) or not wording.known_in(comma.right, piece[1]):
         return None
     return unmeasured(wording, name, start), comma.right
 
@@ -135,7 +127,7 @@ def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
     own, others = parts[:listed], parts[listed:]
     counts = m.kind == "bare" and len(others) > 1  # then 'and' before the last says no more than the commas
     commas = all(wording.tokens[a - 1].text == "," for a, _ in others) and not any(joined[listed:])
-    if not others or not (counts or commas) or not all(_ends_known(wording, trim(wording, *name)) for name in (*own, *others)):
+    if not others or not (counts or commas) or not all(ends_known(wording, trim(wording, *name)) for name in (*own, *others)):
         return piece, []
     return (piece[0], own[-1][1]), [unmeasured(wording, trim(wording, *name), name[0]) for name in others]
 
@@ -355,44 +347,6 @@ def _past_object(wording: Wording, start: int, verb: int, m: Measure) -> int:
         return start
     joins = (i for i in range(verb + 1, m.first) if view.words[i] in _WITH_OR_IN)
     return next((i + 1 for i in joins if wording.known_in(i + 1, m.first)), start)
-
-
-def trim(wording: Wording, a: int, b: int) -> Piece:
-    """Without leading and trailing connectives, separators, 'take', braces."""
-    while a < b and _only_leads(wording, a, b):
-        a += 1
-    while a < b and (behind := _only_follows(wording, a, b)):
-        b -= behind
-    return a, b
-
-
-def _only_leads(wording: Wording, a: int, b: int) -> bool:
-    """Whether token a, the first of a name that ends before b, is no part of it."""
-    token = wording.tokens[a]
-    if token.kind in ("gap", "line", "para", "brace", "other", "sign", "close", "sep"):
-        return True
-    tells = wording.is_direction(a) or token.word in _ADDING
-    return token.word in connectives() or (tells and wording.is_nominal(a + 1, b))
-
-
-def _only_follows(wording: Wording, a: int, b: int) -> int:
-    """How many of the last tokens of the name a…b are no part of it."""
-    token = wording.tokens[b - 1]
-    numbers_a_step = token.kind == "num" and b - 2 > a and wording.tokens[b - 2].kind == "line"  # at the head of the next line
-    if token.kind in ("gap", "line", "para", "brace", "sep", "other", "ditto", "sign", "open") or numbers_a_step:
-        return 1
-    if token.word in connectives():
-        return 1
-    bracketed = wording.view.depth[b - 1] or token.kind == "close"
-    if bracketed and not any(t.kind == "open" for t in wording.tokens[a:b]):
-        return 1  # 'sage, if you can get it'
-    if token.word in _STEEPED and wording.view.next_word(b) in _WITH_OR_IN and _ends_known(wording, (a, b - 1)):
-        return 1  # 'tannin dissolved in an ounce of glycerin'
-    if b - 1 > a and wording.is_direction(b - 1) and figure_at(wording.view, b) and not _ends_known(wording, (a, b)):
-        return 1  # 'in one pint of alcohol dissolve 1 ounce of borax', but 'red precipitate an ounce'
-    if b - 2 > a and wording.tokens[b - 2].word in TO and token.word in direction_words():
-        return 2  # 'attar of rose to perfume'
-    return 0
 
 
 # -- from pieces to entries --------------------------------------------------------------------------------------------------
