@@ -372,8 +372,8 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
 def _has_its_name_before(view: View, measure: Measure, second: Measure) -> bool:
     """'quinine, one dram to two ounces of water': an amount of what stands before it, and one of what stands behind."""
     i = measure.first
-    named = i > 1 and view.tokens[i - 1].text == "," and view.tokens[i - 2].kind == "word" and not _stands_first(view, i)
-    return named and second.unit != measure.unit and view.next_word(second.last) in OF
+    named = i > 1 and view.tokens[i - 1].text == "," and view.tokens[i - 2].kind == "word"
+    return named and not _stands_first(view, i) and view.next_word(second.last) in OF
 
 
 def _follows_an_amount(view: View, i: int) -> bool:

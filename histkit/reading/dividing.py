@@ -203,7 +203,7 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         following = _past_bracket(wording, view.solid[i + 1])
     if token.word in _DO and view.words[i - 1] in _HELPING:
         return True
-    if token.word in _FORMS and following.kind == "word" and following.text[:1].isupper():
+    if token.word in _FORMS - _SHORTENED and following.kind == "word" and following.text[:1].isupper():
         return True  # 'Cordial Julep. Penny-royal water': a heading that the page sets beside its receipt
     known = wording.known_in(i, i + 1)
     a_word = len(token.word) >= _SHORTEST_WORD or _is_a_head(token.word) or any(n.last == i + 1 and n.exact for n in known)

@@ -325,7 +325,8 @@ def amount_at(view: View, i: int) -> Range | None:
     joins = joiner is not None and not in_columns and (dash or joiner.word in _RANGE)
     if joins and first.flavour != "article":
         second = figure_at(view, view.solid[k + 1])
-        if second is not None and second.flavour != "article":
+        of_one = second is not None and second.flavour == "article" and low < 1  # 'from half to a pint'
+        if second is not None and (second.flavour != "article" or of_one):
             high, after = _with_fraction(view, second)
             if high != low:
                 return Range((min(low, high), max(low, high)), after, first.flavour)

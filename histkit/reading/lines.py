@@ -202,6 +202,8 @@ def _noun_of_sorts(names: list[str], at: int) -> str:
     own = _bare_words(names[at])
     if len(own) > 2 and own[0] in _PARTS and own[1] in _OF:
         own = own[2:]  # 'roots of round and long birthwort'
+    if len(own) > 2 and own[-2] in _OF and own[-1] in _SORTS:
+        own = own[-1:]  # 'oil of sweet and bitter almonds'
     if not (_SORTS | _PARTS).issuperset(own):
         return ""
     part = not _PARTS.isdisjoint(own)

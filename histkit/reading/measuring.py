@@ -173,8 +173,8 @@ def _after_each(view: View, i: int) -> Measure | None:
 
 def _rate(view: View, i: int, start: int) -> Measure | None:
     """'to every pound of salve', 'per ounce': so much to each of something else."""
-    if (rate := view.phrase(i, "rate")) is None or rate[0].when == "inside":
-        return None
+    if (rate := view.phrase(i, "rate")) is None or rate[0].when == "inside" or view.tokens[rate[1] - 1].dot:
+        return None  # 'Cort. Per. ℥vi' is Peruvian bark
     j = view.solid[rate[1]]
     unit = unit_at(view, j)
     if unit is not None and unit.name == "part" and view.next_word(unit.after) not in OF:

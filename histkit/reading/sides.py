@@ -207,7 +207,7 @@ def _begins_name(wording: Wording, m: Measure, i: int) -> float:
     if m.kind == "same" and token.word in OF and wording.view.next_word(i + 1) in _ALL_OF_IT:
         return -4.0  # 'lard, twice the quantity of both'
     if token.word in _LINKS:
-        return 4.0
+        return -4.0 if wording.view.next_word(i + 1) in _ALL_OF_IT else 4.0  # 'amber ʒss. of all which make'
     without = token.word in _LEFT_OUT and wording.view.next_word(i + 1) not in OF  # 'a handful without the stalks'
     return -4.0 if without or wording.is_direction(i) or token.word in connectives() else 1.5
 

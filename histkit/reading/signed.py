@@ -168,8 +168,11 @@ def _is_such_a_part(view: View, i: int) -> bool:
 
 
 def _figure(view: View, i: int, word_allowed: bool) -> Prefixed | None:
-    """The figure after a sign: digits, Roman, a range, or Latin words."""
+    """The figure after a sign: digits, Roman, a range, or Latin words; in running text a line may end between the two."""
     token = view.token(i)
+    if token is not None and token.kind == "line" and view.tokens[i - 1].kind == "sign" and _goes_on_below(view, i):
+        i = view.solid[i]
+        token = view.tokens[i]
     if token is None:
         return None
     if token.kind == "num":
@@ -179,6 +182,16 @@ def _figure(view: View, i: int, word_allowed: bool) -> Prefixed | None:
     if token.word in direction_words():
         return None  # 'water, lib. mix them'
     return _roman(view, i, token) or (_in_words(view, i) if word_allowed else None)
+
+
+def _goes_on_below(view: View, i: int) -> bool:
+    """Whether the line below the end of one at token i begins with a numeral and its stop, and goes on behind it."""
+    k = view.solid[i]
+    numeral = view.token(k)
+    if numeral is None or numeral.kind != "word" or not numeral.dot or not BELOW_FORTY.issuperset(numeral.word):
+        return False
+    behind = view.token(view.ungapped[k + 1])
+    return behind is not None and behind.kind not in ("line", "para")
 
 
 def _digits(view: View, i: int) -> Prefixed | None:

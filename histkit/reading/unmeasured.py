@@ -148,22 +148,30 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
 
 
 def _fills_a_row(wording: Wording, name: Known, firsts: set[int], ends: set[int]) -> int | None:
-    """Where a printed line begins of which a name is all, with an article and what modifies it ('A beaten egg.'), below that of
-    an entry, and above one unless it has an article; None where it is none, or a heading in capitals."""
+    """Where a printed line, or what stands between semicolons, begins of which a name is all, with an article and what modifies
+    it ('A beaten egg.', '; the yolk of an egg;'), behind an entry, and before one unless it has an article; None where it is none,
+    or a heading in capitals."""
     tokens, words = wording.tokens, wording.view.words
     begins, below = name.first, name.last
     while begins > 0 and (words[begins - 1] in modifiers() or words[begins - 1] in _SIZES):
         begins -= 1
+    begins -= begins > 0 and words[begins - 1] in THE
     article = words[begins] in _ARTICLES or (begins > 0 and words[begins - 1] in _ARTICLES)
     begins -= article and words[begins] not in _ARTICLES
+    article = article or not _ARTICLES.isdisjoint(words[name.first : name.last])  # 'the yolk of an egg'
     above = begins
     while above > 0 and tokens[above - 1].kind in ("gap", "sep", "line"):
         above -= 1
     while below < len(tokens) and tokens[below].kind in ("gap", "sep", "line"):
         below += 1
-    broken = wording.has_break(name.last, below) or below == len(tokens)
-    alone = wording.has_break(above, begins) and broken and not tokens[name.first].text.isupper()
+    broken = _parts(wording, name.last, below) or below == len(tokens)
+    alone = _parts(wording, above, begins) and broken and not tokens[name.first].text.isupper()
     return begins if alone and above in ends and (article or below in firsts) else None
+
+
+def _parts(wording: Wording, a: int, b: int) -> bool:
+    """Whether tokens a…b hold the end of a line or a semicolon."""
+    return wording.has_break(a, b) or any(token.text == ";" for token in wording.tokens[a:b])
 
 
 def _follows_an_entry(wording: Wording, i: int, ends: set[int]) -> bool:

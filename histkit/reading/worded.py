@@ -122,7 +122,8 @@ def _few(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
 
 def _some(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     following = view.next_word(j)
-    if not following or following in _NOT_A_NAME:
+    behind = not following and view.ends_clause(j) and i > 0 and view.tokens[i - 1].kind == "word"  # 'rose vinegar a little;'
+    if not behind and (not following or following in _NOT_A_NAME):
         return None
     if following in OF and view.next_word(view.solid[j] + 1) in _OF_IT:
         return None
