@@ -211,6 +211,8 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         return True  # 'a pint of proof spirit. Shake well', 'a slice of ham. Simmer'
     if following.dot and any(name.first <= i < name.last - 1 for name in known):
         return False  # 'Butyr. Antim.', 'Croc. Mart.'
+    if following.dot and following.word in modifiers() and any(name.last == i + 1 for name in known):
+        return False  # 'Pulv. e Chel. cancror. Simp.'
     if following.text[:1].isupper() and any(name.first < i == name.last - 1 and name.exact for name in known):
         return not wording.latin  # 'half a gallon linseed oil. Elevate'
     whole = token.word in _WHOLE_WORDS or token.word.endswith(_WHOLE_ENDINGS)  # 'pulverized' is as whole a word as 'powdered'

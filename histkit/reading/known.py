@@ -81,7 +81,10 @@ def _ends_a_sentence(tokens: list[Token], i: int) -> bool:
     """Whether the word at token i, which has a stop, is a whole one and stands before a capital."""
     if len(tokens[i].text) < _SHORTEST_WORD:
         return False
-    following = next((token for token in tokens[i + 1 : i + 4] if token.kind not in ("gap", "line")), None)
+    after = [token for token in tokens[i + 1 : i + 6] if token.kind not in ("gap", "line")]
+    following = after[0] if after else None
     if following is not None and following.dot and len(tokens[i].text) <= _ABBREVIATED:
+        if after[1:] and after[1].kind != "word":
+            return False  # 'Butyr. Antimon., 2 oz.': its stop ends no sentence either
         return not 2 < len(following.text) <= _ABBREVIATED and following.text[:1].isupper()  # 'Butyr. Antim.'
     return following is None or following.text[:1].isupper()

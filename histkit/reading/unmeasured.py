@@ -149,8 +149,8 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
 
 def _fills_a_row(wording: Wording, name: Known, firsts: set[int], ends: set[int]) -> int | None:
     """Where a printed line, or what stands between semicolons, begins of which a name is all, with an article and what modifies
-    it ('A beaten egg.', '; the yolk of an egg;'), behind an entry, and before one unless it has an article; None where it is none,
-    or a heading in capitals."""
+    it ('A beaten egg.'), behind an entry, and before one unless it has an article; None where it is none, or a heading in
+    capitals."""
     tokens, words = wording.tokens, wording.view.words
     begins, below = name.first, name.last
     while begins > 0 and (words[begins - 1] in modifiers() or words[begins - 1] in _SIZES):
