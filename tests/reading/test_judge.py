@@ -15,6 +15,7 @@ SEVENTH = judge.labelled_formulas(judge.SEVENTH)
 EIGHTH = judge.labelled_formulas(judge.EIGHTH)
 NINTH = judge.labelled_formulas(judge.NINTH)
 TENTH = judge.labelled_formulas(judge.TENTH)
+ELEVENTH = judge.labelled_formulas(judge.ELEVENTH)
 
 
 def test_there_are_enough_formulas_from_enough_books_of_every_kind_of_print():
@@ -55,7 +56,7 @@ def test_a_later_file_has_formulas_of_every_kind_of_print_from_books_of_its_own(
     assert not {formula["id"] for formula in drawn} & {formula["id"] for formula in earlier}
 
 
-@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH + NINTH + TENTH, ids=lambda formula: formula["id"])
+@pytest.mark.parametrize("formula", FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH + NINTH + TENTH + ELEVENTH, ids=lambda formula: formula["id"])
 def test_every_label_stands_in_the_text_in_printed_order(formula):
     assert formula["lines"]
     assert len(judge.spans_of(formula)) == len(formula["lines"])
@@ -101,7 +102,17 @@ def test_the_tenth_file_has_books_of_its_own():
     assert not {formula["id"] for formula in TENTH} & {formula["id"] for formula in earlier}
 
 
-@pytest.mark.parametrize(("path", "found", "silent"), [(judge.EIGHTH, 96.0, 3.0), (judge.NINTH, 94.0, 4.5), (judge.TENTH, 91.0, 4.0)])
+def test_the_eleventh_file_has_books_of_its_own():
+    earlier = FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH + NINTH + TENTH
+    assert len(ELEVENTH) >= 100 and sum(len(formula["lines"]) for formula in ELEVENTH) >= 490
+    assert not {formula["book"] for formula in ELEVENTH} & {formula["book"] for formula in earlier}
+    assert not {formula["id"] for formula in ELEVENTH} & {formula["id"] for formula in earlier}
+
+
+@pytest.mark.parametrize(
+    ("path", "found", "silent"),
+    [(judge.EIGHTH, 96.0, 3.0), (judge.NINTH, 94.0, 4.5), (judge.TENTH, 91.0, 4.0), (judge.ELEVENTH, 94.0, 4.0)],
+)
 def test_guard_the_later_files(path, found, silent):
     """A guard, not evidence: a point or two beside what the reader had when they had been mended on (30 November 2026)."""
     shares, _ = judge.scores(judge.labelled_formulas(path))
