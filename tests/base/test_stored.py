@@ -93,10 +93,12 @@ def test_nothing_is_said_where_nothing_can_be_kept(tmp_path, monkeypatch):
 
 def test_what_is_kept_is_what_was_made(folder):
     made, again = NameIndex(), NameIndex()
-    for index in ("exact", "keys", "latin", "german"):
+    for index in ("exact", "keys", "latin", "german", "own_words"):
         assert getattr(made, index) == getattr(again, index), index
-    assert names_of.__wrapped__(made)[1:] == names_of.__wrapped__(again)[1:]
-    assert len(list(folder.iterdir())) == 5
+    one, other = names_of.__wrapped__(made), names_of.__wrapped__(again)
+    for names in ("plain", "latin", "longest", "longest_latin"):
+        assert getattr(one, names) == getattr(other, names), names
+    assert len(list(folder.iterdir())) == 6
 
 
 @pytest.fixture
