@@ -10,7 +10,7 @@ from histkit.reading.measure import RATIOS, Measure, smaller
 from histkit.reading.numerals import BEFORE_WORN_FINAL, BELOW_FORTY, LARGE, THOUSANDS, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at
-from histkit.reading.view import View
+from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import AND, OF, direction_words, numbers, sign_units, units, units_before_numerals, word_list
 
 _NUMBER, _OF_EACH = word_list("counts-pieces"), word_list("ends-of-each")
@@ -149,7 +149,8 @@ def _fraction_of_one(view: View, k: int, figure: Prefixed, unit: str) -> tuple[P
     if view.tokens[figure.after - 1].text != str(high) or high < 2:
         return None
     printed = f"'1–{high}'"
-    if high < _SMALLEST_PART and not any(_is_such_a_part(view, i) for i in range(len(view.tokens))):
+    near = range(max(0, k - LOOK_AHEAD), min(len(view.tokens), k + LOOK_AHEAD))
+    if high < _SMALLEST_PART and not any(_is_such_a_part(view, i) for i in near):
         text = f"{printed} may be a range or the fraction 1/{high}."
         return figure, Doubt("amount", text, (f"1/{high} {unit}",), "It changes what this line weighs: look at the page.")
     text = f"{printed} is read as the fraction 1/{high}."

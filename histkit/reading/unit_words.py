@@ -74,8 +74,8 @@ def _holds_something(view: View, i: int) -> bool:
         return True
     number = view.words[i - 1] in numbers() and view.words[i - 1] not in _ARTICLES
     counted = i > 0 and (number or view.tokens[i - 1].kind == "num")
-    alone = not following or following in _OBJECTS or not following.isalpha()
-    return counted and view.tokens[i + 1 : i + 2] != [] and view.tokens[i + 1].kind == "word" and not alone
+    behind = view.token(i + 1)
+    return counted and behind is not None and behind.kind == "word" and following.isalpha() and following not in _OBJECTS
 
 
 def _word(view: View, i: int, by_measure: bool, system: str) -> Unit | None:
