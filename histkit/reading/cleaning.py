@@ -90,15 +90,21 @@ def _joined_in(printed: str) -> list[tuple[int, int, str]]:
     """Where a blank is lost between a small word and a known one: 'ofbutter', 'cupsof'."""
     found = []
     for small in pattern("joined").finditer(printed):
-        begin = _WORD_BEFORE.search(printed, max(0, small.start() - _LONGEST_JOINED), small.start())
-        behind = _WORD.match(printed, small.end())
-        assert begin is not None and behind is not None
-        if begin.group() and behind.group():
+        begin, behind = _words_beside(printed, small)
+        if begin and behind:
             continue
-        cut, rest = (small.start(), begin.group()) if begin.group() else (small.end(), behind.group())
-        if _is_known(rest) and not _is_known(begin.group() + small.group() + behind.group()):
+        cut, rest = (small.start(), begin) if begin else (small.end(), behind)
+        if _is_known(rest) and not _is_known(begin + small.group() + behind):
             found.append((cut, cut, " "))
     return found
+
+
+def _words_beside(printed: str, place: re.Match[str]) -> tuple[str, str]:
+    """What of a word stands right before a place and right behind it; "" where none does."""
+    begin = _WORD_BEFORE.search(printed, max(0, place.start() - _LONGEST_JOINED), place.start())
+    behind = _WORD.match(printed, place.end())
+    assert begin is not None and behind is not None
+    return begin.group(), behind.group()
 
 
 def _stops_in(printed: str) -> list[tuple[int, int, str]]:
@@ -126,10 +132,7 @@ def _broken_in(printed: str) -> list[tuple[int, int, str]]:
     """The line ends inside of numbers ('one-', below it 'half'), of unit words and of words that are known in one piece."""
     found = []
     for end in _LINE_END_IN_A_WORD.finditer(printed):
-        begin = _WORD_BEFORE.search(printed, max(0, end.start() - _LONGEST_JOINED), end.start())
-        behind = _WORD.match(printed, end.end())
-        assert begin is not None and behind is not None
-        first, rest = begin.group().casefold(), behind.group().casefold()
+        first, rest = (word.casefold() for word in _words_beside(printed, end))
         if first in numbers() and rest in numbers():
             found.append((*end.span(), "-"))
         elif first + rest in units() or (_is_known(first + rest) and not (_is_known(first) and _is_known(rest))):

@@ -31,7 +31,7 @@ from histkit.reading.wording import Cut, Wording
 
 _CHOICE, _LIST_AND, _IN, _FOR = word_list("choice"), word_list("list-and"), word_list("in"), word_list("for")
 _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it"), word_list("a")
-_FORMS = word_list("form-of-medicine")
+_FORMS = word_list("form-of-medicine") - word_list("shortened")
 _PUTS_IN = word_list("puts-in") | word_list("steeped")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
 _SHORTENED, _WHOLE_WORDS, _WHOLE_ENDINGS = word_list("shortened"), word_list("whole-word"), stems("whole-ending")
@@ -111,18 +111,16 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
 def _is_added_to(wording: Wording, i: int, behind: int) -> bool:
     """'an ounce of iodine to simple ointment four ounces': whether 'to' at token i stands between two names, the second of which
     has its amount behind it."""
-    if not any(name.last == i for name in wording.known_in(i - 1, i)):
-        return False
-    names = (name for name in wording.known_in(behind, behind + 1) if name.first == behind)
+    names = wording.known_beginning(behind) if wording.known_before(i) else ()
     return any(amount_at(wording.view, wording.view.solid[name.last]) is not None for name in names)
 
 
 def _is_told(wording: Wording, i: int, word: str, behind: int) -> bool:
     """'into a gallon of spirit put of camphor': whether a verb stands at token i behind a known name and before another."""
-    if word not in _PUTS_IN or not any(name.last == i for name in wording.known_in(i - 1, i)):
+    if word not in _PUTS_IN or not wording.known_before(i):
         return False
     first = wording.view.solid[behind + 1] if wording.view.words[behind] in OF else behind
-    return any(name.first == first for name in wording.known_in(first, first + 1))
+    return bool(wording.known_beginning(first))
 
 
 def _inside_a_poison(wording: Wording, i: int) -> bool:
@@ -138,7 +136,7 @@ def _ends_a_known_name(wording: Wording, i: int, word: str) -> bool:
         return False
     before = wording.tokens[i - 1]
     if i < 2 or wording.tokens[i - 2].kind in ("line", "para", "sep", "ditto"):
-        return any(name.last == i for name in wording.known_in(i - 1, i))  # a capital at the head of a line makes no noun
+        return bool(wording.known_before(i))  # a capital at the head of a line makes no noun
     across = any(name.first < i < name.last for name in wording.known_in(i - 1, i + 1))  # 'Foenum graecum'
     return before.text[:1].isupper() and not before.dot and wording.is_name(i - 1) and not across
 
@@ -173,7 +171,7 @@ def _times(wording: Wording, i: int) -> bool:
     if figure is None or other_units().get(view.next_word(figure.after)) != "time":
         return False
     named = figure.flavour != "article" and not often and wording.is_name(i - 1)  # 'a pottle of sack twelve hours'
-    return named or any(name.last == i for name in wording.known_in(i - 1, i))
+    return named or bool(wording.known_before(i))
 
 
 def _tells_time(wording: Wording, i: int) -> bool:
@@ -203,7 +201,7 @@ def ends_sentence(wording: Wording, i: int) -> bool:
         following = _past_bracket(wording, view.solid[i + 1])
     if token.word in _DO and view.words[i - 1] in _HELPING:
         return True
-    if token.word in _FORMS - _SHORTENED and following.kind == "word" and following.text[:1].isupper():
+    if token.word in _FORMS and following.kind == "word" and following.text[:1].isupper():
         return True  # 'Cordial Julep. Penny-royal water': a heading that the page sets beside its receipt
     known = wording.known_in(i, i + 1)
     a_word = len(token.word) >= _SHORTEST_WORD or _is_a_head(token.word) or any(n.last == i + 1 and n.exact for n in known)

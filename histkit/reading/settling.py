@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -10,6 +11,7 @@ from histkit.glossary import ingredients
 from histkit.glossary.nouns import Ingredient
 from histkit.reading.decimals import has_decimals
 from histkit.reading.dividing import pieces_of
+from histkit.reading.known import Known
 from histkit.reading.measure import EQUAL_PARTS, FLUIDS, NONE_IN_FORCE, OF_THE_WHOLE, InForce, Measure
 from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import OF, OR, TAKE, TO, connectives, numbers, other_units, stems, word_list
@@ -305,8 +307,8 @@ def _counted_behind_a_stop(wording: Wording, m: Measure) -> int | None:
     k = wording.view.solid[k]
     if k >= len(tokens) or tokens[k].text[:1].isupper():
         return None  # 'Figs 6. Eggs': another thing begins
-    names = [name for name in wording.known_in(k, k + _FAR_FROM_NAME) if name.first == k]
-    counted = bool(names) and all(ingredients[key].counted for name in names for key in name.ingredients)
+    names = wording.known_beginning(k)
+    counted = _are_counted(names)
     counted = counted or (not names and wording.is_name(k) and wording.view.words[k].endswith(_PLURAL))
     return k if counted or wording.view.words[k] in _PARTS else None
 
@@ -374,8 +376,12 @@ def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> 
 def _is_of_a_counted_thing(wording: Wording, m: Measure) -> bool:
     """Whether a whole figure stands right behind the name of an egg, a fruit or another thing whose pieces are known."""
     whole = isinstance(m.amount, float) and m.amount == int(m.amount)
-    behind = [name for name in wording.known_in(m.first - 1, m.first) if name.last == m.first]
-    return whole and bool(behind) and all(ingredients[key].counted for name in behind for key in name.ingredients)
+    return whole and _are_counted(wording.known_before(m.first))
+
+
+def _are_counted(names: Sequence[Known]) -> bool:
+    """Whether there are such names, and each means only what comes in pieces of a known mass."""
+    return bool(names) and all(ingredients[key].counted for name in names for key in name.ingredients)
 
 
 def _counts_in_words(wording: Wording, m: Measure) -> bool:
@@ -386,7 +392,7 @@ def _counts_in_words(wording: Wording, m: Measure) -> bool:
 
 def _is_counted(wording: Wording, m: Measure) -> bool:
     """'Raisins an ounce, figs twenty': whether what stands before a number is counted, or is in the plural and unknown."""
-    behind = [name for name in wording.known_in(m.first - 1, m.first) if name.last == m.first]
+    behind = wording.known_before(m.first)
     counted = any(ingredients[key].counted for name in behind for key in name.ingredients)
     return counted or (not behind and wording.view.words[m.first - 1].endswith(_PLURAL))  # 'whole swallows sixteen'
 
@@ -450,7 +456,7 @@ def _comes_in_no_pieces(wording: Wording, m: Measure, i: int) -> bool:
     alone = m.last - m.first == 1 and figure.kind == "num"
     if not alone and not (isinstance(m.amount, float) and m.amount < 1):
         return False
-    names = [name for name in wording.known_in(i, i + _FAR_FROM_NAME) if name.first == i]
+    names = wording.known_beginning(i)
     meant = [ingredients[key] for name in names for key in name.ingredients]
     less_than_one = alone and isinstance(m.amount, float) and m.amount < 1  # '¼ borax and ⅛ camphor' below half a pound
     weighed = bool(meant) and all(entry.uncountable or (less_than_one and _is_never_cut(entry)) for entry in meant)

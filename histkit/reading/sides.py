@@ -130,7 +130,7 @@ def _are_parted(wording: Wording, measures: Sequence[Measure]) -> bool:
     before = {wording.tokens[m.first - 1].text if m.first else "" for m in measures}
     if len(measures) < 2 or len(before) > 1 or not before <= _PARTS_NAME_AND_AMOUNT:
         return False
-    known = [m for m in measures if any(name.last == m.first - 1 for name in wording.known_in(m.first - 2, m.first - 1))]
+    known = [m for m in measures if wording.known_before(m.first - 1)]
     return 2 * len(known) > len(measures)
 
 
@@ -153,7 +153,7 @@ def _begins_a_list(wording: Wording, measures: Sequence[Measure]) -> bool:
     end = first - (wording.tokens[first - 1].text == ",")
     if wording.tokens[end - 1].dot:
         return False  # 'Cold cream. 3 oz. Lard'
-    names = (name for name in wording.known_in(end - 1, end) if name.last == end)
+    names = wording.known_before(end)
     return any(begins_clause(wording.view, name.first) or wording.view.words[name.first - 1] in TAKE for name in names)
 
 

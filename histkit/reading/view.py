@@ -129,7 +129,7 @@ def view_of(tokens: list[Token]) -> View:
             ungapped[i] = ungapped[i + 1]
     listing = _lists(tokens)
     view = View(tokens, words, solid, ungapped, _depths(tokens, listing), listing=listing)
-    opening = phrases_that_begin("aside", "instead") | _begins_to_tell_of().keys()
+    opening = _opens_an_aside()
     for i in [i for i, word in enumerate(words) if word in opening]:
         if (aside := view.phrase(i, "aside")) and i and tokens[i - 1].text == "," and view.ends_clause(aside[1]):
             view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
@@ -183,6 +183,12 @@ def _past_replaced(view: View, i: int) -> int:
 
 _REPLACED_WORDS = 7
 """Tokens at most of a thing that another takes the place of, and of its comma."""
+
+
+@cache
+def _opens_an_aside() -> frozenset[str]:
+    """The words with which what is set aside may begin."""
+    return phrases_that_begin("aside", "instead").union(_begins_to_tell_of())
 
 
 @cache

@@ -101,6 +101,14 @@ class Wording:
         names, firsts, lasts = self.spotted[0]
         return names[bisect_right(lasts, a) : bisect_left(firsts, b)]
 
+    def known_beginning(self, i: int) -> list[Known]:
+        """The known names that begin with token i."""
+        return [name for name in self.known_in(i, i + 1) if name.first == i]
+
+    def known_before(self, i: int) -> list[Known]:
+        """The known names that end right before token i."""
+        return [name for name in self.known_in(i - 1, i) if name.last == i]
+
     def first_word(self) -> int:
         """The first token that is a word; the end of the text where none is."""
         return next((i for i, token in enumerate(self.tokens) if token.kind == "word"), len(self.tokens))
