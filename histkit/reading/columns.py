@@ -154,7 +154,7 @@ def _only_names(word: str) -> bool:
 @cache
 def _verbs() -> frozenset[str]:
     verbs = {word for word, kind in direction_words().items() if kind == "verb"}
-    return frozenset(verbs.difference(modifiers(), connectives(), TAKE))
+    return frozenset(verbs.difference(modifiers(), connectives(), TAKE, word_list("range-of-numerals")))
 
 
 @cache
@@ -176,6 +176,7 @@ def _meaning_more() -> frozenset[str]:
         word_list,
         (
             "adding",
+            "after-a-known-name",
             "after-verb",
             "all-of-it",
             "anew",
@@ -183,8 +184,12 @@ def _meaning_more() -> frozenset[str]:
             "means-more",
             "no-name",
             "not-before-figure",
+            "range-of-numerals",
             "refers",
+            "supposes",
+            "takes-in",
             "tells-use",
+            "to",
             "whole",
         ),
     )
