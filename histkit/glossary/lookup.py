@@ -83,6 +83,12 @@ def knows(name: str) -> bool:
     return len(name) <= LONGEST_NAME and bool(by_words(fold(name), index_in_use()))
 
 
+def in_its_letters(name: str) -> bool:
+    """Whether the glossary has a name so printed, a Latin one in any case or cut short too: no respelling, and no part of it."""
+    match = find(name)
+    return match is not None and match.via in ("exact", "latin")
+
+
 def near(name: str, most: int = 5) -> tuple[str, ...]:
     """Names of the glossary whose letters are nearest to an unknown one, the nearest first, one for each ingredient.
 

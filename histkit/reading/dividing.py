@@ -7,6 +7,7 @@ from itertools import takewhile
 
 from histkit.glossary import ingredients
 from histkit.glossary.compounds import names_a_preparation
+from histkit.glossary.lookup import in_its_letters
 from histkit.glossary.words import fold, words_of_kind
 from histkit.reading.figures import amount_at, figure_at
 from histkit.reading.numerals import roman
@@ -348,17 +349,32 @@ def side_by_side(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
     without commas. One piece where a word is of none of them, or where one says what is made of another: 'mint water'."""
     names = [name for name in wording.known_in(a, b) if not wording.view.depth[name.first]]
     things = _things(wording, a, b)
-    heading = any(name.last - name.first == 1 and _is_a_head(wording.tokens[name.first].word) for name in names)
-    heading = heading or any(names_a_preparation(wording.tokens[name.last - 1].word) for name in names[:-1])
     words = wording.view.words
+    between = [i for i in things if not any(name.first <= i < name.last for name in names)]
+    states = _modifying_words().union(words_of_kind("free"))
+    how = {i for i in between if _says_how(words[i], states)}  # 'Hordei contus. Passularum'
+    short = _cut_short(wording, [i for i in between if i not in how])
+    stretches = sorted([*((name.first, name.last) for name in names), *((i, i + 1) for i in short)])
+    heading = any(last - first == 1 and _is_a_head(words[first]) for first, last in stretches)
+    heading = heading or any(names_a_preparation(words[last - 1]) for _, last in stretches[:-1])
     heading = heading or any(
-        words[n.last - 2] in OF and words[n.last - 1] in _SORTS for n in names[:-1]
+        words[last - 2] in OF and words[last - 1] in _SORTS for _, last in stretches[:-1]
     )  # 'salt of white' Tartar
     doubled = len({name.ingredients[0] for name in names}) < len(names)
-    if heading or doubled or things != [i for name in names for i in _things(wording, name.first, name.last)]:
+    named = {i for stretch in stretches for i in range(*stretch)}
+    if heading or doubled or not stretches or any(i not in named and i not in how for i in things):
         return [(a, b)]
-    behind = [*(name.first for name in names[1:]), b]  # a bracket stands with the name before: 'Arum (or Cuckow-pint) Briony'
-    return [(name.first, end) for name, end in zip(names, behind, strict=True)]
+    behind = [*(first for first, _ in stretches[1:]), b]  # a bracket stands with the name before: 'Arum (or Cuckow-pint) Briony'
+    return [(first, end) for first, end in zip((a, *behind[:-1]), behind, strict=True)]
+
+
+def _cut_short(wording: Wording, between: list[int]) -> list[int]:
+    """Of the words between the known names of a prescription those that are names by themselves: 'Alth.', 'Dauci' are too short
+    to be looked for in sentences."""
+    if not wording.latin:
+        return []
+    tokens = wording.tokens
+    return [i for i in between if tokens[i].kind == "word" and in_its_letters(tokens[i].text + "." * tokens[i].dot)]
 
 
 def _things(wording: Wording, a: int, b: int) -> list[int]:

@@ -10,7 +10,7 @@ from histkit.glossary.own import index_in_use
 from histkit.glossary.spotting import Spot, spots
 from histkit.glossary.words import fold
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import units, word_list
+from histkit.reading.vocabulary import heads, units, word_list
 
 _APART = ("sep", "para", "num", "sign", "ditto", "brace", "open", "close")
 """Kinds of token over which no name goes on."""
@@ -79,8 +79,8 @@ def _runs(tokens: list[Token]) -> Iterator[list[int]]:
 
 def _ends_a_sentence(tokens: list[Token], i: int) -> bool:
     """Whether the word at token i, which has a stop, is a whole one and stands before a capital."""
-    if len(tokens[i].text) < _SHORTEST_WORD:
-        return False
+    if len(tokens[i].text) < _SHORTEST_WORD or tokens[i].word in heads("before a genitive"):
+        return False  # 'Flor. Chamaem.'
     after = [token for token in tokens[i + 1 : i + 6] if token.kind not in ("gap", "line")]
     following = after[0] if after else None
     if following is not None and following.dot and len(tokens[i].text) <= _ABBREVIATED:

@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from itertools import pairwise
 from string import ascii_uppercase
 
-from histkit.glossary.lookup import find, knows
+from histkit.glossary.lookup import find, in_its_letters, knows
 from histkit.glossary.nouns import Match
 from histkit.glossary.words import singular
 from histkit.reading.spelling import bare
@@ -30,6 +30,7 @@ _OWN_HEAD = pattern("own-head")
 _PLANT_IN_AN_ID = stems("plant-in-an-id")
 _MAY_BE_SHARED, _OF_PARTS = heads("may be shared"), heads("of parts")
 _TAILS = frozenset((*heads("shared tail"), *heads("tail of the next")))
+_GROWN = word_list("kind-that-grows")
 _SPACES = re.compile(r"\s+")
 _EDGES = " \t\n,;:.—–-!&+*|{}\"'"
 
@@ -248,5 +249,15 @@ def distributed_head(first: str, later: str, goes_on: bool = False, listed: bool
             whole = next((f"{word} of {name}" for name in (later, bare(later)) if knows(f"{word} of {name}")), "")  # 'a henne'
             other = whole and _is_such_a_part(word, later) and _means(whole) != _means(later)  # 'leaves of sage and tobacco'
             return f"{word} of" if whole and not other else ""
+    printed = _LETTERS_AND_APOSTROPHES.findall(first.lower())[0]
+    if printed in heads("before a genitive"):
+        return _head_of_a_genitive(printed, later)
     head = heads("alone").get(words[0], "")
     return head if not knows(later) or _known_with(head, later) else ""
+
+
+def _head_of_a_genitive(head: str, later: str) -> str:
+    """'Aq. Rosar. Plantag. Solani ana': the Latin head, if it and the later word, nobody's or a plant's, are a name together."""
+    alone = find(later) or find(f"{later}.")
+    of_a_plant = alone is None or alone.ingredient.kind in _GROWN
+    return head if of_a_plant and in_its_letters(f"{head} {later}") else ""

@@ -103,14 +103,14 @@ def _unit(view: View, i: int, token: Token) -> tuple[str, str]:
 
 def _counts_pieces(view: View, i: int) -> bool:
     """'Caryophyll. No. vj.', 'of each n. xij.', 'figs, number four' count; 'Solution No. ii.' and 'Carmine No. 40' do not."""
-    before = view.tokens[i - 1] if i else None
-    if before is not None and view.words[i] in _NUMBERED:
-        return before.text == "," or before.word in _IN or before.word in _OF_EACH
-    figure = view.token(i + 1)
-    if before is None or figure is None or not view.tokens[i].dot:
+    before, figure = view.tokens[i - 1] if i else None, view.token(view.ungapped[i + 1])
+    if before is None or figure is None:
         return False
+    numeral = figure.text.islower() and roman(figure.word) is not None
+    if view.words[i] in _NUMBERED:  # 'jujubarum num. xxx.'
+        return before.text == "," or before.word in _IN or before.word in _OF_EACH or (numeral and figure.dot)
     listed = before.word in _OF_EACH or before.text == "," or (before.kind == "word" and before.dot)
-    return listed and figure.text.islower() and roman(figure.word) is not None
+    return listed and numeral and (view.tokens[i].dot or figure.dot)
 
 
 def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bool:

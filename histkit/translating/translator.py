@@ -140,6 +140,8 @@ def _find(line: Line, formula: Formula) -> Match | None:
     if not name or line.set_aside:
         return None
     match = glossary.find(name, formula.source, line.unit)
+    if match is None and not line.modifier and f"{name}." in line.raw:  # 'Lilior.' is a word cut short, 'Lilior' is none
+        match = glossary.find(f"{name}.", formula.source, line.unit)
     if match is None and line.carried:
         match = glossary.find(line.ingredient, formula.source, line.unit)
         if match is not None:
