@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from histkit.base.letters import ILLEGIBLE
-from histkit.base.nouns import Doubt, amount_text, times
+from histkit.base.nouns import Amount, Doubt, amount_text, times
 from histkit.reading.damage import worn_fraction
 from histkit.reading.figures import DASHES, HALF_BEHIND, Range, amount_at, and_fraction, hyphen_fraction
 from histkit.reading.measure import METRIC, RATIOS, Measure, fluid, smaller
@@ -321,13 +321,22 @@ def _in_either_unit(view: View, measure: Measure) -> Measure:
 # -- ranges and sums over two units ----------------------------------------------------------------------------------------
 
 
+def _between(one: float, other: float) -> Amount:
+    """The range of two amounts in one unit, the smaller first; one amount where they are the same."""
+    return one if one == other else (min(one, other), max(one, other))
+
+
 def _either(view: View, measure: Measure, other: Measure) -> Measure | None:
-    """'one ounce and a half, or two ounces, of': two amounts in one unit, of which either may be taken."""
+    """'one ounce and a half, or two ounces, of', 'alum, 2 ounces, or 3 ounces;': two amounts in one unit, of which either may be
+    taken. None where each has a name: 'lard, 2 ounces, or one ounce of suet'."""
     if other.unit != measure.unit or not isinstance(measure.amount, float) or not isinstance(other.amount, float):
         return None
+    either = replace(measure, amount=_between(measure.amount, other.amount), last=other.last)
+    if not _stands_first(view, measure.first):
+        return either if view.ends_clause(other.last) else None
     behind = view.solid[other.last]
     behind = view.solid[behind + 1] if behind < len(view.tokens) and view.tokens[behind].text == "," else behind
-    return replace(measure, amount=(measure.amount, other.amount), last=behind) if view.words[behind] in OF else None
+    return replace(either, last=behind) if view.words[behind] in OF else None
 
 
 def _range_over_units(view: View, measure: Measure) -> Measure:
@@ -347,14 +356,14 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
     if second is None or not isinstance(second.amount, float):
         return measure
     if second.kind == "bare" and measure.article and (view.next_word(second.last) in OF or view.ends_clause(second.last)):
-        return replace(measure, amount=(measure.amount, second.amount), last=second.last)  # 'a spoonful or two of rose-water'
+        # 'a spoonful or two of rose-water'
+        return replace(measure, amount=_between(measure.amount, second.amount), last=second.last)
     if second.kind != "plain" or second.plus or _has_its_name_before(view, measure, second):
         return measure
     if second.unit == measure.unit and second.amount < measure.amount and view.words[k] not in OR:
         return measure  # 'boil in water 3 quarts to 2 quarts'
     if second.unit == measure.unit:
-        pair = (min(measure.amount, second.amount), max(measure.amount, second.amount))
-        return replace(measure, amount=pair if pair[0] != pair[1] else pair[0], last=second.last)
+        return replace(measure, amount=_between(measure.amount, second.amount), last=second.last)
     one = (measure.unit, second.unit, measure.amount, second.amount)
     two = (second.unit, measure.unit, second.amount, measure.amount)
     for large, small, first, other in (one, two):
