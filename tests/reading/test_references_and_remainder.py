@@ -28,3 +28,36 @@ def test_title_directions_and_unread():
 )
 def test_titles(piece, after, title):
     assert is_title(piece, after) is title
+
+
+@pytest.mark.parametrize(
+    "second",
+    [
+        "Garland's--Shellac, 4 oz.; spirit, 1 pint.",
+        "Another cement is made by melting two ounces of wax with an ounce of rosin.",
+        "The following is also a good liniment: Soap, 1 ounce; ammonia, 2 ounces.",
+        "As a tonic we advise the following: Gentian, four ounces; nitre, four ounces.",
+        "For worms give turpentine, one ounce; linseed oil, one pint.",
+        "Second. The flux of purple is made with 3 ounces of red lead and 5 ounces of borax.",
+        "In case large quantities are needed, ten pounds of lime may be slaked in twenty gallons of water.",
+        "\n2. LEAN MIXTURE\n 1 oz. cement\n 3 oz. sand",
+    ],
+)
+def test_where_another_formula_begins_is_told_once(second):
+    """Fault: the amounts of several receipts were one formula, in silence."""
+    told = [doubt.text for doubt in read(f"Borax, 1 ounce; water, 2 pints. {second}").doubts if doubt.about == "formula"]
+    assert len(told) == 1 and "Another formula" in told[0]
+
+
+@pytest.mark.parametrize(
+    "second",
+    [
+        "Then add the following: soap, 1 ounce; ammonia, 2 ounces.",
+        "For the colour take carmine, 2 drachms.",
+        "Second, add the oil, 3 ounces.",
+        "The following day add 2 ounces of alum.",
+        "Lastly, otto of rose, 3 drops.",
+    ],
+)
+def test_what_goes_on_is_no_other_formula(second):
+    assert not [d for d in read(f"Borax, 1 ounce; water, 2 pints. {second}").doubts if d.about == "formula"]
