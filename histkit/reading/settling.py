@@ -90,12 +90,12 @@ def settle_bare(
     settled = Settled([], unit, *units_above, headings, a)
     percents = sum(m.kind == "percent" for m in measures)
     strengths = 0 < percents <= sum(m.kind == "plain" for m in measures)  # 'alcohol, 80 per cent, 1,600 parts'
-    for m in measures:
+    for m, behind in zip(measures, [*measures[1:], None], strict=True):
         if (whole := _with_its_part(wording, settled.last, m) or _in_equal_parts(wording, settled.last, m)) is not None:
             settled.amount = whole
             settled.measures[-1:] = [whole, replace(m, kind="rate")]  # no name reaches over what is behind it
             continue
-        if _completes_last(wording, settled, m) or (m.kind == "percent" and strengths):
+        if _completes_last(wording, settled, m) or (m.kind == "percent" and (strengths or _is_a_strength(wording, m, behind))):
             continue
         sense = _sense(wording, settled, m, a, b)
         if sense is None or _is_second_column(settled, sense):
@@ -142,6 +142,11 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
     at_once = wording.view.solid[last.last] == m.first  # 'a piece the size of a nut', 'a piece of alum the size of a nut'
     settled.instead(replace(last, last=m.last if at_once else last.last, doubts=(*last.doubts, *m.doubts)))
     return True
+
+
+def _is_a_strength(wording: Wording, m: Measure, behind: Measure | None) -> bool:
+    """'Spiritus (90 %) 500,0': whether a figure without a unit stands at once behind a share, which tells how strong it is."""
+    return behind is not None and behind.kind == "bare" and not wording.is_nominal(m.last, behind.first)
 
 
 def _in_equal_parts(wording: Wording, last: Measure | None, m: Measure) -> Measure | None:
@@ -285,6 +290,8 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         return _behind_its_name(wording, m, a, settled)
     if following.kind != "word":
         return None
+    if _ends_a_row(wording, m, i):
+        return _behind_its_name(wording, m, a, settled)
     if following.word in OF or m.each == "after":
         of_the_whole = not m.each and not unit.unit and _comes_in_no_pieces(wording, m, wording.view.solid[i + 1])
         return _in_force(wording, m, settled) if unit.unit or m.each or of_the_whole else None  # 'a quarter of lard'
@@ -294,6 +301,12 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
         listed = following.word in _LIST_AND and before is not None and wording.is_name(j)
         return _in_force(wording, m, settled) if listed and unit.unit else None
     return _pieces(wording, m, a, i, j, settled)
+
+
+def _ends_a_row(wording: Wording, m: Measure, i: int) -> bool:
+    """'Zinci oxydati 5,0 Amyli 10,0': a decimal figure right behind one known name and before another at token i."""
+    decimals = m.last == m.first + 1 and has_decimals(wording.tokens[m.first].text)
+    return decimals and bool(wording.known_before(m.first)) and bool(wording.known_beginning(i))
 
 
 def _counted_behind_a_stop(wording: Wording, m: Measure) -> int | None:

@@ -60,3 +60,18 @@ def test_pieces_stay_pieces():
 def test_a_comma_behind_a_decimal_figure_is_none_of_its_own():
     lines = hk.read("Talcum 12,5, Zinkoxyd 11,25, Weizenstärke 3,75.").lines
     assert [(line.amount, line.unit) for line in lines] == [(12.5, "gram"), (11.25, "gram"), (3.75, "gram")]
+
+
+@pytest.mark.parametrize(
+    ("text", "amounts"),
+    [
+        ("Weingeist 90 % 500,0\nRosenöl 5,0", [("Weingeist 90 %", 500.0), ("Rosenöl", 5.0)]),
+        ("Spiritus (90 %) 500,0\nRosenöl 5,0", [("Spiritus (90 %)", 500.0), ("Rosenöl", 5.0)]),
+        ("℞ Zinci oxydati 5,0 Amyli 10,0 Vaselini flavi 25,0.", [("Zinci oxydati", 5), ("Amyli", 10), ("Vaselini flavi", 25)]),
+        ("Borax 2,5 % in Rosenwasser", [("Borax", 2.5)]),
+    ],
+)
+def test_a_strength_is_no_amount_and_rows_on_one_line_are_apart(text, amounts):
+    """Fault: the share was the amount, and '500,0' stood in no line; three rows were one."""
+    found = [(line.ingredient, line.amount) for line in hk.read(text, source=hk.Source(country="DE", year=1890)).lines]
+    assert found[: len(amounts)] == amounts
