@@ -120,7 +120,7 @@ def of_its_mother(name: str, known: Callable[[str], Hits], named: Callable[[str]
 
 
 def of_another_make(name: str, entry: Ingredient) -> bool:
-    """Whether a print that says 'water of mints' speaks of no such entry as water mints, whose name only begins with that word."""
+    """Whether a print that says 'water of mints' cannot mean such an entry as water mints, which only begins with that word."""
     first, link, *of = (*name.split(), "", "")
     head = _said_by(first, "first") if of[:1] != [""] and fold(link) in set_of_kind("link") else ""
     if not head:

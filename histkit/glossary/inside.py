@@ -62,12 +62,13 @@ def known_inside(name: str, index: NameIndex) -> Inside | None:
     if not choices:
         return None
     choices.sort(key=lambda choice: choice[0])
-    best, longest, dropped = choices[0]
+    best, chosen, dropped = choices[0]
     equals = [key for rank, other, _ in choices[1:] if rank[:2] == best[:2] for key in other[3]]
-    hits = tuple((key, len(longest[3]) > 1) for key in longest[3])
+    hits = tuple((key, len(chosen[3]) > 1) for key in chosen[3])
     lost = sum(map(len, dropped)) - len(dropped.free)
     gone = " ".join((*dropped.free, *dropped.doubtful))
-    return Inside(hits, max(0.5, 0.9 - 0.1 * lost), gone, _doubts(" ".join(words[longest[1] : longest[2]]), dropped), tuple(equals))
+    known = " ".join(words[chosen[1] : chosen[2]])
+    return Inside(hits, max(0.5, 0.9 - 0.1 * lost), gone, _doubts(known, dropped), tuple(equals))
 
 
 def _of_another_make(words: Sequence[str], found: Stretch) -> bool:
