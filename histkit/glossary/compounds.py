@@ -119,6 +119,17 @@ def of_its_mother(name: str, known: Callable[[str], Hits], named: Callable[[str]
     return None
 
 
+def of_another_make(name: str, entry: Ingredient) -> bool:
+    """Whether a print that says 'water of mints' cannot mean such an entry as water mints, which only begins with that word."""
+    first, link, *of = (*name.split(), "", "")
+    head = _said_by(first, "first") if of[:1] != [""] and fold(link) in set_of_kind("link") else ""
+    if not head:
+        return False
+    named = [fold(known.name) for known in entry.names]
+    so_made = any(known.endswith(f" {head}") or known.startswith(f"{head} of ") for known in named)
+    return not so_made and any(known.startswith(head) for known in named)
+
+
 def _in_english(head: str, of: Ingredient) -> Iterator[str]:
     for name in of.names:
         if name.language == "en" and not name.contested:

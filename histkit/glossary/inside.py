@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.agreement import heads
-from histkit.glossary.compounds import fronts, halves
+from histkit.glossary.compounds import fronts, halves, of_another_make
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.letters import names_a_salt
@@ -56,17 +56,24 @@ def known_inside(name: str, index: NameIndex) -> Inside | None:
     """The longest known name inside a printed one, a poison before anything else; None where what is left over makes it another
     substance, or says too much."""
     words = [word for printed in name.split() for word in _without_head(printed.strip(_MARKS), index)]
-    whole = _not_within_others(sorted(stretches(words, names_of(index))))
-    choices = [(_rank(found), found, left) for found in whole if _tells(found, left := _dropped(words, found, whole), words)]
+    found = [one for one in sorted(stretches(words, names_of(index))) if not _of_another_make(words, one)]
+    whole = _not_within_others(found)
+    choices = [(_rank(one), one, left) for one in whole if _tells(one, left := _dropped(words, one, whole), words)]
     if not choices:
         return None
     choices.sort(key=lambda choice: choice[0])
-    best, found, dropped = choices[0]
+    best, chosen, dropped = choices[0]
     equals = [key for rank, other, _ in choices[1:] if rank[:2] == best[:2] for key in other[3]]
-    hits = tuple((key, len(found[3]) > 1) for key in found[3])
+    hits = tuple((key, len(chosen[3]) > 1) for key in chosen[3])
     lost = sum(map(len, dropped)) - len(dropped.free)
     gone = " ".join((*dropped.free, *dropped.doubtful))
-    return Inside(hits, max(0.5, 0.9 - 0.1 * lost), gone, _doubts(" ".join(words[found[1] : found[2]]), dropped), tuple(equals))
+    known = " ".join(words[chosen[1] : chosen[2]])
+    return Inside(hits, max(0.5, 0.9 - 0.1 * lost), gone, _doubts(known, dropped), tuple(equals))
+
+
+def _of_another_make(words: Sequence[str], found: Stretch) -> bool:
+    name = " ".join(words[found[1] : found[2]])
+    return all(of_another_make(name, ingredients[key]) for key in found[3])
 
 
 def _without_head(word: str, index: NameIndex) -> Sequence[str]:

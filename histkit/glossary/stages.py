@@ -11,7 +11,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt
 from histkit.glossary.agreement import disagreements, heads, senses
 from histkit.glossary.candidates import candidates
-from histkit.glossary.compounds import in_general, of_its_mother
+from histkit.glossary.compounds import in_general, of_another_make, of_its_mother
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits, NameIndex
 from histkit.glossary.inside import Inside, known_inside
@@ -110,7 +110,7 @@ def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:
 def _respelled(name: str, index: NameIndex) -> Hit | None:
     """The name as another age spelled it, whole or without its free words."""
     for words in _whole_and_without_free_words(name):
-        keys = respelled(words.split(), index)
+        keys = [key for key in respelled(words.split(), index) if not of_another_make(words, ingredients[key])]
         if keys and not (words != name and _names_another(name, peeled(fold(name), kinds().free)[1], set(keys), index)):
             return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(words))
     return None
