@@ -180,7 +180,9 @@ def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[En
     """Without what the directions name again, with its amount, from the list above: 'boil it in four quarts of water'."""
     kept: list[Entry] = []
     rows: dict[tuple[object, ...], int] = {}
-    paragraphs = [i for i, token in enumerate(wording.tokens) if token.kind == "para"]
+    paragraphs = wording.view.by_kind["para"]
+    if not paragraphs:
+        return list(entries)
     for entry in entries:
         m, known = entry.measure, _known(wording, entry)
         if m is not None and m.kind == "plain" and len(known) == 1 and not m.each:
@@ -196,11 +198,14 @@ def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[En
 def without_repeated_sentences(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     """Without a sentence of two or more amounts, each of them printed before with its name: 'Six pounds of sulfate of copper
     dissolved in fifty gallons of water will prevent …'."""
+    measured = [entry for entry in entries if entry.measure is not None and entry.names]
+    amounts = [_printed_amount(entry) for entry in measured]
+    if len(amounts) - len(set(amounts)) < 2:
+        return list(entries)
     ends = [i for i, token in enumerate(wording.tokens) if ends_a_sentence(token)]
     sentences: dict[int, list[Entry]] = {}
-    for entry in entries:
-        if entry.measure is not None and entry.names:
-            sentences.setdefault(bisect(ends, entry.measure.first), []).append(entry)
+    for entry, m in ((entry, entry.measure) for entry in measured):
+        sentences.setdefault(bisect(ends, m.first if m else 0), []).append(entry)
     told: dict[tuple[object, ...], Named] = {}
     repeated: set[int] = set()
     for sentence in sorted(sentences):
@@ -210,8 +215,10 @@ def without_repeated_sentences(wording: Wording, entries: Sequence[Entry]) -> li
             repeated.update(map(id, of_it))
             continue
         for entry in of_it:
-            named = told.setdefault(_printed_amount(entry), Named(wording, (), 0))
-            named.add(entry.names)
+            amount = _printed_amount(entry)
+            if amount not in told:
+                told[amount] = Named(wording, (), 0)
+            told[amount].add(entry.names)
     return [entry for entry in entries if id(entry) not in repeated]
 
 
