@@ -83,11 +83,10 @@ def _without_page_heads(tokens: list[Token]) -> list[Token]:
 
 def _with_signs(tokens: list[Token]) -> list[Token]:
     """'31;' for ʒj and '3155' for ʒiss where other signs of the text are worn; 'gi. x' for 'gr. x'."""
-    has_signs = any(token.kind == "sign" for token in tokens)
     for i in reversed([i for i, token in enumerate(tokens) if token.dot or token.kind == "num"]):
         token = tokens[i]
-        numeral = _first("sign and numeral", token.text) if has_signs and token.kind == "num" and _ends(tokens, i + 1) else ""
-        if numeral:
+        numeral = _first("sign and numeral", token.text) if token.kind == "num" and _ends(tokens, i + 1) else ""
+        if numeral and any(token.kind == "sign" for token in tokens):
             sign = scanned_sign(token.text[0], token.start, token.start + 1)._replace(damaged=token.text)
             tokens[i : i + 1] = [sign, Token("word", token.text[1:], token.start + 1, token.end, numeral)]
         elif token.dot and i + 1 < len(tokens) and PRINTED.fullmatch(tokens[i + 1].word):

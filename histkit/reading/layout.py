@@ -88,7 +88,8 @@ def _row(view: View, first: int, last: int, text: str) -> Row:
     tokens = view.tokens[first:last]
     begin = text.rfind("\n", 0, tokens[0].start + 1) + 1
     counts = tokens[1] if tokens[0].kind == "gap" and len(tokens) > 1 else tokens[0]
-    brace = next((token.start for token in tokens if token.kind == "brace" and token.text in "}|"), None)
+    braces = (token.start for token in tokens if token.kind == "brace" and token.text in "}|")
+    brace = next(braces, None) if view.by_kind["brace"] else None
     if brace is None:
         return Row(first, last, counts.start - begin)
     return Row(first, last, counts.start - begin, brace=brace - begin, tight=not text[brace - 1].isspace())

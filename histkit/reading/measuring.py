@@ -17,7 +17,6 @@ from histkit.reading.instead import first_of_two, instead_of
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed, read_under_a_ditto
-from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
 from histkit.reading.vocabulary import (
@@ -59,11 +58,12 @@ def plain_units() -> dict[str, UnitWord]:
     return {word: entry for word, entry in units().items() if word not in doubtful and len(word) > 1}
 
 
-def _may_begin(token: Token) -> bool:
-    """Whether an amount could begin here. Most words of a text name things and need no closer look."""
-    if token.kind != "word":
-        return token.kind in ("num", "sign", "open", "ditto") or token.text in _SIGNS_BEFORE
-    return token.text.isupper() or _may_be_first(token.word)
+def _may_begin(view: View) -> list[int]:
+    """The tokens at which an amount could begin. Most words of a text name things and need no closer look."""
+    tokens, by_kind = view.tokens, view.by_kind
+    words = [i for i in by_kind["word"] if _may_be_first(tokens[i].word) or tokens[i].text.isupper()]
+    signs = [i for kind in ("sep", "other") for i in by_kind[kind] if tokens[i].text in _SIGNS_BEFORE]
+    return sorted([*by_kind["num"], *by_kind["sign"], *by_kind["open"], *by_kind["ditto"], *words, *signs])
 
 
 @lru_cache(maxsize=16384)
@@ -74,7 +74,7 @@ def _may_be_first(word: str) -> bool:
 
 def measures_of(view: View) -> list[Measure]:
     """Every measure, left to right, none overlapping."""
-    possible = [i for i, token in enumerate(view.tokens) if _may_begin(token)]
+    possible = _may_begin(view)
     if len(view.tokens) > _READ_FROM_THE_END:
         for i in reversed(possible):
             read_any(view, i)

@@ -70,21 +70,23 @@ class Named:
         self.ids: set[str] = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
         title = (0, min((first for first, _ in spans), default=0) if title_ends is None else title_ends)
         self.mentioned = Mentioned({})
-        for span in (*spans, title):
-            self.mentioned.add(self._words(*span))
+        self.not_yet_mentioned = [*spans, title]
 
     def add(self, spans: Sequence[tuple[int, int]]) -> None:
         """Further stretches that name something."""
         self.ids.update(name.ingredients[0] for a, b in spans for name in self.wording.known_in(a, b))
-        for span in spans:
-            self.mentioned.add(self._words(*span))
+        self.not_yet_mentioned += spans
 
     def _words(self, a: int, b: int) -> frozenset[str]:
         return frozenset().union(*[_singulars(token.word) for token in self.wording.tokens[a:b] if token.kind == "word"])
 
     def again(self, name: Known) -> bool:
         """Whether a name only names again what is named there, in full or in part: 'the extract' of 'extract of orris'."""
-        return not self.ids.isdisjoint(name.ingredients) or self.mentioned.has(self._words(name.first, name.last))
+        if not self.ids.isdisjoint(name.ingredients):
+            return True
+        while self.not_yet_mentioned:
+            self.mentioned.add(self._words(*self.not_yet_mentioned.pop()))
+        return self.mentioned.has(self._words(name.first, name.last))
 
 
 def one_clause(wording: Wording, a: int, b: int) -> bool:

@@ -122,7 +122,7 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     clauses = [cleaned.printed_span(view.tokens[first].start, view.tokens[last - 1].end) for first, last in stretches]
     title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)
     doubts = tuple(dict.fromkeys(part.doubt for part in rest))
-    doubts += _unread_among_lines(unread, lines, text, any(token.damaged for token in view.tokens))
+    doubts += _unread_among_lines(unread, lines, text, any(token.damaged for token in view.tokens)) if unread else ()
     lines = beginning_anew(referring(lines), text)
     printed = ((m, cleaned.printed_span(view.tokens[m.first].start, view.tokens[m.last - 1].end)) for m in measures)
     taken = portions([(m, span) for m, span in printed if m.kind == "portion"], lines, text)
