@@ -6,14 +6,14 @@ ingredient only where its name is known, or where nothing else can be meant. Wha
 
 from __future__ import annotations
 
-from bisect import bisect
+from bisect import bisect, bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.words import singular
-from histkit.reading.asides import ends_a_sentence, sentence_around
+from histkit.reading.asides import sentence_around, sentence_ends
 from histkit.reading.assigning import Entry
 from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
@@ -91,7 +91,8 @@ class Named:
 
 def one_clause(wording: Wording, a: int, b: int) -> bool:
     """Whether no sentence, no clause before a semicolon and no entry ('Opium ℥j. Soap') ends in tokens a…b."""
-    return not any(ends_a_sentence(wording.tokens[i]) or _ends_an_entry(wording, i) for i in range(a, b))
+    ends = sentence_ends(wording)
+    return bisect_left(ends, a) >= bisect_left(ends, b) and not any(_ends_an_entry(wording, i) for i in range(a, b))
 
 
 def _ends_an_entry(wording: Wording, i: int) -> bool:
@@ -204,7 +205,7 @@ def without_repeated_sentences(wording: Wording, entries: Sequence[Entry]) -> li
     amounts = [_printed_amount(entry) for entry in measured]
     if len(amounts) - len(set(amounts)) < 2:
         return list(entries)
-    ends = [i for i, token in enumerate(wording.tokens) if ends_a_sentence(token)]
+    ends = sentence_ends(wording)
     sentences: dict[int, list[Entry]] = {}
     for entry, m in ((entry, entry.measure) for entry in measured):
         sentences.setdefault(bisect(ends, m.first if m else 0), []).append(entry)

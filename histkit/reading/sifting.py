@@ -161,7 +161,8 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
             end = next((k for k in range(i, len(tokens)) if tokens[k].kind == "para"), len(tokens))
             first_word = next((k for k in range(i + 1, end) if tokens[k].kind == "word"), end - 1)
             headed[i:end] = [tokens[first_word].word not in TAKE] * (end - i)
-    for m in measures:
+    doses = not phrases_that_begin("dose").isdisjoint(view.words)
+    for m in measures if doses else ():
         if not headed[m.first] and not of_use[m.first] and _is_a_dose(view, m):
             end = next((i for i in range(m.last, len(tokens)) if ends_a_clause(view.tokens[i])), len(tokens))
             of_use[m.first : end] = [True] * (end - m.first)

@@ -81,11 +81,10 @@ class View:
 
     def phrase(self, i: int, *kinds: str) -> tuple[Phrase, int] | None:
         """The longest phrase of one of `kinds` that begins at token i, and the token after it."""
-        if self.words[i] not in phrases_by_first_word():
-            return None
-        for phrase, after in self._phrases_at(i):
-            if phrase.kind in kinds:
-                return phrase, after
+        if self.words[i] in phrases_by_first_word():
+            for phrase, after in self._phrases_at(i):
+                if phrase.kind in kinds:
+                    return phrase, after
         return None
 
     def begins_phrase(self, i: int) -> bool:
@@ -213,7 +212,7 @@ def phrases_that_begin(*kinds: str) -> frozenset[str]:
 def _lists(tokens: list[Token], opening: Sequence[int]) -> frozenset[int]:
     """The brackets that hold a list of things with their amounts, and no remark, by the tokens that open and close them: 'a salt
     solution (half a teaspoonful of salt to a cup of water)'; where no amount stands outside of brackets, one is enough that says
-    what the thing is made of: 'black wash (made by dissolving 64 grains of calomel in lime water)'. All that open are `opening`."""
+    what the thing is made of: 'black wash (made by dissolving 64 grains of calomel in lime water)'. `opening` are all."""
     brackets = list(_brackets(tokens, opening))
     within = {k for i, ends in brackets for k in range(i, ends)}
     alone = bool(brackets) and not any(_is_amount(tokens, k) for k in range(len(tokens)) if k not in within)

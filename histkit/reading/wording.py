@@ -64,6 +64,8 @@ class Wording:
     """The places where a stretch can be divided and its pieces, once they have been looked for."""
     parting: list[int] = field(default_factory=list)
     """The only tokens at which any stretch may be divided, once they have been looked for."""
+    ending: list[int] = field(default_factory=list)
+    """The tokens that end a sentence, once they have been looked for."""
     spotted: list[tuple[tuple[Known, ...], list[int], list[int]]] = field(default_factory=list)
     """The known names of the text, once they have been asked for, and where each begins and ends: a plain list never asks."""
 
