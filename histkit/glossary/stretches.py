@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property, lru_cache, partial
+from itertools import chain
 from typing import NamedTuple
 
 from histkit.base import tables
@@ -111,7 +112,7 @@ class Names:
     latin: _Meant
     """Ingredients by the words of a Latin name, without their endings."""
     longest: _Longest
-    """Words of the longest name that begins with this word, in plain spelling."""
+    """Words of the longest name that begins with this word, or with these two, in plain spelling."""
     longest_latin: _Longest
 
     @cached_property
@@ -120,6 +121,16 @@ class Names:
 
         def reach(part: Part) -> int:
             return LONGEST_SPOT if part.cut else max(self.longest.get(part.plain, 0), self.longest_latin.get(part.bare, 0))
+
+        return lru_cache(maxsize=32768)(reach)
+
+    @cached_property
+    def reach_of_two(self) -> Callable[[Part, Part], int]:
+        """The same of two words."""
+
+        def reach(part: Part, other: Part) -> int:
+            plain, bare = f"{part.plain} {other.plain}", f"{part.bare} {other.bare}"
+            return max(self.longest.get(plain, 0), self.longest_latin.get(bare, 0))
 
         return lru_cache(maxsize=32768)(reach)
 
@@ -185,8 +196,8 @@ def _note(names: _Meant, longest: _Longest, words: list[str], ingredient: str) -
     known = names.get(name)
     if known is None:
         names[name] = (ingredient,)
-        if len(words) > longest.get(words[0], 0):
-            longest[words[0]] = len(words)
+        for begins in {words[0], " ".join(words[:2])}:
+            longest[begins] = max(len(words), longest.get(begins, 0))
     elif ingredient not in known:
         names[name] = (*known, ingredient)
 
@@ -221,23 +232,20 @@ def two_words(word: str, index: NameIndex) -> str:
 
 def stretches(words: Sequence[str], names: Names) -> Iterator[Stretch]:
     """Every stretch of the text that is a known name, those within others too."""
-    row: list[Part] = []
-    at: list[int] = []
-    for place, word in enumerate(words):
-        for part in parts_of(word):
-            row.append(part)
-            at.append(place)
-    at.append(-1)
+    groups = list(map(parts_of, words))
+    row = list(chain.from_iterable(groups))
+    at = [place for place, parts in enumerate(groups) for _ in parts] + [-1]
     nowhere = _unspotted("anywhere")
-    for start, first in enumerate(row):
-        most = names.reach(first)
+    for start, most in enumerate(map(names.reach, row)):
         if not most or (start and at[start - 1] == at[start]):
             continue
+        if most > 1 and start + 1 < len(row) and not any([part.cut for part in row[start : start + most]]):
+            most = names.reach_of_two(row[start], row[start + 1]) or 1  # a word cut short may be any that begins so
         for end in range(start + 1, min(start + most, len(row)) + 1):
             if row[end - 1].folded in nowhere or (end - start > 1 and at[end - 1] - at[end - 2] > MOST_LINKS + 1):
                 break
             stretch = row[start:end]
-            if at[end] != at[end - 1] and (found := _meant(stretch, names) if len(stretch) > 1 else names.alone(first)):
+            if at[end] != at[end - 1] and (found := _meant(stretch, names) if len(stretch) > 1 else names.alone(row[start])):
                 yield (start - end, at[start], at[end - 1] + 1, found, all(_in_its_letters(part, names) for part in stretch))
 
 

@@ -204,13 +204,10 @@ def words_in_order(folded: str) -> Key:
     return tuple(_levelled(folded, set_of_kind("link")))
 
 
-def _levelled(folded: str, unsaid: frozenset[str]) -> Iterator[str]:
+def _levelled(folded: str, unsaid: frozenset[str]) -> list[str]:
     """The words but for these, in the singular and under the name that they share with others."""
     same = _replacements()
-    for word in folded.split():
-        if word not in unsaid:
-            word = singular(word)
-            yield same.get(word, word)
+    return [same.get(one, one) for one in map(singular, [word for word in folded.split() if word not in unsaid])]
 
 
 def peeled(folded: str, removable: frozenset[str]) -> tuple[str, str]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry
@@ -51,7 +51,7 @@ def columns_apart(wording: Wording, measures: list[Measure]) -> tuple[list[Entry
             amount = with_unit_in_force(printed_amount, unit) if printed_amount.kind == "bare" else printed_amount
             printed = wording.printed(amount.first, amount.last)
             text = f"Name and amount stand apart on the page; {printed!r} is taken for this name by its place."
-            amount = replace(amount, doubts=(*amount.doubts, Doubt("group", text, (), _EFFECT)))
+            amount = amount._replace(doubts=(*amount.doubts, Doubt("group", text, (), _EFFECT)))
             neighbours = abs(named_at - stands_at) == 1  # then one stretch of the text holds both
             entries.append(Entry([trim(wording, row.first, row.last)], amount, holds_measure=neighbours))
             taken.add(amount.first)
@@ -85,4 +85,4 @@ def _row(wording: Wording, first: int, last: int, inside: list[Measure]) -> Row 
     behind = wording.view.solid[m.last]
     repeats = m.kind == "bare" and behind < last and wording.tokens[behind].kind == "ditto"  # '18,5 „'
     end = behind + 1 if repeats else m.last
-    return None if wording.is_nominal(end, last) else Row(first, last, replace(m, last=end))
+    return None if wording.is_nominal(end, last) else Row(first, last, m._replace(last=end))

@@ -11,7 +11,7 @@ Where the best arrangement is far better than what was read it is taken instead;
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -56,6 +56,14 @@ class Stretch(NamedTuple):
     joints: list[int]
 
 
+class Shape(NamedTuple):
+    """All of a stretch on which its score depends, so that each shape is scored once: of each name whether it is known, or None
+    where it is held; and the joints."""
+
+    names: tuple[bool | None, ...]
+    joints: tuple[int, ...]
+
+
 class Sums(NamedTuple):
     """Of a stretch, for each of its joints: how many known names stand before it, how many of them next to a stop or a verb, how
     many others; which stop or verb is the last up to it (-1 for none)."""
@@ -79,8 +87,8 @@ class Arranged(NamedTuple):
 
     measures: list[Measure]
     stretches: list[Stretch]
-    sums: list[Sums]
-    choices: list[list[Choice]]
+    shapes: list[Shape]
+    choices: list[tuple[Choice, ...]]
     read: list[Choice | None]
 
 
@@ -152,10 +160,9 @@ def arranged(wording: Wording, measures: Sequence[Measure], entries: Sequence[En
     stretches = [_held(stretch, owner, elsewhere) for stretch in stretches] if elsewhere else stretches
     told = stands_behind_its_name(wording, own)
     choices = [
-        [read[i] or Choice("", 0)] if told else _choices(wording, m, stretches[i], stretches[i + 1], read[i])
-        for i, m in enumerate(own)
+        (read[i] or Choice("", 0),) if told else _choices(m, stretches[i], stretches[i + 1], read[i]) for i, m in enumerate(own)
     ]
-    return Arranged(own, stretches, list(map(_sums, stretches)), choices, read)
+    return Arranged(own, stretches, list(map(_shape, stretches)), choices, read)
 
 
 def _in_order(measures: Sequence[Measure], settled: Mapping[int, Measure]) -> list[Measure]:
@@ -177,16 +184,16 @@ def _choice_read(owner: Sequence[int], m: Measure, before: Stretch, behind: Stre
     return taken[0] if len(taken) == 1 else None
 
 
-def _choices(wording: Wording, m: Measure, before: Stretch, behind: Stretch, read: Choice | None) -> list[Choice]:
+def _choices(m: Measure, before: Stretch, behind: Stretch, read: Choice | None) -> tuple[Choice, ...]:
     """What may be chosen for an amount: what was read alone, where its kind leaves nothing else."""
     if read is None or not read.side:
-        return [Choice("", 0)]
+        return (Choice("", 0),)
     if m.kind != "plain":
-        return [read]
+        return (read,)
     most = _MOST if m.each else 1
     possible = [Choice(LEFT, n) for n in range(1, _reach(before.joints[-2:0:-1], before, most) + 1)]
     possible += [Choice(RIGHT, n) for n in range(1, _reach(behind.joints[1:-1], behind, most) + 1)]
-    return possible if read in possible else [*possible, read]
+    return tuple(possible) if read in possible else (*possible, read)
 
 
 def _reach(between: Sequence[int], stretch: Stretch, most: int) -> int:
@@ -267,12 +274,17 @@ def _joint(wording: Wording, i: int) -> int:
 # -- what speaks for a choice --------------------------------------------------------------------------------------------------
 
 
-def _sums(stretch: Stretch) -> Sums:
-    pieces, joints = stretch
-    known = [piece.known and not piece.held for piece in pieces]
-    parts = [joint <= VERB for joint in joints]
+def _shape(stretch: Stretch) -> Shape:
+    names = tuple([None if piece.held else piece.known for piece in stretch.pieces])
+    return Shape(names, tuple(stretch.joints))
+
+
+@lru_cache(maxsize=4096)
+def _sums(shape: Shape) -> Sums:
+    known = [name is True for name in shape.names]
+    parts = [joint <= VERB for joint in shape.joints]
     apart = [name and (parts[k] or parts[k + 1]) for k, name in enumerate(known)]
-    unknown = [not piece.known and not piece.held for piece in pieces]
+    unknown = [name is False for name in shape.names]
     last = list(accumulate((k if part else -1 for k, part in enumerate(parts)), max))
     return Sums([0, *accumulate(known)], [0, *accumulate(apart)], [0, *accumulate(unknown)], last)
 
@@ -297,12 +309,16 @@ def own_signs(text: Arranged, i: int, choice: Choice) -> list[tuple[str, int]]:
 def signs_between(text: Arranged, i: int, left: Choice | None, right: Choice | None) -> list[tuple[str, int]] | None:
     """The signs of the names before amount i, and how often each, given the choices of the amounts on both sides of them (None
     at the ends of the text); None where both cannot be."""
-    pieces, joints = text.stretches[i]
+    return _signs_between(text.shapes[i], left, right)
+
+
+def _signs_between(shape: Shape, left: Choice | None, right: Choice | None) -> list[tuple[str, int]] | None:
+    names, joints = shape
     a = left.many if left and left.side == RIGHT else 0
-    b = len(pieces) - (right.many if right and right.side == LEFT else 0)
+    b = len(names) - (right.many if right and right.side == LEFT else 0)
     if a > b:
         return None
-    known, apart, unknown, last = text.sums[i]
+    known, apart, unknown, last = _sums(shape)
     signs: list[tuple[str, int]] = []
     if left is None:
         barrier = min(max(last[b], 0), b)
@@ -312,12 +328,31 @@ def signs_between(text: Arranged, i: int, left: Choice | None, right: Choice | N
     else:
         if left.side != right.side:
             signs.append(("order changes apart" if min(joints) <= VERB else "order changes", 1))
-        if 0 < a == b < len(pieces):
+        if 0 < a == b < len(names):
             signs.append((f"shared: {JOINTS[joints[a]]}", 1))
         by_verbs = apart[b] - apart[a]
         signs += [("left out between", known[b] - known[a] - by_verbs), ("left out between apart", by_verbs)]
         signs.append(("left out unknown", unknown[b] - unknown[a]))
     return signs
+
+
+@lru_cache(maxsize=16384)
+def scores_between(
+    shape: Shape, lefts: tuple[Choice | None, ...], rights: tuple[Choice | None, ...]
+) -> tuple[tuple[float, ...], ...]:
+    """The score of the names of a stretch for each two choices of the amounts on both sides of them; the same shapes come again
+    and again."""
+    return tuple(tuple([_score(_signs_between(shape, left, right)) for right in rights]) for left in lefts)
+
+
+def _score(signs: list[tuple[str, int]] | None) -> float:
+    if signs is None:
+        return _IMPOSSIBLE
+    total = 0.0
+    for sign, count in signs:
+        if count:
+            total += weights().get(sign, 0.0) * count
+    return total
 
 
 @cache
@@ -334,7 +369,7 @@ def opinions_of(text: Arranged) -> list[Opinion]:
     if not any(len({choice.side for choice in choices}) > 1 for choices in text.choices):
         return []
     found = []
-    for i, (read, totals) in enumerate(zip(text.read, _totals(text, weights()), strict=True)):
+    for i, (read, totals) in enumerate(zip(text.read, _totals(text), strict=True)):
         same = max((total for choice, total in totals.items() if read and choice.side == read.side), default=_IMPOSSIBLE)
         other = max((choice for choice in totals if read and choice.side != read.side), key=totals.__getitem__, default=None)
         if other is None or same < _IMPOSSIBLE / 2:
@@ -344,24 +379,11 @@ def opinions_of(text: Arranged) -> list[Opinion]:
     return found
 
 
-def _totals(text: Arranged, weight: Mapping[str, float]) -> list[dict[Choice, float]]:
+def _totals(text: Arranged) -> list[dict[Choice, float]]:
     """For each amount and each of its choices the score of the best arrangement that holds it."""
-
-    def score(signs: list[tuple[str, int]] | None) -> float:
-        if signs is None:
-            return _IMPOSSIBLE
-        total = 0.0
-        for sign, count in signs:
-            if count:
-                total += weight.get(sign, 0.0) * count
-        return total
-
-    lists: list[Sequence[Choice | None]] = [[None], *text.choices, [None]]
-    own = [[score(own_signs(text, i, choice)) for choice in choices] for i, choices in enumerate(text.choices)] + [[0.0]]
-    pairs = [
-        [[score(signs_between(text, i, left, right)) for right in lists[i + 1]] for left in lists[i]]
-        for i in range(len(text.stretches))
-    ]
+    lists: list[tuple[Choice | None, ...]] = [(None,), *text.choices, (None,)]
+    own = [[_score(own_signs(text, i, choice)) for choice in choices] for i, choices in enumerate(text.choices)] + [[0.0]]
+    pairs = [scores_between(*of_stretch) for of_stretch in zip(text.shapes, lists[:-1], lists[1:], strict=True)]
     ahead = [[0.0]]
     for pair, values in zip(pairs, own, strict=True):
         ahead.append([value + max(a + row[j] for a, row in zip(ahead[-1], pair, strict=True)) for j, value in enumerate(values)])

@@ -5,12 +5,12 @@ A thing is compared ('like sealing-wax'), denied ('no salt'), closes a vessel, i
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from functools import cache
 from typing import NamedTuple
 
 from histkit.base.tables import words as entries_of
-from histkit.reading.tokens import Token
 from histkit.reading.vocabulary import table, word_list
 from histkit.reading.wording import Wording
 
@@ -73,15 +73,20 @@ def is_told_of(wording: Wording, i: int) -> bool:
 
 def sentence_around(wording: Wording, i: int) -> tuple[int, int]:
     """Where the sentence or the clause before a semicolon around token i begins, and where it ends, as far as is looked."""
-    tokens = wording.tokens
-    nearest, farthest = max(0, i - _LONGEST_SENTENCE), min(len(tokens), i + _LONGEST_SENTENCE)
-    begins = next((k + 1 for k in range(i - 1, nearest - 1, -1) if ends_a_sentence(tokens[k])), nearest)
-    return begins, next((k + 1 for k in range(i, farthest) if ends_a_sentence(tokens[k])), farthest)
+    ends = sentence_ends(wording)
+    at = bisect_left(ends, i)
+    before, behind = ends[at - 1] if at else -1, ends[at] if at < len(ends) else len(wording.tokens)
+    return max(before + 1, i - _LONGEST_SENTENCE, 0), min(behind + 1, i + _LONGEST_SENTENCE, len(wording.tokens))
 
 
-def ends_a_sentence(token: Token) -> bool:
-    """Whether a token ends its paragraph, or is a stop or a whole word with one."""
-    return token.kind == "para" or token.text in _STOPS or (token.dot and len(token.text) > _SHORTENED)
+def sentence_ends(wording: Wording) -> list[int]:
+    """The tokens that end their paragraph, or are a stop or a whole word with one."""
+    if not wording.ending:
+        tokens, by_kind = wording.tokens, wording.view.by_kind
+        stops = [i for i in by_kind["sep"] if tokens[i].text in _STOPS]
+        stopped = [i for i, token in enumerate(tokens) if token.dot and len(token.text) > _SHORTENED]
+        wording.ending.extend(sorted({*by_kind["para"], *stops, *stopped}))
+    return wording.ending
 
 
 _STOPS = (".", ";", ":")

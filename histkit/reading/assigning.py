@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.lookup import ingredient, knows
@@ -156,7 +156,7 @@ def _of_what(wording: Wording, above: Entry, entry: Entry) -> str:
 def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure | None, shared: bool) -> list[Entry]:
     """The entries whose names stand behind their measure; `shared` tells that the last words before `right` are not theirs."""
     if m.reach > 0:
-        return _named(wording, (m.last, m.reach), replace(m, last=m.reach), rightward=True)
+        return _named(wording, (m.last, m.reach), m._replace(last=m.reach), rightward=True)
     if following is not None and shared:
         end = _shared_cut(wording, m.last, right, following).left
         piece, alone = _alone_behind(wording, _right_piece(wording, m.last, end), m)
@@ -199,7 +199,7 @@ def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, li
         joined = cut.strength == 1 and wording.view.next_word(cut.right) in AND and not a_list
         if not joined and not _has_an_article(wording, cut.right, piece[1]):
             continue
-        rest, more = _afterthought(wording, (cut.right, piece[1]), replace(m, kind="plain"))
+        rest, more = _afterthought(wording, (cut.right, piece[1]), m._replace(kind="plain"))
         name = trim(wording, *rest)
         looked_at = name[0]
         if not wording.is_nominal(*name) or wording.words_between(*name) > _AFTERTHOUGHT_WORDS or only_modifies(wording, *name):
@@ -397,7 +397,7 @@ def _with_its_system(wording: Wording, name: Piece, m: Measure) -> tuple[Piece, 
         if said is not None and said[1] == name[1] and wording.known_in(name[0], i):
             fluids = said[0].value == "measure" and m.unit in ("ounce", "drachm")
             unit = fluid(m.unit) if fluids else m.unit
-            return trim(wording, name[0], i), replace(m, unit=unit, system=said[0].value)
+            return trim(wording, name[0], i), m._replace(unit=unit, system=said[0].value)
     return name, m
 
 

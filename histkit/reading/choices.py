@@ -36,6 +36,8 @@ def tell_choices(wording: Wording, entries: Sequence[Entry]) -> None:
 
 def _behind_or(wording: Wording, entries: Sequence[Entry]) -> Iterator[int]:
     """The entries with an amount of their own before which 'or' stands, by their ids."""
+    if OR.isdisjoint(wording.view.words):
+        return
     for before, entry in pairwise(entries):
         first, m = span_of(entry)[0], entry.measure
         if m is None or m.kind != "plain" or m.amount is None or before.measure in (None, m):
@@ -49,8 +51,7 @@ def _behind_or(wording: Wording, entries: Sequence[Entry]) -> Iterator[int]:
 
 def _standing_in(wording: Wording, entries: Sequence[Entry]) -> Iterator[int]:
     """The entries that may take the place of another that is listed, by their ids."""
-    begin = phrases_that_begin(*_KINDS)
-    places = [k for k, word in enumerate(wording.view.words) if word in begin]
+    places = wording.view.saying(phrases_that_begin(*_KINDS))
     if not places or len(entries) < 2:
         return
     ids = {name.ingredients[0] for entry in entries for a, b in entry.names for name in wording.known_in(a, b)}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Amount, Doubt, amount_text, times
 from histkit.reading.damage import worn_fraction
@@ -77,7 +75,7 @@ def _read(view: View, i: int) -> Measure | None:
         return _unit_alone(view, i)
     joined = _hyphenated_with_unit(view, view.solid[figure.after])
     if joined is not None and isinstance(figure.amount, float):
-        return replace(joined, first=i, amount=times(joined.amount, figure.amount))  # 'one half-ounce', 'three half-pints'
+        return joined._replace(first=i, amount=times(joined.amount, figure.amount))  # 'one half-ounce', 'three half-pints'
     if i and figure.flavour == "digit" and (view.words[i - 1] in _NOT_BEFORE_FIGURE or _is_numbered(view, i - 1)):
         return None
     if view.words[i + 1] in _ORDINAL and view.tokens[i].end == view.tokens[i + 1].start:
@@ -118,8 +116,8 @@ def _qualified(view: View, i: int, start: int, qualifier: str) -> Measure | None
     if measure is None or measure.kind != "plain":
         return None
     if qualifier == "fluid":
-        return replace(measure, first=i, unit=fluid(measure.unit))
-    return replace(measure, first=i, system=qualifier)
+        return measure._replace(first=i, unit=fluid(measure.unit))
+    return measure._replace(first=i, system=qualifier)
 
 
 def _after_nil(view: View, i: int) -> Measure | None:
@@ -128,7 +126,7 @@ def _after_nil(view: View, i: int) -> Measure | None:
     second = read_counted(view, view.ungapped[nil.after]) if nil is not None else None
     if nil is None or second is None or second.kind != "plain" or not smaller(second.unit, nil.name):
         return None
-    return replace(second, first=i)
+    return second._replace(first=i)
 
 
 def _lost_figure(view: View, i: int) -> Measure | None:
@@ -315,7 +313,7 @@ def _in_either_unit(view: View, measure: Measure) -> Measure:
     if second is None or second.name == measure.unit or view.next_word(second.after) not in _LINKS:
         return measure
     doubt = Doubt("unit", f"The amount is printed in two units: {measure.unit} or {second.name}.", (second.name,), "")
-    return replace(measure, last=second.after, also=((measure.amount, second.name),), doubts=(*measure.doubts, doubt))
+    return measure._replace(last=second.after, also=((measure.amount, second.name),), doubts=(*measure.doubts, doubt))
 
 
 # -- ranges and sums over two units ----------------------------------------------------------------------------------------
@@ -331,12 +329,12 @@ def _either(view: View, measure: Measure, other: Measure) -> Measure | None:
     taken. None where each has a name: 'lard, 2 ounces, or one ounce of suet'."""
     if other.unit != measure.unit or not isinstance(measure.amount, float) or not isinstance(other.amount, float):
         return None
-    either = replace(measure, amount=_between(measure.amount, other.amount), last=other.last)
+    either = measure._replace(amount=_between(measure.amount, other.amount), last=other.last)
     if not _stands_first(view, measure.first):
         return either if view.ends_clause(other.last) else None
     behind = view.solid[other.last]
     behind = view.solid[behind + 1] if behind < len(view.tokens) and view.tokens[behind].text == "," else behind
-    return replace(either, last=behind) if view.words[behind] in OF else None
+    return either._replace(last=behind) if view.words[behind] in OF else None
 
 
 def _range_over_units(view: View, measure: Measure) -> Measure:
@@ -347,7 +345,7 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         the_same = share is not None and times(share.amount, RATIOS.get((share.unit, measure.unit), 0)) == measure.amount
         if share is not None and (share.kind == "percent" or the_same):
             # '5 parts, or 3.85 per cent.', '6 drachms, or three quarters of an ounce'
-            return replace(measure, last=share.last, also=((share.amount, share.unit),))
+            return measure._replace(last=share.last, also=((share.amount, share.unit),))
         if share is not None and (ranged := _either(view, measure, share)):
             return ranged
     if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
@@ -357,24 +355,24 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         return measure
     if second.kind == "bare" and measure.article and (view.next_word(second.last) in OF or view.ends_clause(second.last)):
         # 'a spoonful or two of rose-water'
-        return replace(measure, amount=_between(measure.amount, second.amount), last=second.last)
+        return measure._replace(amount=_between(measure.amount, second.amount), last=second.last)
     if second.kind != "plain" or second.plus or _has_its_name_before(view, measure, second):
         return measure
     if second.unit == measure.unit and second.amount < measure.amount and view.words[k] not in OR:
         return measure  # 'boil in water 3 quarts to 2 quarts'
     if second.unit == measure.unit:
-        return replace(measure, amount=_between(measure.amount, second.amount), last=second.last)
+        return measure._replace(amount=_between(measure.amount, second.amount), last=second.last)
     one = (measure.unit, second.unit, measure.amount, second.amount)
     two = (second.unit, measure.unit, second.amount, measure.amount)
     for large, small, first, other in (one, two):
         if (ratio := RATIOS.get((large, small), 0)) > 1:
             low, high = sorted((first * ratio, other))
-            return replace(measure, amount=(low, high), unit=small, last=second.last)
+            return measure._replace(amount=(low, high), unit=small, last=second.last)
     alone = view.ends_clause(second.last) or _stands_first(view, measure.first)
     if view.words[k] in OR and (measure.amount == second.amount or alone):
         text = f"The amount is printed in two units: {measure.unit} or {second.unit}."
         doubt = Doubt("unit", text, (f"{second.amount:g} {second.unit}",))
-        return replace(measure, last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
+        return measure._replace(last=second.last, also=((second.amount, second.unit),), doubts=(*measure.doubts, doubt))
     return measure
 
 
@@ -443,10 +441,10 @@ def _compound(view: View, measure: Measure) -> Measure:
     if second.article and (token.text == "," if joined else not view.ends_clause(second.last)):
         return measure  # but '3 ounces a dram and half, ', 'an ounce and a drachm of'
     if measure.unit == "kilogram" and second.unit == "grain":
-        second = replace(second, unit="gram")  # '1 kil. 500 gr.'
+        second = second._replace(unit="gram")  # '1 kil. 500 gr.'
     if not smaller(second.unit, measure.unit):
         return measure
     chain = bool(second.plus) or _follows_an_amount(view, measure.first)  # '2 ounces, 5 drams and 45 grains of'
     if joined and not chain and _named_behind(view, second) and not _stands_first(view, measure.first):
         return measure  # 'talc 2 ounces, 20 grains of …': the second amount has a name of its own
-    return replace(measure, plus=((second.amount, second.unit), *second.plus), last=second.last)
+    return measure._replace(plus=((second.amount, second.unit), *second.plus), last=second.last)

@@ -21,6 +21,8 @@ from histkit.reading.vocabulary import OF, OR, numbers, other_units, pattern, ta
 
 _ARTICLES, _NOT_WORN = word_list("article"), word_list("not-worn")
 _OF_AN = OF | _ARTICLES
+_SHORTEST_LEADER = 9
+"""Letters that a scan makes of a row of dots at least."""
 _SHORTEST_WORN = 5
 """Letters of a unit word of which one may be another letter; shorter ones become other words too easily."""
 _END = Token("para", "", 0, 0)
@@ -40,6 +42,7 @@ def _rows(kind: str) -> tuple[tuple[re.Pattern[str], str], ...]:
     return tuple((re.compile(row["pattern"]), row["instead"]) for row in table("damage") if row["kind"] == kind)
 
 
+@lru_cache(maxsize=4096)
 def _first(kind: str, printed: str) -> str:
     """What the first row of a kind that fits says a print is; "" where none does."""
     return next((instead for shape, instead in _rows(kind) if shape.fullmatch(printed)), "")
@@ -53,7 +56,10 @@ def collapsed_fractions() -> dict[str, float]:
 
 def mended(tokens: list[Token]) -> list[Token]:
     """The tokens, those of amounts that a scan has worn replaced by what they are taken for."""
-    tokens = [t._replace(kind="gap", word="") if t.kind == "word" and _is_a_leader(t.text) else t for t in tokens]
+    tokens = [
+        t._replace(kind="gap", word="") if len(t.text) >= _SHORTEST_LEADER and t.kind == "word" and _is_a_leader(t.text) else t
+        for t in tokens
+    ]
     return _with_collapsed_fractions(_with_units(_with_signs(_without_page_heads(tokens))))
 
 
@@ -67,6 +73,8 @@ def _without_page_heads(tokens: list[Token]) -> list[Token]:
     """Without printed lines such as '118 FORMULARY.' in the middle of a formula: a page of its book ended there."""
     ends = [i for i, token in enumerate(tokens) if token.kind in ("line", "para")]
     for begin, end in reversed(list(pairwise(ends))):
+        if not any(token.kind == "num" for token in tokens[begin + 1 : end]):
+            continue
         printed = " ".join(token.text for token in tokens[begin + 1 : end] if token.kind != "gap")
         if pattern("page-head").fullmatch(printed) and any(token.text.islower() for token in tokens):
             del tokens[begin + 1 : end + 1]
@@ -75,21 +83,16 @@ def _without_page_heads(tokens: list[Token]) -> list[Token]:
 
 def _with_signs(tokens: list[Token]) -> list[Token]:
     """'31;' for ʒj and '3155' for ʒiss where other signs of the text are worn; 'gi. x' for 'gr. x'."""
-    has_signs = any(token.kind == "sign" for token in tokens)
-    out: list[Token] = []
-    for token, behind in pairwise((*tokens, _END)):
-        if not token.dot and token.kind != "num":
-            out.append(token)
-            continue
-        numeral = _first("sign and numeral", token.text) if has_signs and token.kind == "num" and _ends([behind], 0) else ""
-        if numeral:
-            out.append(scanned_sign(token.text[0], token.start, token.start + 1)._replace(damaged=token.text))
-            token = Token("word", token.text[1:], token.start + 1, token.end, numeral)
-        elif token.dot and token.word not in units_before_numerals() and PRINTED.fullmatch(behind.word):
-            unit = _first("unit before numeral", token.text)
-            token = token._replace(word=unit or token.word, damaged=token.text if unit else token.damaged)
-        out.append(token)
-    return out
+    for i in reversed([i for i, token in enumerate(tokens) if token.dot or token.kind == "num"]):
+        token = tokens[i]
+        numeral = _first("sign and numeral", token.text) if token.kind == "num" and _ends(tokens, i + 1) else ""
+        if numeral and any(token.kind == "sign" for token in tokens):
+            sign = scanned_sign(token.text[0], token.start, token.start + 1)._replace(damaged=token.text)
+            tokens[i : i + 1] = [sign, Token("word", token.text[1:], token.start + 1, token.end, numeral)]
+        elif token.dot and i + 1 < len(tokens) and PRINTED.fullmatch(tokens[i + 1].word):
+            unit = "" if token.word in units_before_numerals() else _first("unit before numeral", token.text)
+            tokens[i] = token._replace(word=unit or token.word, damaged=token.text if unit else token.damaged)
+    return tokens
 
 
 # -- units behind a figure --------------------------------------------------------------------------------------------------
@@ -100,27 +103,23 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     in_figures = any(token.kind == "num" for token in tokens)
     at_units = _at_units()
     for i, token in enumerate(tokens):
-        before = out[-1] if out else None
-        at_unit = before is not None and token.word in at_units and _before_a_unit(tokens, i)
-        in_a_name = (
-            before is not None
-            and not at_unit
-            and token.kind == before.kind == "word"
-            and _names_no_figure(before.text, before.word)
-        )
-        if in_a_name or (token.kind in _NEVER_WORN and token.text != "."):
+        if token.kind in _NEVER_WORN and token.text != ".":
             out.append(token)
             continue
-        if before is not None and at_unit and (meant := _worn_number(before, in_figures)):
+        before = out[-1] if out else _END
+        at_unit = token.word in at_units and i > 0 and _before_a_unit(tokens, i)
+        apart = _is_apart(before, _APART)
+        behind_a_name = before.kind == "word" and _names_no_figure(before.text, before.word)
+        if token.kind == "word" and not at_unit and (apart or behind_a_name):
+            out.append(_lone_one(token) if apart and _begins_entry(token, before) else token)
+            continue
+        if at_unit and (meant := _worn_number(before, in_figures)):
             before = out[-1] = before._replace(word=meant, damaged=before.text)
         scrap = _worn_fraction(out)
-        numbered = before is not None and (before.kind == "num" or before.word.partition("-")[0] in numbers())
+        numbered = before.kind == "num" or before.word.partition("-")[0] in numbers()
         sure = numbered and (in_figures or len(token.text) >= _SHORTEST_WORN)  # 'two or three' is no 'two oz three'
         behind_figure = scrap is not None or sure or (numbered and bool(_first("unit word", token.text)))
-        lone = not token.dot and _ends_entry(before)
-        if lone and (one := _first("lone one", token.text)):
-            out.append(token._replace(kind="num", word="", value=float(one), damaged=token.text))
-        elif token.kind == "num" and (glued := _glued_ounces(tokens, i)):
+        if token.kind == "num" and (glued := _glued_ounces(tokens, i)):
             place = token.start + glued.end(1)
             out.append(token._replace(text=glued[1], end=place, value=float(glued[1]), damaged=token.text))
             out.append(Token("word", token.text[glued.end(1) :], place, token.end, "oz", damaged=token.text))
@@ -132,8 +131,18 @@ def _with_units(tokens: list[Token]) -> list[Token]:
             worn = token._replace(kind="word", word=unit, damaged=token.text) if unit else token
             out.append(worn)
         else:
-            out.append(token)
+            out.append(_lone_one(token) if _begins_entry(token, before) else token)
     return out
+
+
+def _begins_entry(token: Token, before: Token) -> bool:
+    return not token.dot and before.kind in ("line", "para", "sep")
+
+
+def _lone_one(token: Token) -> Token:
+    """A letter that is worn down from the figure of one; any other token as it is."""
+    one = _first("lone one", token.text)
+    return token._replace(kind="num", word="", value=float(one), damaged=token.text) if one else token
 
 
 def _glued_ounces(tokens: list[Token], i: int) -> re.Match[str] | None:
@@ -181,7 +190,7 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
     last, furthest = len(before), max(0, len(before) - _MOST_BETWEEN)
     while last > furthest and before[last - 1].word in _OF_AN:
         last -= 1
-    if not last or not _ends_like_one(before[last - 1].text):
+    if not last or _is_apart(before[last - 1], _APART) or not _ends_like_one(before[last - 1].text):
         return None
     first = last
     while first and last - first < _MOST_SCRAPS and not _is_apart(before[first - 1], _APART):
@@ -223,10 +232,6 @@ def _is_ounces(token: Token) -> bool:
 def _ends(tokens: list[Token], i: int) -> bool:
     """Whether an entry ends at token i, or a stop stands there."""
     return i >= len(tokens) or tokens[i].kind in ("line", "para", "sep")
-
-
-def _ends_entry(token: Token | None) -> bool:
-    return token is None or token.kind in ("line", "para", "sep")
 
 
 def _worn_unit(tokens: list[Token], i: int) -> str:

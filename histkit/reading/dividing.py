@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from functools import cache
 from itertools import takewhile
 
@@ -12,7 +13,7 @@ from histkit.glossary.words import fold, words_of_kind
 from histkit.reading.figures import amount_at, figure_at
 from histkit.reading.numerals import roman
 from histkit.reading.tokens import Token
-from histkit.reading.view import LOOK_AHEAD
+from histkit.reading.view import LOOK_AHEAD, phrases_that_begin
 from histkit.reading.vocabulary import (
     OF,
     TAKE,
@@ -55,10 +56,30 @@ def cuts_of(wording: Wording, a: int, b: int) -> list[Cut]:
     """All places where the words a…b may be divided, in order."""
     cuts = wording.cuts.get((a, b))
     if cuts is None:
-        depth = wording.view.depth
-        cuts = [cut for i in range(a, b) if not depth[i] and (cut := _cut_at(wording, i, a, b)) is not None]
-        wording.cuts[a, b] = cuts
+        if not wording.parting:
+            wording.parting.extend(_parting(wording))
+        places = wording.parting[bisect_left(wording.parting, a) : bisect_left(wording.parting, b)]
+        cuts = wording.cuts[a, b] = [cut for i in places if (cut := _cut_at(wording, i, a, b)) is not None]
     return cuts
+
+
+def _parting(wording: Wording) -> list[int]:
+    """The tokens outside of brackets at which a stretch may be divided; most words part nothing, wherever they stand."""
+    view, tokens = wording.view, wording.tokens
+    places = [*view.by_kind["sep"], *view.by_kind["sign"], *view.listing]
+    words = view.by_kind["word"]
+    if wording.speaks_of_time or wording.german:
+        places += [*words, *view.by_kind["num"]]
+    else:
+        parts = _parting_words()
+        places += [i for i in words if view.words[i] in parts or wording.directions[i] or tokens[i].dot]
+    return sorted({i for i in places if not view.depth[i]})
+
+
+@cache
+def _parting_words() -> frozenset[str]:
+    """The words at which a stretch may be divided, whatever the text speaks of."""
+    return TAKE.union(TO, _IN, _FOR, _AFTER_A_NAME, _MADE_OF, _LIST_AND, phrases_that_begin("sized"))
 
 
 def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:

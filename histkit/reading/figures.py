@@ -50,10 +50,10 @@ class Range(NamedTuple):
 def scanned(tokens: list[Token]) -> View:
     """The view of a text's tokens, with what its figures tell as a whole."""
     view = view_of(mended(tokens))
-    if not any(token.text == "-" for token in tokens):
-        return view
     tokens = view.tokens
-    places = [i for i, token in enumerate(tokens) if token.kind == "num" and hyphen_fraction(view, i) is not None]
+    if not any(tokens[i].text == "-" for i in view.by_kind["sep"]):
+        return view
+    places = [i for i in view.by_kind["num"] if hyphen_fraction(view, i) is not None]
     mixed = any(i and tokens[i - 1].kind == "num" and tokens[i - 1].value >= 1 for i in places)
     units_after = [unit_at(view, i + 3) for i in places if tokens[i + 2].value > 3]
     measured = any(unit is not None and unit.name not in ("drop", "part") for unit in units_after)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from histkit.reading.counted import read_counted
 from histkit.reading.measure import Measure
 from histkit.reading.unit_words import begins_clause
@@ -30,7 +28,7 @@ def first_of_two(view: View, m: Measure) -> Measure:
         return m  # 'suet, two ounces, instead of three ounces of lard'
     unit, holds = (m.unit, m.holds) if m.kind == "plain" else (other.unit, other.holds)
     step = f"The book says so much instead of {' '.join(t.text for t in view.tokens[other.first : other.last])!r}."
-    return replace(m, last=last, unit=unit, holds=holds, kind="plain", steps=(*m.steps, step))
+    return m._replace(last=last, unit=unit, holds=holds, kind="plain", steps=(*m.steps, step))
 
 
 def _stands_first(view: View, m: Measure) -> bool:
@@ -43,4 +41,4 @@ def instead_of(view: View, i: int, start: int) -> Measure | None:
     if (said := view.phrase(i, "instead")) is None or said[0].when:
         return None
     measure = read_counted(view, view.solid[said[1]])
-    return None if measure is None or measure.kind != "plain" else replace(measure, first=start, kind="rate")
+    return None if measure is None or measure.kind != "plain" else measure._replace(first=start, kind="rate")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from histkit.glossary.lookup import knows
@@ -55,7 +55,7 @@ class Statement:
 
 def paragraphs(view: View) -> list[tuple[int, int]]:
     """Ranges of tokens between blank lines."""
-    ends = [i for i, token in enumerate(view.tokens) if token.kind == "para"]
+    ends = view.by_kind["para"]
     starts = [0, *(end + 1 for end in ends)]
     return [(a, b) for a, b in zip(starts, [*ends, len(view.tokens)], strict=True) if a < b]
 
@@ -63,7 +63,7 @@ def paragraphs(view: View) -> list[tuple[int, int]]:
 def printed_lines(view: View, a: int, b: int) -> Iterator[tuple[int, int]]:
     """The printed lines of tokens a…b that hold anything."""
     start = a
-    for end in [*(i for i in range(a, b) if view.tokens[i].kind in ("line", "para")), b]:
+    for end in [*view.breaks[bisect_left(view.breaks, a) : bisect_left(view.breaks, b)], b]:
         if end > start:
             yield start, end
         start = end + 1
@@ -88,7 +88,8 @@ def _row(view: View, first: int, last: int, text: str) -> Row:
     tokens = view.tokens[first:last]
     begin = text.rfind("\n", 0, tokens[0].start + 1) + 1
     counts = tokens[1] if tokens[0].kind == "gap" and len(tokens) > 1 else tokens[0]
-    brace = next((token.start for token in tokens if token.kind == "brace" and token.text in "}|"), None)
+    braces = (token.start for token in tokens if token.kind == "brace" and token.text in "}|")
+    brace = next(braces, None) if view.by_kind["brace"] else None
     if brace is None:
         return Row(first, last, counts.start - begin)
     return Row(first, last, counts.start - begin, brace=brace - begin, tight=not text[brace - 1].isspace())
@@ -210,7 +211,7 @@ def _column(wording: Wording, rows: list[Row], so_far: list[Statement], pending:
         elif _continues(wording, rows, index - 1, so_far):
             so_far[-1].last = row.last
         elif _ends_the_name(wording, rows, index - 1, so_far):
-            so_far[-1].last, so_far[-1].measures = row.last, [replace(so_far[-1].measures[0], kind="interior")]
+            so_far[-1].last, so_far[-1].measures = row.last, [so_far[-1].measures[0]._replace(kind="interior")]
         elif _is_direction_row(wording, row):
             _flush(so_far, pending)
             pending = []

@@ -107,7 +107,7 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
 def _in_brackets(wording: Wording, stands_in_a_line: Callable[[int], bool]) -> Iterator[LeftOver]:
     """The brackets that hold amounts of things: 'a liniment (made of two ounces of soap and a pint of spirit)'."""
     tokens, depth = wording.tokens, wording.view.depth
-    for first in (i for i, token in enumerate(tokens) if token.kind == "open" and depth[i] == 1):
+    for first in (i for i in wording.view.by_kind["open"] if depth[i] == 1):
         last = next((k + 1 for k in range(first, len(tokens)) if tokens[k].kind == "close" and depth[k] == 1), len(tokens))
         amounts = [m for k in range(first + 1, last) if (m := read_any(wording.view, k)) is not None and m.unit in _WEIGHING]
         amounts = [m for m in amounts if m.kind == "plain" and not is_of_the(wording, m)]
@@ -164,9 +164,7 @@ def _headings(wording: Wording) -> list[tuple[int, int]]:
     tokens = wording.tokens
     last_word = next((i for i in range(len(tokens) - 1, -1, -1) if tokens[i].kind == "word"), -1)
     found: list[tuple[int, int]] = []
-    for at, token in enumerate(tokens):
-        if token.kind not in ("line", "para"):
-            continue
+    for at in wording.view.breaks:
         first = at + 1
         while first < len(tokens) and tokens[first].kind in ("gap", "num", "sep"):
             first += 1
@@ -243,15 +241,15 @@ def _with_its_stop(wording: Wording, ends: Sequence[int], a: int, b: int) -> tup
 def _clause_ends(wording: Wording, heading: int) -> list[int]:
     """The tokens that end clauses, the stop behind the title, which ends at token `heading`, and the end of the text."""
     tokens = wording.tokens
-    ends = [
-        i
-        for i, token in enumerate(tokens)
-        if token.kind == "para" or token.text in _CLAUSE_ENDS or (i == heading and token.kind in _ENDS_A_TITLE)
-    ]
-    return [*ends, len(wording.tokens)]
+    stops = [i for i in wording.view.by_kind["sep"] if tokens[i].text in _CLAUSE_ENDS]
+    title = [i for i in (heading,) if i < len(tokens) and tokens[i].kind in _ENDS_A_TITLE and tokens[i].text not in _CLAUSE_ENDS]
+    return [*sorted([*wording.view.by_kind["para"], *stops, *title]), len(tokens)]
 
 
 def token_spans(lines: Sequence[Line], view: View, cleaned: Cleaned) -> list[tuple[int, int]]:
     """The tokens of each line, in order."""
-    starts = [cleaned.starts[token.start] for token in view.tokens]
-    return [(bisect_left(starts, line.span[0]), bisect_left(starts, line.span[1])) for line in lines]
+    def printed_at(token: Token) -> int:
+        return cleaned.starts[token.start]
+
+    edges = ((bisect_left(view.tokens, edge, key=printed_at) for edge in line.span) for line in lines)
+    return [(first, last) for first, last in edges]

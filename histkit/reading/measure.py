@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from histkit.base.nouns import Amount, Doubt, times
@@ -35,14 +34,13 @@ class InForce(NamedTuple):
 
     def of(self, m: Measure) -> Measure:
         """A figure in this unit, or in parts where there is none."""
-        return replace(m, amount=times(m.amount, self.holds), unit=self.unit or "part", holds=self.holds, kind="plain")
+        return m._replace(amount=times(m.amount, self.holds), unit=self.unit or "part", holds=self.holds, kind="plain")
 
 
 NONE_IN_FORCE = InForce()
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(NamedTuple):
     """Tokens `first` up to but not including `last` print this amount.
 
     `kind` is one of `KINDS`: plain, bare (a figure without a unit), qs, some, few, sized ('the size of a nut'), same (a

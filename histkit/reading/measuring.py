@@ -7,7 +7,6 @@ and what is doubtful about it. To which name it belongs is decided later (`assig
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache, lru_cache
 
 from histkit.base.letters import ILLEGIBLE
@@ -18,7 +17,6 @@ from histkit.reading.instead import first_of_two, instead_of
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed, read_under_a_ditto
-from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
 from histkit.reading.vocabulary import (
@@ -60,11 +58,12 @@ def plain_units() -> dict[str, UnitWord]:
     return {word: entry for word, entry in units().items() if word not in doubtful and len(word) > 1}
 
 
-def _may_begin(token: Token) -> bool:
-    """Whether an amount could begin here. Most words of a text name things and need no closer look."""
-    if token.kind != "word":
-        return token.kind in ("num", "sign", "open", "ditto") or token.text in _SIGNS_BEFORE
-    return token.text.isupper() or _may_be_first(token.word)
+def _may_begin(view: View) -> list[int]:
+    """The tokens at which an amount could begin. Most words of a text name things and need no closer look."""
+    tokens, by_kind = view.tokens, view.by_kind
+    words = [i for i in by_kind["word"] if _may_be_first(tokens[i].word) or tokens[i].text.isupper()]
+    signs = [i for kind in ("sep", "other") for i in by_kind[kind] if tokens[i].text in _SIGNS_BEFORE]
+    return sorted([*by_kind["num"], *by_kind["sign"], *by_kind["open"], *by_kind["ditto"], *words, *signs])
 
 
 @lru_cache(maxsize=16384)
@@ -75,7 +74,7 @@ def _may_be_first(word: str) -> bool:
 
 def measures_of(view: View) -> list[Measure]:
     """Every measure, left to right, none overlapping."""
-    possible = [i for i, token in enumerate(view.tokens) if _may_begin(token)]
+    possible = _may_begin(view)
     if len(view.tokens) > _READ_FROM_THE_END:
         for i in reversed(possible):
             read_any(view, i)
@@ -108,18 +107,18 @@ def measure_at(view: View, i: int) -> Measure | None:
     measure = read_any(view, i)
     if measure is None:
         return None
-    return _placed(view, start, i, replace(measure, approximate=True) if approximate else measure)
+    return _placed(view, start, i, measure._replace(approximate=True) if approximate else measure)
 
 
 def _placed(view: View, start: int, i: int, measure: Measure) -> Measure:
     """The amount read at token i, with what precedes it from `start` and what may follow it."""
     measure = first_of_two(view, measure)
     if refers_to_whole(view, measure):
-        return replace(measure, first=start, kind="portion" if measure.kind == "plain" else "rate")
+        return measure._replace(first=start, kind="portion" if measure.kind == "plain" else "rate")
     of_the_whole = is_made(view, start, measure) or is_supposed(view, start, measure)
     if of_the_whole or names_a_vessel(view, i, measure) or is_a_tool(view, measure):
-        return replace(measure, first=start, kind="rate")
-    return _trailing(view, measure if measure.first == start else replace(measure, first=start), "")
+        return measure._replace(first=start, kind="rate")
+    return _trailing(view, measure if measure.first == start else measure._replace(first=start), "")
 
 
 # -- what may precede an amount ----------------------------------------------------------------------------------------------
@@ -128,7 +127,7 @@ def _placed(view: View, start: int, i: int, measure: Measure) -> Measure:
 def _after_system_words(view: View, i: int, start: int) -> Measure | None:
     """'by weight, 4 ounces'."""
     if (system := view.phrase(i, "system")) and (measure := _amount_after_system(view, system[1])):
-        return replace(_trailing(view, measure, ""), first=start, system=system[0].value)
+        return _trailing(view, measure, "")._replace(first=start, system=system[0].value)
     return None
 
 
@@ -148,7 +147,7 @@ def _after_each_words(view: View, i: int, start: int) -> Measure | None:
         following = view.next_word(measure.last)
         named = each[0].when == "before-its-names" and following and following not in direction_words()
         named = named or not _NAMELY.isdisjoint(view.words[measure.last : measure.last + 3])  # 'of each a handful, viz. sage'
-        return replace(measure, first=start, each="after" if named else "before")  # 'je 2 Loth Zimmt und Nelken'
+        return measure._replace(first=start, each="after" if named else "before")  # 'je 2 Loth Zimmt und Nelken'
     if len(each[0].words) < 2 or not i or view.tokens[i - 1].text != "," or not view.next_word(each[1]):
         return None
     doubt = Doubt(
@@ -187,8 +186,8 @@ def _rate(view: View, i: int, start: int) -> Measure | None:
     leads = begins and view.next_word(measure.last) in OF
     if leads and not refers_to_whole(view, measure):
         doubt = Doubt("amount", "The amounts are printed as a rate, so much to each of this; it is taken once.")
-        return replace(measure, first=start, doubts=(*measure.doubts, doubt))
-    return replace(measure, first=start, kind="rate")
+        return measure._replace(first=start, doubts=(*measure.doubts, doubt))
+    return measure._replace(first=start, kind="rate")
 
 
 def _after_bracket(view: View, i: int) -> Measure | None:
@@ -197,16 +196,16 @@ def _after_bracket(view: View, i: int) -> Measure | None:
         closing = view.token(each[1])
         if closing is None or closing.kind != "close":  # '(each 3 per cent)'
             held = _bracketed(view, each[1] - 1)
-            return replace(held, first=i, each="before") if held else None
+            return held._replace(first=i, each="before") if held else None
         measure = _after_each(view, each[1] + 1)
-        return replace(measure, first=i, each="before") if measure else None
+        return measure._replace(first=i, each="before") if measure else None
     measure = read_counted(view, i)
     if measure is not None:
         return _trailing(view, measure, "")
     held = _bracketed(view, i)
     if held is None:
         return None
-    return replace(held, first=i)
+    return held._replace(first=i)
 
 
 # -- what may follow an amount -----------------------------------------------------------------------------------------------
@@ -222,13 +221,13 @@ def _trailing(view: View, measure: Measure, each: str) -> Measure:
         system = view.phrase(k, "system")
         if system is None or _amount_after_system(view, system[1]):
             return measure
-        measure = replace(measure, system=system[0].value, last=system[1])  # and again: '15 parts, by weight, each'
+        measure = measure._replace(system=system[0].value, last=system[1])  # and again: '15 parts, by weight, each'
 
 
 def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:
     j = view.solid[measure.last]
     if j < len(view.tokens) and view.tokens[j].kind == "open" and (also := _bracketed(view, j)) and also.kind == "plain":
-        measure = replace(measure, also=(*measure.also, (also.amount, also.unit), *also.plus), last=also.last)
+        measure = measure._replace(also=(*measure.also, (also.amount, also.unit), *also.plus), last=also.last)
         j = view.solid[measure.last]
     if each:
         return measure
@@ -238,7 +237,7 @@ def _with_each_and_bracket(view: View, measure: Measure, each: str) -> Measure:
         return measure
     following = view.token(marker[1])
     closes = following is None or following.kind != "word"
-    return replace(measure, each="after", last=marker[1]) if not comma or closes else measure
+    return measure._replace(each="after", last=marker[1]) if not comma or closes else measure
 
 
 def _begins_another(view: View, i: int, own: Measure, comma: bool) -> bool:
@@ -255,10 +254,10 @@ def _bracketed(view: View, i: int) -> Measure | None:
     j = view.solid[inner.last]
     other = read_counted(view, view.solid[j + 1]) if view.words[j] in OR else None
     if other is not None and other.kind == "plain":
-        inner = replace(inner, also=(*inner.also, (other.amount, other.unit)), last=other.last)
+        inner = inner._replace(also=(*inner.also, (other.amount, other.unit)), last=other.last)
     if marker := view.phrase(view.solid[inner.last], "each"):
-        inner = replace(inner, last=marker[1], each="before")  # 'mastic and myrrh (2 oz. each)'
+        inner = inner._replace(last=marker[1], each="before")  # 'mastic and myrrh (2 oz. each)'
     j = inner.last
     while j < len(view.tokens) and view.tokens[j].text == ".":
         j += 1
-    return replace(inner, last=j + 1) if j < len(view.tokens) and view.tokens[j].kind == "close" else None
+    return inner._replace(last=j + 1) if j < len(view.tokens) and view.tokens[j].kind == "close" else None

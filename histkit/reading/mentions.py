@@ -6,14 +6,14 @@ ingredient only where its name is known, or where nothing else can be meant. Wha
 
 from __future__ import annotations
 
-from bisect import bisect
+from bisect import bisect, bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.words import singular
-from histkit.reading.asides import ends_a_sentence, sentence_around
+from histkit.reading.asides import sentence_around, sentence_ends
 from histkit.reading.assigning import Entry
 from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
@@ -70,26 +70,29 @@ class Named:
         self.ids: set[str] = {name.ingredients[0] for a, b in spans for name in wording.known_in(a, b)}
         title = (0, min((first for first, _ in spans), default=0) if title_ends is None else title_ends)
         self.mentioned = Mentioned({})
-        for span in (*spans, title):
-            self.mentioned.add(self._words(*span))
+        self.not_yet_mentioned = [*spans, title]
 
     def add(self, spans: Sequence[tuple[int, int]]) -> None:
         """Further stretches that name something."""
         self.ids.update(name.ingredients[0] for a, b in spans for name in self.wording.known_in(a, b))
-        for span in spans:
-            self.mentioned.add(self._words(*span))
+        self.not_yet_mentioned += spans
 
     def _words(self, a: int, b: int) -> frozenset[str]:
         return frozenset().union(*[_singulars(token.word) for token in self.wording.tokens[a:b] if token.kind == "word"])
 
     def again(self, name: Known) -> bool:
         """Whether a name only names again what is named there, in full or in part: 'the extract' of 'extract of orris'."""
-        return not self.ids.isdisjoint(name.ingredients) or self.mentioned.has(self._words(name.first, name.last))
+        if not self.ids.isdisjoint(name.ingredients):
+            return True
+        while self.not_yet_mentioned:
+            self.mentioned.add(self._words(*self.not_yet_mentioned.pop()))
+        return self.mentioned.has(self._words(name.first, name.last))
 
 
 def one_clause(wording: Wording, a: int, b: int) -> bool:
     """Whether no sentence, no clause before a semicolon and no entry ('Opium ℥j. Soap') ends in tokens a…b."""
-    return not any(ends_a_sentence(wording.tokens[i]) or _ends_an_entry(wording, i) for i in range(a, b))
+    ends = sentence_ends(wording)
+    return bisect_left(ends, a) >= bisect_left(ends, b) and not any(_ends_an_entry(wording, i) for i in range(a, b))
 
 
 def _ends_an_entry(wording: Wording, i: int) -> bool:
@@ -180,7 +183,9 @@ def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[En
     """Without what the directions name again, with its amount, from the list above: 'boil it in four quarts of water'."""
     kept: list[Entry] = []
     rows: dict[tuple[object, ...], int] = {}
-    paragraphs = [i for i, token in enumerate(wording.tokens) if token.kind == "para"]
+    paragraphs = wording.view.by_kind["para"]
+    if not paragraphs:
+        return list(entries)
     for entry in entries:
         m, known = entry.measure, _known(wording, entry)
         if m is not None and m.kind == "plain" and len(known) == 1 and not m.each:
@@ -196,11 +201,14 @@ def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[En
 def without_repeated_sentences(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     """Without a sentence of two or more amounts, each of them printed before with its name: 'Six pounds of sulfate of copper
     dissolved in fifty gallons of water will prevent …'."""
-    ends = [i for i, token in enumerate(wording.tokens) if ends_a_sentence(token)]
+    measured = [entry for entry in entries if entry.measure is not None and entry.names]
+    amounts = [_printed_amount(entry) for entry in measured]
+    if len(amounts) - len(set(amounts)) < 2:
+        return list(entries)
+    ends = sentence_ends(wording)
     sentences: dict[int, list[Entry]] = {}
-    for entry in entries:
-        if entry.measure is not None and entry.names:
-            sentences.setdefault(bisect(ends, entry.measure.first), []).append(entry)
+    for entry, m in ((entry, entry.measure) for entry in measured):
+        sentences.setdefault(bisect(ends, m.first if m else 0), []).append(entry)
     told: dict[tuple[object, ...], Named] = {}
     repeated: set[int] = set()
     for sentence in sorted(sentences):
@@ -210,8 +218,10 @@ def without_repeated_sentences(wording: Wording, entries: Sequence[Entry]) -> li
             repeated.update(map(id, of_it))
             continue
         for entry in of_it:
-            named = told.setdefault(_printed_amount(entry), Named(wording, (), 0))
-            named.add(entry.names)
+            amount = _printed_amount(entry)
+            if amount not in told:
+                told[amount] = Named(wording, (), 0)
+            told[amount].add(entry.names)
     return [entry for entry in entries if id(entry) not in repeated]
 
 

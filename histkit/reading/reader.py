@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from histkit.base.errors import BadValue, ReadingError
 from histkit.base.nouns import Doubt, Source, times
@@ -99,7 +98,8 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     """
     cleaned = clean(text)
     view = scanned(_tokens(cleaned))
-    latin = any(t.kind == "sign" and t.word != OCTARIUS and not t.damaged for t in view.tokens)
+    signs = [view.tokens[i] for i in view.by_kind["sign"]]
+    latin = any(sign.word != OCTARIUS and not sign.damaged for sign in signs)
     wording = wording_of(view, latin)
     measures = sifted(view, source)
     apart, others = columns_apart(wording, measures)
@@ -122,7 +122,7 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
     clauses = [cleaned.printed_span(view.tokens[first].start, view.tokens[last - 1].end) for first, last in stretches]
     title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)
     doubts = tuple(dict.fromkeys(part.doubt for part in rest))
-    doubts += _unread_among_lines(unread, lines, text, any(token.damaged for token in view.tokens))
+    doubts += _unread_among_lines(unread, lines, text, any(token.damaged for token in view.tokens)) if unread else ()
     lines = beginning_anew(referring(lines), text)
     printed = ((m, cleaned.printed_span(view.tokens[m.first].start, view.tokens[m.last - 1].end)) for m in measures)
     taken = portions([(m, span) for m, span in printed if m.kind == "portion"], lines, text)
@@ -186,7 +186,7 @@ def _referring(statement: Statement, previous: list[Entry]) -> list[Measure]:
         factor = measures[0].amount if isinstance(measures[0].amount, float) else 1.0
         plus = last.plus if factor == 1 else ()
         amount = times(last.amount, factor)
-        measures[0] = replace(measures[0], amount=amount, unit=last.unit, holds=last.holds, plus=plus, kind="plain")
+        measures[0] = measures[0]._replace(amount=amount, unit=last.unit, holds=last.holds, plus=plus, kind="plain")
     return measures
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt, times
@@ -93,7 +93,7 @@ def settle_bare(
     for m, behind in zip(measures, [*measures[1:], None], strict=True):
         if (whole := _with_its_part(wording, settled.last, m) or _in_equal_parts(wording, settled.last, m)) is not None:
             settled.amount = whole
-            settled.measures[-1:] = [whole, replace(m, kind="rate")]  # no name reaches over what is behind it
+            settled.measures[-1:] = [whole, m._replace(kind="rate")]  # no name reaches over what is behind it
             continue
         if _completes_last(wording, settled, m) or (m.kind == "percent" and (strengths or _is_a_strength(wording, m, behind))):
             continue
@@ -101,7 +101,7 @@ def settle_bare(
         if sense is None or _is_second_column(settled, sense):
             continue
         if sense.to_make and not sense.to_make[1]:  # 'ad one ditto'
-            sense = replace(sense, to_make=(sense.to_make[0], settled.unit_of_last.unit or "part"))
+            sense = sense._replace(to_make=(sense.to_make[0], settled.unit_of_last.unit or "part"))
         settled.measures.append(sense)
         _remember(settled, sense)
     return settled.measures, settled.unit
@@ -123,24 +123,24 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
         return False
     if _says_it_twice(wording, last, m):
         if m.to_make and not last.to_make:
-            settled.amount = replace(last, to_make=m.to_make)
+            settled.amount = last._replace(to_make=m.to_make)
             settled.instead(settled.amount)
         return True
     between = wording.tokens[last.last : m.first]
     or_so_much = m.approximate or any(t.word in OR for t in between)
     says_how_much = m.kind == "plain" and or_so_much and last.kind == "qs" and not last.to_make
     if says_how_much and all(t.text == "," or t.word in OR or t.kind in ("gap", "line") for t in between):
-        settled.amount = replace(m, first=last.first)  # 'enough to perfume, say 20 drops'
+        settled.amount = m._replace(first=last.first)  # 'enough to perfume, say 20 drops'
         settled.instead(settled.amount)
         return True
     if _as_much_as_that(wording, last, m):
-        settled.amount = replace(last, amount=m.amount, unit=m.unit, plus=m.plus, holds=m.holds, kind="plain")
+        settled.amount = last._replace(amount=m.amount, unit=m.unit, plus=m.plus, holds=m.holds, kind="plain")
         settled.instead(settled.amount)
         return True
     if m.kind != "sized" or wording.has_stop(last.last, m.first):
         return False
     at_once = wording.view.solid[last.last] == m.first  # 'a piece the size of a nut', 'a piece of alum the size of a nut'
-    settled.instead(replace(last, last=m.last if at_once else last.last, doubts=(*last.doubts, *m.doubts)))
+    settled.instead(last._replace(last=m.last if at_once else last.last, doubts=(*last.doubts, *m.doubts)))
     return True
 
 
@@ -162,7 +162,7 @@ def _in_equal_parts(wording: Wording, last: Measure | None, m: Measure) -> Measu
         return None
     text = f"The amount is printed for {many} names together, in equal parts; each is taken as its share."
     doubt = Doubt("amount", text, ("the whole amount for each",), f"Each would be {many} times as much.")
-    return replace(last, amount=last.amount / many, each="after", doubts=(*last.doubts, doubt))
+    return last._replace(amount=last.amount / many, each="after", doubts=(*last.doubts, doubt))
 
 
 def _with_its_part(wording: Wording, last: Measure | None, m: Measure) -> Measure | None:
@@ -175,7 +175,7 @@ def _with_its_part(wording: Wording, last: Measure | None, m: Measure) -> Measur
     name = (last.last, m.first - 1 - (view.tokens[m.first - 2].text == ","))
     if not (whole_and_part and joined and wording.is_nominal(*name)) or wording.has_stop(*name):
         return None
-    return replace(last, amount=last.amount + m.amount * last.holds)
+    return last._replace(amount=last.amount + m.amount * last.holds)
 
 
 def _as_much_as_that(wording: Wording, last: Measure, m: Measure) -> bool:
@@ -199,12 +199,12 @@ def _sense(wording: Wording, settled: Settled, m: Measure, a: int, b: int) -> Me
     """The measure with the unit and amount that it stands for; None where it is none, or completes the one before it."""
     last, amount = settled.last, settled.amount
     if m.kind == "sized":
-        return replace(m, kind="some")
+        return m._replace(kind="some")
     if m.kind == "percent":
-        return replace(m, kind="plain")
+        return m._replace(kind="plain")
     if m.kind == "ditto":
         above = settled.unit_of_last
-        return replace(above.of(m), steps=(*m.steps, f"'Ditto' stands for the unit before it, {above.unit}."))
+        return above.of(m)._replace(steps=(*m.steps, f"'Ditto' stands for the unit before it, {above.unit}."))
     if m.kind == "bare":
         return _sense_of_bare(wording, settled, m, a, b)
     if m.kind != "same":
@@ -212,13 +212,13 @@ def _sense(wording: Wording, settled: Settled, m: Measure, a: int, b: int) -> Me
     if amount is not None:
         factor = m.amount if isinstance(m.amount, float) else 1.0
         plus = amount.plus if factor == 1.0 else ()
-        return replace(m, amount=times(amount.amount, factor), unit=amount.unit, plus=plus, system=amount.system)
+        return m._replace(amount=times(amount.amount, factor), unit=amount.unit, plus=plus, system=amount.system)
     if last is None and m.amount == 1.0 and (m.each or wording.view.words[m.first - 1] in TAKE):
         # 'rue and sage, of each a like quantity', 'take an equal quantity of rue and sage'
-        return replace(m, unit="part", kind="equal", each=m.each or "after", doubts=(EQUAL_PARTS,))
+        return m._replace(unit="part", kind="equal", each=m.each or "after", doubts=(EQUAL_PARTS,))
     if last is None or last.unit != "none":
         return None
-    return replace(m, amount=None, unit="none")  # 'a little wax, twice its weight of spermaceti'
+    return m._replace(amount=None, unit="none")  # 'a little wax, twice its weight of spermaceti'
 
 
 def _is_second_column(settled: Settled, m: Measure) -> bool:
@@ -228,7 +228,7 @@ def _is_second_column(settled: Settled, m: Measure) -> bool:
         return False
     fluid = last.unit == "gram" and m.unit in FLUIDS  # a liquid beside its measure stands in the metric column as mL
     unit = "millilitre" if fluid else last.unit
-    settled.instead(replace(last, kind="plain", unit=unit, also=((m.amount, m.unit), *m.plus), last=m.last))
+    settled.instead(last._replace(kind="plain", unit=unit, also=((m.amount, m.unit), *m.plus), last=m.last))
     return True
 
 
@@ -256,7 +256,7 @@ def _sense_of_bare(wording: Wording, settled: Settled, m: Measure, a: int, b: in
     following = wording.view.token(wording.view.ungapped[m.last])
     if following is not None and following.kind == "ditto":
         return _settle(wording, m, a, b, settled, InForce(settled.second))
-    settled.instead(replace(last, also=(*last.also, (m.amount, settled.second or last.unit)), last=m.last))
+    settled.instead(last._replace(also=(*last.also, (m.amount, settled.second or last.unit)), last=m.last))
     return None
 
 
@@ -275,7 +275,7 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
     if following is not None and following.kind == "ditto":
         repeated = (above if above.unit else unit).of(m)
         steps = (*m.steps, f"The ditto mark stands for the unit above it, {repeated.unit}.")
-        return replace(repeated, last=i + 1, steps=steps)
+        return repeated._replace(last=i + 1, steps=steps)
     ended = tokens[m.last - 1].kind == "word" and tokens[m.last - 1].dot
     if (counted := _counted_behind_a_stop(wording, m)) is not None:
         i, following, ended = counted, tokens[counted], False
@@ -284,7 +284,7 @@ def _settle(wording: Wording, m: Measure, a: int, b: int, settled: Settled, abov
             return None
         if before is not None and before.word in OF and wording.view.words[j - 1] in _PARTS:
             left_out = not _LEFT_OUT.isdisjoint(wording.view.words[max(0, j - 4) : j])  # 'leave out the whites of three'
-            return None if left_out else replace(m, unit="piece", kind="interior")  # 'yolks of seven eggs and the whites of five'
+            return None if left_out else m._replace(unit="piece", kind="interior")  # 'yolks of seven eggs and the whites of five'
         if before is None or (before.kind == "word" and (before.word in connectives() or wording.is_direction(j))):
             return None
         return _behind_its_name(wording, m, a, settled)
@@ -330,7 +330,7 @@ def _first_column(m: Measure, unit: str) -> Measure:
     first = "gram" if unit in ("gram", "millilitre") else "part"
     unit_in_words = "grammes" if first == "gram" else "parts"
     text = f"Columns of figures stand side by side; the first is taken, as {unit_in_words}, the others are noted."
-    return replace(m, unit=first, kind="column", doubts=(*m.doubts, Doubt("amount", text, (), "")))
+    return m._replace(unit=first, kind="column", doubts=(*m.doubts, Doubt("amount", text, (), "")))
 
 
 def _heading_of(wording: Wording, m: Measure, settled: Settled) -> Heading | None:
@@ -364,7 +364,7 @@ def _in_force(wording: Wording, m: Measure, settled: Settled) -> Measure:
         return with_unit_in_force(m, settled.unit)
     steps = (*m.steps, f"The heading of its column says {heading.words!r}.")
     amount = times(m.amount, heading.factor)
-    return replace(m, amount=amount, unit=heading.unit, system=m.system or heading.system, kind="plain", steps=steps)
+    return m._replace(amount=amount, unit=heading.unit, system=m.system or heading.system, kind="plain", steps=steps)
 
 
 def with_unit_in_force(m: Measure, unit: InForce) -> Measure:
@@ -372,7 +372,7 @@ def with_unit_in_force(m: Measure, unit: InForce) -> Measure:
     if unit.unit:
         text = f"No unit is printed here; the unit before it ({unit.unit}) is carried on."
         doubt = Doubt("unit", text, (), "Another unit would change this line.")
-    return replace(unit.of(m), doubts=(*m.doubts, doubt))
+    return unit.of(m)._replace(doubts=(*m.doubts, doubt))
 
 
 def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> Measure | None:
@@ -413,7 +413,7 @@ def _is_counted(wording: Wording, m: Measure) -> bool:
 def _so_many(m: Measure, unit: str) -> Measure:
     text = "No unit is printed behind a thing that is counted: so many pieces are meant."
     doubt = Doubt("unit", text, (f"the unit before it, {unit}",), "Look at the page.")
-    return replace(m, unit="piece", doubts=(*m.doubts, doubt))
+    return m._replace(unit="piece", doubts=(*m.doubts, doubt))
 
 
 def _is_never_cut(entry: Ingredient) -> bool:
@@ -450,13 +450,13 @@ def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settl
     of_a_whole = before is not None and not decimal and (before.word in OF or before.word in _PARTS)
     behind = settled.last.last if settled.last else a
     if of_a_whole and wording.is_nominal(max(a, behind), j + (before is not None and before.word in _PARTS)):
-        return replace(m, unit="piece", kind="interior")
+        return m._replace(unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
     starts = starts or _told_what_to_do(wording, m, a, i) or _is_put_in(wording, j)
     if not starts or not wording.is_name(i) or wording.view.words[i] in _COUNTLESS:
         return None
     if not _comes_in_no_pieces(wording, m, i):
-        return replace(m, unit="piece")
+        return m._replace(unit="piece")
     if wording.tokens[m.first].kind == "num":
         return _in_force(wording, m, settled)
     return with_unit_in_force(m, NONE_IN_FORCE)  # 'half vinegar and half water' is of the whole, whatever stands before

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import replace
 from itertools import pairwise, zip_longest
 
 from histkit.base.letters import ILLEGIBLE
@@ -55,7 +54,7 @@ def _illegible(view: View, measures: list[Measure]) -> list[Measure]:
         worn = next((t for t in view.tokens[m.first : m.last] if ILLEGIBLE in t.damaged or (t.damaged and t.kind == "num")), None)
         if worn is not None and not m.doubts:
             text = f"{worn.damaged!r} is worn or not wholly legible; it is read as {worn.word or format(worn.value, 'g')!r}."
-            m = replace(m, doubts=(Doubt("amount", text, (), "Look at the page."),))
+            m = m._replace(doubts=(Doubt("amount", text, (), "Look at the page."),))
         told.append(m)
     return told
 
@@ -64,13 +63,14 @@ def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
     """A doubt about '12 oz.' among small figures, none of them pounds, and about each such figure where other fractions of the
     text are worn."""
     compared = [m for m in measures if m.kind == "plain" and m.unit in _LARGER and isinstance(m.amount, float)]
-    worn = any(token.kind == "num" and (worn_fraction(token.damaged) or is_collapsed(token)) for token in view.tokens)
+    figures = [view.tokens[i] for i in view.by_kind["num"]]
+    worn = any(worn_fraction(figure.damaged) or is_collapsed(figure) for figure in figures)
     odd = {m.first: value for m in compared if (value := _uncollapsed(_figure_of(view, m), worn))}
     in_pounds = not worn and any(m.unit == "pound" and m.first not in odd for m in compared)
     plainly = {m.first for m in compared if in_pounds and m.unit == "ounce" and isinstance(m.amount, float) and m.amount < _POUND}
     odd = {first: value for first, value in odd.items() if first not in plainly}
     others = [m.amount for m in compared if m.first not in odd and isinstance(m.amount, float)]
-    intact = any(token.kind == "num" and not token.damaged and token.value % 1 for token in view.tokens)  # 'lemon, 1/2 oz.'
+    intact = any(not figure.damaged and figure.value % 1 for figure in figures)  # 'lemon, 1/2 oz.'
     small = len(others) >= _ENOUGH_TO_COMPARE and max(others) < _NO_LONGER_SMALL and not intact
     if not odd or not (worn or small):
         return measures
@@ -80,7 +80,7 @@ def _perhaps_collapsed(view: View, measures: list[Measure]) -> list[Measure]:
         text = f"{_figure_of(view, m)} may be {shown}: a copy that lost its raised figures prints it so."
         return Doubt("amount", text, (f"{shown} {m.unit}",), "Look at the page.")
 
-    return [replace(m, doubts=(doubt(m),)) if m.first in odd and not m.doubts else m for m in measures]
+    return [m._replace(doubts=(doubt(m),)) if m.first in odd and not m.doubts else m for m in measures]
 
 
 def _uncollapsed(printed: str, worn: bool) -> float:
@@ -100,7 +100,7 @@ def _perhaps_grains(view: View, measures: list[Measure]) -> list[Measure]:
     if not alone or not any(token.damaged for token in view.tokens):
         return measures
     doubt = Doubt("unit", "Nothing else is in grams here, and the print is worn.", ("grain",), "A grain is far lighter.")
-    return [replace(m, doubts=(*m.doubts, doubt)) if m.unit == "gram" else m for m in measures]
+    return [m._replace(doubts=(*m.doubts, doubt)) if m.unit == "gram" else m for m in measures]
 
 
 def _figure_of(view: View, m: Measure) -> str:
@@ -113,7 +113,7 @@ def _portions_of_something_printed(view: View, measures: list[Measure]) -> list[
     first = next((m.first for m in measures if m.kind == "portion"), 0)
     if any(m.kind in ("plain", "bare") for m in measures if m.last <= first):
         return measures
-    return [replace(m, kind="plain") if m.kind == "portion" and view.next_word(m.last + 1) not in _IT else m for m in measures]
+    return [m._replace(kind="plain") if m.kind == "portion" and view.next_word(m.last + 1) not in _IT else m for m in measures]
 
 
 def _part_or_pint(view: View, measures: list[Measure]) -> list[Measure]:
@@ -128,7 +128,7 @@ def _part_or_pint(view: View, measures: list[Measure]) -> list[Measure]:
     if not (large or "part" in others or (alone and len(shorts) > 2)):
         return measures
     doubt = Doubt("unit", "'pt.' is read as part.", ("pint",), "Pints would make every other amount far smaller beside them.")
-    return [replace(m, unit="part", doubts=(*m.doubts, doubt)) if m.first in doubtful else m for m in measures]
+    return [m._replace(unit="part", doubts=(*m.doubts, doubt)) if m.first in doubtful else m for m in measures]
 
 
 def _scented_by_amount(view: View, measures: list[Measure]) -> list[Measure]:
@@ -153,7 +153,7 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
     """
     tokens, end = view.tokens, 0
     headed, of_use = [False] * len(tokens), [False] * len(tokens)
-    for i, token in [(i, token) for i, token in enumerate(tokens) if token.word in _TELLS_USE]:
+    for i, token in [(i, tokens[i]) for i in view.saying(_TELLS_USE)]:
         dose = token.word in _TELLS_DOSE and i > 0 and (tokens[i - 1].dot or tokens[i - 1].kind == "sep")  # '… mix. Dose, ℥ij.'
         if i < end or (i and not dose and tokens[i - 1].kind not in ("line", "para", "gap")):
             continue
@@ -161,11 +161,12 @@ def _without_use(view: View, measures: list[Measure]) -> list[Measure]:
             end = next((k for k in range(i, len(tokens)) if tokens[k].kind == "para"), len(tokens))
             first_word = next((k for k in range(i + 1, end) if tokens[k].kind == "word"), end - 1)
             headed[i:end] = [tokens[first_word].word not in TAKE] * (end - i)
-    for m in measures:
+    doses = not phrases_that_begin("dose").isdisjoint(view.words)
+    for m in measures if doses else ():
         if not headed[m.first] and not of_use[m.first] and _is_a_dose(view, m):
             end = next((i for i in range(m.last, len(tokens)) if ends_a_clause(view.tokens[i])), len(tokens))
             of_use[m.first : end] = [True] * (end - m.first)
-    kept = [replace(m, kind="rate") if of_use[m.first] else m for m in measures if not headed[m.first]]
+    kept = [m._replace(kind="rate") if of_use[m.first] else m for m in measures if not headed[m.first]]
     return kept if any(m.kind == "plain" for m in kept) else measures
 
 
@@ -182,7 +183,7 @@ def _without_vehicles(view: View, measures: list[Measure]) -> list[Measure]:
     for m in measures:
         dose = kept[-1] if kept else None
         vehicle = dose is not None and m.kind == "plain" and view.words[m.first - 1] in _IN and _is_given(view, dose, m.first - 1)
-        kept.append(replace(m, kind="rate") if vehicle else m)
+        kept.append(m._replace(kind="rate") if vehicle else m)
     return kept
 
 
@@ -220,7 +221,7 @@ def _without_restated(view: View, measures: list[Measure]) -> list[Measure]:
             between = view.tokens[last.last : m.first]
             named = 0 < len(between) <= _SHORT_NAME and all(token.kind == "word" and not token.dot for token in between)
             if named and last.unit not in ("piece", "") and view.tokens[last.first].kind != "open":
-                kept[-1] = replace(last, also=(*last.also, (m.amount, m.unit), *m.plus))
+                kept[-1] = last._replace(also=(*last.also, (m.amount, m.unit), *m.plus))
                 continue
         kept.append(m)
     return kept
@@ -229,8 +230,8 @@ def _without_restated(view: View, measures: list[Measure]) -> list[Measure]:
 def _said_again(view: View, measures: list[Measure]) -> list[Measure]:
     """'A quart of yeast, that is, a quart of brewer's yeast': the second amount is none of its own; what follows it in its
     sentence may be what the thing is made of, and is told."""
-    begin = phrases_that_begin("restates")
-    said = [(k, phrase[1]) for k, word in enumerate(view.words) if word in begin and (phrase := view.phrase(k, "restates"))]
+    places = view.saying(phrases_that_begin("restates"))
+    said = [(k, phrase[1]) for k in places if (phrase := view.phrase(k, "restates"))]
     if not said:
         return measures
     inside, starts = {k for a, b in said for k in range(a, b)}, [a for a, _ in said]
@@ -245,9 +246,9 @@ def _said_again(view: View, measures: list[Measure]) -> list[Measure]:
             said_so = " ".join(filter(None, view.words[start : m.first]))
             text = f"It stands behind {said_so!r}, which says again what stands before."
             doubts = (Doubt("group", text, ("it is part of what stands before",), "Look at the page."),)
-            kept.append(replace(m, first=start, kind="rate"))
+            kept.append(m._replace(first=start, kind="rate"))
         else:
-            kept.append(replace(m, doubts=(*m.doubts, *doubts)) if m.first < end else m)
+            kept.append(m._replace(doubts=(*m.doubts, *doubts)) if m.first < end else m)
     return kept
 
 
@@ -295,7 +296,7 @@ def _grain_or_gram(view: View, measures: list[Measure], source: Source | None) -
         "A grain is a fifteenth of a gramme.",
     )
     return [
-        replace(m, unit="gram", doubts=(*m.doubts, doubt))
+        m._replace(unit="gram", doubts=(*m.doubts, doubt))
         if m.unit == "grain" and not _GRAIN_OR_GRAM.isdisjoint(view.words[m.first : m.last])
         else m
         for m in measures
@@ -312,7 +313,7 @@ def _older_units(view: View, measures: list[Measure], source: Source | None) -> 
     for m in measures:
         words = (older.get(word) for word in view.words[m.first : m.last])
         row = next((row for row in words if row is not None and row["unit"] == m.unit), None)
-        settled.append(m if row is None else replace(m, unit=row["instead"]))
+        settled.append(m if row is None else m._replace(unit=row["instead"]))
     return settled
 
 

@@ -39,6 +39,7 @@ class Token(NamedTuple):
 
 
 _WORDS = frozenset(("nothing_else", "word", "worn_word", "worn_unit"))
+_BLANKS = ("blank", "space")
 KINDS = ("num", "word", "sign", "sep", "gap", "line", "para", "open", "close", "brace", "ditto", "other")
 """The kinds of tokens."""
 SIGNS = "℥ʒ℈♏℔"
@@ -129,18 +130,16 @@ def tokenise(text: str) -> list[Token]:
     pattern, _ = _pattern()
     tokens: list[Token] = []
     add = tokens.append
-    length = len(text)
     for match in pattern.finditer(text):
         kind = match.lastgroup
-        if kind == "blank" or kind == "space":
+        if kind in _BLANKS:
             continue
         assert kind is not None
         start, end = match.span(kind)
         piece = text[start:end]
         if kind in _WORDS:
-            dot = end < length and text[end] == "." and not text.startswith("..", end)
-            cut = piece.find("'") + 1
-            if 0 < cut < len(piece) - 1 and piece[:cut].lower() in ELIDED and piece[cut:].lower() not in OR:  # d'or is gold
+            dot = text.startswith(".", end) and not text.startswith("..", end)
+            if "'" in piece and (cut := _elided(piece)):
                 add(Token("word", piece[:cut], start, start + cut, piece[:cut].lower()))
                 piece, start = piece[cut:], start + cut
             word = SPELLED[piece.lower()]
@@ -162,6 +161,13 @@ def tokenise(text: str) -> list[Token]:
             named, word = _NAMED.get(kind, (kind, ""))
             add(Token(named, piece, start, end, word))
     return _dittos_of_names(tokens)
+
+
+def _elided(piece: str) -> int:
+    """The letters of "d'" or "l'" at the head of a printed word; 0 where it begins with none."""
+    cut = piece.find("'") + 1
+    elided = cut < len(piece) - 1 and piece[:cut].lower() in ELIDED and piece[cut:].lower() not in OR  # d'or is gold
+    return cut if elided else 0
 
 
 def _has_its_stop(text: str, before: Token, end: int) -> bool:

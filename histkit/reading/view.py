@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import roman
-from histkit.reading.tokens import Token
+from histkit.reading.tokens import KINDS, Token
 from histkit.reading.vocabulary import AND, OF, Phrase, numbers, phrases, units, units_before_numerals, word_list
 
 LOOK_AHEAD = 64
@@ -47,6 +47,10 @@ class View:
     """For each token, the first at or after it that is neither gap nor line end."""
     ungapped: list[int]
     """For each token, the first at or after it that is no gap."""
+    by_kind: Mapping[str, list[int]]
+    """The places of the tokens of each kind, in order."""
+    breaks: list[int]
+    """The places where a printed line ends."""
     depth: list[int]
     """In how many brackets each token stands; a bracket that is never closed counts for nothing."""
     mixes_hyphens: bool = False
@@ -58,6 +62,10 @@ class View:
     def token(self, i: int) -> Token | None:
         """Token i, None beyond the end."""
         return self.tokens[i] if i < len(self.tokens) else None
+
+    def saying(self, words: frozenset[str]) -> list[int]:
+        """The places of some words, in order; most texts have none of those that are asked for."""
+        return [] if words.isdisjoint(self.words) else [i for i, word in enumerate(self.words) if word in words]
 
     def next_word(self, i: int) -> str:
         """The word at the first token from i on that is neither gap nor line end; "" where that is no word."""
@@ -73,9 +81,10 @@ class View:
 
     def phrase(self, i: int, *kinds: str) -> tuple[Phrase, int] | None:
         """The longest phrase of one of `kinds` that begins at token i, and the token after it."""
-        for phrase, after in self._phrases_at(i) if self.words[i] in phrases_by_first_word() else ():
-            if phrase.kind in kinds:
-                return phrase, after
+        if self.words[i] in phrases_by_first_word():
+            for phrase, after in self._phrases_at(i):
+                if phrase.kind in kinds:
+                    return phrase, after
         return None
 
     def begins_phrase(self, i: int) -> bool:
@@ -121,16 +130,19 @@ def view_of(tokens: list[Token]) -> View:
     count = len(tokens)
     beyond = range(count, count + LOOK_AHEAD)
     words = [token.word if token.kind == "word" else "" for token in tokens]
-    words.extend("" for _ in beyond)
+    words += [""] * LOOK_AHEAD
+    by_kind: dict[str, list[int]] = {kind: [] for kind in KINDS}
+    for i, token in enumerate(tokens):
+        by_kind[token.kind].append(i)
     solid, ungapped = [*range(count), *beyond], [*range(count), *beyond]
-    for i in reversed([i for i, token in enumerate(tokens) if token.kind in ("gap", "line")]):
+    for i in reversed(by_kind["gap"]):
+        ungapped[i] = ungapped[i + 1]
+    for i in sorted([*by_kind["gap"], *by_kind["line"]], reverse=True):
         solid[i] = solid[i + 1]
-        if tokens[i].kind == "gap":
-            ungapped[i] = ungapped[i + 1]
-    listing = _lists(tokens)
-    view = View(tokens, words, solid, ungapped, _depths(tokens, listing), listing=listing)
-    opening = _opens_an_aside()
-    for i in [i for i, word in enumerate(words) if word in opening]:
+    listing = _lists(tokens, by_kind["open"])
+    breaks = sorted([*by_kind["line"], *by_kind["para"]])
+    view = View(tokens, words, solid, ungapped, by_kind, breaks, _depths(tokens, listing, by_kind), listing=listing)
+    for i in view.saying(_opens_an_aside()):
         if (aside := view.phrase(i, "aside")) and i and tokens[i - 1].text == "," and view.ends_clause(aside[1]):
             view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
         elif (end := _past_replaced(view, i)) > i:
@@ -197,11 +209,11 @@ def phrases_that_begin(*kinds: str) -> frozenset[str]:
     return frozenset(first for first, group in phrases().items() if any(phrase.kind in kinds for phrase in group))
 
 
-def _lists(tokens: list[Token]) -> frozenset[int]:
+def _lists(tokens: list[Token], opening: Sequence[int]) -> frozenset[int]:
     """The brackets that hold a list of things with their amounts, and no remark, by the tokens that open and close them: 'a salt
     solution (half a teaspoonful of salt to a cup of water)'; where no amount stands outside of brackets, one is enough that says
-    what the thing is made of: 'black wash (made by dissolving 64 grains of calomel in lime water)'."""
-    brackets = list(_brackets(tokens))
+    what the thing is made of: 'black wash (made by dissolving 64 grains of calomel in lime water)'. `opening` are all."""
+    brackets = list(_brackets(tokens, opening))
     within = {k for i, ends in brackets for k in range(i, ends)}
     alone = bool(brackets) and not any(_is_amount(tokens, k) for k in range(len(tokens)) if k not in within)
     places: set[int] = set()
@@ -214,13 +226,12 @@ def _lists(tokens: list[Token]) -> frozenset[int]:
     return frozenset(places)
 
 
-def _brackets(tokens: list[Token]) -> Iterator[tuple[int, int]]:
+def _brackets(tokens: list[Token], opening: Sequence[int]) -> Iterator[tuple[int, int]]:
     """The tokens that open and close the brackets with no other bracket in them."""
-    for i, token in enumerate(tokens):
-        if token.kind == "open":
-            ends = next((k for k in range(i + 1, len(tokens)) if tokens[k].kind in ("open", "close", "para")), len(tokens) - 1)
-            if tokens[ends].kind == "close":
-                yield i, ends
+    for i in opening:
+        ends = next((k for k in range(i + 1, len(tokens)) if tokens[k].kind in ("open", "close", "para")), len(tokens) - 1)
+        if tokens[ends].kind == "close":
+            yield i, ends
 
 
 def _is_amount(tokens: Sequence[Token], k: int) -> bool:
@@ -248,8 +259,8 @@ def _made_of() -> frozenset[str]:
 _FEWEST_OF_A_LIST = 2
 
 
-def _depths(tokens: list[Token], listing: frozenset[int]) -> list[int]:
-    if not any(token.kind in ("open", "close") for token in tokens):
+def _depths(tokens: list[Token], listing: frozenset[int], by_kind: Mapping[str, list[int]]) -> list[int]:
+    if not (by_kind["open"] or by_kind["close"]):
         return [0] * len(tokens)
     if listing:
         tokens = [token._replace(kind="sep") if i in listing else token for i, token in enumerate(tokens)]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
@@ -63,7 +62,7 @@ def read_equal(view: View, i: int, start: int) -> Measure | None:
     weighed = read_counted(view, view.solid[j])
     ends = weighed is not None and (view.tokens[weighed.last - 1].dot or view.ends_clause(weighed.last))
     if weighed is not None and ends and weighed.kind == "plain" and weighed.unit != "part":
-        return replace(weighed, first=start, each="before")  # 'gentian and capsicum, equal parts one ounce'
+        return weighed._replace(first=start, each="before")  # 'gentian and capsicum, equal parts one ounce'
     return Measure(start, j, 1.0, "part", kind="equal", each=each, doubts=(EQUAL_PARTS,))
 
 
@@ -249,7 +248,7 @@ def _sufficient(view: View, i: int, j: int, phrase: Phrase) -> Measure:
     to = (_BARE_TO, k + 1) if view.words[k] in TO else None
     aim = view.phrase(k, "make") or to
     if aim is not None and (total := _total(view, k, aim[1], aim[0])):
-        return replace(total, first=i, each=each)
+        return total._replace(first=i, each=each)
     if view.words[k] in _QUANTITY:
         j = k + 1
     if phrase.when == "purpose-first":
@@ -291,7 +290,7 @@ def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     )
     after = view.solid[inner.last]
     if view.words[after] in _WITH and read_any(view, view.solid[after + 1]) is None:
-        return replace(reached, last=after + 1, reach=-1)  # 'make up 4 ounces with rose water'
+        return reached._replace(last=after + 1, reach=-1)  # 'make up 4 ounces with rose water'
     return None if phrase.when == "make-up" else reached
 
 

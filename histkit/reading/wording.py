@@ -62,6 +62,10 @@ class Wording:
     cuts: dict[tuple[int, int], list[Cut]] = field(default_factory=dict)
     pieces: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
     """The places where a stretch can be divided and its pieces, once they have been looked for."""
+    parting: list[int] = field(default_factory=list)
+    """The only tokens at which any stretch may be divided, once they have been looked for."""
+    ending: list[int] = field(default_factory=list)
+    """The tokens that end a sentence, once they have been looked for."""
     spotted: list[tuple[tuple[Known, ...], list[int], list[int]]] = field(default_factory=list)
     """The known names of the text, once they have been asked for, and where each begins and ends: a plain list never asks."""
 
@@ -130,22 +134,20 @@ def wording_of(view: View, latin: bool = False) -> Wording:
     """The wording of a text."""
     tokens = view.tokens
     directing = direction_words()
-    directions = [
-        token.kind == "word"
-        and (token.word in directing or len(token.text) == 1 or view.words[behind] in _ALL_OF_IT)  # as few are
-        and _directs(view, i, token)
-        for i, (token, behind) in enumerate(zip(tokens, view.solid[1:], strict=False))  # what is seen reaches further
-    ]
+    directions = [False] * len(tokens)
+    for i in view.by_kind["word"]:
+        token = tokens[i]
+        if token.word in directing or len(token.text) == 1 or view.words[view.solid[i + 1]] in _ALL_OF_IT:  # as few are
+            directions[i] = _directs(view, i, token)
     nameless = connectives() | _lengths_of_time()
     names = [
         len(word) > 1 and not directs and word not in nameless
         for word, directs in zip(view.words, directions, strict=False)  # the words reach further
     ]
-    kinds = [token.kind for token in tokens]
     outside = [name and not depth for name, depth in zip(names, view.depth, strict=True)]
-    nominal = [
-        name or (kind == "ditto" and not depth) for name, kind, depth in zip(outside, kinds, view.depth, strict=True)
-    ]
+    nominal = outside.copy()
+    for i in view.by_kind["ditto"]:
+        nominal[i] = not view.depth[i]
     return Wording(
         view,
         latin,
@@ -156,11 +158,19 @@ def wording_of(view: View, latin: bool = False) -> Wording:
         _joined(view),
         nominal_before=[0, *accumulate(nominal)],
         named_before=[0, *accumulate(outside)],
-        words_before=[0, *accumulate([kind == "word" for kind in kinds])],
-        stops_before=[0, *accumulate([kind == "sep" for kind in kinds])],
-        breaks_before=[0, *accumulate([kind in ("line", "para") for kind in kinds])],
+        words_before=_counted_before(view, view.by_kind["word"]),
+        stops_before=_counted_before(view, view.by_kind["sep"]),
+        breaks_before=_counted_before(view, view.breaks),
         speaks_of_time=not _times().isdisjoint(view.words),
     )
+
+
+def _counted_before(view: View, places: list[int]) -> list[int]:
+    """How many of some places stand before each."""
+    here = [0] * (len(view.tokens) + 1)
+    for i in places:
+        here[i + 1] = 1
+    return list(accumulate(here))
 
 
 @cache
@@ -176,8 +186,7 @@ def _lengths_of_time() -> frozenset[str]:
 
 def _joined(view: View) -> list[int]:
     joined = list(range(len(view.tokens) + LOOK_AHEAD))
-    joining = [k for k, word in enumerate(view.words[: len(view.tokens)]) if word in _JOINING]
-    for k in reversed(joining):  # from the end, so that a long row of them is passed over once
+    for k in reversed(view.saying(_JOINING)):  # from the end, so that a long row of them is passed over once
         joined[k] = joined[view.solid[k + 1]]
     return joined
 

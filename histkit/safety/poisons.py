@@ -225,6 +225,8 @@ def _begun_by(word: str) -> tuple[tuple[_Pattern, ...], str]:
 
 def _end_of(pattern: _Pattern, words: tuple[str, ...], start: int) -> int:
     """Behind the last word of a pattern whose first word fits; 0 where the others do not follow."""
+    if start + len(pattern.words) > len(words):
+        return 0
     at = start + 1
     for wanted in pattern.words[1:]:
         while at < len(words) and words[at] in _between() and not wanted.fits(_even(words[at])):

@@ -41,6 +41,7 @@ def read_with(weights, formula):
     kept = arranging.arranged, arranging.weights
     arranging.arranged = lambda wording, *rest: seen.append((wording, kept[0](wording, *rest))) or seen[-1][1]
     arranging.weights = lambda: weights
+    arranging.scores_between.cache_clear()
     source = hk.Source(title=formula["book"], author=formula["author"], year=formula["year"], country=formula["country"])
     try:
         return hk.reading.reader.read_closely(formula["text"], source), *seen[0]
@@ -48,6 +49,7 @@ def read_with(weights, formula):
         return None, None, None
     finally:
         arranging.arranged, arranging.weights = kept
+        arranging.scores_between.cache_clear()
 
 
 def right_lines(formula, reading):
