@@ -89,7 +89,7 @@ def settle_bare(
     """
     settled = Settled([], unit, *units_above, headings, a)
     percents = sum(m.kind == "percent" for m in measures)
-    strengths = 0 < percents <= sum(m.kind == "plain" for m in measures)  # 'alcohol, 80 per cent, 1,600 parts'
+    strengths = 0 < percents <= sum(m.kind in ("plain", "equal") for m in measures)  # 'alcohol, 80 per cent, 1,600 parts'
     for m, behind in zip(measures, [*measures[1:], None], strict=True):
         if (whole := _with_its_part(wording, settled.last, m) or _in_equal_parts(wording, settled.last, m)) is not None:
             settled.amount = whole
