@@ -99,3 +99,74 @@ def test_whole_words_of_fractions_are_not_doubted(text, amounts):
 )
 def test_how_heavy_a_thing_is_is_no_amount(text, expected):
     assert told(text) == expected
+
+
+def totals(text):
+    lines = hk.read(text, source=hk.Source(title="An invented book", year=1890, country="GB")).lines
+    return [(line.ingredient, line.to_make) for line in lines if line.to_make]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Quinine, gr. ij.\nAqua   to ℥ii for each dose.", [("Aqua", (2, "ounce"))]),
+        ("Quinine, gr. ij; syrup to one ounce for a dose.", [("syrup", (1, "ounce"))]),
+        ("Sugar, 2 pounds; water enough to give a gallon of syrup.", [("water", (1, "gallon"))]),
+        ("Sugar, 2 pounds. Dilute with sufficient water to give about 30 gallons.", [("water", (30, "gallon"))]),
+        ("To a third of a quart of oil add enough gasoline to make the quart.", [("gasoline", (1, "quart"))]),
+        ("Borax, 2 drachms; rose water to fill a half-pint bottle.", [("rose water", (0.5, "pint"))]),
+        ("Alum, 1 ounce; enough water to fill a pint bottle.", [("water", (1, "pint"))]),
+        ("Dissolve 3 gm. of borax in 25 c.c. of oil, and fill it up with water to 500 c.c.", [("water", (500, "millilitre"))]),
+        ("Aloes gr. v. to ʒi, myrrh ʒij.", []),
+        ("Use enough oil to give a good colour, and an ounce of wax.", []),
+        ("Add 2 ounces of soap, and boil it to give a pint to the horse.", []),
+    ],
+)
+def test_totals(text, expected):
+    assert totals(text) == expected
+
+
+def test_a_total_of_nothing_is_told():
+    text = "Dissolve 3 gm. of borax in 25 c.c. of water, and the whole is then {} up to 500 c.c."
+    for word in ("filled", "made"):
+        assert any(f"'{word} up to 500 c.c.'" in doubt.text for doubt in hk.read(text.format(word)).doubts)
+    assert not hk.read("Boil 2 ounces of bark in 3 quarts of water till it comes to 3 pints.").doubts
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Between three and four ounces of sugar, and a pint of milk.", [((3, 4), "ounce", "sugar"), (1, "pint", "milk")]),
+        ("Take between half an ounce and an ounce of alum.", [((0.5, 1), "ounce", "alum")]),
+        ("Boil between two and three hours an ounce of glue.", [(1, "ounce", "glue")]),
+        ("From two to three ounces of sugar", [((2, 3), "ounce", "sugar")]),
+    ],
+)
+def test_between_two_amounts(text, expected):
+    assert told(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Tin, one-half of 1 per cent.; lead, 9 per cent.", [(0.5, "per cent", "Tin"), (9, "per cent", "lead")]),
+        ("One-half of one per cent of phenol in a pint of oil.", [(0.5, "per cent", "phenol"), (1, "pint", "oil")]),
+        ("one-half of one part of benzine", [(0.5, "part", "benzine")]),
+    ],
+)
+def test_parts_of_a_hundredth(text, expected):
+    assert told(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("One ounce of nitre, then the same volume of water.", [(1, "ounce", "nitre"), (1, "ounce", "water")]),
+        ("Add a quart of some sweet oil and one ounce of wax.", [(1, "quart", "sweet oil"), (1, "ounce", "wax")]),
+        ("Some sweet oil, and one ounce of wax.", [(None, "none", "sweet oil"), (1, "ounce", "wax")]),
+        ("90 Proc. Alkohol und 10 Procent Wasser.", [(90, "per cent", "Alkohol"), (10, "per cent", "Wasser")]),
+        ("A pint bowlful of meat; a bowlful of flour.", [(1, "pint", "meat"), (None, "none", "flour")]),
+    ],
+)
+def test_rarer_amounts(text, expected):
+    assert told(text) == expected
