@@ -51,6 +51,7 @@ _ROW = re.compile(
 _BLANK_LINES = re.compile(r"\n[ ]*\n")
 _MEANING_MORE_THAN_ONE = word_list("grain-or-gram") | word_list("unit-before-of")
 """Units that are none, or another one, where nothing else stands with them."""
+_LEAST_THOUSAND = 1000.0
 _REMEMBERED = 16_384
 """Different names kept at once: more than one book prints, and about 4 MB."""
 
@@ -105,9 +106,10 @@ def plain_columns(text: str) -> Columns | None:
 
 @lru_cache(maxsize=_REMEMBERED)
 def _amount(figure: str) -> float:
-    """The value of a printed figure; 0 for anything that is not one plain figure."""
+    """The value of a printed figure; 0 for anything that is not one plain figure, or a decimal in another country ('1,250')."""
     tokens = tokenise(figure)
     plain = len(tokens) == 1 and tokens[0].kind == "num" and not tokens[0].damaged and not is_collapsed(tokens[0])
+    plain = plain and ("," not in figure or tokens[0].value < _LEAST_THOUSAND)
     return tokens[0].value if plain else 0.0
 
 

@@ -37,6 +37,7 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("before-its-amount"),
     word_list("not-before-bare"),
 )
+_BETWEEN = word_list("between")
 _FULL, _IN, _PUTS_IN = map(word_list, ("full", "in", "puts-in"))
 _ORDINAL = word_list("ordinal-ending")
 _MONEY = frozenset("$£")
@@ -348,7 +349,8 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
             return measure._replace(last=share.last, also=((share.amount, share.unit),))
         if share is not None and (ranged := _either(view, measure, share)):
             return ranged
-    if view.words[k] not in _RANGE or not isinstance(measure.amount, float):
+    between = measure.first > 0 and view.words[measure.first - 1] in _BETWEEN and view.words[k] in AND
+    if not (between or view.words[k] in _RANGE) or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])
     if second is None or not isinstance(second.amount, float):

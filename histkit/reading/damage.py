@@ -268,7 +268,8 @@ def _by_spelling(word: str, numbers_only: bool = False) -> str:
 
 def _worn_number(token: Token, in_figures: bool) -> str:
     """The number that a word before a unit is worn down from: 'cight drachms'; "" where it is none."""
-    known = token.kind != "word" or token.word in numbers() or token.word in units() or token.word in other_units()
+    numbered = all(part in numbers() for part in token.word.split("-"))  # 'one-half', 'three-fourths'
+    known = token.kind != "word" or numbered or token.word in units() or token.word in other_units()
     shortest = _SHORTEST_WORN - (in_figures or not token.text.isalpha())
     return "" if known or len(token.word) < shortest else _by_spelling(token.word, True)
 

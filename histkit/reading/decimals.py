@@ -11,9 +11,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from math import log
 
-from histkit.base.nouns import Doubt
+from histkit.base.nouns import Doubt, amount_text
 from histkit.reading.formula import Line
+from histkit.reading.measure import METRIC, Measure
+from histkit.reading.view import View
 
 _DECIMALS = re.compile(r"\d[.,]\d")
 _COMMA = re.compile(r"\d,\d{1,2}(?!\d)")
@@ -23,6 +26,51 @@ _AS_GRAMS = Doubt(
     ("parts, in the proportions printed",),
     "As parts the shares stay the same; drops and pieces beside them would not.",
 )
+
+_EITHER = re.compile(r"\d{1,3},(?!000)\d{3}")
+_SURELY_DECIMAL = re.compile(r"0,\d+|\d+,\d{1,2}")
+_WEIGHED_IN_DECIMALS = frozenset((*METRIC, "millilitre", "litre", "part", "per cent", ""))
+_THOUSAND = 1000.0
+
+
+def with_decimal_commas(view: View, measures: list[Measure]) -> list[Measure]:
+    """The amounts of a text of the Continent, '1,250 Grm.' read as 1.25 grams: the comma of its thousands is the decimal comma.
+
+    Both were printed in the nineteenth century. Where no other figure shows which is meant, or the other amounts in the same
+    unit speak against what they show, a doubt tells of the other reading.
+    """
+    grouped = {m.first: printed for m in measures if (printed := _in_either_way(view, m))}
+    if not grouped:
+        return measures
+    shown = any(token.kind == "num" and _SURELY_DECIMAL.fullmatch(token.text) for token in view.tokens)
+    settled = []
+    for m in measures:
+        if m.first in grouped and isinstance(m.amount, float):
+            others = [o.amount for o in measures if o.unit == m.unit and isinstance(o.amount, float) and o.first not in grouped]
+            small = _is_nearer(m.amount / _THOUSAND, m.amount, [other for other in others if other > 0])
+            amount, other = (m.amount / _THOUSAND, m.amount) if small else (m.amount, m.amount / _THOUSAND)
+            doubt = Doubt(
+                "amount",
+                f"{grouped[m.first]!r} is read as {amount_text(amount)}; its comma may be the other one.",
+                (f"{amount_text(other)} {m.unit}".strip(),),
+                "It makes a thousandfold difference.",
+            )
+            m = m._replace(amount=amount, doubts=m.doubts if shown and small else (*m.doubts, doubt))
+        settled.append(m)
+    return settled
+
+
+def _in_either_way(view: View, m: Measure) -> str:
+    """The figure of an amount, where it is the only one and may be printed with a decimal comma or that of thousands."""
+    figures = [token.text for token in view.tokens[m.first : m.last] if token.kind == "num"]
+    either = len(figures) == 1 and m.unit in _WEIGHED_IN_DECIMALS and _EITHER.fullmatch(figures[0]) is not None
+    return figures[0] if either else ""
+
+
+def _is_nearer(one: float, other: float, amounts: list[float]) -> bool:
+    """Whether one of the amounts is as near to `one` as any of them to `other`; where there are none it is taken to be."""
+    near_one, near_other = (min((abs(log(value / a)) for a in amounts), default=0.0) for value in (one, other))
+    return near_one <= near_other
 
 
 def has_decimals(figure: str) -> bool:

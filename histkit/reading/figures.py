@@ -13,7 +13,7 @@ from histkit.reading.numerals import BELOW_FORTY, LARGE, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at, whole_unit_word
 from histkit.reading.view import View, view_of
-from histkit.reading.vocabulary import AND, HALF, OF, NumberWord, numbers, units, word_list, worn_figures
+from histkit.reading.vocabulary import AND, HALF, OF, PER_CENT, NumberWord, numbers, units, word_list, worn_figures
 
 FLAVOURS = ("digit", "word", "article", "fraction")
 """How a figure is printed."""
@@ -22,10 +22,12 @@ _ARTICLES = word_list("article")
 _OF_BEFORE_ARTICLE = word_list("of-before-article")
 _AFTER_OF, _PART = word_list("article-after-of"), word_list("part-of-one")
 _DOZEN, _COUPLE, _MISCE, _OF_EACH = map(word_list, ("dozen", "couple", "minim-or-misce", "ends-of-each"))
+_BETWEEN = word_list("between")
 _AND_A_FRACTION, _RANGE = word_list("and-a-fraction"), word_list("range")
 _UNDER = ("2", "3", "4", "8", "16")
 """What typewritten fractions such as '3-4' are fractions of."""
 HALF_BEHIND = word_list("half-sign-after-numeral") | word_list("half-behind-its-unit")
+_ONE = "1"
 DIMIDIUM = word_list("dimidium")
 _MOST_WORDS = 12
 """Words of which a number consists at most: 'nine hundred and ninety-nine thousand nine hundred and ninety-nine'."""
@@ -196,6 +198,8 @@ def _past_article(view: View, i: int) -> int:
         j = view.solid[j + 1]  # 'the fourth part of an ounce'
     if view.words[j] in _OF_BEFORE_ARTICLE:
         k = view.solid[j + 1]
+        if k < len(view.tokens) and view.tokens[k].text == _ONE and view.words[k + 1] == PER_CENT:
+            return k + 1  # 'one half of 1 per cent.'
         if view.words[k] in units() and view.next_word(k + 1) in OF:
             return k  # 'a quarter of pound of raisins'
         return k + 1 if view.words[k] in _AFTER_OF else i
@@ -322,7 +326,8 @@ def amount_at(view: View, i: int) -> Range | None:
     joiner = view.token(k)
     dash = joiner is not None and joiner.kind == "sep" and joiner.text in DASHES and not _is_a_rule(view, k)
     in_columns = dash and k > j and k + 1 < len(view.tokens) and view.tokens[k + 1].kind == "gap"  # '1     –    59'
-    joins = joiner is not None and not in_columns and (dash or joiner.word in _RANGE)
+    between = i > 0 and view.words[i - 1 - (view.tokens[i - 1].kind == "line")] in _BETWEEN  # 'between two and three pounds'
+    joins = joiner is not None and not in_columns and (dash or joiner.word in (AND if between else _RANGE))
     if joins and first.flavour != "article":
         second = figure_at(view, view.solid[k + 1])
         of_one = second is not None and second.flavour == "article" and low < 1  # 'from half to a pint'

@@ -11,7 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
-from histkit.base.nouns import Doubt, amount_text
+from histkit.base.nouns import Amount, Doubt, amount_text
 from histkit.glossary.lookup import ingredient
 from histkit.glossary.nouns import is_forbidden
 from histkit.reading.asides import amount_is_aside, is_told_of, name_is_aside
@@ -24,6 +24,7 @@ from histkit.reading.mentions import FARTHEST, Named, is_of_the, is_of_use
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
 from histkit.reading.vocabulary import word_list
+from histkit.reading.whole import boils_down
 from histkit.reading.worded import read_any
 from histkit.reading.wording import Wording
 
@@ -36,6 +37,7 @@ _BEHIND_ITS_AMOUNT, _MOST_QUOTED = 4, 80
 """Tokens at most between an amount in brackets and its name, and characters of the brackets that a doubt quotes."""
 _MOST_NAMED = 12
 """Names that one doubt lists; a text with more of them is no formula alone."""
+_COMING = word_list("comes-to")
 _TOOLS = word_list("tool") | word_list("vessel")
 _OPENS_A_HEADING = word_list("opens-a-heading")
 _LONGEST_HEADING = 12
@@ -57,8 +59,10 @@ class LeftOver(NamedTuple):
     doubt: Doubt
 
 
-def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tuple[int, int]]) -> list[LeftOver]:
-    """What ended in no line; `spans` are the tokens of the lines, in order."""
+def left_over(
+    wording: Wording, measures: Sequence[Measure], spans: Sequence[tuple[int, int]], totals: Sequence[Amount] = ()
+) -> list[LeftOver]:
+    """What ended in no line; `spans` are the tokens of the lines, in order, `totals` the figures up to which they fill."""
     starts = [first for first, _ in spans]
 
     def stands_in_a_line(i: int) -> bool:
@@ -82,6 +86,9 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
             printed = wording.printed(m.first, max(m.last, *(name.last for name in _counted(wording, m)), 0))
             text = f"The amount {printed!r} ({amount_text(m.amount)} {m.unit or 'piece'}) stands in no ingredient line."
             rest.append(LeftOver(*_with_its_stop(wording, ends, m.first, m.last), Doubt("left over", text, (), _EFFECT)))
+        if m.to_make and m.to_make[0] not in totals and not _is_what_is_left(wording.view, m):
+            text = f"Up to how much it is filled ({wording.printed(m.first, m.last)!r}) stands in no ingredient line."
+            rest.append(LeftOver(m.first, m.first, Doubt("left over", text, (), "With what, is not read.")))
     loose: list[Known] = []
     excused = _not_put_in(wording, measures)
     for name in wording.known():
@@ -102,6 +109,11 @@ def left_over(wording: Wording, measures: Sequence[Measure], spans: Sequence[tup
         doubt = Doubt("left over", text, (), _EFFECT)
         rest += [LeftOver(*_with_its_stop(wording, ends, name.first, name.last), doubt) for name in loose]
     return sorted(rest, key=lambda part: part[:2])
+
+
+def _is_what_is_left(view: View, m: Measure) -> bool:
+    """'Boil it till it comes to 3 pints': a total that is what boiling leaves."""
+    return view.words[m.first - 1] in _COMING or boils_down(view, m.first)
 
 
 def _in_brackets(wording: Wording, stands_in_a_line: Callable[[int], bool]) -> Iterator[LeftOver]:

@@ -12,6 +12,7 @@ from functools import cache, lru_cache
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
+from histkit.reading.diluted import read_dilution
 from histkit.reading.figures import DASHES, DIMIDIUM
 from histkit.reading.instead import first_of_two, instead_of
 from histkit.reading.measure import Measure
@@ -96,7 +97,7 @@ def measure_at(view: View, i: int) -> Measure | None:
     if token.kind == "ditto":
         return read_under_a_ditto(view, i)
     if token.kind == "num":  # the commonest by far, and it opens none of the phrases below
-        counted = read_counted(view, i)
+        counted = read_dilution(view, i) or read_counted(view, i)
         return None if counted is None else _placed(view, i, i, counted)
     start, approximate = i, False
     if approx := view.phrase(i, "approx", "weighing"):

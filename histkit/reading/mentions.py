@@ -318,7 +318,8 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[Measure]]) -
     if _begins_a_title(wording, entry) or _names_nothing(wording, entry):
         return False
     listed = m.kind == "plain" and not m.article and _stands_in_a_list(wording, entry)  # 'one pint salt, one pint washing fluid'
-    if not names and ((is_of_use(wording, m.first) and not listed) or _said_to_be(wording, m)):
+    of_use = not listed and not m.to_make and is_of_use(wording, m.first)  # but "Aqua to ℥i for a dose"
+    if not names and (of_use or _said_to_be(wording, m)):
         return False  # 'use one pint to a barrel'
     if entry.of_each and m.kind != "equal" and not _points(wording, entry):
         return True

@@ -117,7 +117,8 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
             "such as 'Powdered talc, 4 ounces' or 'two drachms of orris root'"
         )
     torn = [(entry.measure.first, entry.measure.last) for entry in apart if entry.measure is not None]
-    rest = left_over(wording, others, token_spans(lines, view, cleaned))
+    totals = [line.to_make[0] for line in lines if line.to_make]
+    rest = left_over(wording, others, token_spans(lines, view, cleaned), totals)
     stretches = [*torn, *((part.first, part.last) for part in rest if part.first < part.last)]
     clauses = [cleaned.printed_span(view.tokens[first].start, view.tokens[last - 1].end) for first, last in stretches]
     title, directions, unread = remainder(lines, text, directing(wording, cleaned), clauses)

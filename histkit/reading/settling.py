@@ -14,6 +14,7 @@ from histkit.reading.dividing import pieces_of
 from histkit.reading.known import Known
 from histkit.reading.measure import EQUAL_PARTS, FLUIDS, NONE_IN_FORCE, OF_THE_WHOLE, InForce, Measure
 from histkit.reading.tokens import Token
+from histkit.reading.unit_words import begins_clause
 from histkit.reading.vocabulary import OF, OR, TAKE, TO, connectives, numbers, other_units, stems, word_list
 from histkit.reading.wording import Wording
 
@@ -89,13 +90,14 @@ def settle_bare(
     """
     settled = Settled([], unit, *units_above, headings, a)
     percents = sum(m.kind == "percent" for m in measures)
-    strengths = 0 < percents <= sum(m.kind == "plain" for m in measures)  # 'alcohol, 80 per cent, 1,600 parts'
+    strengths = 0 < percents <= sum(m.kind in ("plain", "equal") for m in measures)  # 'alcohol, 80 per cent, 1,600 parts'
     for m, behind in zip(measures, [*measures[1:], None], strict=True):
         if (whole := _with_its_part(wording, settled.last, m) or _in_equal_parts(wording, settled.last, m)) is not None:
             settled.amount = whole
             settled.measures[-1:] = [whole, m._replace(kind="rate")]  # no name reaches over what is behind it
             continue
-        if _completes_last(wording, settled, m) or (m.kind == "percent" and (strengths or _is_a_strength(wording, m, behind))):
+        alone = strengths and not _is_of_its_own(wording, m)
+        if _completes_last(wording, settled, m) or (m.kind == "percent" and (alone or _is_a_strength(wording, m, behind))):
             continue
         sense = _sense(wording, settled, m, a, b)
         if sense is None or _is_second_column(settled, sense):
@@ -105,6 +107,11 @@ def settle_bare(
         settled.measures.append(sense)
         _remember(settled, sense)
     return settled.measures, settled.unit
+
+
+def _is_of_its_own(wording: Wording, m: Measure) -> bool:
+    """'0.5 per cent of carbolic acid in a pint of oil': hundredths that head a clause are no strength."""
+    return begins_clause(wording.view, m.first) and wording.view.next_word(m.last) in OF
 
 
 def _remember(settled: Settled, m: Measure) -> None:
@@ -124,7 +131,8 @@ def _completes_last(wording: Wording, settled: Settled, m: Measure) -> bool:
     if _says_it_twice(wording, last, m):
         if m.to_make and not last.to_make:
             settled.amount = last._replace(to_make=m.to_make)
-            settled.instead(settled.amount)
+            bounds = [] if wording.is_direction(m.first + 1) else [m._replace(kind="rate")]
+            settled.measures[-1:] = [settled.amount, *bounds]  # 'filled up with water to 500 c.c.' ends its name
         return True
     between = wording.tokens[last.last : m.first]
     or_so_much = m.approximate or any(t.word in OR for t in between)

@@ -8,6 +8,7 @@ from itertools import pairwise, zip_longest
 from histkit.base.letters import ILLEGIBLE
 from histkit.base.nouns import Doubt, Source, amount_text
 from histkit.reading.damage import collapsed_fractions, is_collapsed, worn_fraction
+from histkit.reading.decimals import with_decimal_commas
 from histkit.reading.measure import FLUIDS, WEIGHTS, Measure, same_amount
 from histkit.reading.measuring import measures_of
 from histkit.reading.unit_words import ends_a_clause
@@ -20,6 +21,10 @@ _FRENCH, _GERMAN = word_list("french"), word_list("german")
 _IT = word_list("it-or-them")
 _IN, _GIVES, _POINTING = map(word_list, ("in", "gives-a-dose", "this"))
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
+_BESIDE_PINTS = frozenset(("ounce", "fluid ounce", "drachm", "fluid drachm", "quart", "gallon", "gill", "pound", "pint"))
+"""Units in a list of which 'pt.' is a pint."""
+_LIKE_THE_DRACHM = ("3", "5")
+"""Figures that look like the sign of the drachm."""
 _SHORT_NAME = 3
 _POUND = 16.0
 """Ounces: less than that stands beside pounds as it is printed."""
@@ -41,9 +46,10 @@ def sifted(view: View, source: Source | None) -> list[Measure]:
     measures = _scented_by_amount(view, measures_of(view))
     measures = _part_or_pint(view, measures)
     measures = _older_units(view, _grain_or_gram(view, measures, source), source)
+    measures = with_decimal_commas(view, measures) if _is_foreign(view, source) else measures
     measures = _without_use(view, _without_list_numbers(view, _without_vehicles(view, measures)))
     measures = _portions_of_something_printed(view, _said_again(view, _without_restated(view, measures)))
-    measures = _perhaps_grains(view, _perhaps_collapsed(view, measures))
+    measures = _perhaps_signs(view, _perhaps_grains(view, _perhaps_collapsed(view, measures)))
     return _illegible(view, measures)
 
 
@@ -103,6 +109,18 @@ def _perhaps_grains(view: View, measures: list[Measure]) -> list[Measure]:
     return [m._replace(doubts=(*m.doubts, doubt)) if m.unit == "gram" else m for m in measures]
 
 
+def _perhaps_signs(view: View, measures: list[Measure]) -> list[Measure]:
+    """A doubt about '5 l.' in a text where other figures are taken for worn signs: it may be the drachm and its numeral."""
+    if not any(token.kind == "sign" and token.damaged for token in view.tokens):
+        return measures
+
+    def like_a_sign(m: Measure) -> bool:
+        return m.unit == "litre" and m.last - m.first == 2 and view.tokens[m.first].text in _LIKE_THE_DRACHM
+
+    doubt = Doubt("unit", "Other figures here are worn signs of the drachm.", ("drachm",), "Look at the page.")
+    return [m._replace(doubts=(*m.doubts, doubt)) if like_a_sign(m) else m for m in measures]
+
+
 def _figure_of(view: View, m: Measure) -> str:
     """The first figure of an amount as printed: '12' of 'of each 12 oz.'; "" where it has none."""
     return next((token.text for token in view.tokens[m.first : m.last] if token.kind == "num"), "")
@@ -117,15 +135,18 @@ def _portions_of_something_printed(view: View, measures: list[Measure]) -> list[
 
 
 def _part_or_pint(view: View, measures: list[Measure]) -> list[Measure]:
-    """'pt.' is a pint or a part: a part where the figures are large or nothing else is measured by volume."""
+    """'pt.' is a pint or a part: a part where the figures are large, nothing else is measured by volume, or the list to which it
+    belongs has parts: the amount before it tells, or where none is, the one behind, whatever is said of the use of it."""
     shorts = [m for m in measures if m.unit == "pint" and view.tokens[m.last - 1].word in _PART_OR_PINT]
     if not shorts:
         return measures
     doubtful = {m.first for m in shorts}
-    others = {m.unit for m in measures if m.first not in doubtful}
+    others = [m for m in measures if m.first not in doubtful]
     large = any(isinstance(m.amount, float) and m.amount > 16 for m in shorts)
-    alone = not others & {"ounce", "fluid ounce", "drachm", "fluid drachm", "quart", "gallon", "gill", "pound", "pint"}
-    if not (large or "part" in others or (alone and len(shorts) > 2)):
+    alone = _BESIDE_PINTS.isdisjoint(m.unit for m in others)
+    before, behind = ([m.unit for m in others if (m.first < shorts[0].first) == earlier] for earlier in (True, False))
+    nearest = (before[-1:] or behind[:1]) if not alone else ["part" for m in others if m.unit == "part"]
+    if not (large or "part" in nearest or (alone and len(shorts) > 2)):
         return measures
     doubt = Doubt("unit", "'pt.' is read as part.", ("pint",), "Pints would make every other amount far smaller beside them.")
     return [m._replace(unit="part", doubts=(*m.doubts, doubt)) if m.first in doubtful else m for m in measures]
@@ -278,6 +299,14 @@ def _numbers_the_formula(view: View, m: Measure) -> bool:
     stop, following = view.token(m.last), view.token(view.solid[m.last + 1])
     stopped = stop is not None and stop.text == "." and stop.start == view.tokens[m.first].end
     return stopped and m.first <= 1 and m.amount == 1.0 and following is not None and following.text[:1].isupper()
+
+
+def _is_foreign(view: View, source: Source | None) -> bool:
+    """Whether a text is of a country of the Continent, or in its language."""
+    if source is not None and any(row["country"] == source.country for row in table("metric_countries")):
+        return True
+    words = set(view.words)
+    return ((source is None or not source.country) and len(words & _FRENCH) >= 2) or len(words & _GERMAN) >= 2
 
 
 def _grain_or_gram(view: View, measures: list[Measure], source: Source | None) -> list[Measure]:

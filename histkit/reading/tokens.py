@@ -99,7 +99,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<fraction>\d{{1,3}}[ ]?/[ ]?\d{{1,3}}(?![\d/]))
       | (?P<glyph>(?:\d+[ ]?-?)?[{GLYPHS}])
       | (?P<thousands>(?!0,\d{{3}}(?![\d/,]))\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?!\d))
-      | (?P<points>[1-9]\d{{0,2}}\.000(?=[ ]?(?:gr|g|grammes|parties|Gramm|Th|T|Teile|Theile)\b))
+      | (?P<points>[1-9]\d{{0,2}}(?:\.000(?=[ ]?(?:gr|g|grammes|parties|Gramm|Th|T|Teile|Theile)\b)|[ ]000(?![\d/])))
       | (?P<decimal>\d+[.·]\d+|(?:(?<![^\W\d_])(?<![℥℈♏℔])|(?=[.·]0))[.·]\d+)
       | (?P<commadecimal>(?:\d+,\d{{1,2}}|0,\d{{3,4}})(?![\d/]|,\d))
       | (?P<scansign>{_NOT_IN_A_FIGURE}(?-i:{scanned_signs})(?={_BEHIND_A_SIGN}))
@@ -289,7 +289,7 @@ def _figure(kind: str, piece: str) -> float | None:
     if len(piece) > _LONGEST_FIGURE:
         return None
     if kind in ("thousands", "points"):
-        return float(piece.replace("." if kind == "points" else ",", ""))
+        return float(re.sub("[., ]", "", piece) if kind == "points" else piece.replace(",", ""))
     if kind in ("decimal", "commadecimal"):
         return float(piece.replace("·", ".").replace(",", "."))
     if kind == "glyph":

@@ -5,6 +5,8 @@ from __future__ import annotations
 from histkit.base.nouns import Amount
 from histkit.reading.counted import read_counted
 from histkit.reading.measure import Measure
+from histkit.reading.numerals import BELOW_FORTY
+from histkit.reading.signed import read_signed
 from histkit.reading.view import View
 from histkit.reading.vocabulary import TO, direction_words, units
 
@@ -54,10 +56,14 @@ def total_after_name(view: View, i: int) -> Measure | None:
     before = view.tokens[i - 1 - behind] if i > behind else None
     if before is None or before.kind not in ("word", "close") or before.word in units() or before.word in direction_words():
         return None
-    inner = read_counted(view, view.solid[i + 1])
+    k = view.solid[i + 1]
+    numbered = BELOW_FORTY.issuperset(before.word)  # 'gr. v. to ʒi'
+    inner = (None if numbered else read_signed(view, k)) or read_counted(view, k)
     if inner is None or not (inner.kind == "plain" or (inner.kind == "bare" and comma)):
         return None
-    if inner.article or inner.plus or isinstance(inner.amount, tuple) or not view.ends_clause(inner.last):
+    dose = view.phrase(inner.last, "dose")
+    last = dose[1] if dose is not None else inner.last  # 'water to ℥i for each dose'
+    if inner.article or inner.plus or isinstance(inner.amount, tuple) or not view.ends_clause(last):
         return None
     to_make = (inner.amount, inner.unit)
-    return Measure(i, inner.last, None, "q.s.", kind="qs", to_make=to_make, system=inner.system, doubts=inner.doubts)
+    return Measure(i, last, None, "q.s.", kind="qs", to_make=to_make, system=inner.system, doubts=inner.doubts)

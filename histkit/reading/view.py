@@ -147,9 +147,30 @@ def view_of(tokens: list[Token]) -> View:
             view.depth[i : aside[1]] = [view.depth[i] + 1] * (aside[1] - i)  # as if it stood in brackets
         elif (end := _past_replaced(view, i)) > i:
             view.depth[i:end] = [view.depth[i] + 1] * (end - i)
+        elif ends := _past_gravity(view, i):
+            begins = i - 1 if i and words[i - 1] in OF else i  # 'acid of sp. gr. 1.84'
+            view.depth[begins:ends] = [view.depth[i] + 1] * (ends - begins)
         elif ends := _told_of_what(view, i):
             view.depth[i:ends] = [view.depth[i] + 1] * (ends - i)
     return view
+
+
+def _past_gravity(view: View, i: int) -> int:
+    """Past 'sp. gr. 1.42', 'specific gravity of 0.880' at token i: how heavy a thing is, and no amount of it; 0 where none stands
+    there. A small whole figure ('sp. gr. 5') is none."""
+    said = view.phrase(i, "gravity")
+    if said is None:
+        return 0
+    k = view.solid[said[1]]
+    k = view.solid[k + 1] if view.words[k] in _BEFORE_GRAVITY else k
+    figure = view.token(k)
+    weighs = figure is not None and figure.kind == "num" and (figure.value % 1 > 0 or figure.value >= _LEAST_TO_A_THOUSAND)
+    return k + 1 if weighs else 0
+
+
+_BEFORE_GRAVITY = word_list("before-a-gravity")
+_LEAST_TO_A_THOUSAND = 600
+"""The least gravity that is printed with water as a thousand: that of ether is 720."""
 
 
 def _told_of_what(view: View, i: int) -> int:
@@ -200,7 +221,7 @@ _REPLACED_WORDS = 7
 @cache
 def _opens_an_aside() -> frozenset[str]:
     """The words with which what is set aside may begin."""
-    return phrases_that_begin("aside", "instead").union(_begins_to_tell_of())
+    return phrases_that_begin("aside", "instead", "gravity").union(_begins_to_tell_of())
 
 
 @cache

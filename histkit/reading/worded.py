@@ -7,12 +7,25 @@ from collections.abc import Callable
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
 from histkit.reading.figures import figure_at
-from histkit.reading.measure import EQUAL_PARTS, Measure
+from histkit.reading.measure import EQUAL_PARTS, FLUIDS, Measure
 from histkit.reading.signed import read_signed
 from histkit.reading.totals import column_total, past_purpose, total_after_name
-from histkit.reading.unit_words import unit_at
+from histkit.reading.unit_words import begins_clause, unit_at
 from histkit.reading.view import View
-from histkit.reading.vocabulary import DO, OF, OR, TO, Phrase, direction_words, other_units, stems, word_list
+from histkit.reading.vocabulary import (
+    DO,
+    OF,
+    OR,
+    THE,
+    TO,
+    Phrase,
+    connectives,
+    direction_words,
+    other_units,
+    stems,
+    units,
+    word_list,
+)
 from histkit.reading.whole import boils_down
 
 PURPOSES = stems("purpose-stem")
@@ -30,6 +43,7 @@ _HELPING = word_list("helping-verb")
 _ENDS_PURPOSE, _BEFORE_ENOUGH = word_list("ends-purpose"), word_list("before-enough")
 _COMPARED, _BEFORE_A_SIZE = word_list("compared-in-size"), word_list("before-a-size")
 _VESSELS, _BEGINS = word_list("vessel"), word_list("begins-to")
+_SIZED, _SUFFICIENT = word_list("sized-vessel"), word_list("enough") | word_list("sufficient")
 _NAME_WORDS, _PURPOSE_WORDS, _SIZE_WORDS, _AMOUNT_WORDS = 7, 5, 4, 4
 """Words at most between 'as much' and 'as', between 'coloured' and 'with', of 'a pigeon's egg'."""
 
@@ -120,6 +134,8 @@ def _few(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
 
 
 def _some(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
+    if i > 1 and view.words[i - 1] in OF and view.words[i - 2] in units():
+        return None  # 'a quart of some cheap spirit' has its amount
     following = view.next_word(j)
     behind = not following and view.ends_clause(j) and i > 0 and view.tokens[i - 1].kind == "word"  # 'rose vinegar a little;'
     if not behind and (not following or following in _NOT_A_NAME):
@@ -236,7 +252,9 @@ def _suffices(view: View, i: int, j: int) -> bool:
         return True
     if not following:
         return view.words[i - 1] not in _NOT_BEFORE_ENOUGH
-    stands_first = view.words[i - 1] in _BEFORE_ENOUGH or _behind_comma(view, i)  # 'flour, enough water to make a paste'
+    above = i > 1 and view.tokens[i - 1].kind == "line"  # 'in / enough water'
+    begins = _behind_comma(view, i) or begins_clause(view, i)  # 'flour, enough water to make a paste'
+    stands_first = view.words[i - 1 - above] in _BEFORE_ENOUGH or begins
     return following not in _NOT_A_NAME and (view.words[i] not in _ENOUGH or stands_first)
 
 
@@ -248,7 +266,7 @@ def _sufficient(view: View, i: int, j: int, phrase: Phrase) -> Measure:
     to = (_BARE_TO, k + 1) if view.words[k] in TO else None
     aim = view.phrase(k, "make") or to
     if aim is not None and (total := _total(view, k, aim[1], aim[0])):
-        return total._replace(first=i, each=each)
+        return _past_what_is_made(view, total._replace(first=i, each=each))
     if view.words[k] in _QUANTITY:
         j = k + 1
     if phrase.when == "purpose-first":
@@ -260,6 +278,21 @@ def _sufficient(view: View, i: int, j: int, phrase: Phrase) -> Measure:
     return Measure(i, j, None, "q.s.", kind="qs", each=each)
 
 
+def _past_what_is_made(view: View, total: Measure) -> Measure:
+    """'Water enough to make a gallon of syrup': a total behind its name, with what is made of it all."""
+    before = view.tokens[total.first - 1] if total.first else None
+    word = view.words[total.first - 1]
+    named = before is not None and before.kind == "word" and not before.dot and word not in direction_words()
+    if not named or word in _NOT_A_NAME or word in _SUFFICIENT or view.next_word(total.last) not in OF:
+        return total
+    made = view.solid[total.last]
+    while view.tokens[made].kind in ("word", "line") and not view.tokens[made].dot and made < total.last + _NAME_WORDS:
+        if made + 1 == len(view.tokens) or view.words[made + 1] in connectives():
+            break
+        made += 1
+    return total._replace(last=made + (view.tokens[made].kind == "word"))
+
+
 def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     """'to make 6 ounces', 'ad ℥vj': a total, not an amount."""
     longer = (view.phrase(t, "make") for t in range(i + 1, j) if view.words[t] in TO)
@@ -268,7 +301,13 @@ def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     k = j
     while k < len(view.tokens) and (view.tokens[k].kind in ("gap", "line") or view.tokens[k].text in (".", ",")):
         k += 1
-    inner = read_signed(view, k) or read_counted(view, k)
+    if approximate := view.phrase(k, "approx"):
+        k = view.solid[approximate[1]]
+    inner = read_signed(view, k) or read_counted(view, k) or _the_whole(view, k)
+    if phrase.when == "if-enough" and _SUFFICIENT.isdisjoint(view.words[max(0, i - _NAME_WORDS) : i]):
+        return None  # 'enough water to give a pint', but 'boil it to give a pint to the horse'
+    if phrase.when == "fill":
+        return _filling(view, i, inner)
     if phrase.when == "ad" and inner is not None and boils_down(view, i):
         return None  # 'coque in aq. font. lib. vi. ad lib. iv.'
     makes = phrase.when in ("make", "to-make", "make-up")
@@ -291,7 +330,25 @@ def _total(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     after = view.solid[inner.last]
     if view.words[after] in _WITH and read_any(view, view.solid[after + 1]) is None:
         return reached._replace(last=after + 1, reach=-1)  # 'make up 4 ounces with rose water'
-    return None if phrase.when == "make-up" else reached
+    return None if phrase.when == "make-up" else _past_what_is_made(view, reached)
+
+
+def _the_whole(view: View, k: int) -> Measure | None:
+    """'To two thirds of a quart of … add enough … to make the quart': a whole unit of which a part stands above."""
+    unit = unit_at(view, view.solid[k + 1]) if view.words[k] in THE else None
+    return Measure(k, unit.after, unit.factor, unit.name, article=True) if unit is not None and unit.name in FLUIDS else None
+
+
+def _filling(view: View, i: int, inner: Measure | None) -> Measure | None:
+    """'rose water to fill a half-pint bottle': the total that a vessel holds, where its size is printed."""
+    if inner is None or inner.kind != "plain":
+        return None
+    vessel = view.solid[inner.last]
+    if inner.unit == "piece":
+        return Measure(i, inner.last, None, "q.s.", kind="qs")  # 'to fill a bottle'
+    if view.words[vessel] not in _SIZED:
+        return None
+    return Measure(i, vessel + 1, None, "q.s.", kind="qs", to_make=(inner.amount, inner.unit), system=inner.system)
 
 
 def _total_without_unit(view: View, i: int, phrase: Phrase, inner: Measure, in_column: bool) -> Measure | None:
@@ -307,7 +364,8 @@ def _total_without_unit(view: View, i: int, phrase: Phrase, inner: Measure, in_c
 
 def _purpose(view: View, i: int) -> Measure | None:
     """'coloured with', 'perfume, when cool, with', 'flavor with', 'fill up with': the amount is as much as suffices."""
-    if view.words[i] in _ONLY_UP and view.words[i + 1] not in _UP:
+    up = i + 1 + (view.words[i + 1] in _IT)  # 'fill it up with'
+    if view.words[i] in _ONLY_UP and view.words[up] not in _UP:
         return None
     j, words = i + 1, 0
     while j < len(view.tokens) and words < _PURPOSE_WORDS:
