@@ -27,7 +27,7 @@ _AS_GRAMS = Doubt(
     "As parts the shares stay the same; drops and pieces beside them would not.",
 )
 
-_EITHER = re.compile(r"\d{1,3},(?!000)\d{3}")
+_EITHER = re.compile(r"[1-9]\d{0,2},(?!000)\d{3}")
 _SURELY_DECIMAL = re.compile(r"0,\d+|\d+,\d{1,2}")
 _WEIGHED_IN_DECIMALS = frozenset((*METRIC, "millilitre", "litre", "part", "per cent", ""))
 _THOUSAND = 1000.0
