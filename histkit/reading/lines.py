@@ -37,6 +37,7 @@ _SORTS_IN_A_ROW = 8
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
 _ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
+_LOST, _STOP = pattern("lost-on-the-page"), re.compile(r"[,;:.\n]")
 _MARGINALIA = re.compile(r"[ \t]*(?:=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?=)")
 _TOGETHER_TWO = "Two names stand before one amount without 'each'; it is taken for both together."
 _TOGETHER_SEVERAL = "Several names stand before one amount without 'each'; it is taken for all of them together."
@@ -124,7 +125,7 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
         span = cleaned.printed_span(view.tokens[raw_first].start, view.tokens[raw_last - 1].end)
         span = _between_words(text, _over_marginalia(text, *span), lines[-1].span[1] if lines else 0)
         end_before = raw_last
-        doubts = (*m.doubts, *entry.doubts, *heads, *shared, *_own_doubts(named.ingredient, m))
+        doubts = (*m.doubts, *entry.doubts, *heads, *shared, *_own_doubts(named.ingredient, m), *_lost(text, span))
         owners.append(m)
         lines.append(
             Line(
@@ -327,6 +328,16 @@ def _own_doubts(name: str, m: Measure) -> list[Doubt]:
     if m.amount == 0 and not m.plus:
         doubts.append(Doubt("amount", "The amount is nought: a figure may be lost.", (), "This line weighs nothing."))
     return doubts
+
+
+def _lost(text: str, span: tuple[int, int]) -> tuple[Doubt, ...]:
+    """The doubt about a word that the page or its copy has lost in a line, or right behind it: 'oil of 〈◊〉 two ounces'."""
+    at = _LOST.search(text, span[0])
+    behind = _STOP.search(text, span[1])
+    if at is None or at.start() >= (behind.start() if behind else len(text)):
+        return ()
+    said = f"{text[span[0] : max(span[1], at.end())].strip()!r}: a word is lost on the page, and may be a part of the name."
+    return (Doubt("ingredient", said, (), "Look at the page."),)
 
 
 _METRIC = frozenset({"kilogram", "gram", "centigram", "millilitre", "litre"})
