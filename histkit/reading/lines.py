@@ -21,6 +21,7 @@ from histkit.reading.naming import (
     ends_a_list,
     head_that_may_be_shared,
     name_of,
+    names_a_part,
     prefix_of,
     shared_tail,
     tail_that_may_be_shared,
@@ -29,7 +30,7 @@ from histkit.reading.naming import (
 from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import AND, OF, THE, connectives, heads, pattern, word_list
+from histkit.reading.vocabulary import AND, OF, THE, connectives, heads, modifiers, pattern, word_list
 
 _SORTS, _PARTS, _OF = (frozenset(map(bare, words)) for words in (word_list("sort-of-a-thing"), word_list("part-of-a-plant"), OF))
 _SORTS_IN_A_ROW = 8
@@ -37,6 +38,7 @@ _SORTS_IN_A_ROW = 8
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
 _ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
+_SAYS_THE_PART = pattern("the-before-a-name")
 _LOST, _STOP = pattern("lost-on-the-page"), re.compile(r"[,;:.\n]")
 _MARGINALIA = re.compile(r"[ \t]*(?:=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?=)")
 _TOGETHER_TWO = "Two names stand before one amount without 'each'; it is taken for both together."
@@ -147,7 +149,8 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
                 steps=(*m.steps, *steps),
             )
         )
-    return _whole_formula(_grammes(_with_suspended_halves(_with_shared_tails(lines, owners), text)), text)
+    lines = _with_parts_of_the_plant_before(_with_shared_tails(lines, owners))
+    return _whole_formula(_grammes(_with_suspended_halves(lines, text)), text)
 
 
 def _going_on(above: _Above, entry: Entry, named: Named, view: View) -> tuple[Entry, tuple[Doubt, ...]]:
@@ -189,6 +192,28 @@ def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
                 continue
             doubt = Doubt("ingredient", text, (other,), "")
             lines[i] = replace(lines[i], carried=tail, doubts=(*lines[i].doubts, doubt))
+    return lines
+
+
+def _with_parts_of_the_plant_before(lines: list[Line]) -> list[Line]:
+    """'Elder leaves a handful, the bark an ounce': a part alone, with its article, is taken for that of the plant before it."""
+    lines = list(lines)
+    for at in range(1, len(lines)):
+        line, own = lines[at], _bare_words(lines[at].ingredient)
+        if line.carried or not own or own[0] not in _PARTS or not _SAYS_THE_PART.search(line.raw):
+            continue
+        if any(word not in modifiers() for word in line.ingredient.lower().split()[1:]):
+            continue  # 'bark beaten', but 'bark of elm'
+        part = line.ingredient.split()[0]
+        plant = lines[at - 1].full_name
+        words = plant.split()
+        if len(words) > 1 and bare(words[-1].lower()) in _PARTS:
+            plant = " ".join(words[:-1])
+        if not names_a_part(plant, part):
+            continue
+        text = f"{part!r} stands behind {plant!r} and is taken for its {part}."
+        doubt = Doubt("ingredient", text, (line.ingredient,), "Look at the page.")
+        lines[at] = replace(line, carried=plant, doubts=(*line.doubts, doubt))
     return lines
 
 

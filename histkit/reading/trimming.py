@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from histkit.reading.figures import figure_at
-from histkit.reading.vocabulary import TO, connectives, direction_words, word_list
+from histkit.reading.vocabulary import OF, TO, connectives, direction_words, word_list
 from histkit.reading.wording import Wording
 
 Piece = tuple[int, int]
@@ -33,6 +33,7 @@ def _only_leads(wording: Wording, a: int, b: int) -> bool:
         return True
     tells = wording.is_direction(a) or token.word in _ADDING
     of_any_sort = token.word in _ANY and figure_at(wording.view, b) is not None  # 'any oil two ounces', but 'any kind of plums'
+    of_any_sort = of_any_sort and OF.isdisjoint(wording.view.words[a:b])
     return token.word in connectives() or ((tells or of_any_sort) and wording.is_nominal(a + 1, b))
 
 
