@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
+from histkit.base import tables
 from histkit.base.nouns import Doubt
 from histkit.glossary.entries import ingredients
 from histkit.glossary.nouns import Ingredient, Match
@@ -13,6 +15,8 @@ from histkit.glossary.words import fold
 
 ENOUGH_OILS = 2
 """So many essential oils in a formula are company that speaks for another."""
+ENOUGH_METALS = 2
+"""So many metals, with nothing beside them that is neither a metal nor may be one."""
 COUNTED = frozenset({"", "none", "piece", "handful", "bunch", "q.s."})
 """Units by which a fruit is measured and its oil is not."""
 
@@ -22,6 +26,33 @@ def among_oils(match: Match, unit: str) -> Match:
     if unit in COUNTED or match.ingredient.kind != "food":
         return match
     return as_its_oil(match, "stands among essential oils")
+
+
+def is_a_metal(entry: Ingredient) -> bool:
+    """Whether an ingredient is a metal or an alloy, by lookup_metals.csv."""
+    return entry.id in _metals()
+
+
+@cache
+def _metals() -> frozenset[str]:
+    return frozenset(row["ingredient"] for row in tables.read("glossary/lookup_metals"))
+
+
+def among_metals(match: Match) -> Match:
+    """The match of a line whose formula holds metals: of a bare name that means a metal too, the metal."""
+    if is_a_metal(match.ingredient) or match.via in ("spelling", "inside"):
+        return match
+    metal = next((other for other in match.alternatives if is_a_metal(other)), None)
+    if metal is None:
+        return match
+    doubt = Doubt(
+        "ingredient",
+        f"{match.name!r} stands among metals and is taken for {metal.name}; it may be {match.ingredient.name}.",
+        (match.ingredient.name,),
+        "It changes what is weighed.",
+    )
+    others = (match.ingredient, *(other for other in match.alternatives if other is not metal))
+    return replace(match, ingredient=metal, alternatives=others, doubts=(doubt,))
 
 
 def as_its_oil(match: Match, why: str) -> Match:

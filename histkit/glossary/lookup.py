@@ -19,7 +19,14 @@ from histkit.glossary.caches import follows_the_tables
 from histkit.glossary.company import as_its_oil
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import NameIndex, shipped
-from histkit.glossary.meanings import at_odds_with, counts_oils, in_context, with_the_graver
+from histkit.glossary.meanings import (
+    as_its_part,
+    at_odds_with,
+    counts_oils,
+    in_context,
+    parts_measured_by,
+    with_the_graver,
+)
 from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.own import index_in_use
 from histkit.glossary.stages import by_words, identified
@@ -51,6 +58,8 @@ def find(name: str, source: Source | None = None, unit: str = "") -> Match | Non
         return None
     if match.alternatives:
         match = in_context(match, source, unit)
+    elif (parts := parts_measured_by(unit)) and (leaves := as_its_part(match, parts, _find)) is not None:
+        match = leaves
     if counts_oils(unit):
         match = as_its_oil(match, "is counted by drops")
     return at_odds_with(as_strong_as_printed(match, name, source), unit)

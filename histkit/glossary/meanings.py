@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import cache, lru_cache
 from typing import NamedTuple
 
 from histkit.base import tables
 from histkit.base.nouns import Doubt, Source
-from histkit.glossary.agreement import senses_of
+from histkit.glossary.agreement import senses, senses_of
 from histkit.glossary.entries import ingredients
 from histkit.glossary.index import Hits
 from histkit.glossary.nouns import Ingredient, Match, Name, gravity, worst_level
@@ -134,6 +134,29 @@ def _said_by_units() -> dict[str, tuple[_Says, ...]]:
 def counts_oils(unit: str) -> bool:
     """Whether a unit, such as the drop, is one by which a volatile oil is measured."""
     return any("essential-oil" in said.says and said.worth > 0 for said in _said_by_units().get(unit, ()))
+
+
+def parts_measured_by(unit: str) -> tuple[_Says, ...]:
+    """What a unit, such as the handful, says of the part of a plant that is measured by it."""
+    return tuple(said for said in _said_by_units().get(unit, ()) if said.aspect == "part" and said.worth > 0)
+
+
+_NO_LEAVES = frozenset({"root", "bark"})
+"""The parts of a plant that nobody measures by what leaves are measured by."""
+
+
+def as_its_part(match: Match, parts: tuple[_Says, ...], find: Callable[[str], Match | None]) -> Match | None:
+    """A bare name that means a root or a bark alone, by a unit that measures leaves: the leaves, where the glossary has them."""
+    own = senses_of(match.ingredient).get("part", frozenset())
+    if own.isdisjoint(_NO_LEAVES) or "part" in senses(fold(match.name)) or match.via in ("spelling", "inside"):
+        return None
+    for said in parts:
+        for part in sorted(said.says, reverse=True):
+            other = find(f"{match.name} {part}")
+            if other is not None and not other.doubts and said.speaks_of(other.ingredient):
+                doubt = _several_meanings(match.name, other.ingredient, (match.ingredient,), (said.why,))
+                return replace(other, name=match.name, alternatives=(match.ingredient,), doubts=(doubt,))
+    return None
 
 
 def at_odds_with(match: Match, unit: str) -> Match:

@@ -14,6 +14,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Amount, Doubt, amount_text
 from histkit.glossary.lookup import ingredient
 from histkit.glossary.nouns import is_forbidden
+from histkit.reading.again import rest_is_named
 from histkit.reading.asides import amount_is_aside, is_told_of, name_is_aside
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.dividing import ends_sentence
@@ -78,9 +79,10 @@ def left_over(
             continue
         spoken_of = (m.amount, "" if m.unit == "piece" else m.unit) in weighed or is_of_the(wording, m)
         behind = min(_clause(ends, m.first, m.last)[1], m.last + FARTHEST)
-        again = [name for name in wording.known_in(m.last, behind)[:1] if spoken_of and named.again(name)]
+        again = [name for name in wording.known_in(m.last, behind)[:1] if named.again(name)]
+        again = [name for name in again if spoken_of or rest_is_named(wording, m, name)]
         near = [name for name in again if wording.words_between(m.last, name.first) <= _OF_THE_WORDS]
-        if near and m.kind == "plain" and is_of_the(wording, m):
+        if near and m.kind == "plain" and (is_of_the(wording, m) or rest_is_named(wording, m, near[0])):
             rest.append(LeftOver(m.first, m.first, _part_of_it(wording, m, near[0])))
         if not again and _weighs(wording, m, ends):
             printed = wording.printed(m.first, max(m.last, *(name.last for name in _counted(wording, m)), 0))

@@ -21,6 +21,7 @@ from histkit.reading.naming import (
     ends_a_list,
     head_that_may_be_shared,
     name_of,
+    names_a_part,
     prefix_of,
     shared_tail,
     tail_that_may_be_shared,
@@ -29,7 +30,7 @@ from histkit.reading.naming import (
 from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import AND, OF, THE, connectives, heads, pattern, word_list
+from histkit.reading.vocabulary import AND, OF, THE, connectives, heads, modifiers, pattern, word_list
 
 _SORTS, _PARTS, _OF = (frozenset(map(bare, words)) for words in (word_list("sort-of-a-thing"), word_list("part-of-a-plant"), OF))
 _SORTS_IN_A_ROW = 8
@@ -37,6 +38,8 @@ _SORTS_IN_A_ROW = 8
 _BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
 _ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
+_SAYS_THE_PART = pattern("the-before-a-name")
+_LOST, _STOP = pattern("lost-on-the-page"), re.compile(r"[,;:.\n]")
 _MARGINALIA = re.compile(r"[ \t]*(?:=[A-Z]\.?(?:\s*\}\s*[A-Z]\.?)?=)")
 _TOGETHER_TWO = "Two names stand before one amount without 'each'; it is taken for both together."
 _TOGETHER_SEVERAL = "Several names stand before one amount without 'each'; it is taken for all of them together."
@@ -124,7 +127,7 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
         span = cleaned.printed_span(view.tokens[raw_first].start, view.tokens[raw_last - 1].end)
         span = _between_words(text, _over_marginalia(text, *span), lines[-1].span[1] if lines else 0)
         end_before = raw_last
-        doubts = (*m.doubts, *entry.doubts, *heads, *shared, *_own_doubts(named.ingredient, m))
+        doubts = (*m.doubts, *entry.doubts, *heads, *shared, *_own_doubts(named.ingredient, m), *_lost(text, span))
         owners.append(m)
         lines.append(
             Line(
@@ -146,7 +149,8 @@ def lines_of(entries: Sequence[Entry], view: View, cleaned: Cleaned, text: str) 
                 steps=(*m.steps, *steps),
             )
         )
-    return _whole_formula(_grammes(_with_suspended_halves(_with_shared_tails(lines, owners), text)), text)
+    lines = _with_parts_of_the_plant_before(_with_shared_tails(lines, owners))
+    return _whole_formula(_grammes(_with_suspended_halves(lines, text)), text)
 
 
 def _going_on(above: _Above, entry: Entry, named: Named, view: View) -> tuple[Entry, tuple[Doubt, ...]]:
@@ -188,6 +192,28 @@ def _with_shared_tails(lines: list[Line], owners: list[Measure]) -> list[Line]:
                 continue
             doubt = Doubt("ingredient", text, (other,), "")
             lines[i] = replace(lines[i], carried=tail, doubts=(*lines[i].doubts, doubt))
+    return lines
+
+
+def _with_parts_of_the_plant_before(lines: list[Line]) -> list[Line]:
+    """'Elder leaves a handful, the bark an ounce': a part alone, with its article, is taken for that of the plant before it."""
+    lines = list(lines)
+    for at in range(1, len(lines)):
+        line, own = lines[at], _bare_words(lines[at].ingredient)
+        if line.carried or not own or own[0] not in _PARTS or not _SAYS_THE_PART.search(line.raw):
+            continue
+        if any(word not in modifiers() for word in line.ingredient.lower().split()[1:]):
+            continue  # 'bark beaten', but 'bark of elm'
+        part = line.ingredient.split()[0]
+        plant = lines[at - 1].full_name
+        words = plant.split()
+        if len(words) > 1 and bare(words[-1].lower()) in _PARTS:
+            plant = " ".join(words[:-1])
+        if not names_a_part(plant, part):
+            continue
+        text = f"{part!r} stands behind {plant!r} and is taken for its {part}."
+        doubt = Doubt("ingredient", text, (line.ingredient,), "Look at the page.")
+        lines[at] = replace(line, carried=plant, doubts=(*line.doubts, doubt))
     return lines
 
 
@@ -327,6 +353,16 @@ def _own_doubts(name: str, m: Measure) -> list[Doubt]:
     if m.amount == 0 and not m.plus:
         doubts.append(Doubt("amount", "The amount is nought: a figure may be lost.", (), "This line weighs nothing."))
     return doubts
+
+
+def _lost(text: str, span: tuple[int, int]) -> tuple[Doubt, ...]:
+    """The doubt about a word that the page or its copy has lost in a line, or right behind it: 'oil of 〈◊〉 two ounces'."""
+    at = _LOST.search(text, span[0])
+    behind = _STOP.search(text, span[1])
+    if at is None or at.start() >= (behind.start() if behind else len(text)):
+        return ()
+    said = f"{text[span[0] : max(span[1], at.end())].strip()!r}: a word is lost on the page, and may be a part of the name."
+    return (Doubt("ingredient", said, (), "Look at the page."),)
 
 
 _METRIC = frozenset({"kilogram", "gram", "centigram", "millilitre", "litre"})

@@ -13,11 +13,13 @@ from functools import lru_cache
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.words import singular
+from histkit.reading.again import is_some_of, says_for_example, tells_of_a_rest
 from histkit.reading.asides import sentence_around, sentence_ends
 from histkit.reading.assigning import Entry
 from histkit.reading.figures import figure_at
 from histkit.reading.known import Known
 from histkit.reading.measure import Measure, exceeds
+from histkit.reading.view import phrases_that_begin
 from histkit.reading.vocabulary import AND, OF, THE, TO, stems, units, word_list
 from histkit.reading.wording import Wording
 
@@ -31,6 +33,8 @@ _QUANTITY, _ARTICLES = word_list("quantity"), word_list("article")
 _USE, _INTO, _MADE_OF = word_list("word-of-use"), word_list("into-a-vessel"), word_list("made-of")
 _IN, _PUTS = word_list("in"), word_list("puts-in")
 _OF_THE_BEST = word_list("of-the-best")
+_DRENCHES, _COATED = word_list("drenching-tool"), word_list("tool") | word_list("vessel")
+_THROUGH = word_list("with-or-in") | word_list("through-a-tool")
 _USING, _SIZES, _ALONGSIDE = word_list("verb-of-use"), word_list("size"), word_list("alongside-a-verb")
 FARTHEST = 14
 """Tokens at most between a verb and what it is done with."""
@@ -86,7 +90,15 @@ class Named:
             return True
         while self.not_yet_mentioned:
             self.mentioned.add(self._words(*self.not_yet_mentioned.pop()))
-        return self.mentioned.has(self._words(name.first, name.last))
+        return self.mentioned.has(self._words(name.first, name.last)) or self._again_of_the(name)
+
+    def _again_of_the(self, name: Known) -> bool:
+        """Whether a name is that of a part of what is named there: 'the whites of the eggs'."""
+        words = self.wording.view.words
+        if name.first == 0 or words[name.first - 1] not in THE:
+            return False
+        whole = next((k + 2 for k in range(name.first, name.last - 2) if words[k] in OF and words[k + 1] in THE), name.last)
+        return whole < name.last and self.mentioned.has(self._words(whole, name.last))
 
 
 def one_clause(wording: Wording, a: int, b: int) -> bool:
@@ -180,14 +192,22 @@ def _could_be_a_thing(wording: Wording, entry: Entry) -> bool:
 
 
 def without_repeated_rows(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
-    """Without what the directions name again, with its amount, from the list above: 'boil it in four quarts of water'."""
+    """Without what the directions name again, with its amount, from the list above: 'boil it in four quarts of water', 'pour the
+    three pints of water over', and without what is some of it: 'with the remainder of the water' behind."""
     kept: list[Entry] = []
     rows: dict[tuple[object, ...], int] = {}
     paragraphs = wording.view.by_kind["para"]
-    if not paragraphs:
+    amounts = [_printed_amount(entry) for entry in entries if entry.measure is not None]
+    if not paragraphs and len(set(amounts)) == len(amounts) and not tells_of_a_rest(wording):
         return list(entries)
+    told: dict[str, list[Measure]] = {}
     for entry in entries:
         m, known = entry.measure, _known(wording, entry)
+        if m is not None and m.kind == "plain" and known and not m.each:
+            above = [other for other in told.get(known[0].ingredients[0], ()) if other.first < m.first]
+            if above and is_some_of(wording, m, known[0], above):
+                continue
+            told.setdefault(known[0].ingredients[0], []).append(m)
         if m is not None and m.kind == "plain" and len(known) == 1 and not m.each:
             first, key = min(m.first, entry.names[0][0]), (known[0].ingredients[0], m.amount, m.unit, m.plus)
             if first == 0 or wording.tokens[first - 1].kind in ("line", "para", "gap"):
@@ -203,14 +223,14 @@ def without_repeated_sentences(wording: Wording, entries: Sequence[Entry]) -> li
     dissolved in fifty gallons of water will prevent …'."""
     measured = [entry for entry in entries if entry.measure is not None and entry.names]
     amounts = [_printed_amount(entry) for entry in measured]
-    if len(amounts) - len(set(amounts)) < 2:
+    repeated = {id(entry) for entry in _of_examples(wording, entries)}
+    if not repeated and len(amounts) - len(set(amounts)) < 2:
         return list(entries)
     ends = sentence_ends(wording)
     sentences: dict[int, list[Entry]] = {}
     for entry, m in ((entry, entry.measure) for entry in measured):
         sentences.setdefault(bisect(ends, m.first if m else 0), []).append(entry)
     told: dict[tuple[object, ...], Named] = {}
-    repeated: set[int] = set()
     for sentence in sorted(sentences):
         of_it = sentences[sentence]
         plain = all(entry.measure is not None and entry.measure.kind == "plain" and not entry.of_each for entry in of_it)
@@ -223,6 +243,27 @@ def without_repeated_sentences(wording: Wording, entries: Sequence[Entry]) -> li
                 told[amount] = Named(wording, (), 0)
             told[amount].add(entry.names)
     return [entry for entry in entries if id(entry) not in repeated]
+
+
+def _of_examples(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
+    """The entries behind 'for example' in its sentence, where all that they name is named before it."""
+    begin = phrases_that_begin("example")
+    if begin.isdisjoint(wording.view.words):
+        return []
+    found: list[Entry] = []
+    for at in (k for k, word in enumerate(wording.view.words[: len(wording.tokens)]) if word in begin):
+        if not says_for_example(wording, at):
+            continue
+        _, ends = sentence_around(wording, at)
+        before = {name.ingredients[0] for entry in entries if _begins(entry) < at for name in _known(wording, entry)}
+        behind = [entry for entry in entries if at < _begins(entry) < ends]
+        if behind and before.issuperset(name.ingredients[0] for entry in behind for name in _known(wording, entry)):
+            found += behind
+    return found
+
+
+def _begins(entry: Entry) -> int:
+    return entry.names[0][0] if entry.names else entry.measure.first if entry.measure is not None else -1
 
 
 def _printed_amount(entry: Entry) -> tuple[object, ...]:
@@ -315,7 +356,7 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[Measure]]) -
     assert m is not None
     if any(wording.view.words[i] in _STRENGTH for a, b in entry.names for i in range(a, b)):
         return False  # 'absolute alcohol content about 80 per cent.'
-    if _begins_a_title(wording, entry) or _names_nothing(wording, entry):
+    if _begins_a_title(wording, entry) or _names_nothing(wording, entry) or _is_a_tool(wording, entry, m):
         return False
     listed = m.kind == "plain" and not m.article and _stands_in_a_list(wording, entry)  # 'one pint salt, one pint washing fluid'
     of_use = not listed and not m.to_make and is_of_use(wording, m.first)  # but "Aqua to ℥i for a dose"
@@ -349,6 +390,15 @@ def _counts(wording: Wording, entry: Entry, weighed: dict[str, list[Measure]]) -
     if _points(wording, entry) or all(_directs(wording, a, b) for a, b in entry.names):
         return False
     return m.kind not in ("same", "equal", "some") or entry.of_each or _stands_in_a_list(wording, entry)
+
+
+def _is_a_tool(wording: Wording, entry: Entry, m: Measure) -> bool:
+    """'a stick covered over with brimstone', 'with a little horn': whether a tool is coated with it, or it is one."""
+    words = wording.view.words
+    if m.reach:
+        return m.first > 0 and words[m.first - 1] in _COATED
+    of_a_tool = m.kind == "some" and words[entry.names[-1][1] - 1] in _DRENCHES
+    return of_a_tool and m.first > 0 and words[m.first - 1] in _THROUGH
 
 
 def _last_place(measures: Sequence[Measure]) -> int:

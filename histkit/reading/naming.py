@@ -13,7 +13,7 @@ from histkit.glossary.nouns import Match
 from histkit.glossary.words import singular
 from histkit.reading.spelling import bare
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import heads, modifiers, pattern, stems, word_list
+from histkit.reading.vocabulary import OR, heads, modifiers, pattern, stems, word_list
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,11 @@ def tidied(printed: str) -> tuple[str, str, str]:
 
 
 def _modifier(words: str) -> str:
-    meanings = (modifiers().get(word) for word in _LETTERS.findall(words.lower()))
+    said = _LETTERS.findall(words.lower())
+    choice = next((at for at, word in enumerate(said) if word in OR), len(said))
+    if any(word not in modifiers() for word in said[:choice]):
+        said = said[:choice]  # 'flour or slaked lime', but 'fresh or dried roses'
+    meanings = (modifiers().get(word) for word in said)
     once = list(dict.fromkeys(meaning for meaning in meanings if meaning is not None))
     return "" if len(once) == 1 and once[0] in _NO_MODIFIER_ALONE else " ".join(once)
 
@@ -137,6 +141,12 @@ def _tail_for(last: str, earlier: str, beside: bool) -> str:
         return words[-1]
     several = singular(own[-1]) != own[-1]  # 'cloves, mace and orris roots'
     return words[-1] if words[-1] in heads("shared tail") and not several else ""
+
+
+def names_a_part(plant: str, part: str) -> bool:
+    """Whether the glossary has this part of a plant under its very name: 'elder bark', not 'rhubarb bark'."""
+    meant = find(f"{plant} {part}")
+    return meant is not None and not meant.doubts and not meant.modifier
 
 
 def _is_a_plant(meant: Match | None) -> bool:

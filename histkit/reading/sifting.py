@@ -19,7 +19,8 @@ _PART_OR_PINT, _GRAIN_OR_GRAM = word_list("part-or-pint"), word_list("grain-or-g
 _TELLS_USE, _TELLS_DOSE = word_list("tells-use"), word_list("tells-dose")
 _FRENCH, _GERMAN = word_list("french"), word_list("german")
 _IT = word_list("it-or-them")
-_IN, _GIVES, _POINTING = map(word_list, ("in", "gives-a-dose", "this"))
+_IN, _GIVES, _POINTING, _OF_THIS = map(word_list, ("with-or-in", "gives-a-dose", "this", "of-this"))
+_BEFORE_A_DOSE_GIVEN = word_list("to-whom") | word_list("from")
 _LARGER = frozenset((*WEIGHTS, *FLUIDS)) - {"grain", "scruple", "minim"}
 _BESIDE_PINTS = frozenset(("ounce", "fluid ounce", "drachm", "fluid drachm", "quart", "gallon", "gill", "pound", "pint"))
 """Units in a list of which 'pt.' is a pint."""
@@ -198,14 +199,24 @@ def _begins_to_tell(view: View, i: int) -> bool:
 
 
 def _without_vehicles(view: View, measures: list[Measure]) -> list[Measure]:
-    """'give him a spoonful of it in a quart of ale', 'let him take of this a spoonful in a cup of wine': what a dose is taken in
-    is none of the formula."""
+    """'give him a spoonful of it in a quart of ale', 'let him take of this a spoonful in a cup of wine', 'give a scruple in
+    wine': a dose, and what it is taken in, are none of the formula."""
     kept: list[Measure] = []
     for m in measures:
         dose = kept[-1] if kept else None
         vehicle = dose is not None and m.kind == "plain" and view.words[m.first - 1] in _IN and _is_given(view, dose, m.first - 1)
-        kept.append(m._replace(kind="rate") if vehicle else m)
+        kept.append(m._replace(kind="rate") if vehicle or (dose is not None and _is_given_in_something(view, m)) else m)
     return kept
+
+
+def _is_given_in_something(view: View, m: Measure) -> bool:
+    """'give him a scruple in white wine': whether a verb of giving stands before an amount, and no name but 'in' behind it."""
+    if m.kind != "plain" or view.next_word(m.last) not in _IN:
+        return False
+    before = m.first - 1
+    while before > 0 and (view.words[before] in _BEFORE_A_DOSE_GIVEN or view.tokens[before].kind in ("line", "gap")):
+        before -= 1
+    return before >= 0 and view.words[before] in _GIVES
 
 
 def _is_given(view: View, dose: Measure, end: int) -> bool:
@@ -213,8 +224,10 @@ def _is_given(view: View, dose: Measure, end: int) -> bool:
     before = view.words[max(0, dose.first - _BEFORE_A_DOSE) : dose.first]
     behind = [word for word in view.words[dose.last : end] if word]
     of_it = len(behind) == _OF_IT and behind[0] in OF and (behind[1] in _IT or behind[1] in _POINTING)
-    of_this = not behind and any(of in OF and this in _POINTING for of, this in pairwise(before))
-    return (of_it or of_this) and not _GIVES.isdisjoint(before)
+    of_this = not behind and (
+        not _OF_THIS.isdisjoint(before) or any(of in OF and this in _POINTING for of, this in pairwise(before))
+    )
+    return (of_it or of_this) and not (_GIVES | TAKE).isdisjoint(before)
 
 
 def _is_a_dose(view: View, m: Measure) -> bool:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from histkit.reading.figures import figure_at
-from histkit.reading.vocabulary import TO, connectives, direction_words, word_list
+from histkit.reading.vocabulary import OF, TO, connectives, direction_words, word_list
 from histkit.reading.wording import Wording
 
 Piece = tuple[int, int]
 """The tokens of a name: the first, and the one behind the last."""
+_ANY = word_list("of-any-sort")
 _WITH_OR_IN, _STEEPED, _ADDING = word_list("with-or-in"), word_list("steeped"), word_list("adding")
 
 
@@ -31,7 +32,9 @@ def _only_leads(wording: Wording, a: int, b: int) -> bool:
     if token.kind in ("gap", "line", "para", "brace", "other", "sign", "close", "sep"):
         return True
     tells = wording.is_direction(a) or token.word in _ADDING
-    return token.word in connectives() or (tells and wording.is_nominal(a + 1, b))
+    of_any_sort = token.word in _ANY and figure_at(wording.view, b) is not None  # 'any oil two ounces', but 'any kind of plums'
+    of_any_sort = of_any_sort and OF.isdisjoint(wording.view.words[a:b])
+    return token.word in connectives() or ((tells or of_any_sort) and wording.is_nominal(a + 1, b))
 
 
 def _only_follows(wording: Wording, a: int, b: int) -> int:

@@ -17,7 +17,7 @@ from histkit.reading.choices import span_of, tell_choices
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head, is_a_head
-from histkit.reading.vocabulary import AND, OF, OR, THE, modifiers, numbers, stems, word_list
+from histkit.reading.vocabulary import AND, OF, OR, THE, TO, modifiers, numbers, stems, word_list
 from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
@@ -31,6 +31,9 @@ _ONE_NAME_GOES_ON = OF | AND | THE | word_list("made-from")
 _WORKED = stems("whole-ending") + stems("worked-ending")
 _ARTICLES, _SIZES = word_list("article"), word_list("size") | word_list("light")
 _STATES, _SIZE_WORDS = word_list("worked-to"), 5
+_COVERS = stems("covers-or-fills")
+_NOT_SO = word_list("denies-or-supposes")
+_TAKEN, _BEING, _POINTS, _ITSELF = map(word_list, ("taken-as-a-dose", "being", "it-or-them", "itself"))
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
 
@@ -133,6 +136,8 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
         return False
     if view.next_word(i + 1) in _OFF:
         return False  # 'take off the curd'
+    if word in _WITH_OR_IN and _is_taken_or_moves(wording, i):
+        return False
     if is_of_use(wording, i):
         return False
     if poured or word in _ADDING:
@@ -145,6 +150,21 @@ def _goes_in(wording: Wording, name: Known, ends: set[int]) -> bool:
         return True
     behind = range(name.last, min(name.last + _VERB_BEHIND, len(view.tokens))) if wording.german else ()
     return any(view.words[k] in _GOES_IN and one_clause(wording, i, k) for k in behind)  # 'mit Wasser angerührt'
+
+
+def _is_taken_or_moves(wording: Wording, i: int) -> bool:
+    """'to be taken with milk', 'which will mix itself with the water': whether what stands before 'with' at token i takes the
+    thing made, names nothing that somebody mixes, or is a tool that is covered."""
+    before = [word for word in wording.view.words[max(0, i - _VERB_BEHIND) : i] if word]
+    while before and before[-1] in _POINTS:
+        before.pop()
+    if before and before[-1] in _ITSELF:
+        return True
+    if len(before) > 2 and before[-1] in _UPON:
+        before.pop()
+    if len(before) > 1 and before[-1].startswith(_COVERS) and before[-2] in _NOT_PUT_IN:
+        return True  # 'with a stick covered over with brimstone'
+    return len(before) > 1 and before[-1] in _TAKEN and (before[-2] in _BEING or before[-2] in TO)
 
 
 def _fills_a_row(wording: Wording, name: Known, firsts: set[int], ends: set[int]) -> int | None:
@@ -202,4 +222,5 @@ def _whole_name(wording: Wording, name: Known) -> tuple[int, int]:
 
 def _may_belong(wording: Wording, i: int) -> bool:
     """Whether token i, beside a known name, can be a word of it."""
-    return wording.is_name(i) and wording.view.words[i] not in _NO_PART and wording.view.words[i] not in numbers()
+    word = wording.view.words[i]
+    return wording.is_name(i) and word not in _NO_PART and word not in _NOT_SO and word not in numbers()

@@ -111,8 +111,12 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     if before in _UNTIL or (before in _DOWN_TO and view.next_word(measure.last) not in OF and boils_down(view, start - 1)):
         return True  # 'boil it in water to a pint', 'till six quarts be wasted'
     ahead = view.words[start - 2] if start > 1 else ""
-    if (before in _DOWN_TO and ahead in _COMING and view.next_word(measure.last) not in OF) or (before in OF and ahead in _LOSS):
-        return True  # 'till it comes to a quart', 'to the consumption of a third part'
+    if before in _DOWN_TO and ahead in _COMING and view.next_word(measure.last) not in OF:
+        return True  # 'till it comes to a quart'
+    if before in OF and (ahead in _LOSS or ahead in _YIELD):
+        return True  # 'to the consumption of a third part', 'a yield of about nine gallons'
+    if _is_room(view, start):
+        return True
     if before in _MAKING or (before in _FOR and start > 1 and view.words[start - 2] in _RECEIPT):
         return measure.unit != "piece"
     if before in _FOR and begins_clause(view, start - 1) and _heads_a_list(view, measure.last):
@@ -137,13 +141,21 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     return into_parts and any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
 
 
+def _is_room(view: View, start: int) -> bool:
+    """'a phial that will contain an ounce of water will hold an ounce and a half of the ley': what a vessel has room for."""
+    *_, who, helping, verb = ["", "", "", *_words_before(view, start, _LONGEST_SUBJECT)]
+    holds = verb in _ROOM_FOR and helping in _HELPING
+    return holds and (who in _THAT or not _VESSELS.isdisjoint(_words_before(view, start, 2 * _LONGEST_SUBJECT)))
+
+
 def _of_an_amount(view: View, verb: int) -> bool:
     """Whether a unit, and no name, stands before the verb at token `verb`: it tells what that amount holds."""
     unit = next((k for k in range(verb - 1, -1, -1) if view.tokens[k].kind == "word"), verb)
     return view.words[unit] in units() and view.words[unit] not in _VESSELS  # not 'a bottle containing two teaspoonfuls'
 
 
-_CONTAINING = word_list("tells-what-it-holds")
+_CONTAINING, _ROOM_FOR, _THAT = word_list("tells-what-it-holds"), word_list("has-room-for"), word_list("that-or-which")
+_YIELD = word_list("yield-noun")
 _YIELDS_AFTER = word_list("yields-after")
 _YIELDS_ALWAYS, _HELPING = word_list("yields-whatever-stands-before"), word_list("helping-verb")
 _YIELDING = _YIELDS_AFTER | word_list("yields-alone")

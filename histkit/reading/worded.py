@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import takewhile
 
 from histkit.base.nouns import Doubt
 from histkit.reading.counted import read_counted
@@ -44,6 +45,9 @@ _ENDS_PURPOSE, _BEFORE_ENOUGH = word_list("ends-purpose"), word_list("before-eno
 _COMPARED, _BEFORE_A_SIZE = word_list("compared-in-size"), word_list("before-a-size")
 _VESSELS, _BEGINS = word_list("vessel"), word_list("begins-to")
 _SIZED, _SUFFICIENT = word_list("sized-vessel"), word_list("enough") | word_list("sufficient")
+_NOT_SO = word_list("denies-or-supposes")
+_CLAUSE_WORDS = 6
+"""Words at most between 'if' or 'not' and what is supposed or denied."""
 _NAME_WORDS, _PURPOSE_WORDS, _SIZE_WORDS, _AMOUNT_WORDS = 7, 5, 4, 4
 """Words at most between 'as much' and 'as', between 'coloured' and 'with', of 'a pigeon's egg'."""
 
@@ -230,6 +234,8 @@ def _as_much_as(view: View, j: int) -> Measure | None:
 def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     if phrase.when == "before-name" and (view.next_word(j) in _NOT_A_NAME or view.words[i - 1] in OR or view.words[i - 1] in OF):
         return None
+    if phrase.when == "before-name" and (_is_denied(view, i) or _has_its_amount(view, j)):
+        return None
     if _behind_comma(view, i) and i > 1 and view.words[i - 2] in other_units():
         return None  # 'for several days or weeks, as may be necessary'
     if view.words[i] in TO and (view.words[i - 1] in _IT or view.words[i - 1] in _SWEETENING):
@@ -243,6 +249,23 @@ def _qs(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
     if phrase.when == "purpose" and _behind_thing(view, j):
         return _sized(view, i, j, phrase)  # 'as much as a good hazel-nut'
     return _sufficient(view, i, j, phrase)
+
+
+def _is_denied(view: View, i: int) -> bool:
+    """'If any alcohol is present', 'let him not go into any water': whether the clause before token i supposes or denies."""
+    near = range(i - 1, max(-1, i - 2 * _CLAUSE_WORDS), -1)
+    clause = [view.words[k] for k in takewhile(lambda k: view.tokens[k].kind not in ("sep", "para", "num"), near)]
+    return not _NOT_SO.isdisjoint([word for word in clause if word][:_CLAUSE_WORDS])
+
+
+def _has_its_amount(view: View, j: int) -> bool:
+    """'any oil two ounces': whether the name at token j has an amount behind it that ends the clause."""
+    for k in range(view.solid[j] + 1, min(j + _AMOUNT_WORDS, len(view.tokens))):
+        if view.tokens[k].kind not in ("word", "gap", "num"):
+            return False
+        if (own := read_counted(view, k)) is not None:
+            return own.kind == "plain" and view.ends_clause(own.last)
+    return False
 
 
 def _suffices(view: View, i: int, j: int) -> bool:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from histkit import glossary, measures
 from histkit.base.nouns import Doubt, Spread
-from histkit.glossary.company import ENOUGH_OILS, among_oils
+from histkit.glossary.company import ENOUGH_METALS, ENOUGH_OILS, among_metals, among_oils, is_a_metal
 from histkit.glossary.nouns import Caution, Match
 from histkit.measures.said import said_in, with_vessels_of
 from histkit.reading.formula import Formula, Line
@@ -128,8 +128,13 @@ def _grams(readings: tuple[Reading, ...], extra: tuple[Reading, ...]) -> Spread 
 
 
 def _matches(formula: Formula) -> list[Match | None]:
-    """What each line is; where some are essential oils, a bare name may be one of them."""
+    """What each line is; where some are essential oils, or all may be metals, a bare name may be one of them."""
     matches = [_find(line, formula) for line in formula.lines]
+    known = [match for match in matches if match is not None]
+    if sum(is_a_metal(match.ingredient) for match in known) >= ENOUGH_METALS:
+        of_metals = [among_metals(match) for match in known]
+        if all(is_a_metal(match.ingredient) for match in of_metals):
+            return [among_metals(match) if match else None for match in matches]
     if sum(match is not None and match.ingredient.kind == "essential-oil" for match in matches) < ENOUGH_OILS:
         return matches
     return [among_oils(match, line.unit) if match else None for match, line in zip(matches, formula.lines, strict=True)]
