@@ -494,10 +494,10 @@ class TestSchema:
         jsonschema.validate(json.loads(saved.to_json()), schema())
 
     def test_what_the_schema_refuses_the_reader_refuses_and_the_other_way_round(self):
-        """Every entry of a full record, replaced by every sort of value, is judged alike by both."""
+        """Every kind of entry of a full record, replaced by every sort of value, is judged alike by both."""
         validator = jsonschema.Draft202012Validator(schema())
         whole = json.loads(rich().to_json())
-        places = list(_places(whole))
+        places = list(_kinds_of_places(whole))
         assert len(places) > 120
         odd = [None, True, 0, -1, 0.5, 3.0, 9, 2**70, "", "x", "cake", "drachm", [], [1, 2], [["talc", 0.5]], {}]
         taken = refused = 0
@@ -557,6 +557,12 @@ def _places(value, way=()):
         if key != "histkit-record":
             yield (*way, key)
             yield from _places(entry, (*way, key))
+
+
+def _kinds_of_places(value):
+    """The way to the first entry of each kind: of the lines of a list, which the schema describes once, one for each of their keys."""
+    kinds = {tuple("" if isinstance(key, int) else key for key in way): way for way in reversed(list(_places(value)))}
+    return kinds.values()
 
 
 def _put(value, way, entry):
