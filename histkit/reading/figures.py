@@ -302,8 +302,8 @@ def and_fraction(view: View, i: int, after_unit: bool) -> tuple[float, int] | No
 
 
 def _with_fraction(view: View, figure: Figure) -> tuple[float, int]:
-    """A figure with the fraction that may follow it."""
-    if figure.flavour != "fraction" and (more := and_fraction(view, figure.after, after_unit=False)):
+    """A figure with the fraction that may follow it; none is added to another: 'between 1/2 and 3/4 lb.'"""
+    if figure.flavour != "fraction" and figure.value >= 1 and (more := and_fraction(view, figure.after, after_unit=False)):
         return figure.value + more[0], more[1]
     return figure.value, figure.after
 
@@ -327,7 +327,8 @@ def amount_at(view: View, i: int) -> Range | None:
     dash = joiner is not None and joiner.kind == "sep" and joiner.text in DASHES and not _is_a_rule(view, k)
     in_columns = dash and k > j and k + 1 < len(view.tokens) and view.tokens[k + 1].kind == "gap"  # '1     –    59'
     between = i > 0 and view.words[i - 1 - (view.tokens[i - 1].kind == "line")] in _BETWEEN  # 'between two and three pounds'
-    joins = joiner is not None and not in_columns and (dash or joiner.word in (AND if between else _RANGE))
+    either = between or (first.flavour == "digit" and low < 1)  # '1/2 and 3/4 lb.'
+    joins = joiner is not None and not in_columns and (dash or joiner.word in _RANGE or (either and joiner.word in AND))
     if joins and first.flavour != "article":
         second = figure_at(view, view.solid[k + 1])
         of_one = second is not None and second.flavour == "article" and low < 1  # 'from half to a pint'

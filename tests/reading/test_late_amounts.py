@@ -19,6 +19,7 @@ def doubts(text, country="GB", year=1890, about=("amount", "unit")):
     ("text", "expected"),
     [
         ("Ether, 5 c.c.; rose water, 3 c. c.", [(5, "millilitre", "Ether"), (3, "millilitre", "rose water")]),
+        ("600 c.c.m. of water, 20 c.c.m. of ammonia.", [(600, "millilitre", "water"), (20, "millilitre", "ammonia")]),
         ("Glycerine 9 c.c., water 5 l.", [(9, "millilitre", "Glycerine"), (5, "litre", "water")]),
         ("Aloes 5 i., myrrh 3 ii.", [(1, "drachm", "Aloes"), (2, "drachm", "myrrh")]),
     ],
@@ -138,10 +139,13 @@ def test_a_total_of_nothing_is_told():
     [
         ("Between three and four ounces of sugar, and a pint of milk.", [((3, 4), "ounce", "sugar"), (1, "pint", "milk")]),
         ("Take between half an ounce and an ounce of alum.", [((0.5, 1), "ounce", "alum")]),
+        ("Between ½ and ¾ oz. of camphor; wax, between 1/10 and 2/10 lb.", [((0.5, 0.75), "ounce", "camphor"), ((0.1, 0.2), "pound", "wax")]),
+        ("1/2 and 3/4 lb. of borax", [((0.5, 0.75), "pound", "borax")]),
+        ("2 and 3/4 lb. of borax", [(2.75, "pound", "borax")]),
         ("Boil between two and three hours an ounce of glue.", [(1, "ounce", "glue")]),
         ("From two to three ounces of sugar", [((2, 3), "ounce", "sugar")]),
     ],
-)
+)  # fmt: skip
 def test_between_two_amounts(text, expected):
     assert told(text) == expected
 
