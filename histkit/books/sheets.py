@@ -80,7 +80,8 @@ def unguarded(cell: str) -> str:
 
 
 def _needs_guard(text: str) -> bool:
-    return spreadsheet_cell(text) != text
+    """Whether a text begins as a formula, or would if quotation marks were taken off it."""
+    return spreadsheet_cell(text) != text or text.lstrip('" ')[:1] in FORMULA_STARTERS
 
 
 def cells_of(line: bytes) -> list[str]:

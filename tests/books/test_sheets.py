@@ -26,7 +26,7 @@ def test_a_guarded_text_is_no_formula_and_comes_back(text):
     assert unguarded(guarded(text)) == clean(text)
 
 
-@pytest.mark.parametrize(("text", "cell"), [("=1", "'=1"), ("'=1", "''=1"), ("'tis", "'tis"), ("talc", "talc"), (" -x", "' -x"), ("Talc;=1+1", "Talc;'=1+1"), ("a, '=1", "a, ''=1")])
+@pytest.mark.parametrize(("text", "cell"), [("=1", "'=1"), ("'=1", "''=1"), ("'tis", "'tis"), ("talc", "talc"), (" -x", "' -x"), ("Talc;=1+1", "Talc;'=1+1"), ("a, '=1", "a, ''=1"), ('"@', "'\"@")])
 def test_cells(text, cell):
     assert (guarded(text), unguarded(cell)) == (cell, text)
 
