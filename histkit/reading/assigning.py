@@ -10,6 +10,7 @@ from histkit.base.nouns import Doubt
 from histkit.glossary.lookup import ingredient, knows
 from histkit.reading.dividing import cut_at_with, cuts_of, only_modifies, pieces_of, side_by_side, split
 from histkit.reading.measure import OF_THE_WHOLE, Measure, fluid
+from histkit.reading.naming import is_a_head
 from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
 from histkit.reading.trimming import Piece, ends_known, trim
 from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, heads, modifiers, stems, word_list
@@ -76,10 +77,9 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
         elif sides[index] == LEFT:
             shared = before is not None and before.kind != "interior" and sides[index - 1] == RIGHT
             start, end = _left_piece(wording, left, m, shared=shared, parted=before is not None and left > before.last)
-            alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
-            if alone is not None:
-                entries.append(alone[0])
-                start = alone[1]
+            if index or wording.view.words[start] in TAKE:
+                alone, start = _alone(wording, (start, end), m)
+                entries += alone
             named = _named(wording, (start, end), m, rightward=False)
         else:
             shared = following is not None and sides[index + 1] == LEFT
@@ -104,18 +104,36 @@ def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried
     return Entry([name], measure, carried=carried, holds_measure=False)
 
 
-def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | None:
-    """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
+def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[list[Entry], int]:
+    """'the white of an egg, camphor a drachm', 'of ginger, of mace two drachms': among names with their amounts those that have
+    none, and where the one with its amount begins."""
     start = wording.view.solid[piece[0]]
     start += wording.tokens[start].text == ","
     commas = [cut for cut in cuts_of(wording, start, piece[1]) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
-    if m.each or m.kind != "plain" or len(commas) != 1:
-        return None
-    comma = commas[0]
-    name = trim(wording, start, comma.left)
-    if not ends_known(wording, name) or not wording.known_in(comma.right, piece[1]):
-        return None
-    return unmeasured(wording, name, start), comma.right
+    if m.each or m.kind != "plain" or not commas:
+        return [], piece[0]
+    if alone := _alone_before_of(wording, start, commas, piece[1]):
+        return alone, commas[-1].right
+    name = trim(wording, start, commas[0].left)
+    if len(commas) > 1 or not ends_known(wording, name) or not wording.known_in(commas[0].right, piece[1]):
+        return [], piece[0]
+    return [unmeasured(wording, name, start)], commas[0].right
+
+
+def _alone_before_of(wording: Wording, start: int, commas: list[Cut], end: int) -> list[Entry]:
+    """'of ginger, of zylo two drachms': known names, each before a comma and the next one's 'of', have no amount; none of them is
+    the head of the next ('conserve, of roses, a pint'), nor does the 'of' say which is meant ('roses, of the red kind')."""
+    if not all(wording.view.next_word(comma.right) in OF for comma in commas):
+        return []
+    bounds = [start, *(comma.right for comma in commas)]
+    names = [trim(wording, a, comma.left) for a, comma in zip(bounds, commas, strict=False)]
+    for (first, last), following in zip(names, bounds[1:], strict=True):
+        article = wording.view.next_word(wording.view.solid[following] + 1)
+        name, behind = wording.printed(first, last), wording.printed(*trim(wording, following, end))
+        known = first < last and (ends_known(wording, (first, last)) or knows(name))
+        if not known or article in THE or article in _ARTICLES or is_a_head(name) or knows(f"{name} of {behind}"):
+            return []
+    return [unmeasured(wording, name, begins) for name, begins in zip(names, bounds, strict=False)]
 
 
 def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
@@ -172,12 +190,14 @@ def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure
 
 
 def _tell_rates(wording: Wording, entries: list[Entry], rates: list[Measure]) -> None:
-    """The Doubt on the entry before 'to every pound of salve': its amount is a rate, and the rest says of what."""
-    at = len(entries) - 1
+    """The Doubt on the entry before 'to every pound of salve', or on the one behind where it leads to that: its amount is a rate,
+    and the rest says of what."""
+    before = len(entries) - 1
     doubts: list[tuple[int, Doubt]] = []
     for rate in reversed(rates):
-        while at >= 0 and not ((measure := entries[at].measure) is not None and measure.last <= rate.first):
-            at -= 1
+        while before >= 0 and not ((measure := entries[before].measure) is not None and measure.last <= rate.first):
+            before -= 1
+        at = before + 1 if _leads_to_the_next(wording, entries, rate, before) else before
         if at < 0:
             break
         words = " ".join(t.text for t in wording.tokens[rate.first : rate.last] if t.kind in ("word", "num", "sign"))
@@ -185,6 +205,23 @@ def _tell_rates(wording: Wording, entries: list[Entry], rates: list[Measure]) ->
         doubts.append((at, Doubt("amount", text, (), "For a larger batch it grows with it.")))
     for at, doubt in reversed(doubts):
         entries[at].doubts = (*entries[at].doubts, doubt)
+
+
+def _leads_to_the_next(wording: Wording, entries: list[Entry], rate: Measure, before: int) -> bool:
+    """'nutmegs an ounce, to every ounce of them put half a pint of vinegar': whether a stop or 'and' parts a rate from the entry
+    before, and nothing but a comma from the amount behind, whose name follows it."""
+    following = entries[before + 1] if before + 1 < len(entries) else None
+    if following is None or following.measure is None or not following.names:
+        return False
+    ends = entries[before].measure.last if before >= 0 and entries[before].measure is not None else 0
+    parted = before < 0 or wording.has_stop(ends, rate.first) or wording.tokens[rate.first - 1].word in AND
+    begins = following.measure.first
+    if not parted or not rate.last <= begins < following.names[0][0]:
+        return False
+    between = wording.tokens[rate.last : begins]
+    return all(token.kind in ("word", "gap", "line") or token.text == "," for token in between) and not any(
+        token.dot or token.word in AND for token in between
+    )
 
 
 def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
