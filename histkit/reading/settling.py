@@ -28,6 +28,7 @@ _FEWEST_COUNTED = 2
 _PLURAL = stems("plural-ending")
 _AND_A_PART, _CUT_UP = word_list("and-a-fraction"), word_list("kind-that-is-cut-up")
 _AS, _FILLING = word_list("as"), word_list("will-fill")
+_QUARTERN, _OF_A_POUND = word_list("quartern"), 0.25
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
 
@@ -99,7 +100,7 @@ def settle_bare(
         alone = strengths and not _is_of_its_own(wording, m)
         if _completes_last(wording, settled, m) or (m.kind == "percent" and (alone or _is_a_strength(wording, m, behind))):
             continue
-        sense = _sense(wording, settled, m, a, b)
+        sense = _sense(wording, settled, _of_a_pound_if_dry(wording, m), a, b)
         if sense is None or _is_second_column(settled, sense):
             continue
         if sense.to_make and not sense.to_make[1]:  # 'ad one ditto'
@@ -112,6 +113,21 @@ def settle_bare(
 def _is_of_its_own(wording: Wording, m: Measure) -> bool:
     """'0.5 per cent of carbolic acid in a pint of oil': hundredths that head a clause are no strength."""
     return begins_clause(wording.view, m.first) and wording.view.next_word(m.last) in OF
+
+
+def _of_a_pound_if_dry(wording: Wording, m: Measure) -> Measure:
+    """'a quartern of butter' is a quarter of a pound, one of brandy the quarter of a pint that it is read as."""
+    if m.kind != "plain" or not any(token.word in _QUARTERN for token in wording.tokens[m.first : m.last]):
+        return m
+    begins = wording.view.solid[m.last]
+    begins = wording.view.solid[begins + 1] if wording.view.words[begins] in OF else begins
+    names = wording.known_beginning(begins) or wording.known_before(m.first)
+    if not names or any(ingredients[key].liquid for name in names for key in name.ingredients):
+        return m
+    text = "A 'quartern' of a dry thing is taken as a quarter of a pound."
+    doubt = Doubt("unit", text, (f"{m.unit}, a quarter of a pint",), "Another quarter would change what is weighed.")
+    holds = m.holds * _OF_A_POUND
+    return m._replace(amount=times(m.amount, _OF_A_POUND), unit="pound", holds=holds, doubts=(*m.doubts, doubt))
 
 
 def _remember(settled: Settled, m: Measure) -> None:
