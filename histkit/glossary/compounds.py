@@ -149,9 +149,7 @@ def _agrees(key: str, head: str) -> bool:
     said, is_ = senses(head), senses_of(ingredients[key])
     if forms := is_.get("form"):
         return not said.get("form", forms).isdisjoint(forms)
-    parts = is_.get("part", frozenset())
-    other_part = bool(parts) and said.get("part", parts).isdisjoint(parts)  # 'roots of cinnamon' are no cinnamon leaves
-    return not other_part and ("form" not in said or not parts)
+    return "form" not in said or "part" not in is_
 
 
 def fronts(front: str) -> Iterator[str]:

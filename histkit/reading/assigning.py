@@ -11,6 +11,7 @@ from histkit.glossary.lookup import ingredient, knows
 from histkit.reading.dividing import cut_at_with, cuts_of, only_modifies, pieces_of, side_by_side, split
 from histkit.reading.measure import OF_THE_WHOLE, Measure, fluid
 from histkit.reading.naming import is_a_head
+from histkit.reading.rates import tell_rates
 from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
 from histkit.reading.trimming import Piece, ends_known, trim
 from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, heads, modifiers, stems, word_list
@@ -24,6 +25,7 @@ _DONE = word_list("done-to-it")
 """Words such as 'wet' that say what is done to a name."""
 _SEVERAL = 3
 """Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
+_PART_A_LIST = frozenset(";:")
 _WHOLE_ENDINGS, _TELLS_HOW = stems("whole-ending"), word_list("how-it-is-worked")
 _ADDING, _WORKED_ENDINGS = word_list("adding"), _WHOLE_ENDINGS + stems("worked-ending")
 _LIKE_EACH = ("same", "some", "few")
@@ -85,7 +87,7 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
             shared = following is not None and sides[index + 1] == LEFT
             named = _behind(wording, m, right, b, following, shared)
         entries += named
-    _tell_rates(wording, entries, [m for m in aside if wording.view.phrase(m.first, "rate")])
+    tell_rates(wording, entries, [m for m in aside if wording.view.phrase(m.first, "rate")])
     return entries
 
 
@@ -187,41 +189,6 @@ def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure
     if m.each or not (more or _implies_each(wording, piece, m, rightward=True)):
         piece, more = _alone_behind(wording, piece, m)  # '3 eggs, nutmeg, 2 cups of flour'
     return [*_named(wording, piece, m, rightward=True), *more]
-
-
-def _tell_rates(wording: Wording, entries: list[Entry], rates: list[Measure]) -> None:
-    """The Doubt on the entry before 'to every pound of salve', or on the one behind where it leads to that: its amount is a rate,
-    and the rest says of what."""
-    before = len(entries) - 1
-    doubts: list[tuple[int, Doubt]] = []
-    for rate in reversed(rates):
-        while before >= 0 and not ((measure := entries[before].measure) is not None and measure.last <= rate.first):
-            before -= 1
-        at = before + 1 if _leads_to_the_next(wording, entries, rate, before) else before
-        if at < 0:
-            break
-        words = " ".join(t.text for t in wording.tokens[rate.first : rate.last] if t.kind in ("word", "num", "sign"))
-        text = f"The amount is printed as a rate ({words!r}); it is taken once, as printed."
-        doubts.append((at, Doubt("amount", text, (), "For a larger batch it grows with it.")))
-    for at, doubt in reversed(doubts):
-        entries[at].doubts = (*entries[at].doubts, doubt)
-
-
-def _leads_to_the_next(wording: Wording, entries: list[Entry], rate: Measure, before: int) -> bool:
-    """'nutmegs an ounce, to every ounce of them put half a pint of vinegar': whether a stop or 'and' parts a rate from the entry
-    before, and nothing but a comma from the amount behind, whose name follows it."""
-    following = entries[before + 1] if before + 1 < len(entries) else None
-    if following is None or following.measure is None or not following.names:
-        return False
-    ends = entries[before].measure.last if before >= 0 and entries[before].measure is not None else 0
-    parted = before < 0 or wording.has_stop(ends, rate.first) or wording.tokens[rate.first - 1].word in AND
-    begins = following.measure.first
-    if not parted or not rate.last <= begins < following.names[0][0]:
-        return False
-    between = wording.tokens[rate.last : begins]
-    return all(token.kind in ("word", "gap", "line") or token.text == "," for token in between) and not any(
-        token.dot or token.word in AND for token in between
-    )
 
 
 def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
@@ -339,7 +306,8 @@ def _left_start(wording: Wording, a: int, m: Measure) -> int:
     """Where the name before a leftward measure begins."""
     start = _behind_measure_of_all(wording, a, m.first)
     cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
-    start = max([start, *(cut.right for cut in cuts if cut.strength >= 2 and not _tells_which(wording, start, cut, m))])
+    parting = [cut for cut in cuts if cut.strength >= 2 and not _tells_which(wording, start, cut, m)]
+    start = max([start, *(cut.right for cut in parting if not _goes_on_listing(wording, start, cut, m))])
     for cut in cuts:  # 'of each one dram, bruised small, juice of celandine'
         if (
             cut.strength == 1
@@ -362,7 +330,19 @@ def _left_start(wording: Wording, a: int, m: Measure) -> int:
 def _tells_which(wording: Wording, start: int, cut: Cut, m: Measure) -> bool:
     """'aqua fortis that you can get, a pound', 'sage, gathered in their prime': whether a clause only tells of the thing."""
     clause = cut.strength == 2 and (cut.tail or wording.is_direction(cut.left))
-    return clause and bool(wording.known_in(start, cut.left)) and not wording.known_in(cut.right, m.first)
+    ends = m.first
+    if clause and m.each:  # 'myrrh beaten into powder, of aloes, of each'
+        ends = next((k for k in range(cut.right, m.first) if wording.tokens[k].text == ","), m.first)
+    return clause and bool(wording.known_in(start, cut.left)) and not wording.known_in(cut.right, ends)
+
+
+def _goes_on_listing(wording: Wording, start: int, cut: Cut, m: Measure) -> bool:
+    """'Take rue, sage: rosemary, of each': whether a colon or semicolon only parts the names of a list that one amount serves."""
+    first = wording.view.solid[start]
+    if not m.each or wording.view.words[first] not in TAKE or wording.tokens[cut.left].text not in _PART_A_LIST:
+        return False
+    names = [trim(wording, *piece) for piece in split(wording, first + 1, cut.left)]
+    return len(names) > 1 and 2 * sum(bool(wording.known_in(*name)) for name in names) >= len(names)
 
 
 def _behind_measure_of_all(wording: Wording, a: int, b: int) -> int:

@@ -342,7 +342,7 @@ def _so_many_more(view: View, measure: Measure, other: Measure) -> Measure | Non
     """'one scruple, or two, of opium': a number without its unit behind a comma and 'or', which ends its clause."""
     if other.kind != "bare" or not isinstance(measure.amount, float) or not isinstance(other.amount, float):
         return None
-    more = times(other.amount, measure.holds)
+    more = other.amount * measure.holds
     ends = view.ends_clause(other.last) or view.next_word(other.last) in OF
     return measure._replace(amount=(measure.amount, more), last=other.last) if ends and more > measure.amount else None
 

@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from itertools import pairwise
 from string import ascii_uppercase
 
-from histkit.glossary.lookup import find, in_its_letters, knows_in_any_spelling
+from histkit.glossary.lookup import find, in_its_letters, knows, knows_in_any_spelling
 from histkit.glossary.nouns import Match
 from histkit.glossary.words import singular
 from histkit.reading.spelling import bare
@@ -120,7 +120,8 @@ def shared_tail(last: str, earlier: str, beside: bool) -> str:
     'and' stands between the two, or names that take it: 'parsley and fennel seed', 'oak, ash and elm bark'.
     """
     tail = _tail_for(last, earlier, beside)
-    return f"{tail} of" if tail and knows_in_any_spelling(f"{tail} of {earlier}") else ""
+    known = knows_in_any_spelling if beside else knows
+    return f"{tail} of" if tail and known(f"{tail} of {earlier}") else ""
 
 
 def tail_that_may_be_shared(last: str, earlier: str) -> str:

@@ -60,7 +60,7 @@ def _read(view: View, i: int, token: Token) -> Measure | None:
     figure = _figure(view, k, word_allowed=latin or (token.kind == "word" and len(token.word) > _ABBREVIATED))
     if figure is None and token.word in _BY_ITS_CASE and (token.dot or view.ends_clause(i + 1)):
         figure = Prefixed(units()[token.word].factor, i + 1)  # 'Myrrhae unciam,', 'aceti sescunc.'
-    if figure is None or _is_none_after_all(view, k, token, figure):
+    if figure is None or _is_none_after_all(view, i, k, figure):
         return None
     doubts = _doubts(view, token, unit, figure)
     if (of_one := _fraction_of_one(view, k, figure, unit)) is not None:
@@ -114,11 +114,13 @@ def _counts_pieces(view: View, i: int) -> bool:
     return listed and numeral and (view.tokens[i].dot or figure.dot)
 
 
-def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bool:
-    """Whether the word with the figure at token k is no amount: 'o 2', 'p. 12', 'M.D.S.', 'lb. 2 oz.'"""
+def _is_none_after_all(view: View, i: int, k: int, figure: Prefixed) -> bool:
+    """Whether the word at token i with the figure at token k is no amount: 'o 2', 'p. 12', 'M.D.S.', 'lb. 2 oz.'"""
+    token = view.tokens[i]
     if token.kind != "word":
         return False
-    if not figure.numeral and (token.word in _ROMAN_ONLY or (token.word in _DOUBTFUL_ALONE and not token.dot)):
+    of_each = i > 0 and view.words[i - 1] in _OF_EACH and token.dot and token.text.isupper()  # 'ana P. 1.'
+    if not figure.numeral and ((token.word in _ROMAN_ONLY and not of_each) or (token.word in _DOUBTFUL_ALONE and not token.dot)):
         return True
     latin = (number := numbers().get(view.words[k])) is not None and number.language == "la"  # 'drachm. dimid. spirit.'
     if token.word in _IN_FULL and not (figure.numeral or latin or view.ends_clause(figure.after)):

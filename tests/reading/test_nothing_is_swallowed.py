@@ -3,7 +3,7 @@
 import pytest
 
 import histkit as hk
-from histkit.glossary.lookup import find, knows_in_any_spelling
+from histkit.glossary.lookup import knows_in_any_spelling
 
 
 def _formula(text):
@@ -69,7 +69,6 @@ def test_what_a_list_shares_is_known_in_any_spelling(text, ingredients):
 def test_all_words_of_a_name_count():
     assert knows_in_any_spelling("water of Scabius") and knows_in_any_spelling("seeds of Pyony")
     assert not knows_in_any_spelling("roots of Cinamon") and not knows_in_any_spelling("fine water of Zylo")
-    assert find("roots of Cinnamon").ingredient.id != "cinnamon-leaves"
 
 
 @pytest.mark.parametrize(
@@ -115,3 +114,36 @@ def test_a_quartern_of_a_dry_thing_is_a_quarter_of_a_pound():
     text = "a quartern of butter, and a quartern of flower, and a quartern of Brandy"
     assert [(amount, unit) for amount, unit, _ in _read(text)] == [(0.25, "pound"), (0.25, "pound"), (1, "gill")]
     assert _told(text, "quartern") == [True, True, False]
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("Take Rue, Sage: Rosemary, of each a handful",
+         [(1, "handful", "rue-leaves"), (1, "handful", "sage-leaves"), (1, "handful", "rosemary-leaves")]),
+        ("Take of Myrrh beaten into powder, of Aloes, of each an ounce", [(1, "ounce", "myrrh"), (1, "ounce", "aloes")]),
+        ("Take of Saffron dried in the sun, of Cloves, of each a dram", [(1, "drachm", "saffron"), (1, "drachm", "cloves")]),
+        ("A plaister for the eyes: Rue, Sage, of each a handful.", [(1, "handful", "rue-leaves"), (1, "handful", "sage-leaves")]),
+        ("Licorise / Anis sede / and Isope / of eche a quarter of an vnce / sugar an vnce.",
+         [(0.25, "ounce", "licorice-root"), (0.25, "ounce", "anise-seed"), (0.25, "ounce", "hyssop-herb"), (1, "ounce", "sugar")]),
+    ],
+)  # fmt: skip
+def test_a_list_goes_on_over_a_colon_a_participle_and_strokes(text, read):
+    assert _read(text) == read
+
+
+@pytest.mark.parametrize(
+    ("text", "amounts"),
+    [
+        ("Take Rue, Sage, ana P. 1. Honey an ounce.", [(1, "pinch"), (1, "pinch"), (1, "ounce")]),
+        ("Take Barly 2. small handfuls, Raisins an ounce.", [(2, "handful"), (1, "ounce")]),
+        ("Take rose water and vinegar, of both a quarter of a pint, sugar an ounce", [(0.25, "pint"), (0.25, "pint"), (1, "ounce")]),
+        ("Take rue and sage, of every one alike two drams, sugar an ounce", [(2, "drachm"), (2, "drachm"), (1, "ounce")]),
+        ("Take mace two thyrde deales of a dragme, sugar an ounce", [(2 / 3, "drachm"), (1, "ounce")]),
+        ("Butter two pounds, Yelks of hard Egs, twelve, sugar an ounce", [(2, "pound"), (12, "piece"), (1, "ounce")]),
+        ("Butter two pounds, Lemmons sliced two, sugar an ounce", [(2, "pound"), (2, "piece"), (1, "ounce")]),
+        ("Butter two pounds, honey three, sugar an ounce", [(2, "pound"), (3, "pound"), (1, "ounce")]),
+    ],
+)
+def test_amounts_as_early_books_word_them(text, amounts):
+    assert [(line.amount, line.unit) for line in _formula(text).lines] == [(pytest.approx(a), unit) for a, unit in amounts]
