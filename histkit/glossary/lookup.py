@@ -29,7 +29,7 @@ from histkit.glossary.meanings import (
 )
 from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.own import index_in_use
-from histkit.glossary.stages import by_words, identified
+from histkit.glossary.stages import all_its_words, by_words, identified
 from histkit.glossary.strengths import as_strong_as_printed
 from histkit.glossary.words import LONGEST_NAME, fold
 from histkit.measures.alcohol import without_strength
@@ -90,6 +90,14 @@ def _identified(name: str, index: NameIndex) -> Match | None:
 def knows(name: str) -> bool:
     """Whether the glossary has this very name, or its words in another order: a quick answer, and no guess."""
     return len(name) <= LONGEST_NAME and bool(by_words(fold(name), index_in_use()))
+
+
+@follows_the_tables
+@lru_cache(maxsize=16384)
+def knows_in_any_spelling(name: str) -> bool:
+    """Whether the glossary has a name of all these words, as any age spelled them, or a preparation of what they name: 'water of
+    Scabius'. Nothing is guessed and nothing left out."""
+    return len(name) <= LONGEST_NAME and bool(all_its_words(name, index_in_use()))
 
 
 def in_its_letters(name: str) -> bool:

@@ -55,6 +55,8 @@ def identified(name: str, index: NameIndex) -> Match | None:
     hit = without_guessing(name, index)
     if hit is None or hit.doubts:  # all words in an old spelling tell more than some of them
         hit = _respelled(name, index) or otherwise_joined(name, hit, index) or hit
+    elif fold(name) != hit.words and (whole := _all_respelled(name, index)):
+        hit = whole  # 'Betonie flowers' are no betony herb
     elif any(_contradictions(name, hit)):  # 'cypres nuts' are no cypress, 'straw-berries' no straw
         other = _respelled(name, index) or otherwise_joined(name, hit, index)
         hit = other if other and not (other.doubts or any(_contradictions(name, other))) else hit
@@ -105,6 +107,23 @@ def _poison_dropped(name: str, hit: Hit, index: NameIndex) -> Inside | None:
         return None
     part = known_inside(name, index)
     return part if part and ingredients[part.meanings[0][0]].forbidden else None
+
+
+def all_its_words(name: str, index: NameIndex) -> Hits:
+    """The ingredients that all words of a name together mean by themselves, as any age spelled them, or as a preparation of what
+    they name: no word is left out, and no letter guessed."""
+    if hits := by_words(fold(name), index):
+        return hits
+    if hit := _all_respelled(name, index):
+        return hit.meanings
+    found = of_its_mother(name, _surely(index), lambda words: index.exact.get(words, ()))
+    return found[0] if found else ()
+
+
+def _all_respelled(name: str, index: NameIndex) -> Hit | None:
+    """The whole name as another age spelled it."""
+    keys = respelled(name.split(), index)
+    return Hit(tuple((key, len(keys) > 1) for key in keys), "respelled", 0.9, fold(name)) if keys else None
 
 
 def _respelled(name: str, index: NameIndex) -> Hit | None:

@@ -10,6 +10,8 @@ from histkit.base.nouns import Doubt
 from histkit.glossary.lookup import ingredient, knows
 from histkit.reading.dividing import cut_at_with, cuts_of, only_modifies, pieces_of, side_by_side, split
 from histkit.reading.measure import OF_THE_WHOLE, Measure, fluid
+from histkit.reading.naming import is_a_head
+from histkit.reading.rates import tell_rates
 from histkit.reading.sides import LEFT, RIGHT, between_interiors, choose, interior_start
 from histkit.reading.trimming import Piece, ends_known, trim
 from histkit.reading.vocabulary import AND, OF, TAKE, THE, TO, connectives, heads, modifiers, stems, word_list
@@ -23,6 +25,7 @@ _DONE = word_list("done-to-it")
 """Words such as 'wet' that say what is done to a name."""
 _SEVERAL = 3
 """Known names beside one amount without 'each' that share it; of two in a column or behind it one may be made of the other."""
+_PART_A_LIST = frozenset(";:")
 _WHOLE_ENDINGS, _TELLS_HOW = stems("whole-ending"), word_list("how-it-is-worked")
 _ADDING, _WORKED_ENDINGS = word_list("adding"), _WHOLE_ENDINGS + stems("worked-ending")
 _LIKE_EACH = ("same", "some", "few")
@@ -76,16 +79,15 @@ def entries_of(wording: Wording, measures: list[Measure], a: int, b: int, turned
         elif sides[index] == LEFT:
             shared = before is not None and before.kind != "interior" and sides[index - 1] == RIGHT
             start, end = _left_piece(wording, left, m, shared=shared, parted=before is not None and left > before.last)
-            alone = _alone(wording, (start, end), m) if index or wording.view.words[start] in TAKE else None
-            if alone is not None:
-                entries.append(alone[0])
-                start = alone[1]
+            if index or wording.view.words[start] in TAKE:
+                alone, start = _alone(wording, (start, end), m)
+                entries += alone
             named = _named(wording, (start, end), m, rightward=False)
         else:
             shared = following is not None and sides[index + 1] == LEFT
             named = _behind(wording, m, right, b, following, shared)
         entries += named
-    _tell_rates(wording, entries, [m for m in aside if wording.view.phrase(m.first, "rate")])
+    tell_rates(wording, entries, [m for m in aside if wording.view.phrase(m.first, "rate")])
     return entries
 
 
@@ -104,18 +106,36 @@ def unmeasured(wording: Wording, name: Piece, begins: int | None = None, carried
     return Entry([name], measure, carried=carried, holds_measure=False)
 
 
-def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[Entry, int] | None:
-    """'the white of an egg, camphor a drachm': among names with their amounts one that has none, and where the next begins."""
+def _alone(wording: Wording, piece: Piece, m: Measure) -> tuple[list[Entry], int]:
+    """'the white of an egg, camphor a drachm', 'of ginger, of mace two drachms': among names with their amounts those that have
+    none, and where the one with its amount begins."""
     start = wording.view.solid[piece[0]]
     start += wording.tokens[start].text == ","
     commas = [cut for cut in cuts_of(wording, start, piece[1]) if cut.strength == 1 and wording.is_nominal(cut.right, piece[1])]
-    if m.each or m.kind != "plain" or len(commas) != 1:
-        return None
-    comma = commas[0]
-    name = trim(wording, start, comma.left)
-    if not ends_known(wording, name) or not wording.known_in(comma.right, piece[1]):
-        return None
-    return unmeasured(wording, name, start), comma.right
+    if m.each or m.kind != "plain" or not commas:
+        return [], piece[0]
+    if alone := _alone_before_of(wording, start, commas, piece[1]):
+        return alone, commas[-1].right
+    name = trim(wording, start, commas[0].left)
+    if len(commas) > 1 or not ends_known(wording, name) or not wording.known_in(commas[0].right, piece[1]):
+        return [], piece[0]
+    return [unmeasured(wording, name, start)], commas[0].right
+
+
+def _alone_before_of(wording: Wording, start: int, commas: list[Cut], end: int) -> list[Entry]:
+    """'of ginger, of zylo two drachms': known names, each before a comma and the next one's 'of', have no amount; none of them is
+    the head of the next ('conserve, of roses, a pint'), nor does the 'of' say which is meant ('roses, of the red kind')."""
+    if not all(wording.view.next_word(comma.right) in OF for comma in commas):
+        return []
+    bounds = [start, *(comma.right for comma in commas)]
+    names = [trim(wording, a, comma.left) for a, comma in zip(bounds, commas, strict=False)]
+    for (first, last), following in zip(names, bounds[1:], strict=True):
+        article = wording.view.next_word(wording.view.solid[following] + 1)
+        name, behind = wording.printed(first, last), wording.printed(*trim(wording, following, end))
+        known = first < last and (ends_known(wording, (first, last)) or knows(name))
+        if not known or article in THE or article in _ARTICLES or is_a_head(name) or knows(f"{name} of {behind}"):
+            return []
+    return [unmeasured(wording, name, begins) for name, begins in zip(names, bounds, strict=False)]
 
 
 def _alone_behind(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
@@ -169,22 +189,6 @@ def _behind(wording: Wording, m: Measure, right: int, b: int, following: Measure
     if m.each or not (more or _implies_each(wording, piece, m, rightward=True)):
         piece, more = _alone_behind(wording, piece, m)  # '3 eggs, nutmeg, 2 cups of flour'
     return [*_named(wording, piece, m, rightward=True), *more]
-
-
-def _tell_rates(wording: Wording, entries: list[Entry], rates: list[Measure]) -> None:
-    """The Doubt on the entry before 'to every pound of salve': its amount is a rate, and the rest says of what."""
-    at = len(entries) - 1
-    doubts: list[tuple[int, Doubt]] = []
-    for rate in reversed(rates):
-        while at >= 0 and not ((measure := entries[at].measure) is not None and measure.last <= rate.first):
-            at -= 1
-        if at < 0:
-            break
-        words = " ".join(t.text for t in wording.tokens[rate.first : rate.last] if t.kind in ("word", "num", "sign"))
-        text = f"The amount is printed as a rate ({words!r}); it is taken once, as printed."
-        doubts.append((at, Doubt("amount", text, (), "For a larger batch it grows with it.")))
-    for at, doubt in reversed(doubts):
-        entries[at].doubts = (*entries[at].doubts, doubt)
 
 
 def _afterthought(wording: Wording, piece: Piece, m: Measure) -> tuple[Piece, list[Entry]]:
@@ -302,7 +306,8 @@ def _left_start(wording: Wording, a: int, m: Measure) -> int:
     """Where the name before a leftward measure begins."""
     start = _behind_measure_of_all(wording, a, m.first)
     cuts = [cut for cut in cuts_of(wording, start, m.first) if wording.is_nominal(cut.right, m.first)]
-    start = max([start, *(cut.right for cut in cuts if cut.strength >= 2 and not _tells_which(wording, start, cut, m))])
+    parting = [cut for cut in cuts if cut.strength >= 2 and not _tells_which(wording, start, cut, m)]
+    start = max([start, *(cut.right for cut in parting if not _goes_on_listing(wording, start, cut, m))])
     for cut in cuts:  # 'of each one dram, bruised small, juice of celandine'
         if (
             cut.strength == 1
@@ -325,7 +330,19 @@ def _left_start(wording: Wording, a: int, m: Measure) -> int:
 def _tells_which(wording: Wording, start: int, cut: Cut, m: Measure) -> bool:
     """'aqua fortis that you can get, a pound', 'sage, gathered in their prime': whether a clause only tells of the thing."""
     clause = cut.strength == 2 and (cut.tail or wording.is_direction(cut.left))
-    return clause and bool(wording.known_in(start, cut.left)) and not wording.known_in(cut.right, m.first)
+    ends = m.first
+    if clause and m.each:  # 'myrrh beaten into powder, of aloes, of each'
+        ends = next((k for k in range(cut.right, m.first) if wording.tokens[k].text == ","), m.first)
+    return clause and bool(wording.known_in(start, cut.left)) and not wording.known_in(cut.right, ends)
+
+
+def _goes_on_listing(wording: Wording, start: int, cut: Cut, m: Measure) -> bool:
+    """'Take rue, sage: rosemary, of each': whether a colon or semicolon only parts the names of a list that one amount serves."""
+    first = wording.view.solid[start]
+    if not m.each or wording.view.words[first] not in TAKE or wording.tokens[cut.left].text not in _PART_A_LIST:
+        return False
+    names = [trim(wording, *piece) for piece in split(wording, first + 1, cut.left)]
+    return len(names) > 1 and 2 * sum(bool(wording.known_in(*name)) for name in names) >= len(names)
 
 
 def _behind_measure_of_all(wording: Wording, a: int, b: int) -> int:

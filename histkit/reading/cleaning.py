@@ -76,7 +76,8 @@ def is_clean(printed: str) -> bool:
 
 def _mended_in(printed: str) -> list[tuple[int, int, str]]:
     """Every stretch that is mended, and what stands in its place; '' for what is left out."""
-    return [mended for look in (_worn_in, _joined_in, _stops_in, _cells_in, _broken_in, _noted_in) for mended in look(printed)]
+    looks = (_worn_in, _joined_in, _stops_in, _strokes_in, _cells_in, _broken_in, _noted_in)
+    return [mended for look in looks for mended in look(printed)]
 
 
 def _worn_in(printed: str) -> list[tuple[int, int, str]]:
@@ -118,6 +119,14 @@ def _stops_in(printed: str) -> list[tuple[int, int, str]]:
     return [(*place.span(), ".") for place in pattern("colon-behind-word").finditer(printed)]
 
 
+def _strokes_in(printed: str) -> list[tuple[int, int, str]]:
+    """The strokes that are the commas of black-letter books, in a text that has no comma: 'Licorise / Anis sede / and Isope'."""
+    if "," in printed or printed.count("/") < _FEWEST_STROKES:
+        return []
+    strokes = [(*place.span(), ",") for place in pattern("stroke-for-comma").finditer(printed)]
+    return strokes if len(strokes) >= _FEWEST_STROKES else []
+
+
 def _cells_in(printed: str) -> list[tuple[int, int, str]]:
     """The breaks between a figure and its unit where a table was copied cell by cell: '63,0', below it 'Theile'."""
     cells = [(*cell.span(1), " ") for cell in _UNIT_BELOW.finditer(printed) if _is_unit(cell[2])]
@@ -125,7 +134,7 @@ def _cells_in(printed: str) -> list[tuple[int, int, str]]:
 
 
 _UNIT_BELOW = re.compile(r"(?<=\d)([ \t]*\n\s*)(?=([^\W\d_]{1,12}|„)\.?[ \t]*(?:\n|\Z))")
-_FEWEST_CELLS = 2
+_FEWEST_CELLS, _FEWEST_STROKES = 2, 2
 
 
 def _broken_in(printed: str) -> list[tuple[int, int, str]]:

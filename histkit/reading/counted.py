@@ -39,7 +39,7 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
 )
 _BETWEEN = word_list("between")
 _FULL, _IN, _PUTS_IN = map(word_list, ("full", "in", "puts-in"))
-_ORDINAL = word_list("ordinal-ending")
+_ORDINAL, _FROM = word_list("ordinal-ending"), word_list("from")
 _MONEY = frozenset("$£")
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _SMALLEST_UNDER, _UNDER_A_LARGE_UNIT = {"part": 10, "grain": 10, "drop": 10}, 5
@@ -338,6 +338,22 @@ def _either(view: View, measure: Measure, other: Measure) -> Measure | None:
     return either._replace(last=behind) if view.words[behind] in OF else None
 
 
+def _so_many_more(view: View, measure: Measure, other: Measure) -> Measure | None:
+    """'one scruple, or two, of opium': a number without its unit behind a comma and 'or', which ends its clause."""
+    if other.kind != "bare" or not isinstance(measure.amount, float) or not isinstance(other.amount, float):
+        return None
+    more = other.amount * measure.holds
+    ends = view.ends_clause(other.last) or view.next_word(other.last) in OF
+    return measure._replace(amount=(measure.amount, more), last=other.last) if ends and more > measure.amount else None
+
+
+def _or_more(view: View, measure: Measure, joins: int) -> Measure:
+    """'half a scruple or more of saffron': the amount with the doubt that more may be meant; 'or' stands at token `joins`."""
+    more = view.solid[joins + 1]
+    text = f"The book says '{view.tokens[joins].text} {view.tokens[more].text}'; the least is taken."
+    return measure._replace(last=more + 1, doubts=(*measure.doubts, Doubt("amount", text, (), "More may be meant.")))
+
+
 def _range_over_units(view: View, measure: Measure) -> Measure:
     """'half an ounce to two ounces', 'one drachm to half an ounce', '1 oz. or 30 grammes of talc'."""
     k = view.solid[measure.last]
@@ -347,9 +363,14 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         if share is not None and (share.kind == "percent" or the_same):
             # '5 parts, or 3.85 per cent.', '6 drachms, or three quarters of an ounce'
             return measure._replace(last=share.last, also=((share.amount, share.unit),))
-        if share is not None and (ranged := _either(view, measure, share)):
+        if share is not None and (ranged := _either(view, measure, share) or _so_many_more(view, measure, share)):
             return ranged
-    between = measure.first > 0 and view.words[measure.first - 1] in _BETWEEN and view.words[k] in AND
+    if view.words[k] in OR and view.next_word(k + 1) in _MORE:
+        return _or_more(view, measure, k)
+    before = view.words[measure.first - 1] if measure.first else ""
+    if k < len(view.tokens) and view.tokens[k].text == "," and before in _FROM:
+        k = view.solid[k + 1]  # 'from two drachms, to half an ounce'
+    between = before in _BETWEEN and view.words[k] in AND
     if not (between or view.words[k] in _RANGE) or not isinstance(measure.amount, float):
         return measure
     second = read_counted(view, view.solid[k + 1])
@@ -440,8 +461,9 @@ def _compound(view: View, measure: Measure) -> Measure:
     second = None if view.phrase(start, "each") else read_counted(view, start)
     if second is None or second.kind != "plain":
         return measure
-    if second.article and (token.text == "," if joined else not view.ends_clause(second.last)):
-        return measure  # but '3 ounces a dram and half, ', 'an ounce and a drachm of'
+    beside = not joined and (view.ends_clause(second.last) or _stands_first(view, measure.first))
+    if second.article and (token.text == "," if joined else not beside):
+        return measure  # but '3 ounces a dram and half, ', 'an ounce and a drachm of', ', an ounce a drachm of'
     if measure.unit == "kilogram" and second.unit == "grain":
         second = second._replace(unit="gram")  # '1 kil. 500 gr.'
     if not smaller(second.unit, measure.unit):

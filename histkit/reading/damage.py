@@ -19,7 +19,7 @@ from histkit.reading.numerals import PRINTED
 from histkit.reading.tokens import Token, scanned_sign
 from histkit.reading.vocabulary import OF, OR, numbers, other_units, pattern, table, units, units_before_numerals, word_list
 
-_ARTICLES, _NOT_WORN = word_list("article"), word_list("not-worn")
+_ARTICLES, _NOT_WORN, _SIZES = map(word_list, ("article", "not-worn", "size"))
 _OF_AN = OF | _ARTICLES
 _SHORTEST_LEADER = 9
 """Letters that a scan makes of a row of dots at least."""
@@ -207,10 +207,12 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
 
 
 def _stop_before_unit(tokens: list[Token], i: int) -> bool:
-    """'4. ounces': the stop that early print sets behind a figure."""
+    """'4. ounces', '4. small handfuls': the stop that early print sets behind a figure."""
     if tokens[i].text != "." or tokens[i - 1].kind != "num" or tokens[i - 1].end != tokens[i].start:
         return False
     following = next((token for token in tokens[i + 1 : i + 3] if token.kind not in ("gap", "line")), None)
+    if following is not None and following.word in _SIZES and following.text.islower():
+        following = next((token for token in tokens[i + 2 : i + 5] if token.kind == "word" and token is not following), None)
     if following is not None and following.word in OR:
         return _leaves_a_choice(tokens, tokens.index(following, i))  # '4. or 6. ounces'
     counted = following is not None and (following.word in units() or other_units().get(following.word) == "time")

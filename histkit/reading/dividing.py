@@ -351,17 +351,18 @@ def only_modifies(wording: Wording, a: int, b: int) -> bool:
 
 def split(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
     """Several names: at commas, 'and', line ends after a comma; what only modifies stays with the name before it."""
-    start = a
+    start, behind_tail = a, False
     pieces: list[tuple[int, int]] = []
     divisions = [cut for cut in cuts_of(wording, a, b) if wording.is_nominal(cut.right, b)]
     for cut in (*divisions, Cut(b, b, _END_OF_TEXT)):
         if not wording.is_nominal(start, cut.left):
             continue
-        if pieces and only_modifies(wording, start, cut.left):
+        of_the_last = behind_tail and not wording.known_in(start, cut.left)  # 'mit Rosenwasser gelöschet, und'
+        if pieces and (of_the_last or only_modifies(wording, start, cut.left)):
             pieces[-1] = (pieces[-1][0], cut.left)
         else:
             pieces.append((start, cut.left))
-        start = cut.right
+        start, behind_tail = cut.right, cut.tail
     return pieces
 
 

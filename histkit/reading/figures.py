@@ -13,7 +13,7 @@ from histkit.reading.numerals import BELOW_FORTY, LARGE, roman
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import unit_at, whole_unit_word
 from histkit.reading.view import View, view_of
-from histkit.reading.vocabulary import AND, HALF, OF, PER_CENT, NumberWord, numbers, units, word_list, worn_figures
+from histkit.reading.vocabulary import AND, HALF, OF, PER_CENT, THE, NumberWord, numbers, units, word_list, worn_figures
 
 FLAVOURS = ("digit", "word", "article", "fraction")
 """How a figure is printed."""
@@ -291,7 +291,10 @@ def and_fraction(view: View, i: int, after_unit: bool) -> tuple[float, int] | No
     j = view.past_line(i)
     if view.words[j] not in _AND_A_FRACTION:
         return None
-    fraction = figure_at(view, view.past_line(j + 1))
+    k = view.past_line(j + 1)
+    if view.words[k] in THE and view.words[k + 1] in HALF and after_unit:
+        return (0.5, k + 2) if view.ends_clause(k + 2) else None  # 'a drachm and the half, of'
+    fraction = figure_at(view, k)
     if fraction is None or not 0 < fraction.value < 1:
         return None
     # 'a pound and half an ounce' is two amounts, not a pound and a half; 'two and a half' is one only before its unit

@@ -9,7 +9,7 @@ from itertools import groupby
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.compounds import head_of
-from histkit.glossary.lookup import knows
+from histkit.glossary.lookup import knows, knows_in_any_spelling
 from histkit.reading.assigning import Entry
 from histkit.reading.cleaning import Cleaned
 from histkit.reading.formula import Line
@@ -97,7 +97,7 @@ class _Above:
         head = distributed_head(self.group_head, name, self.goes_on, listed=True)
         if head:
             steps = (f"The head of the list, {head!r}, is taken for this name too.",)
-            if not knows(name) or not heads("plural").keys().isdisjoint(self.group_head.lower().split()[:5]):
+            if not knows_in_any_spelling(name) or not heads("plural").keys().isdisjoint(self.group_head.lower().split()[:5]):
                 return head, steps, ()
             text = f"{head!r} is printed once, with a name before; it is taken for this one too."  # 'oil of cloves and nutmegs'
             return head, steps, (Doubt("ingredient", text, (name,), ""),)

@@ -149,7 +149,8 @@ def _after_each_words(view: View, i: int, start: int) -> Measure | None:
         named = each[0].when == "before-its-names" and following and following not in direction_words()
         named = named or not _NAMELY.isdisjoint(view.words[measure.last : measure.last + 3])  # 'of each a handful, viz. sage'
         return measure._replace(first=start, each="after" if named else "before")  # 'je 2 Loth Zimmt und Nelken'
-    if len(each[0].words) < 2 or not i or view.tokens[i - 1].text != "," or not view.next_word(each[1]):
+    announced = len(each[0].words) > 1 and each[0].when != "with-its-amount"  # 'of both' may go on otherwise
+    if not announced or not i or view.tokens[i - 1].text != "," or not view.next_word(each[1]):
         return None
     doubt = Doubt(
         "amount", "An amount of each is announced that cannot be read as one.", (), "Look at the page: these lines weigh nothing."

@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from itertools import pairwise
 from string import ascii_uppercase
 
-from histkit.glossary.lookup import find, in_its_letters, knows
+from histkit.glossary.lookup import find, in_its_letters, knows, knows_in_any_spelling
 from histkit.glossary.nouns import Match
 from histkit.glossary.words import singular
 from histkit.reading.spelling import bare
@@ -105,7 +105,7 @@ def prefix_of(name: str, words: int = 0) -> str:
 @cache
 def _heads_by_bare_form() -> dict[str, str]:
     last_ones_first = (_MAY_BE_SHARED, _OF_PARTS, _TAILS, heads("head if known"), heads("plural"), heads("tail"), heads("head"))
-    return {bare(word): word for words in last_ones_first for word in words}
+    return {bare(word): word for words in last_ones_first for word in words} | dict(heads("spelled"))
 
 
 def _head_as_today(word: str) -> str:
@@ -120,7 +120,8 @@ def shared_tail(last: str, earlier: str, beside: bool) -> str:
     'and' stands between the two, or names that take it: 'parsley and fennel seed', 'oak, ash and elm bark'.
     """
     tail = _tail_for(last, earlier, beside)
-    return f"{tail} of" if tail and knows(f"{tail} of {earlier}") else ""
+    known = knows_in_any_spelling if beside else knows
+    return f"{tail} of" if tail and known(f"{tail} of {earlier}") else ""
 
 
 def tail_that_may_be_shared(last: str, earlier: str) -> str:
@@ -171,22 +172,18 @@ def has_a_head(name: str) -> bool:
     return bool(behind) and (own in heads("head") or (own in heads("head if known") and behind.startswith(tuple(_LINKS))))
 
 
-def _known_with(head: str, later: str) -> bool:
-    """Whether the glossary has a name with this head, in the printed or, of one word, in another spelling ('oil of Chamomel')."""
-    match = find(later) if " " not in later else None
-    others = (name.name for name in match.ingredient.names if " " not in name.name) if match else ()
-    return any(knows(f"{head} {spelling}") for spelling in (later, *others))
-
-
 def head_that_may_be_shared(first: str, later: str) -> str:
     """The head of `first` that a list may share with a name that no row names with it, or that is as likely meant alone: 'water
     of' before 'roses, bugloss and lettuce, of each', 'oil of' before 'almonds, yolks of eggs and roses'; "" for anything else."""
     word, link = _head_and_link(first)
     if not word or _is_headed(later) or _is_headed_by(word, later) or _is_such_a_part(word, later):
         return ""
-    if knows(f"{word} of {later}"):
+    if word in _OF_PARTS and " " in later.replace("-", " ") and _last_word(later) in heads("tail"):
+        return ""  # 'seeds of stavesacre, pomegranate rinds'
+    if knows_in_any_spelling(f"{word} of {later}"):
         return f"{word} {link}"
-    meant = None if _OWN_HEAD.search(later) or _last_word(later) in heads("tail") else find(later)
+    headed = _head_and_link(later)[0] or _last_word(later) in heads("tail")  # 'lilies of the valley' has none
+    meant = None if headed else find(later)
     of_parts = word in _OF_PARTS and _is_a_plant(meant)
     whole = meant is not None and meant.ingredient.kind in _MAY_BE_SHARED.get(word, "").split()
     return f"{word} {link}" if of_parts or whole else ""
@@ -248,22 +245,22 @@ def distributed_head(first: str, later: str, goes_on: bool = False, listed: bool
     for word, behind in pairwise(words[:5]):
         if word in heads("head") and behind in _LINKS:
             head = f"{heads('plural').get(word, word)} of"
-            stays_alone = own_tail or (word not in heads("plural") and not goes_on and knows(later))
-            return head if not stays_alone or _known_with(head, later) else ""  # 'oil of cloves and saltpetre'
+            stays_alone = own_tail or (word not in heads("plural") and not goes_on and knows_in_any_spelling(later))
+            return head if not stays_alone or knows_in_any_spelling(f"{head} {later}") else ""  # 'oil of cloves and saltpetre'
         if word in heads("plural"):
             return f"{heads('plural')[word]} of"
         if word in heads("head if known") and behind in _LINKS:
             listed &= word in _OF_PARTS or word in _MAY_BE_SHARED
             if not listed and singular(later_words[-1]) != later_words[-1]:
                 return ""
-            whole = next((f"{word} of {name}" for name in (later, bare(later)) if knows(f"{word} of {name}")), "")  # 'a henne'
-            other = whole and _is_such_a_part(word, later) and _means(whole) != _means(later)  # 'leaves of sage and tobacco'
-            return f"{word} of" if whole and not other else ""
+            whole = f"{word} of {later}"
+            other = _is_such_a_part(word, later) and _means(whole) != _means(later)  # 'leaves of sage and tobacco'
+            return f"{word} of" if knows_in_any_spelling(whole) and not other else ""
     printed = _LETTERS_AND_APOSTROPHES.findall(first.lower())[0]
     if printed in heads("before a genitive"):
         return _head_of_a_genitive(printed, later)
     head = heads("alone").get(words[0], "")
-    return head if not knows(later) or _known_with(head, later) else ""
+    return head if not knows_in_any_spelling(later) or knows_in_any_spelling(f"{head} {later}") else ""
 
 
 def _head_of_a_genitive(head: str, later: str) -> str:

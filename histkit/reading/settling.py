@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from histkit.base.nouns import Doubt, times
 from histkit.glossary import ingredients
 from histkit.glossary.nouns import Ingredient
+from histkit.reading.counting import are_counted, counts_in_words, is_counted, is_of_a_counted_thing
 from histkit.reading.decimals import has_decimals
 from histkit.reading.dividing import pieces_of
-from histkit.reading.known import Known
 from histkit.reading.measure import EQUAL_PARTS, FLUIDS, NONE_IN_FORCE, OF_THE_WHOLE, InForce, Measure
 from histkit.reading.tokens import Token
 from histkit.reading.unit_words import begins_clause
@@ -24,10 +23,11 @@ _IN, _PUTS_IN = word_list("in"), word_list("puts-in")
 _BEFORE_PIECES, _ONE_OR_A = word_list("before-pieces"), word_list("one-or-a")
 _FAR_FROM_VERB, _FAR_FROM_NAME = 6, 3
 """Tokens at most between a verb and a count, and between the count and the name that is counted."""
-_FEWEST_COUNTED = 2
 _PLURAL = stems("plural-ending")
+_FEWEST_COUNTED = 2
 _AND_A_PART, _CUT_UP = word_list("and-a-fraction"), word_list("kind-that-is-cut-up")
 _AS, _FILLING = word_list("as"), word_list("will-fill")
+_QUARTERN, _OF_A_POUND = word_list("quartern"), 0.25
 _LAST_RECEIPT = 30
 """The largest number of a receipt among others of its name."""
 
@@ -99,7 +99,7 @@ def settle_bare(
         alone = strengths and not _is_of_its_own(wording, m)
         if _completes_last(wording, settled, m) or (m.kind == "percent" and (alone or _is_a_strength(wording, m, behind))):
             continue
-        sense = _sense(wording, settled, m, a, b)
+        sense = _sense(wording, settled, _of_a_pound_if_dry(wording, m), a, b)
         if sense is None or _is_second_column(settled, sense):
             continue
         if sense.to_make and not sense.to_make[1]:  # 'ad one ditto'
@@ -112,6 +112,21 @@ def settle_bare(
 def _is_of_its_own(wording: Wording, m: Measure) -> bool:
     """'0.5 per cent of carbolic acid in a pint of oil': hundredths that head a clause are no strength."""
     return begins_clause(wording.view, m.first) and wording.view.next_word(m.last) in OF
+
+
+def _of_a_pound_if_dry(wording: Wording, m: Measure) -> Measure:
+    """'a quartern of butter' is a quarter of a pound, one of brandy the quarter of a pint that it is read as."""
+    if m.kind != "plain" or not any(token.word in _QUARTERN for token in wording.tokens[m.first : m.last]):
+        return m
+    begins = wording.view.solid[m.last]
+    begins = wording.view.solid[begins + 1] if wording.view.words[begins] in OF else begins
+    names = wording.known_beginning(begins) or wording.known_before(m.first)
+    if not names or any(ingredients[key].liquid for name in names for key in name.ingredients):
+        return m
+    text = "A 'quartern' of a dry thing is taken as a quarter of a pound."
+    doubt = Doubt("unit", text, (f"{m.unit}, a quarter of a pint",), "Another quarter would change what is weighed.")
+    holds = m.holds * _OF_A_POUND
+    return m._replace(amount=times(m.amount, _OF_A_POUND), unit="pound", holds=holds, doubts=(*m.doubts, doubt))
 
 
 def _remember(settled: Settled, m: Measure) -> None:
@@ -329,7 +344,7 @@ def _counted_behind_a_stop(wording: Wording, m: Measure) -> int | None:
     if k >= len(tokens) or tokens[k].text[:1].isupper():
         return None  # 'Figs 6. Eggs': another thing begins
     names = wording.known_beginning(k)
-    counted = _are_counted(names)
+    counted = are_counted(names)
     counted = counted or (not names and wording.is_name(k) and wording.view.words[k].endswith(_PLURAL))
     return k if counted or wording.view.words[k] in _PARTS else None
 
@@ -388,34 +403,11 @@ def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> 
     number = numbers().get(wording.view.words[m.first])
     latin = number is not None and number.language == "la"  # 'Album. ovi unius'
     first = not settled.unit.unit and not settled.measures  # 'yolks of eggs 4' at the head of a list
-    counted = _counts_in_words(wording, m) and (m.each or _is_counted(wording, m))
-    if counted or ((first or latin) and _is_of_a_counted_thing(wording, m)):
+    counted = counts_in_words(wording, m) and (m.each or is_counted(wording, m))
+    counted = counted or (settled.unit.unit in FLUIDS and not settled.headings and is_of_a_counted_thing(wording, m))
+    if counted or ((first or latin) and is_of_a_counted_thing(wording, m)):
         return _so_many(m, settled.unit.unit or "part")
     return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None
-
-
-def _is_of_a_counted_thing(wording: Wording, m: Measure) -> bool:
-    """Whether a whole figure stands right behind the name of an egg, a fruit or another thing whose pieces are known."""
-    whole = isinstance(m.amount, float) and m.amount == int(m.amount)
-    return whole and _are_counted(wording.known_before(m.first))
-
-
-def _are_counted(names: Sequence[Known]) -> bool:
-    """Whether there are such names, and each means only what comes in pieces of a known mass."""
-    return bool(names) and all(ingredients[key].counted for name in names for key in name.ingredients)
-
-
-def _counts_in_words(wording: Wording, m: Measure) -> bool:
-    """'figs twenty', 'jujubes, dates, of each fifteen': a whole number in words."""
-    whole = isinstance(m.amount, float) and m.amount == int(m.amount) and m.amount >= _FEWEST_COUNTED
-    return whole and all(token.kind == "word" for token in wording.tokens[m.first : m.last])
-
-
-def _is_counted(wording: Wording, m: Measure) -> bool:
-    """'Raisins an ounce, figs twenty': whether what stands before a number is counted, or is in the plural and unknown."""
-    behind = wording.known_before(m.first)
-    counted = any(ingredients[key].counted for name in behind for key in name.ingredients)
-    return counted or (not behind and wording.view.words[m.first - 1].endswith(_PLURAL))  # 'whole swallows sixteen'
 
 
 def _so_many(m: Measure, unit: str) -> Measure:

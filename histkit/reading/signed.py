@@ -17,6 +17,7 @@ _NUMBER, _OF_EACH = word_list("counts-pieces"), word_list("ends-of-each")
 _DOUBTFUL_ALONE, _ROMAN_ONLY = word_list("before-numeral-if-stopped"), word_list("before-numeral-if-roman")
 _IN_FULL = word_list("in-full-before-numeral")
 _HALF_SIGNS, _SS = word_list("half-sign"), word_list("half-sign-after-numeral")
+_CUT_HALF = word_list("half-sign-cut-short")
 _MISCE, _RANGE = word_list("misce"), word_list("range-of-numerals")
 _NO_SECOND_END, _DOWN_TO = word_list("no-second-end"), word_list("down-to")
 _WITH_A_HALF, _LATIN_HALF = word_list("and-before-latin-half"), word_list("latin-half")
@@ -59,7 +60,7 @@ def _read(view: View, i: int, token: Token) -> Measure | None:
     figure = _figure(view, k, word_allowed=latin or (token.kind == "word" and len(token.word) > _ABBREVIATED))
     if figure is None and token.word in _BY_ITS_CASE and (token.dot or view.ends_clause(i + 1)):
         figure = Prefixed(units()[token.word].factor, i + 1)  # 'Myrrhae unciam,', 'aceti sescunc.'
-    if figure is None or _is_none_after_all(view, k, token, figure):
+    if figure is None or _is_none_after_all(view, i, k, figure):
         return None
     doubts = _doubts(view, token, unit, figure)
     if (of_one := _fraction_of_one(view, k, figure, unit)) is not None:
@@ -113,11 +114,13 @@ def _counts_pieces(view: View, i: int) -> bool:
     return listed and numeral and (view.tokens[i].dot or figure.dot)
 
 
-def _is_none_after_all(view: View, k: int, token: Token, figure: Prefixed) -> bool:
-    """Whether the word with the figure at token k is no amount: 'o 2', 'p. 12', 'M.D.S.', 'lb. 2 oz.'"""
+def _is_none_after_all(view: View, i: int, k: int, figure: Prefixed) -> bool:
+    """Whether the word at token i with the figure at token k is no amount: 'o 2', 'p. 12', 'M.D.S.', 'lb. 2 oz.'"""
+    token = view.tokens[i]
     if token.kind != "word":
         return False
-    if not figure.numeral and (token.word in _ROMAN_ONLY or (token.word in _DOUBTFUL_ALONE and not token.dot)):
+    of_each = i > 0 and view.words[i - 1] in _OF_EACH and token.dot and token.text.isupper()  # 'ana P. 1.'
+    if not figure.numeral and ((token.word in _ROMAN_ONLY and not of_each) or (token.word in _DOUBTFUL_ALONE and not token.dot)):
         return True
     latin = (number := numbers().get(view.words[k])) is not None and number.language == "la"  # 'drachm. dimid. spirit.'
     if token.word in _IN_FULL and not (figure.numeral or latin or view.ends_clause(figure.after)):
@@ -189,10 +192,11 @@ def _goes_on_below(view: View, i: int) -> bool:
     """Whether the line below the end of one at token i begins with a numeral and its stop, and goes on behind it."""
     k = view.solid[i]
     numeral = view.token(k)
-    if numeral is None or numeral.kind != "word" or not numeral.dot or not BELOW_FORTY.issuperset(numeral.word):
+    if numeral is None or numeral.kind != "word" or not numeral.dot:
         return False
     behind = view.token(view.ungapped[k + 1])
-    return behind is not None and behind.kind not in ("line", "para")
+    goes_on = behind is not None and behind.kind not in ("line", "para")
+    return goes_on and (numeral.word in _SS or BELOW_FORTY.issuperset(numeral.word))
 
 
 def _digits(view: View, i: int) -> Prefixed | None:
@@ -216,6 +220,8 @@ def _roman(view: View, i: int, token: Token) -> Prefixed | None:
         return Prefixed(0.5, i + 1, numeral=True)
     if not THOUSANDS.isdisjoint(token.word):
         return None  # nobody weighs 'lb. mi'
+    if (cut_half := _half_cut_short(view, i, token)) is not None:
+        return cut_half
     values = [roman(piece) for piece in token.word.split("-", 2)]
     first, second = values[0], values[1] if len(values) == 2 else None
     if first is None or len(values) > 2 or (len(values) == 2 and second is None):
@@ -236,6 +242,29 @@ def _roman(view: View, i: int, token: Token) -> Prefixed | None:
     return Prefixed(value, j, other, True)
 
 
+def _half_cut_short(view: View, i: int, token: Token) -> Prefixed | None:
+    """'℥ s.', '℥ js.', '℥ j s.': a half whose sign is one small letter, with its stop, behind the sign of a unit."""
+    if view.tokens[i - 1].kind != "sign" or not token.text.islower():
+        return None
+    if token.word in _CUT_HALF:
+        return Prefixed(0.5, i + 1, numeral=True) if _is_a_cut_half(view, i) else None
+    glued = next((half for half in _CUT_HALF if token.word.endswith(half)), "")
+    whole = token.word.removesuffix(glued)
+    numeral = roman(whole) if whole and BELOW_FORTY.issuperset(whole) else None
+    if numeral is None or numeral[0] != int(numeral[0]):
+        return None
+    if glued:
+        return Prefixed(numeral[0] + 0.5, i + 1, numeral[1], True) if token.dot else None
+    loose = not token.dot and view.words[i + 1] in _CUT_HALF and _is_a_cut_half(view, i + 1)
+    return Prefixed(numeral[0] + 0.5, i + 2, token.text, True) if loose else None
+
+
+def _is_a_cut_half(view: View, i: int) -> bool:
+    """Whether the letter at token i is small, has its stop, and stands before no other such letter: not '℥j s. a.'."""
+    behind = view.words[view.ungapped[i + 1]]
+    return view.tokens[i].dot and view.tokens[i].text.islower() and len(behind) != 1
+
+
 def _with_loose_parts(view: View, i: int, token: Token, value: float, other: str) -> tuple[float, str, int]:
     """The numeral with a last stroke that the scan made a figure of ('x1' for 'xl') or with an 'ss' set apart."""
     j = i + 1
@@ -245,8 +274,9 @@ def _with_loose_parts(view: View, i: int, token: Token, value: float, other: str
     glued = behind.kind == "num" and behind.start == token.end and behind.text == _WORN_FINAL
     if glued and BEFORE_WORN_FINAL.issuperset(token.word) and (mended := roman(token.word + behind.text)):
         value, other, j = mended[0], mended[1] or token.word + "j", j + 1
-    if behind.word in _SS and value == int(value):
-        value, j = value + 0.5, j + 1
+    half = view.past_line(j) if view.tokens[i - 1].kind == "sign" else j  # '℥ i. / ss.' has its half on the next line
+    if view.words[half] in _SS and value == int(value):
+        value, j = value + 0.5, half + 1
     return value, other, j
 
 

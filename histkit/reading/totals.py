@@ -8,10 +8,12 @@ from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed
 from histkit.reading.view import View
-from histkit.reading.vocabulary import TO, direction_words, units
+from histkit.reading.vocabulary import AND, OF, TO, direction_words, units
 
 _LONGEST_PURPOSE = 400
 """Tokens: where no stop comes after 'to form a paste' by then, the text is none of sentences."""
+_LONGEST_CLAUSE = 40
+"""Tokens behind 'and' within which the amount of the next thing is looked for."""
 _SMALLEST_COLUMN_TOTAL = 20
 
 
@@ -26,7 +28,32 @@ def past_purpose(view: View, start: int) -> int:
             return j
         if token.kind == "word" and token.dot and j + 1 < len(view.tokens) and view.tokens[j + 1].kind in ("line", "para"):
             return j + 1
+        if token.word in AND and _goes_on_to_an_amount(view, j):
+            return j
     return end
+
+
+def _goes_on_to_an_amount(view: View, joins: int) -> bool:
+    """'as much as is needful and mix it with two ounces of wax', 'and of rosin two ounces': whether an amount with its unit
+    stands behind the 'and' at token `joins`, in its clause or, where 'of' begins the next name, behind its comma."""
+    of_another = view.next_word(joins + 1) in OF
+    for j in range(joins + 1, min(joins + _LONGEST_CLAUSE, len(view.tokens))):
+        token = view.tokens[j]
+        if token.kind == "para" or token.text in (";", ":", "."):
+            return False
+        if token.text == ",":
+            return of_another and (view.phrase(view.solid[j + 1], "each") is not None or _is_weighed(view, view.solid[j + 1]))
+        if _is_weighed(view, j):
+            return True
+        if token.dot:
+            return False
+    return False
+
+
+def _is_weighed(view: View, i: int) -> bool:
+    """Whether an amount with its unit begins at token i."""
+    measure = read_signed(view, i) or read_counted(view, i)
+    return measure is not None and measure.kind == "plain"
 
 
 def _goes_on(view: View, i: int) -> bool:
