@@ -133,7 +133,7 @@ def tail_that_may_be_shared(last: str, earlier: str) -> str:
 def _tail_for(last: str, earlier: str, beside: bool) -> str:
     words = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(last.lower())]
     own = [_head_as_today(word) for word in _LETTERS_AND_APOSTROPHES.findall(earlier.lower())]
-    if len(words) < 2 or not own or own[0] in heads("head"):
+    if len(words) < 2 or not own or own[0] in heads("head") or _head_and_link(earlier)[0]:
         return ""
     of_a_part = own[-1] in _OF_PARTS and words[-1] not in _OF_PARTS  # 'bean-flower and lily-water'
     if not of_a_part and (own[-1] in heads("tail") or own[-1] in _TAILS):

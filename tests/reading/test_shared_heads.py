@@ -88,3 +88,14 @@ def test_what_the_name_before_is_washed_in_is_told():
 def test_the_head_of_a_name_without_an_amount_stays_with_it(name):
     formula = hk.read(f"Take Sage two ounces, Rue one ounce, boil them, and aromatize it with {name}.", source=EARLY)
     assert formula.lines[-1].ingredient == name
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("cinnamon, root of Bohemian angelica, and dill seed, each one drachm", ["cinnamon-bark", "angelica-root", "dill-seed"]),
+        ("Dried leaves of rosemary, and lavender flowers, each an ounce", ["rosemary-leaves", "lavender-flowers"]),
+    ],
+)
+def test_a_name_with_a_head_before_of_takes_no_tail_of_the_list(text, meant):
+    assert read(text)[0] == meant
