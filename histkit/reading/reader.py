@@ -26,7 +26,7 @@ from histkit.reading.settling import Heading, settle_bare
 from histkit.reading.sifting import sifted
 from histkit.reading.tokens import OCTARIUS, Token, tokenise
 from histkit.reading.unit_words import unit_at
-from histkit.reading.unmeasured import with_unmeasured
+from histkit.reading.unmeasured import named_alone, with_unmeasured
 from histkit.reading.view import View
 from histkit.reading.vocabulary import Phrase, units, word_list
 from histkit.reading.wording import Wording, wording_of
@@ -110,6 +110,7 @@ def read_closely(text: str, source: Source | None = None) -> Formula:
 
     told = without_repeated_rows(wording, by_second_opinion(wording, measures, entries))
     told = without_repeated_sentences(wording, told)
+    told = told or (named_alone(wording) if not measures else [])
     lines = in_grams(lines_of(told, view, cleaned, text))
     if not lines:
         raise ReadingError(

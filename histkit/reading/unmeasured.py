@@ -17,7 +17,7 @@ from histkit.reading.choices import span_of, tell_choices
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head, is_a_head
-from histkit.reading.vocabulary import AND, OF, OR, THE, TO, modifiers, numbers, stems, word_list
+from histkit.reading.vocabulary import AND, OF, OR, TAKE, THE, TO, modifiers, numbers, stems, word_list
 from histkit.reading.wording import Wording
 
 _GOES_IN, _WITH_OR_IN, _ADDING = word_list("verb-of-mixing"), word_list("with-or-in"), word_list("takes-in")
@@ -34,6 +34,9 @@ _STATES, _SIZE_WORDS = word_list("worked-to"), 5
 _COVERS = stems("covers-or-fills")
 _NOT_SO = word_list("denies-or-supposes")
 _TAKEN, _BEING, _POINTS, _ITSELF = map(word_list, ("taken-as-a-dose", "being", "it-or-them", "itself"))
+_MIXES = _GOES_IN | _ADDING | TAKE | word_list("made-of") | word_list("made-of-it")
+_FEWEST, _MOST_WORDS = 2, 80
+"""Words that mix, or say what a thing is made of; fewest names, and most words, of a receipt that prints no amount."""
 _NO_PART = word_list("no-name") | word_list("after-a-known-name")
 
 
@@ -67,6 +70,23 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     _tell_second_names(wording, entries)
     tell_choices(wording, entries)
     return [*entries, *added]
+
+
+def named_alone(wording: Wording) -> list[Entry]:
+    """The entries of a receipt that prints no amount at all, 'Boil mint and camomile in water': one for each thing it names.
+
+    None where fewer than two are named, where nothing says that they are mixed, and for a text longer than such receipts are.
+    """
+    view = wording.view
+    if _MIXES.isdisjoint(view.words) or sum(token.kind == "word" for token in wording.tokens) > _MOST_WORDS:
+        return []
+    named: dict[str, Known] = {}
+    for name in _loose(wording, []):
+        if _NOT_PUT_IN.isdisjoint(view.words[name.first : name.last]):
+            named.setdefault(name.ingredients[0], name)
+    if len(named) < _FEWEST:
+        return []
+    return [unmeasured(wording, _whole_name(wording, name)) for name in named.values()]
 
 
 def _tell_second_names(wording: Wording, entries: Sequence[Entry]) -> None:

@@ -219,3 +219,24 @@ def test_a_tool_is_no_ingredient_though_its_word_begins_a_name():
 @pytest.mark.parametrize("said", ["mit Wasser angerührt", "in Wasser aufgelöst", "mit Wasser versetzt"])
 def test_what_a_german_participle_behind_it_puts_in(said):
     assert weighed(f"4 Loth Seife und 2 Loth Salz, {said}.", country="DE")[2:] == [("Wasser", None, "none")]
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("Boil mint and camomile in water, sweeten with treacle.", ["mint", "camomile", "water", "treacle"]),
+        ("A red paste, which is a mixture of safflower and talc.", ["safflower", "talc"]),
+        ("Gentian root\nCentaury\nGermander\nMix all these, finely powdered.", ["Gentian root", "Centaury", "Germander"]),
+    ],
+)
+def test_a_receipt_without_any_amount_gives_what_it_names(text, names):
+    """Fault: such a receipt was refused."""
+    formula = hk.read(text)
+    assert [line.ingredient for line in formula.lines] == names
+    assert all(line.amount is None and line.doubts for line in formula.lines)
+
+
+@pytest.mark.parametrize("text", ["Roses and violets grew about the house.", "Boil the water.", "Talc", "Talc and chalk are white."])
+def test_what_is_no_receipt_is_refused_still(text):
+    with pytest.raises(hk.ReadingError):
+        hk.read(text)
