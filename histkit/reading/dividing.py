@@ -329,6 +329,11 @@ def _modifying_words() -> frozenset[str]:
     return _WORKED_ALONE.union(modifiers(), words_of_kind("de"), words_of_kind("fr"))
 
 
+@cache
+def _words_of_a_state() -> frozenset[str]:
+    return _modifying_words().union(words_of_kind("free"))
+
+
 def _says_how(word: str, modifying: frozenset[str]) -> bool:
     return word in modifying or word.endswith(_WORKED_ENDINGS) or fold(word) in modifying
 
@@ -373,8 +378,7 @@ def side_by_side(wording: Wording, a: int, b: int) -> list[tuple[int, int]]:
     things = _things(wording, a, b)
     words = wording.view.words
     between = [i for i in things if not any(name.first <= i < name.last for name in names)]
-    states = _modifying_words().union(words_of_kind("free"))
-    how = {i for i in between if _says_how(words[i], states)}  # 'Hordei contus. Passularum'
+    how = {i for i in between if _says_how(words[i], _words_of_a_state())}  # 'Hordei contus. Passularum'
     short = _cut_short(wording, [i for i in between if i not in how])
     stretches = sorted([*((name.first, name.last) for name in names), *((i, i + 1) for i in short)])
     heading = any(last - first == 1 and _is_a_head(words[first]) for first, last in stretches)

@@ -357,9 +357,9 @@ def _own_doubts(name: str, m: Measure) -> list[Doubt]:
 
 def _lost(text: str, span: tuple[int, int]) -> tuple[Doubt, ...]:
     """The doubt about a word that the page or its copy has lost in a line, or right behind it: 'oil of 〈◊〉 two ounces'."""
-    at = _LOST.search(text, span[0])
     behind = _STOP.search(text, span[1])
-    if at is None or at.start() >= (behind.start() if behind else len(text)):
+    at = _LOST.search(text, span[0], behind.start() if behind else len(text))
+    if at is None:
         return ()
     said = f"{text[span[0] : max(span[1], at.end())].strip()!r}: a word is lost on the page, and may be a part of the name."
     return (Doubt("ingredient", said, (), "Look at the page."),)

@@ -114,9 +114,10 @@ def _start_of_heading(text: str, before: Line, line: Line) -> int | None:
 def _start_of_sentence(text: str, start: int, end: int) -> int | None:
     """Where a sentence between two places, or at the second, begins another receipt ('Or take', 'Should no chemist be at hand'),
     or one of several rows of nothing but 'Mix.' ends; None where none does."""
-    begins = pattern("begins-another-receipt").search(text, start, end + _LONGEST_OPENING)
-    if begins is not None and begins.start() <= end:
-        return begins.start()
+    another, until = pattern("begins-another-receipt"), end + _LONGEST_OPENING
+    for place in pattern("where-a-receipt-may-begin").finditer(text, start, end):
+        if another.match(text, place.start(), until):
+            return place.start()
     row = pattern("row-that-ends-a-receipt").search(text, start, end)
     several = row is not None and sum(1 for _ in pattern("row-that-ends-a-receipt").finditer(text)) > 1
     return row.end() if row is not None and several else None
