@@ -1,7 +1,6 @@
 """The notebook files: clean, hidden code, stable ids; and run from a maker's folder."""
 
 import re
-import time
 from pathlib import Path
 
 import nbformat
@@ -10,8 +9,6 @@ import pytest
 from histkit.shell import notebooks, servers
 
 FILES = sorted(notebooks.shipped().glob("*.ipynb"))
-TIME_LIMIT = 20
-"""Seconds that a notebook may take from the start of its kernel to the last cell."""
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
@@ -85,9 +82,7 @@ def test_running_a_notebook_writes_no_file_and_leaves_a_plain_copy(path, tmp_pat
     monkeypatch.delenv("HISTKIT_RECORD", raising=False)
     notebooks.put(tmp_path)
     before = sorted(p.name for p in tmp_path.iterdir())
-    started = time.monotonic()
     book = run(tmp_path, path.name)
-    assert time.monotonic() - started < TIME_LIMIT
     assert sorted(p.name for p in tmp_path.iterdir() if p.name != ".ipynb_checkpoints") == before
     for cell in book.cells:
         if cell.cell_type == "code":

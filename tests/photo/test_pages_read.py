@@ -135,17 +135,17 @@ def test_signs_that_the_engines_have_not_are_told_by_their_shape_and_doubted():
 
 @pytest.mark.parametrize("picture", ["blank", "black", "noise", "drawing"])
 def test_pictures_without_print(picture):
-    image = Image.new("RGB", (600, 400), "white")
+    image = Image.new("RGB", (450, 300), "white")
     if picture == "black":
-        image = Image.new("RGB", (600, 400), "black")
+        image = Image.new("RGB", (450, 300), "black")
     elif picture == "noise":
-        image = Image.fromarray(np.random.default_rng(2).integers(0, 255, (400, 600, 3), dtype=np.uint8))
+        image = Image.fromarray(np.random.default_rng(2).integers(0, 255, (300, 450, 3), dtype=np.uint8))
     elif picture == "drawing":
-        ImageDraw.Draw(image).ellipse((100, 50, 500, 350), outline="black", width=5)
+        ImageDraw.Draw(image).ellipse((75, 40, 375, 260), outline="black", width=5)
     seen = taken(image)
     assert len(seen.text) < 30
     if picture == "blank":
-        assert seen == photo.PhotoText("", (), (), (), (600, 400), ("rapidocr", "tesseract"))
+        assert seen == photo.PhotoText("", (), (), (), (450, 300), ("rapidocr", "tesseract"))
 
 
 def test_nothing_is_fetched(tmp_path):

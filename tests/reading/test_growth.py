@@ -92,22 +92,22 @@ def test_no_work_is_hidden_within_one_call(piece):
             best.append(time.process_time() - start)
         return min(best)
 
-    assert seconds(4000) < 10 * max(seconds(1000), 0.004)
+    assert seconds(2000) < 10 * max(seconds(500), 0.002)
 
 
 @pytest.mark.parametrize("piece", ["4 oz. ", "½ ", "1/2 ", "of each ", "ditto, ", "talc 4 oz. ", *SIGNS], ids=repr)
-def test_sixty_thousand_in_a_row_are_read_or_refused_in_one_sentence(piece):
+def test_more_in_a_row_than_are_read_at_once_are_read_or_refused_in_one_sentence(piece):
     try:
-        read(f"Talc {piece * 60_000}")
+        read(f"Talc {piece * (MOST_TOKENS + 1)}")
     except (hk.ReadingError, hk.BadValue) as refused:
         assert "\n" not in str(refused)
 
 
 def test_what_is_longer_than_any_formula_is_refused_by_its_length():
     with pytest.raises(
-        hk.ReadingError, match=r"120,001 words, figures and signs; at most 20,000 are read at once: give one formula at a time"
+        hk.ReadingError, match=r"30,001 words, figures and signs; at most 20,000 are read at once: give one formula at a time"
     ):
-        read("Talc " + "4 oz. " * 60_000)
+        read("Talc " + "4 oz. " * 15_000)
     assert len(tokenise("Talc " + "4 oz. " * (MOST_TOKENS // 2 - 1))) < MOST_TOKENS
 
 
