@@ -765,6 +765,7 @@ def test_units_in_other_words(text, expected):
         ("two ounces 3 drams of senna", [(2, "ounce", (3, "drachm"), "senna")]),
         ("one hand full of mint, two hands full of sage, 3 hand-fulls of rue", [(1, "handful", "mint"), (2, "handful", "sage"), (3, "handful", "rue")]),
         ("Oil of dill, &amp; oil of almonds, of each one ounce", [(1, "ounce", "Oil of dill"), (1, "ounce", "oil of almonds")]),
+        ("Borax  2&frac12; oz.\nMyrrh  &frac34; oz.", [(2.5, "ounce", "Borax"), (0.75, "ounce", "Myrrh")]),
     ],
 )  # fmt: skip
 def test_units_before_their_figures_and_in_two_words(text, expected):
