@@ -341,11 +341,13 @@ def _counted_behind_a_stop(wording: Wording, m: Measure) -> int | None:
             return None
         k += 1
     k = wording.view.solid[k]
-    if k >= len(tokens) or tokens[k].text[:1].isupper():
+    begins = m.first > 0 and tokens[m.first - 1].text == ","  # 'mace an ounce, 6. Cloves'
+    if k >= len(tokens) or (tokens[k].text[:1].isupper() and not begins):
         return None  # 'Figs 6. Eggs': another thing begins
     names = wording.known_beginning(k)
     counted = are_counted(names)
-    counted = counted or (not names and wording.is_name(k) and wording.view.words[k].endswith(_PLURAL))
+    weighed = any(ingredients[key].uncountable for name in names for key in name.ingredients) or (names and not begins)
+    counted = counted or (not weighed and wording.is_name(k) and wording.view.words[k].endswith(_PLURAL))
     return k if counted or wording.view.words[k] in _PARTS else None
 
 
