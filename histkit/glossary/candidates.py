@@ -101,8 +101,8 @@ def _choice() -> re.Pattern[str]:
 def _of_a_choice(name: str, index: NameIndex) -> Iterator[Candidate]:
     """'almond or olive oil', 'charcoal of the linden, or willow': the first, or the second where the first is not known."""
     sides = _choice().split(name, maxsplit=1)
-    if len(sides) == 1 or not fold(sides[0]):
-        return
+    if len(sides) == 1 or not fold(sides[0]) or not set_of_kind("lacking").isdisjoint(fold(sides[0]).split()):
+        return  # 'wine without sugar or honey' leaves no choice
     first, gone = peeled(fold(sides[0]), kinds().free)
     second = fold(sides[1]).split()
     doubt = Doubt("ingredient", "The book leaves a choice; the first is taken.", (" ".join(sides[1].split()),), "")

@@ -20,6 +20,13 @@ def is_of_a_counted_thing(wording: Wording, m: Measure) -> bool:
     return _is_whole(m) and are_counted(wording.known_before(m.first))
 
 
+def is_never_poured(wording: Wording, m: Measure) -> bool:
+    """'damsons thirty' below a pint of wine: a whole number behind a thing in the plural that is no liquid and no powder."""
+    names = wording.known_before(m.first - (wording.tokens[m.first - 1].text == ","))
+    solid = bool(names) and not any(ingredients[key].uncountable for name in names for key in name.ingredients)
+    return solid and _is_whole(m, _FEWEST_COUNTED) and wording.view.words[names[-1].last - 1].endswith(_PLURAL)
+
+
 def _is_whole(m: Measure, fewest: int = 0) -> bool:
     """Whether an amount is a whole number, or two of them, and at least so many."""
     ends = m.amount if isinstance(m.amount, tuple) else (m.amount,)

@@ -103,7 +103,7 @@ def _with_units(tokens: list[Token]) -> list[Token]:
     in_figures = any(token.kind == "num" for token in tokens)
     at_units = _at_units()
     for i, token in enumerate(tokens):
-        if token.kind in _NEVER_WORN and token.text != ".":
+        if token.kind in _NEVER_WORN and token.text != "." and not (token.text == "," and i and _stop_before_unit(tokens, i)):
             out.append(token)
             continue
         before = out[-1] if out else _END
@@ -207,12 +207,14 @@ def _worn_fraction(before: list[Token]) -> tuple[int, int, Token] | None:
 
 
 def _stop_before_unit(tokens: list[Token], i: int) -> bool:
-    """'4. ounces', '4. small handfuls': the stop that early print sets behind a figure."""
-    if tokens[i].text != "." or tokens[i - 1].kind != "num" or tokens[i - 1].end != tokens[i].start:
+    """'4. ounces', '4. small handfuls', '4, ounces of': the stop that early print sets behind a figure."""
+    if tokens[i].text not in (".", ",") or tokens[i - 1].kind != "num" or tokens[i - 1].end != tokens[i].start:
         return False
     following = next((token for token in tokens[i + 1 : i + 3] if token.kind not in ("gap", "line")), None)
     if following is not None and following.word in _SIZES and following.text.islower():
         following = next((token for token in tokens[i + 2 : i + 5] if token.kind == "word" and token is not following), None)
+    if tokens[i].text == "," and (following is None or not _before_of(tokens, tokens.index(following, i))):
+        return False
     if following is not None and following.word in OR:
         return _leaves_a_choice(tokens, tokens.index(following, i))  # '4. or 6. ounces'
     counted = following is not None and (following.word in units() or other_units().get(following.word) == "time")

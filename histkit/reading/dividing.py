@@ -229,8 +229,8 @@ def ends_sentence(wording: Wording, i: int) -> bool:
     a_word = len(token.word) >= _SHORTEST_WORD or _is_a_head(token.word) or any(n.last == i + 1 and n.exact for n in known)
     if following.text[:1].isupper() and wording.is_direction(view.solid[i + 1]) and a_word:
         return True  # 'a pint of proof spirit. Shake well', 'a slice of ham. Simmer'
-    if following.dot and any(name.first <= i < name.last - 1 for name in known):
-        return False  # 'Butyr. Antim.', 'Croc. Mart.'
+    if any(name.first <= i < name.last - 1 and (following.dot or name.exact) for name in known):
+        return False  # 'Butyr. Antim.', 'Croc. Mart.', 'Sal. Prunellae'
     if following.dot and following.word in modifiers() and any(name.last == i + 1 for name in known):
         return False  # 'Pulv. e Chel. cancror. Simp.'
     if following.text[:1].isupper() and any(name.first < i == name.last - 1 and name.exact for name in known):

@@ -31,6 +31,7 @@ _ONE = "1"
 DIMIDIUM = word_list("dimidium")
 _MOST_WORDS = 12
 """Words of which a number consists at most: 'nine hundred and ninety-nine thousand nine hundred and ninety-nine'."""
+_THREE_SCORES, _SCORE = 60, 20
 
 
 class Figure(NamedTuple):
@@ -244,7 +245,7 @@ def _cardinal(view: View, i: int, value: float) -> Figure:
             thousands, current = thousands + current * entry.value, 0.0
         elif entry.kind == "scale" and current:
             current *= entry.value
-        elif entry.kind == "number" and _follows(current, entry.value, bool(thousands)):
+        elif entry.kind == "number" and (joined or _follows(current, entry.value, bool(thousands))):
             current += entry.value
         elif entry.kind == "fraction" and not thousands and current < 20 and (view.words[k] not in HALF or current == 1):
             return Figure(current * entry.value, _past_article(view, k + 1), "fraction")
@@ -259,7 +260,12 @@ def _joined_by_and(current: float, more: float, after_thousands: bool) -> bool:
     if not current:
         return after_thousands and more < 100
     ones_first = 0 < current % 100 < 10 <= more < 100 and more % 10 == 0  # 'five and twenty', 'a hundred and five and twenty'
-    return ones_first or (current >= 100 and current % 100 == 0 and more < 100)
+    return ones_first or _in_scores(current, more) or (current >= 100 and current % 100 == 0 and more < 100)
+
+
+def _in_scores(current: float, more: float) -> bool:
+    """'threescore and ten', 'fourscore and six'."""
+    return current >= _THREE_SCORES and current % _SCORE == 0 and more < _SCORE
 
 
 def _follows(current: float, more: float, after_thousands: bool) -> bool:

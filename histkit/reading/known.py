@@ -10,7 +10,7 @@ from histkit.glossary.own import index_in_use
 from histkit.glossary.spotting import Spot, spots
 from histkit.glossary.words import fold
 from histkit.reading.tokens import Token
-from histkit.reading.vocabulary import heads, units, word_list
+from histkit.reading.vocabulary import heads, numbers, units, word_list
 
 _APART = ("sep", "para", "num", "sign", "ditto", "brace", "open", "close")
 """Kinds of token over which no name goes on."""
@@ -62,9 +62,10 @@ def _measuring() -> frozenset[str]:
 def _runs(tokens: list[Token]) -> Iterator[list[int]]:
     """Rows of words with nothing but blanks and line ends between them."""
     run: list[int] = []
-    measuring = _measuring()
+    measuring, things = _measuring(), word_list("unit-or-thing")
     for i, token in enumerate(tokens):
-        if token.kind == "word" and token.word not in measuring:
+        thing = token.word in things and run and tokens[i - 1].kind == "word" and tokens[i - 1].word not in numbers()
+        if token.kind == "word" and (token.word not in measuring or thing):  # 'ox gall', but 'two gall'
             run.append(i)
             if token.dot and _ends_a_sentence(tokens, i):
                 yield run

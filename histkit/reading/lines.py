@@ -35,7 +35,7 @@ from histkit.reading.vocabulary import AND, OF, THE, connectives, heads, modifie
 _SORTS, _PARTS, _OF = (frozenset(map(bare, words)) for words in (word_list("sort-of-a-thing"), word_list("part-of-a-plant"), OF))
 _SORTS_IN_A_ROW = 8
 """Names of a list at most between one that only says of which sort and the one with its noun."""
-_BEFORE_A_LINE, _STOPPED = word_list("before-a-line"), word_list("connective-with-stop")
+_BEFORE_A_LINE, _STOPPED, _OF_THIS = map(word_list, ("before-a-line", "connective-with-stop", "of-this"))
 _TWO_NAMES, _CHOICE, _GRAIN_OR_GRAM = map(pattern, ("two-names", "choice-of-names", "grain-or-gram"))
 _ALL_BY_MEASURE, _BY_MEASURE, _BY_WEIGHT = map(pattern, ("all-by-measure", "by-measure", "by-weight"))
 _SAYS_THE_PART = pattern("the-before-a-name")
@@ -202,18 +202,17 @@ def _with_parts_of_the_plant_before(lines: list[Line]) -> list[Line]:
         line, own = lines[at], _bare_words(lines[at].ingredient)
         if line.carried or not own or own[0] not in _PARTS or not _SAYS_THE_PART.search(line.raw):
             continue
-        if any(word not in modifiers() for word in line.ingredient.lower().split()[1:]):
-            continue  # 'bark beaten', but 'bark of elm'
+        if any(word not in modifiers() and word not in _OF_THIS for word in line.ingredient.lower().split()[1:]):
+            continue  # 'bark beaten', 'bark thereof', but 'bark of elm'
         part = line.ingredient.split()[0]
         plant = lines[at - 1].full_name
         words = plant.split()
         if len(words) > 1 and bare(words[-1].lower()) in _PARTS:
             plant = " ".join(words[:-1])
-        if not names_a_part(plant, part):
-            continue
-        text = f"{part!r} stands behind {plant!r} and is taken for its {part}."
+        known = names_a_part(plant, part)
+        text = f"{part!r} stands behind {plant!r} and {'is taken for' if known else 'may be'} its {part}."
         doubt = Doubt("ingredient", text, (line.ingredient,), "Look at the page.")
-        lines[at] = replace(line, carried=plant, doubts=(*line.doubts, doubt))
+        lines[at] = replace(line, carried=plant if known else line.carried, doubts=(*line.doubts, doubt))
     return lines
 
 

@@ -38,7 +38,7 @@ from histkit.reading.whole import is_a_tool, is_made, is_supposed, names_a_vesse
 from histkit.reading.worded import PURPOSES, read_any, read_equal
 
 _BEFORE_FIGURE = word_list("before-figure")
-_FROM, _NOT_PLAIN, _ALONE, _NAMELY = map(word_list, ("from", "not-plain", "unit-alone", "namely"))
+_FROM, _NOT_PLAIN, _ALONE, _NAMELY, _LIGHT = map(word_list, ("from", "not-plain", "unit-alone", "namely", "light"))
 _LONG_DASH = "—"
 _SIGNS_BEFORE = frozenset({*DASHES, "£", ILLEGIBLE})
 """What may begin an amount and is no word, figure or sign of a unit."""
@@ -167,8 +167,10 @@ def _after_each(view: View, i: int) -> Measure | None:
     if (equal := read_equal(view, j, j)) is not None:
         return equal
     # 'of each the eighth part of an ounce', 'of each from two to three ounces'
-    passed = view.words[j] in THE | _FROM or view.words[j] in modifiers()  # 'of each bruised two drams'
-    measure = read_any(view, j) or (read_any(view, view.solid[j + 1]) if passed else None)
+    passed = j + (view.words[j] in THE | _FROM)
+    while view.words[passed] in modifiers() or view.words[passed] in _LIGHT:  # 'of each well bruised two drams'
+        passed = view.solid[passed + 1]
+    measure = read_any(view, j) or (read_any(view, view.solid[passed]) if passed > j else None)
     return _trailing(view, measure, "before") if measure else None
 
 

@@ -415,7 +415,8 @@ def _counted_beside(wording: Wording, entry: Entry, m: Measure) -> Doubt:
 def _names_nothing(wording: Wording, entry: Entry) -> bool:
     """'10 lb. of the latter', 'cattle, 1 to 2 oz.': whether the name is of words that name no thing or of those who are dosed."""
     words = [t.word for a, b in entry.names for t in wording.tokens[a:b] if t.kind == "word" and t.word not in _OF_THE]
-    return bool(words) and (_NOTHING.issuperset(words) or _GIVEN_TO.issuperset(words))
+    given = not entry.of_each and _GIVEN_TO.issuperset(words)  # but 'hogs and bears grease, of each'
+    return bool(words) and (_NOTHING.issuperset(words) or given)
 
 
 def _directs(wording: Wording, a: int, b: int) -> bool:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt, times
 from histkit.glossary import ingredients
 from histkit.glossary.nouns import Ingredient
-from histkit.reading.counting import are_counted, counts_in_words, is_counted, is_of_a_counted_thing
+from histkit.reading.counting import are_counted, counts_in_words, is_counted, is_never_poured, is_of_a_counted_thing
 from histkit.reading.decimals import has_decimals
 from histkit.reading.dividing import pieces_of
 from histkit.reading.measure import EQUAL_PARTS, FLUIDS, NONE_IN_FORCE, OF_THE_WHOLE, InForce, Measure
@@ -341,11 +341,13 @@ def _counted_behind_a_stop(wording: Wording, m: Measure) -> int | None:
             return None
         k += 1
     k = wording.view.solid[k]
-    if k >= len(tokens) or tokens[k].text[:1].isupper():
+    begins = m.first > 0 and tokens[m.first - 1].text == ","  # 'mace an ounce, 6. Cloves'
+    if k >= len(tokens) or (tokens[k].text[:1].isupper() and not begins):
         return None  # 'Figs 6. Eggs': another thing begins
     names = wording.known_beginning(k)
     counted = are_counted(names)
-    counted = counted or (not names and wording.is_name(k) and wording.view.words[k].endswith(_PLURAL))
+    weighed = any(ingredients[key].uncountable for name in names for key in name.ingredients) or (names and not begins)
+    counted = counted or (not weighed and wording.is_name(k) and wording.view.words[k].endswith(_PLURAL))
     return k if counted or wording.view.words[k] in _PARTS else None
 
 
@@ -404,7 +406,8 @@ def _behind_its_name(wording: Wording, m: Measure, a: int, settled: Settled) -> 
     latin = number is not None and number.language == "la"  # 'Album. ovi unius'
     first = not settled.unit.unit and not settled.measures  # 'yolks of eggs 4' at the head of a list
     counted = counts_in_words(wording, m) and (m.each or is_counted(wording, m))
-    counted = counted or (settled.unit.unit in FLUIDS and not settled.headings and is_of_a_counted_thing(wording, m))
+    pieces = settled.unit.unit in FLUIDS and (is_of_a_counted_thing(wording, m) or is_never_poured(wording, m))
+    counted = counted or (pieces and not settled.headings)
     if counted or ((first or latin) and is_of_a_counted_thing(wording, m)):
         return _so_many(m, settled.unit.unit or "part")
     return _in_force(wording, m, settled) if m.each or wording.is_nominal(a, m.first) else None

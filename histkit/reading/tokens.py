@@ -110,7 +110,7 @@ def _pattern() -> tuple[re.Pattern[str], tuple[tuple[re.Pattern[str], str], ...]
       | (?P<gap>[ ]{{2,}})
       | (?P<space>[ ])
       | (?P<compound>(?<![^\W_])(?:{any_compound})(?![^\W\d_])|%)
-      | (?P<octarius>\b(?!(?-i:ovi)\b)(?:[Oo]|(?-i:O)[ ])(?=(?:[ivj]{{1,4}}|[ivj]*ss)\b(?![}}|])))
+      | (?P<octarius>\b(?!(?-i:ovi)\b|(?-i:oss)\.?[ ](?-i:de|sep))(?:[Oo]|(?-i:O)[ ])(?=(?:[ivj]{{1,4}}|[ivj]*ss)\b(?![}}|])))
       | (?P<word>(?:{_LETTER}|{ILLEGIBLE}(?={_LETTER})){_WORD_GOES_ON})
       | (?P<ditto>"|,,|'')
       | (?P<brokenletter>(?<=[^\W\d_])[}}|](?=[ ][^\W\d_]))

@@ -53,6 +53,7 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     for name in _loose(wording, spans):
         goes_on = before is not None and _only_joins(wording, before.last, name.first)
         row = _fills_a_row(wording, name, firsts, ends)
+        row = _is_taken_first(wording, name) if row is None else row
         again = named.again(name) if row is None else name.ingredients[0] in named.ids  # a row stands in no title
         if not again and (goes_on or row is not None or _goes_in(wording, name, ends)):
             first, last = _whole_name(wording, name)
@@ -207,6 +208,17 @@ def _fills_a_row(wording: Wording, name: Known, firsts: set[int], ends: set[int]
     broken = _parts(wording, name.last, below) or below == len(tokens)
     alone = _parts(wording, above, begins) and broken and not tokens[name.first].text.isupper()
     return begins if alone and above in ends and (article or below in firsts) else None
+
+
+def _is_taken_first(wording: Wording, name: Known) -> int | None:
+    """Where 'an ox gall' begins in 'Take an ox gall, honey half a pint': a clause that takes one thing and says no more of it."""
+    words, begins = wording.view.words, name.first
+    while begins > 0 and wording.is_name(begins - 1) and words[begins - 1] not in TAKE | _ARTICLES:
+        begins -= 1
+    begins -= begins > 0 and words[begins - 1] in _ARTICLES | THE
+    taken = begins > 0 and words[begins - 1] in TAKE and (begins == 1 or wording.view.ends_clause(begins - 2))
+    one = not _ARTICLES.isdisjoint(words[begins : name.last])
+    return begins if taken and one and (wording.view.ends_clause(name.last) or words[name.last] in AND | OR) else None
 
 
 def _parts(wording: Wording, a: int, b: int) -> bool:

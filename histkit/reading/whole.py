@@ -9,7 +9,7 @@ from histkit.reading.unit_words import begins_a_sentence, begins_clause
 from histkit.reading.view import LOOK_AHEAD, View
 from histkit.reading.vocabulary import OF, THE, direction_words, numbers, units, word_list
 
-_IT = word_list("it-or-them")
+_IT, _OF_THIS, _PLANT_PARTS = map(word_list, ("it-or-them", "of-this", "part-of-a-plant"))
 _THIS, _POINTING, _WHOLE = word_list("this"), word_list("this-or-the"), word_list("whole")
 _TAKING, _VESSELS, _TOOLS, _STATES = map(word_list, ("takes-in", "vessel", "tool", "state-of-a-tool"))
 _INTO, _THROUGH, _UPON = word_list("into-a-vessel"), word_list("through-a-tool"), word_list("onto-a-tool")
@@ -193,5 +193,7 @@ def is_supposed(view: View, start: int, measure: Measure) -> bool:
     before = [word for word in _words_before(view, start, _SUPPOSED_WORDS) if word not in _ONLY and word not in THE]
     if measure.kind != "plain" or _SUPPOSING.isdisjoint(before):
         return False
+    if before[-1] in _OF_THIS and not _PLANT_PARTS.isdisjoint(before[-2:-1]):
+        return False  # 'the juice thereof two ounces'
     stands = before[-1] in _SUPPOSING and view.next_word(measure.last) in _BEING
     return stands or before[-1] in _HAVING or before[-1] in _BEING

@@ -31,7 +31,7 @@ from histkit.reading.whole import boils_down
 
 PURPOSES = stems("purpose-stem")
 """The stems of 'coloured with', 'perfume, when cool, with' and their like."""
-_NOT_A_NAME = word_list("no-name")
+_NOT_A_NAME, _UNIT_OR_NAME = word_list("no-name"), word_list("unit-before-of")
 _BARE_TO = Phrase((), "make", "")
 """The word 'to' alone before a total."""
 _WITH, _UP, _AS = word_list("with"), word_list("up"), word_list("as")
@@ -148,6 +148,9 @@ def _some(view: View, i: int, j: int, phrase: Phrase) -> Measure | None:
         return None
     if phrase.when == "not-before-unit" and other_units().get(following):
         return None
+    unit = units().get(following) if phrase.when == "not-before-measure" and following not in _UNIT_OR_NAME else None
+    if unit is not None and unit.unit != "piece":
+        return None  # 'a little handful', but 'a little bit'
     doubt = Doubt("amount", f"{' '.join(phrase.words)!r} gives no figure.")
     return Measure(i, j, None, "none", kind="some", doubts=(doubt,))
 
