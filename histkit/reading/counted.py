@@ -204,7 +204,8 @@ def _bare(view: View, i: int, figure: Range) -> Measure | None:
     k = view.solid[figure.after]
     put_in = i > 1 and view.words[i - 1] in _IN and view.words[i - 2] in _PUTS_IN  # 'put in six figs'
     of_another = view.words[k] in OF and view.next_word(k + 1) not in THE  # 'dissolve 12 parts of sugar in 36 of water'
-    barred = view.words[i - 1] in _NOT_BEFORE_BARE and not (put_in or of_another)
+    first = i - 2 if i > 2 and view.words[i - 1] in OR and view.words[i - 2] in numbers() else i  # 'into one or two rings'
+    barred = view.words[first - 1] in _NOT_BEFORE_BARE and not (put_in or of_another)
     if i and (barred or view.tokens[i - 1].text in _MONEY):
         return None
     if view.words[k] in OF and view.phrase(view.solid[k + 1], "pointed at"):

@@ -137,8 +137,8 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     near = sentence[-_DRAWN_WORDS:]
     if any(word in _DRAWING and near[at + 1] in _OFF for at, word in enumerate(near[:-1])):
         return True
-    pieces = measure.kind == "bare" or (measure.unit == "part" and view.ends_clause(measure.last))  # 'cut into two rings'
-    return pieces and before in _INTO and any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
+    ends = view.ends_clause(measure.last) or view.tokens[measure.last - 1].dot
+    return ends and measure.unit in ("part", "piece") and before in _INTO and any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
 
 
 def _is_room(view: View, start: int) -> bool:
