@@ -383,12 +383,11 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
     if second.kind == "bare" and measure.article and (view.next_word(second.last) in OF or view.ends_clause(second.last)):
         # 'a spoonful or two of rose-water'
         return measure._replace(amount=_between(measure.amount, second.amount), last=second.last)
-    if second.kind != "plain" or second.plus or _has_its_name_before(view, measure, second):
-        return measure
+    proportion = second.unit == measure.unit == "part" and second.amount >= _A_PROPORTION * measure.amount and before not in _FROM
+    if second.kind != "plain" or second.plus or proportion or _has_its_name_before(view, measure, second):
+        return measure  # 'carbolic acid, one part to twenty parts water'
     if second.unit == measure.unit and second.amount < measure.amount and view.words[k] not in OR:
         return measure  # 'boil in water 3 quarts to 2 quarts'
-    if second.unit == measure.unit == "part" and second.amount >= _A_PROPORTION * measure.amount and before not in _FROM:
-        return measure  # 'carbolic acid, one part to twenty parts water'
     if second.unit == measure.unit:
         return measure._replace(amount=_between(measure.amount, second.amount), last=second.last)
     one = (measure.unit, second.unit, measure.amount, second.amount)
@@ -397,7 +396,7 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         if (ratio := RATIOS.get((large, small), 0)) > 1:
             low, high = sorted((first * ratio, other))
             return measure._replace(amount=(low, high), unit=small, last=second.last)
-    alone = view.ends_clause(second.last) or _stands_first(view, measure.first) or before in TO  # 'to 100 pounds or 12 gallons of'
+    alone = view.ends_clause(second.last) or _stands_first(view, measure.first) or before in TO  # 'to 100 pounds or 12 gallons'
     if view.words[k] in OR and (measure.amount == second.amount or alone):
         text = f"The amount is printed in two units: {measure.unit} or {second.unit}."
         doubt = Doubt("unit", text, (f"{second.amount:g} {second.unit}",))

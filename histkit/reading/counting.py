@@ -33,8 +33,8 @@ def are_counted(names: Sequence[Known]) -> bool:
 
 def counts_in_words(wording: Wording, m: Measure) -> bool:
     """'figs twenty', 'jujubes, dates, of each fifteen', 'egg, one': a whole number in words."""
-    listed = wording.tokens[m.first - 1].text == "," or wording.tokens[m.first - 1].kind == "gap"
-    return _is_whole(m, 1 if listed else _FEWEST_COUNTED) and all(token.kind == "word" for token in wording.tokens[m.first : m.last])
+    fewest = 1 if wording.tokens[m.first - 1].kind in ("gap", "sep") else _FEWEST_COUNTED
+    return _is_whole(m, fewest) and all(token.kind == "word" for token in wording.tokens[m.first : m.last])
 
 
 def is_counted(wording: Wording, m: Measure) -> bool:

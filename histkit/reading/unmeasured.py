@@ -216,7 +216,8 @@ def _is_the_one_before(wording: Wording, name: Known, firsts: set[int]) -> int |
     begins = name.first - (wording.view.words[name.first] not in _ARTICLES)
     while begins > 0 and (wording.view.words[begins] in modifiers() or wording.view.words[begins] in _SIZES):
         begins -= 1
-    if begins < 0 or wording.view.words[begins] not in _ARTICLES or wording.view.words[begins - 1] in OF or not are_counted([name]):
+    before = wording.view.words[begins - 1] if begins > 0 else ""
+    if wording.view.words[begins] not in _ARTICLES or before in OF or not are_counted([name]):
         return None  # 'the rind of a lemon'
     near = (k for k in range(name.last + 1, min(name.last + _SIZE_WORDS, len(wording.tokens))) if k in firsts)
     return begins if any(_only_joins(wording, name.last, k) for k in near) else None

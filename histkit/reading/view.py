@@ -233,8 +233,8 @@ def phrases_that_begin(*kinds: str) -> frozenset[str]:
 def _lists(tokens: list[Token], opening: Sequence[int]) -> frozenset[int]:
     """The brackets that hold a list of things with their amounts, and no remark, by the tokens that open and close them: 'a salt
     solution (half a teaspoonful of salt to a cup of water)'; where no amount stands outside of brackets, one is enough that says
-    what the thing is made of: 'black wash (made by dissolving 64 grains of calomel in lime water)'; and those in which more is put
-    in, '(adding the yolks of three eggs,)'. `opening` are all."""
+    what the thing is made of: 'black wash (made by dissolving 64 grains of calomel in lime water)'; and those with what is put in
+    besides, '(adding the yolks of three eggs,)'. `opening` are all."""
     brackets = list(_brackets(tokens, opening))
     within = {k for i, ends in brackets for k in range(i, ends)}
     alone = bool(brackets) and not any(_is_amount(tokens, k) for k in range(len(tokens)) if k not in within)

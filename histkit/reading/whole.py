@@ -138,7 +138,8 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     if any(word in _DRAWING and near[at + 1] in _OFF for at, word in enumerate(near[:-1])):
         return True
     ends = view.ends_clause(measure.last) or view.tokens[measure.last - 1].dot
-    return ends and measure.unit in ("part", "piece") and before in _INTO and any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
+    into_parts = ends and measure.unit in ("part", "piece") and before in _INTO  # 'cut into six sticks'
+    return into_parts and any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
 
 
 def _is_room(view: View, start: int) -> bool:
