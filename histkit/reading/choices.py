@@ -10,7 +10,7 @@ from histkit.reading.asides import sentence_around
 from histkit.reading.assigning import Entry
 from histkit.reading.known import Known
 from histkit.reading.view import phrases_that_begin
-from histkit.reading.vocabulary import OR
+from histkit.reading.vocabulary import OR, connectives
 from histkit.reading.wording import Wording
 
 _EITHER = Doubt(
@@ -40,13 +40,18 @@ def _behind_or(wording: Wording, entries: Sequence[Entry]) -> Iterator[int]:
         return
     for before, entry in pairwise(entries):
         first, m = span_of(entry)[0], entry.measure
-        if m is None or m.kind != "plain" or m.amount is None or before.measure in (None, m):
+        if m is None or m.kind not in ("plain", "bare") or m.amount is None or before.measure in (None, m):
             continue
         at = first - 1
-        while at > 0 and wording.tokens[at].kind in ("gap", "line"):
+        while at > 0 and (wording.tokens[at].kind in ("gap", "line") or _only_joins(wording.view.words[at])):
             at -= 1
         if wording.view.words[at] in OR and at >= span_of(before)[1]:
             yield id(entry)
+
+
+def _only_joins(word: str) -> bool:
+    """Whether a word may stand between 'or' and the amount: 'or rather 45 parts'."""
+    return word in connectives() and word not in OR
 
 
 def _standing_in(wording: Wording, entries: Sequence[Entry]) -> Iterator[int]:

@@ -76,7 +76,7 @@ def is_clean(printed: str) -> bool:
 
 def _mended_in(printed: str) -> list[tuple[int, int, str]]:
     """Every stretch that is mended, and what stands in its place; '' for what is left out."""
-    looks = (_worn_in, _joined_in, _stops_in, _strokes_in, _cells_in, _broken_in, _noted_in)
+    looks = (_worn_in, _joined_in, _stops_in, _strokes_in, _cells_in, _broken_in, _noted_in, _otherwise_in)
     return [mended for look in looks for mended in look(printed)]
 
 
@@ -161,6 +161,19 @@ def _noted_in(printed: str) -> list[tuple[int, int, str]]:
         if number is not None and number.value == float(again[3]):
             found.append((*again.span(2), ""))
     return found
+
+
+def _otherwise_in(printed: str) -> list[tuple[int, int, str]]:
+    """What other books print otherwise: 'three well beaten eggs', 'a 3-lb. chicken', '2 c. sugar' in a text with spoonfuls."""
+    holds = (row for row in _printed_otherwise() if row[2] is None or row[2].search(printed))
+    return [(*place.span(1), instead) for shape, instead, _ in holds for place in shape.finditer(printed)]
+
+
+@cache
+def _printed_otherwise() -> list[tuple[re.Pattern[str], str, re.Pattern[str] | None]]:
+    """The shapes, what stands in place of their first group, and what the text must hold besides."""
+    rows = ((re.compile(row["pattern"]), row["instead"], row["beside"]) for row in table("printed_otherwise"))
+    return [(shape, instead, re.compile(beside) if beside else None) for shape, instead, beside in rows]
 
 
 def _counts(word: str) -> bool:

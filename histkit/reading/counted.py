@@ -17,6 +17,7 @@ from histkit.reading.vocabulary import (
     OF,
     OR,
     THE,
+    TO,
     connectives,
     numbers,
     other_units,
@@ -44,6 +45,8 @@ _MONEY = frozenset("$£")
 _LOOK_AT_THE_PAGE = "It changes what this line weighs: look at the page."
 _SMALLEST_UNDER, _UNDER_A_LARGE_UNIT = {"part": 10, "grain": 10, "drop": 10}, 5
 """From which figure on '1-10 grain' and '1-6 ounce', with the unit of one, are fractions and no ranges."""
+_A_PROPORTION = 4
+"""So many times as many parts of another thing are no range: 'one part to four parts'."""
 _FIRST_YEAR, _LAST_YEAR, _LARGE = 1400, 1999, 400
 
 
@@ -201,7 +204,8 @@ def _bare(view: View, i: int, figure: Range) -> Measure | None:
     k = view.solid[figure.after]
     put_in = i > 1 and view.words[i - 1] in _IN and view.words[i - 2] in _PUTS_IN  # 'put in six figs'
     of_another = view.words[k] in OF and view.next_word(k + 1) not in THE  # 'dissolve 12 parts of sugar in 36 of water'
-    barred = view.words[i - 1] in _NOT_BEFORE_BARE and not (put_in or of_another)
+    first = i - 2 if i > 2 and view.words[i - 1] in OR and view.words[i - 2] in numbers() else i  # 'into one or two rings'
+    barred = view.words[first - 1] in _NOT_BEFORE_BARE and not (put_in or of_another)
     if i and (barred or view.tokens[i - 1].text in _MONEY):
         return None
     if view.words[k] in OF and view.phrase(view.solid[k + 1], "pointed at"):
@@ -379,8 +383,9 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
     if second.kind == "bare" and measure.article and (view.next_word(second.last) in OF or view.ends_clause(second.last)):
         # 'a spoonful or two of rose-water'
         return measure._replace(amount=_between(measure.amount, second.amount), last=second.last)
-    if second.kind != "plain" or second.plus or _has_its_name_before(view, measure, second):
-        return measure
+    proportion = second.unit == measure.unit == "part" and second.amount >= _A_PROPORTION * measure.amount and before not in _FROM
+    if second.kind != "plain" or second.plus or proportion or _has_its_name_before(view, measure, second):
+        return measure  # 'carbolic acid, one part to twenty parts water'
     if second.unit == measure.unit and second.amount < measure.amount and view.words[k] not in OR:
         return measure  # 'boil in water 3 quarts to 2 quarts'
     if second.unit == measure.unit:
@@ -391,7 +396,7 @@ def _range_over_units(view: View, measure: Measure) -> Measure:
         if (ratio := RATIOS.get((large, small), 0)) > 1:
             low, high = sorted((first * ratio, other))
             return measure._replace(amount=(low, high), unit=small, last=second.last)
-    alone = view.ends_clause(second.last) or _stands_first(view, measure.first)
+    alone = view.ends_clause(second.last) or _stands_first(view, measure.first) or before in TO  # 'to 100 pounds or 12 gallons'
     if view.words[k] in OR and (measure.amount == second.amount or alone):
         text = f"The amount is printed in two units: {measure.unit} or {second.unit}."
         doubt = Doubt("unit", text, (f"{second.amount:g} {second.unit}",))

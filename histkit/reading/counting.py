@@ -39,14 +39,17 @@ def are_counted(names: Sequence[Known]) -> bool:
 
 
 def counts_in_words(wording: Wording, m: Measure) -> bool:
-    """'figs twenty', 'jujubes, dates, of each fifteen': a whole number in words."""
-    return _is_whole(m, _FEWEST_COUNTED) and all(token.kind == "word" for token in wording.tokens[m.first : m.last])
+    """'figs twenty', 'jujubes, dates, of each fifteen', 'egg, one': a whole number in words."""
+    fewest = 1 if wording.tokens[m.first - 1].kind in ("gap", "sep") else _FEWEST_COUNTED
+    return _is_whole(m, fewest) and all(token.kind == "word" for token in wording.tokens[m.first : m.last])
 
 
 def is_counted(wording: Wording, m: Measure) -> bool:
     """'Raisins an ounce, figs twenty', 'lemons sliced two', 'yolks of hard eggs, twelve': whether what stands before a number is
     counted, or is in the plural and unknown."""
-    ends = m.first - (wording.tokens[m.first - 1].text == ",")
+    ends = m.first
+    while ends > 1 and (wording.tokens[ends - 1].kind in ("gap", "sep") or wording.view.depth[ends - 1]):
+        ends -= 1  # 'lemon (juice), one'
     begins = ends
     while begins > max(0, ends - _NEAR_WORDS) and wording.tokens[begins - 1].kind in ("word", "line", "gap"):
         begins -= 1

@@ -33,6 +33,7 @@ from histkit.reading.wording import Cut, Wording
 
 _CHOICE, _LIST_AND, _IN, _FOR = word_list("choice"), word_list("list-and"), word_list("in"), word_list("for")
 _AFTER_IN, _MADE_OF, _A = word_list("article-or-which"), word_list("made-of-it"), word_list("a")
+_COMPOSED = word_list("made-of")
 _FORMS = word_list("form-of-medicine") - word_list("shortened")
 _PUTS_IN = word_list("puts-in") | word_list("steeped")
 _ADD, _DO, _HELPING = word_list("add"), word_list("do"), word_list("helping-verb")
@@ -79,7 +80,7 @@ def _parting(wording: Wording) -> list[int]:
 @cache
 def _parting_words() -> frozenset[str]:
     """The words at which a stretch may be divided, whatever the text speaks of."""
-    return TAKE.union(TO, _IN, _FOR, _AFTER_A_NAME, _MADE_OF, _LIST_AND, phrases_that_begin("sized"))
+    return TAKE.union(TO, _IN, _FOR, _AFTER_A_NAME, _MADE_OF, _COMPOSED, _LIST_AND, phrases_that_begin("sized"))
 
 
 def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
@@ -114,6 +115,8 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
         return Cut(i, i, 2, tail=True)
     if word in _MADE_OF and view.words[i + 1] in OF and view.words[i - 1] in _A:
         return Cut(max(a, i - 1), i + 2, 2)
+    if word in _COMPOSED and view.words[behind] in OF:
+        return Cut(i, behind + 1, 2)  # 'a liniment consisting of ammonia, four ounces'
     if token.dot and ends_sentence(wording, i):
         return Cut(i + 1, i + 1, 3)
     if word in TO and _is_added_to(wording, i, behind):

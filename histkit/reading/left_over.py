@@ -24,7 +24,7 @@ from histkit.reading.measure import FLUIDS, METRIC, WEIGHTS, Measure
 from histkit.reading.mentions import FARTHEST, Named, is_of_the, is_of_use
 from histkit.reading.tokens import Token
 from histkit.reading.view import View
-from histkit.reading.vocabulary import word_list
+from histkit.reading.vocabulary import AND, word_list
 from histkit.reading.whole import boils_down
 from histkit.reading.worded import read_any
 from histkit.reading.wording import Wording
@@ -125,7 +125,8 @@ def _in_brackets(wording: Wording, stands_in_a_line: Callable[[int], bool]) -> I
         last = next((k + 1 for k in range(first, len(tokens)) if tokens[k].kind == "close" and depth[k] == 1), len(tokens))
         amounts = [m for k in range(first + 1, last) if (m := read_any(wording.view, k)) is not None and m.unit in _WEIGHING]
         amounts = [m for m in amounts if m.kind == "plain" and not is_of_the(wording, m)]
-        of_things = [m for m in amounts if wording.known_in(m.last, min(m.last + _BEHIND_ITS_AMOUNT, last))]
+        near = ((m, max(first, m.first - _BEHIND_ITS_AMOUNT), min(m.last + _BEHIND_ITS_AMOUNT, last)) for m in amounts)
+        of_things = [m for m, a, b in near if wording.known_in(m.last, b) or wording.known_in(a, m.first)]
         inside = stands_in_a_line(first)  # then one amount more is the same in other words
         if len(of_things) > inside:
             text = f"{wording.printed(first, last)[:_MOST_QUOTED]!r} holds amounts that stand in no ingredient line."
@@ -157,6 +158,8 @@ def _heading_ends(wording: Wording, first: int) -> int:
     following = wording.view.token(wording.view.solid[end])
     if end == first and any(tokens[i].kind in _NO_TITLE or wording.is_direction(i) for i in places):
         return words  # 'As a base take 200 of iris root, add' runs on into the list
+    if end == first and (tokens[first].word in AND or tokens[first - 1].word in AND or tokens[first - 1].text == ","):
+        return words  # 'Oil of almonds and two ounces of wax'
     end = _behind_dashes(wording, end, first)
     runs_on = end < first and tokens[end].kind == "line" and following is not None and following.text[:1].islower()
     return words if runs_on else end
@@ -262,6 +265,7 @@ def _clause_ends(wording: Wording, heading: int) -> list[int]:
 
 def token_spans(lines: Sequence[Line], view: View, cleaned: Cleaned) -> list[tuple[int, int]]:
     """The tokens of each line, in order."""
+
     def printed_at(token: Token) -> int:
         return cleaned.starts[token.start]
 

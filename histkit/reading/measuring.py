@@ -18,13 +18,14 @@ from histkit.reading.instead import first_of_two, instead_of
 from histkit.reading.measure import Measure
 from histkit.reading.numerals import BELOW_FORTY
 from histkit.reading.signed import read_signed, read_under_a_ditto
-from histkit.reading.unit_words import begins_clause, unit_at
+from histkit.reading.unit_words import begins_a_sentence, begins_clause, unit_at
 from histkit.reading.view import View, phrases_by_first_word
 from histkit.reading.vocabulary import (
     OF,
     OR,
     TAKE,
     THE,
+    TO,
     UnitWord,
     direction_words,
     modifiers,
@@ -108,7 +109,20 @@ def measure_at(view: View, i: int) -> Measure | None:
     measure = read_any(view, i)
     if measure is None:
         return None
+    if approx and not approximate and (last := _past_another(view, measure)):
+        return measure._replace(first=start, last=last, kind="rate")
     return _placed(view, start, i, measure._replace(approximate=True) if approximate else measure)
+
+
+def _past_another(view: View, measure: Measure) -> int:
+    """'in water, at the rate of 1 lb. to 1 gal.': past the second of two amounts that have their names before them; 0 where none
+    follows the first, or a name follows the second."""
+    k = view.solid[measure.last]
+    other = read_any(view, view.solid[k + 1]) if view.words[k] in TO else None
+    if other is None or view.next_word(other.last) in OF:
+        return 0
+    stopped = view.tokens[other.last - 1].dot and begins_a_sentence(view, other.last)
+    return other.last if stopped or view.ends_clause(other.last) else 0
 
 
 def _placed(view: View, start: int, i: int, measure: Measure) -> Measure:

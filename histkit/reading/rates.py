@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from histkit.base.nouns import Doubt
 from histkit.reading.measure import Measure
+from histkit.reading.unit_words import begins_a_sentence
 from histkit.reading.vocabulary import AND
 from histkit.reading.wording import Wording
 
@@ -41,6 +42,8 @@ def _leads_to_the_next(wording: Wording, entries: list[Entry], rate: Measure, be
     ends = measure.last if measure is not None else 0
     parted = before < 0 or wording.has_stop(ends, rate.first) or wording.tokens[rate.first - 1].word in AND
     begins = following.measure.first
+    if wording.tokens[rate.last - 1].dot and begins_a_sentence(wording.view, rate.last):
+        return False  # 'in the proportion of 1 oz. to 2 pints. Add two ounces of sugar'
     if not parted or not rate.last <= begins < following.names[0][0]:
         return False
     between = wording.tokens[rate.last : begins]

@@ -445,6 +445,12 @@ def _is_put_in(wording: Wording, j: int) -> bool:
     return j > 0 and words[j] in _IN and (words[j - 1] in _PUTS_IN or wording.is_direction(j - 1))
 
 
+def _runs_on(wording: Wording, m: Measure, a: int, i: int, settled: Settled) -> bool:
+    """'½ pound sugar 2 eggs ½ ounce ginger': a count behind the name of another amount, in a list that begins with one."""
+    begins = bool(settled.measures) and not wording.is_nominal(a, settled.measures[0].first)
+    return begins and bool(wording.known_before(m.first)) and are_counted(wording.known_beginning(i))
+
+
 def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settled) -> Measure | None:
     """A count of pieces before the name at token i, or so much of what comes in none; token j stands before it."""
     before: Token | None = wording.tokens[j] if j >= a else None
@@ -455,7 +461,7 @@ def _pieces(wording: Wording, m: Measure, a: int, i: int, j: int, settled: Settl
     if of_a_whole and wording.is_nominal(max(a, behind), j + (before is not None and before.word in _PARTS)):
         return m._replace(unit="piece", kind="interior")
     starts = before is None or before.kind in ("sep", "para", "line", "other", "sign") or before.word in _BEFORE_PIECES
-    starts = starts or _told_what_to_do(wording, m, a, i) or _is_put_in(wording, j)
+    starts = starts or _told_what_to_do(wording, m, a, i) or _is_put_in(wording, j) or _runs_on(wording, m, a, i, settled)
     if not starts or not wording.is_name(i) or wording.view.words[i] in _COUNTLESS:
         return None
     if not _comes_in_no_pieces(wording, m, i):

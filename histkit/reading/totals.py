@@ -68,6 +68,8 @@ def column_total(view: View, i: int) -> Measure | None:
     if figure is None or figure.kind != "num" or figure.value < _SMALLEST_COLUMN_TOTAL:
         return None
     k = view.ungapped[i + 2]
+    if view.words[view.solid[k]] in units():
+        return None  # 'to 100 / pounds of water'
     if k < len(view.tokens) and view.tokens[k].kind not in ("line", "para", "sep") and view.words[k] not in TO:
         return None
     also: tuple[tuple[Amount, str], ...] = ()
@@ -92,5 +94,7 @@ def total_after_name(view: View, i: int) -> Measure | None:
     last = dose[1] if dose is not None else inner.last  # 'water to ℥i for each dose'
     if inner.article or inner.plus or isinstance(inner.amount, tuple) or not view.ends_clause(last):
         return None
+    if view.next_word(last) in OF:
+        return None  # 'a drachm of borax to 1 pint / of water'
     to_make = (inner.amount, inner.unit)
     return Measure(i, last, None, "q.s.", kind="qs", to_make=to_make, system=inner.system, doubts=inner.doubts)

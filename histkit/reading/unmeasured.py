@@ -14,6 +14,7 @@ from itertools import pairwise
 from histkit.base.nouns import Doubt
 from histkit.reading.assigning import Entry, unmeasured
 from histkit.reading.choices import span_of, tell_choices
+from histkit.reading.counting import are_counted
 from histkit.reading.known import Known
 from histkit.reading.mentions import FARTHEST, Named, is_of_use, one_clause
 from histkit.reading.naming import distributed_head, is_a_head
@@ -52,8 +53,12 @@ def with_unmeasured(wording: Wording, entries: Sequence[Entry]) -> list[Entry]:
     heading = ""
     for name in _loose(wording, spans):
         goes_on = before is not None and _only_joins(wording, before.last, name.first)
-        row = _fills_a_row(wording, name, firsts, ends)
-        row = _is_taken_first(wording, name) if row is None else row
+        ways = (
+            _fills_a_row(wording, name, firsts, ends),
+            _is_taken_first(wording, name),
+            _is_the_one_before(wording, name, firsts),
+        )
+        row = next((begins for begins in ways if begins is not None), None)
         again = named.again(name) if row is None else name.ingredients[0] in named.ids  # a row stands in no title
         if not again and (goes_on or row is not None or _goes_in(wording, name, ends)):
             first, last = _whole_name(wording, name)
@@ -219,6 +224,19 @@ def _is_taken_first(wording: Wording, name: Known) -> int | None:
     taken = begins > 0 and words[begins - 1] in TAKE and (begins == 1 or wording.view.ends_clause(begins - 2))
     one = not _ARTICLES.isdisjoint(words[begins : name.last])
     return begins if taken and one and (wording.view.ends_clause(name.last) or words[name.last] in AND | OR) else None
+
+
+def _is_the_one_before(wording: Wording, name: Known, firsts: set[int]) -> int | None:
+    """'a beaten egg, a pint of milk': the article before a counted thing which nothing but 'and' or a comma parts from the entry
+    behind it; None where it is none."""
+    begins = name.first - (wording.view.words[name.first] not in _ARTICLES)
+    while begins > 0 and (wording.view.words[begins] in modifiers() or wording.view.words[begins] in _SIZES):
+        begins -= 1
+    before = wording.view.words[begins - 1] if begins > 0 else ""
+    if wording.view.words[begins] not in _ARTICLES or before in OF or not are_counted([name]):
+        return None  # 'the rind of a lemon'
+    near = (k for k in range(name.last + 1, min(name.last + _SIZE_WORDS, len(wording.tokens))) if k in firsts)
+    return begins if any(_only_joins(wording, name.last, k) for k in near) else None
 
 
 def _parts(wording: Wording, a: int, b: int) -> bool:

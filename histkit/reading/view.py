@@ -233,7 +233,8 @@ def phrases_that_begin(*kinds: str) -> frozenset[str]:
 def _lists(tokens: list[Token], opening: Sequence[int]) -> frozenset[int]:
     """The brackets that hold a list of things with their amounts, and no remark, by the tokens that open and close them: 'a salt
     solution (half a teaspoonful of salt to a cup of water)'; where no amount stands outside of brackets, one is enough that says
-    what the thing is made of: 'black wash (made by dissolving 64 grains of calomel in lime water)'. `opening` are all."""
+    what the thing is made of: 'black wash (made by dissolving 64 grains of calomel in lime water)'; and those with what is put in
+    besides, '(adding the yolks of three eggs,)'. `opening` are all."""
     brackets = list(_brackets(tokens, opening))
     within = {k for i, ends in brackets for k in range(i, ends)}
     alone = bool(brackets) and not any(_is_amount(tokens, k) for k in range(len(tokens)) if k not in within)
@@ -242,7 +243,8 @@ def _lists(tokens: list[Token], opening: Sequence[int]) -> frozenset[int]:
         inside = [t for t in tokens[i + 1 : ends] if t.kind not in ("gap", "line")]
         counted = sum(of.word in OF and (t.kind == "num" or t.word in units()) for t, of in pairwise(inside))
         begins = bool(inside) and (inside[0].kind == "num" or inside[0].word in numbers())  # not '(containing 2 grains of …'
-        if (begins and counted >= _FEWEST_OF_A_LIST) or (alone and _lists_things(inside)):
+        adds = bool(inside) and inside[0].word in _PUT_TO and any(t.kind == "num" or t.word in numbers() for t in inside)
+        if adds or (begins and counted >= _FEWEST_OF_A_LIST) or (alone and _lists_things(inside)):
             places |= {i, ends}
     return frozenset(places)
 
@@ -277,7 +279,7 @@ def _made_of() -> frozenset[str]:
     return word_list("made-of") | word_list("made-up")
 
 
-_FEWEST_OF_A_LIST = 2
+_FEWEST_OF_A_LIST, _PUT_TO = 2, word_list("adding")
 
 
 def _depths(tokens: list[Token], listing: frozenset[int], by_kind: Mapping[str, list[int]]) -> list[int]:

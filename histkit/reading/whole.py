@@ -137,7 +137,8 @@ def is_made(view: View, start: int, measure: Measure) -> bool:
     near = sentence[-_DRAWN_WORDS:]
     if any(word in _DRAWING and near[at + 1] in _OFF for at, word in enumerate(near[:-1])):
         return True
-    into_parts = measure.unit == "part" and before in _INTO and view.ends_clause(measure.last)
+    ends = view.ends_clause(measure.last) or view.tokens[measure.last - 1].dot
+    into_parts = ends and measure.unit in ("part", "piece") and before in _INTO  # 'cut into six sticks'
     return into_parts and any(word in _DIVIDING for word in view.words[max(0, start - LOOK_AHEAD) : start])
 
 
