@@ -44,7 +44,8 @@ def compounds(name: str) -> Iterator[Compound]:
             latin = words[0].endswith((".", *LATIN_ENDINGS))  # 'succ. beton.', 'Succi beton.', its stop taken for the line's
             cut_short = latin and of[-1:].isalpha()
             yield Compound(f"{of}." if cut_short else of, instead)
-        if instead := _said_by(words[-1], "last") or _said_by(words[-1], "part-last"):
+        apart_from_it = fold(words[-2]) in set_of_kind("joiner")  # 'galbanum dissolved in vinegar' is no vinegar of galbanum
+        if not apart_from_it and (instead := _said_by(words[-1], "last") or _said_by(words[-1], "part-last")):
             yield Compound(" ".join(words[:-1]), instead)
     elif len(words) == 1:
         for front, ending in halves(words[0]):

@@ -7,6 +7,7 @@ from itertools import chain
 
 from histkit.glossary.agreement import senses
 from histkit.glossary.index import Hits, NameIndex
+from histkit.glossary.letters import chemical_ending
 from histkit.glossary.words import Key, kinds, stem, strangers
 
 SHORTEST_MADE = 5
@@ -69,7 +70,7 @@ def _worth(word: str, other: str, alone: bool, dotted: frozenset[str]) -> float:
     if word == other:
         return 1.0
     bare = stem(word)
-    if len(word) > 3 and len(other) > 3 and bare == stem(other):
+    if len(word) > 3 and len(other) > 3 and bare == stem(other) and chemical_ending(word) == chemical_ending(other):
         return 0.95
     if len(word) >= 2 and other.startswith(word) and (not alone or _may_be_cut(word, other, dotted)):
         return 0.6 + 0.3 * len(word) / len(other)

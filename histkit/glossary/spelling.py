@@ -5,8 +5,9 @@ from __future__ import annotations
 import itertools
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from typing import NamedTuple
 
 from histkit.base.nouns import Doubt
 from histkit.glossary.attested import is_attested
@@ -14,7 +15,7 @@ from histkit.glossary.entries import ingredients
 from histkit.glossary.index import NameIndex
 from histkit.glossary.letters import names_a_salt, skeleton
 from histkit.glossary.meanings import match_of
-from histkit.glossary.nouns import Match
+from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.words import fold, kinds, peeled, singular, strangers, words_of_kind
 
 CLOSEST = 86.0
@@ -28,12 +29,32 @@ MOST_CHOICES = 64
 _CUT = re.compile(r"[,;(]")
 
 
-def by_spelling(name: str, index: NameIndex) -> Match | None:
+class Guess(NamedTuple):
+    """What a printed name is taken for by the likeness of its letters, and in how many it differs."""
+
+    match: Match
+    letters: int
+
+
+def by_spelling(name: str, index: NameIndex) -> Guess | None:
     """The known name that is nearest to a printed one, with a doubt; None where none is near enough."""
     for text in shortened(name):
         if SHORTEST <= len(text) <= LONGEST and text not in strangers() and (near := _near(text, index)):
-            return _match_by_spelling(name, text, near, index)
+            return Guess(_match_by_spelling(name, text, near, index), letters_apart(text, near[0][0]))
     return None
+
+
+def letters_apart(text: str, other: str) -> int:
+    """In how many letters two names differ; two neighbours that are exchanged count once."""
+    from rapidfuzz.distance import OSA
+
+    return int(OSA.distance(text, other))
+
+
+def beside(match: Match, others: Iterable[Ingredient]) -> Match:
+    """The match with these ingredients among its alternatives as well."""
+    more = dict.fromkeys((*match.alternatives, *others))
+    return replace(match, alternatives=tuple(other for other in more if other is not match.ingredient))
 
 
 def shortened(name: str) -> tuple[str, ...]:
@@ -48,7 +69,9 @@ def shortened(name: str) -> tuple[str, ...]:
 def _match_by_spelling(name: str, text: str, near: list[tuple[str, float]], index: NameIndex) -> Match:
     spelled, score = near[0]
     hits = index.exact[spelled]
-    others = [key for other, likeness in near[1:] for key, _ in index.exact[other] if likeness > score - 4]
+    letters = letters_apart(text, spelled)
+    alike = [other for other, likeness in near[1:] if likeness > score - 4 or letters_apart(text, other) == letters]
+    others = [key for other in alike for key, _ in index.exact[other]]
     dangerous = [key for other, _ in near[1:] for key, _ in index.exact[other] if ingredients[key].forbidden]
     neighbours = tuple(dict.fromkeys(others + dangerous))
     doubt = Doubt(
@@ -57,9 +80,7 @@ def _match_by_spelling(name: str, text: str, near: list[tuple[str, float]], inde
         tuple(ingredients[key].name for key in neighbours if key != hits[0][0]),
         "Look at the page before you trust it.",
     )
-    match = match_of(name, hits, "spelling", score / 100 - 0.1, "", (doubt,))
-    more = [ingredients[key] for key in neighbours if key != match.ingredient.id]
-    return replace(match, alternatives=tuple(dict.fromkeys((*match.alternatives, *more))))
+    return beside(match_of(name, hits, "spelling", score / 100 - 0.1, "", (doubt,)), (ingredients[key] for key in neighbours))
 
 
 def _near(text: str, index: NameIndex) -> list[tuple[str, float]]:

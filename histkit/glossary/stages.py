@@ -19,7 +19,7 @@ from histkit.glossary.latin import latin_hits
 from histkit.glossary.meanings import match_of
 from histkit.glossary.nouns import Ingredient, Match
 from histkit.glossary.scanned import LAST_TRY, SHORTEST_ALONE, mended_names
-from histkit.glossary.spelling import by_spelling
+from histkit.glossary.spelling import Guess, beside, by_spelling, letters_apart, shortened
 from histkit.glossary.stretches import SHORTEST_HALF, respelled, two_words
 from histkit.glossary.words import (
     fold,
@@ -62,14 +62,13 @@ def identified(name: str, index: NameIndex) -> Match | None:
         hit = other if other and not (other.doubts or any(_contradictions(name, other))) else hit
     if hit is None or hit.doubts or any(_contradictions(name, hit)):
         finer = _of_its_mother(name, hit, index)
-        if not (finer or hit):
-            match = _as_scanned(name, index) or by_spelling(name, index) or _as_scanned(name, index, LAST_TRY)
-            if match is not None:
-                return match
+        if not (finer or hit) and (match := _by_likeness(name, index)) is not None:
+            return match
         hit = finer or _in_general(name, hit, index) or hit
     if hit and not (graver := _poison_dropped(name, hit, index)):
         doubts = (*hit.doubts, *_contradictions(name, hit), *_perhaps_two(name, hit, index))
-        return match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, doubts)
+        match = match_of(name, hit.meanings, hit.via, hit.score, hit.modifier, doubts)
+        return match if hit.words == fold(name) else _or_a_letter_off(match, name, index)
     if part := graver if hit else known_inside(name, index):
         match = match_of(name, part.meanings, "inside", part.score, part.dropped, part.doubts)
         beside = [*part.beside, *(key for key, _ in (hit.meanings if hit else ()))]
@@ -158,7 +157,32 @@ def _with_one_blank_less(folded: str, index: NameIndex) -> Iterator[str]:
             yield " ".join([*words[:at], first + second, *words[at + 2 :]])
 
 
-def _as_scanned(name: str, index: NameIndex, shortest_alone: int = SHORTEST_ALONE) -> Match | None:
+def _by_likeness(name: str, index: NameIndex) -> Match | None:
+    """The name with worn letters mended, or the known name that is nearest to it: what has fewer letters changed, and the other
+    beside it."""
+    scanned, spelled = _as_scanned(name, index), by_spelling(name, index)
+    if not (scanned and spelled):
+        match = scanned or spelled or _as_scanned(name, index, LAST_TRY)
+        return match.match if match else None
+    if spelled.letters < scanned.letters and not (scanned.match.ingredient.forbidden and not spelled.match.ingredient.forbidden):
+        scanned, spelled = spelled, scanned
+    return beside(scanned.match, (spelled.match.ingredient, *spelled.match.alternatives))
+
+
+def _or_a_letter_off(match: Match, name: str, index: NameIndex) -> Match:
+    """What a part of a name means, or the whole name where that has a word of no name and is one letter off a known one: 'casa
+    bark' is cassia bark rather than cheese."""
+    if all(word in index.near_words.words or word.isdigit() for word in fold(name).split()):
+        return match
+    spelled = by_spelling(name, index)
+    if spelled is None or spelled.letters > 1 or spelled.match.ingredient in (match.ingredient, *match.alternatives):
+        return match
+    if match.ingredient.forbidden and not spelled.match.ingredient.forbidden:
+        return beside(match, (spelled.match.ingredient,))
+    return beside(spelled.match, (match.ingredient, *match.alternatives))
+
+
+def _as_scanned(name: str, index: NameIndex, shortest_alone: int = SHORTEST_ALONE) -> Guess | None:
     """The name with the shapes of its letters mended, with what else it may be among the alternatives; a poison first."""
     mended_so = mended_names(name, index, shortest_alone)
     found = [(hit, doubt) for mended, doubt in mended_so if (hit := without_guessing(mended, index))]
@@ -166,8 +190,8 @@ def _as_scanned(name: str, index: NameIndex, shortest_alone: int = SHORTEST_ALON
         return None
     hit, doubt = min(found, key=lambda pair: (not ingredients[pair[0].meanings[0][0]].forbidden, len(pair[0].doubts)))
     match = match_of(name, hit.meanings, "spelling", hit.score - 0.15, hit.modifier, (doubt, *hit.doubts))
-    others = (ingredients[key] for other, _ in found for key, _ in other.meanings if key != match.ingredient.id)
-    return replace(match, alternatives=tuple(dict.fromkeys((*match.alternatives, *others))))
+    others = (ingredients[key] for other, _ in found for key, _ in other.meanings)
+    return Guess(beside(match, others), min(letters_apart(text, hit.words) for text in shortened(name)))
 
 
 def _of_its_mother(name: str, otherwise: Hit | None, index: NameIndex) -> Hit | None:

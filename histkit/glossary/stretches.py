@@ -179,16 +179,17 @@ def _heads() -> frozenset[str]:
 
 
 def _rows(index: NameIndex) -> Iterator[tuple[str, str, int, list[Part]]]:
-    """(ingredient, language, words with the links, parts) of each name that is no description."""
+    """(ingredient, language, words with the links, parts) of each name that is no description; "" for the language where the
+    name is cut short, since what is left of its words has no ending: 'Sulph.' is no case of 'sulphas'."""
     if index.base:
         yield from _rows(index.base)
-    for ingredient, name, language, *_ in index.rows:
+    for ingredient, name, language, form, *_ in index.rows:
         words = name.split()
         parts: list[Part] = []
         for word in words:
             parts += parts_of(word)
         if 0 < len(parts) <= LONGEST_SPOT:
-            yield ingredient, language, len(words), parts
+            yield ingredient, "" if form == "abbreviation" else language, len(words), parts
 
 
 def _note(names: _Meant, longest: _Longest, words: list[str], ingredient: str) -> None:

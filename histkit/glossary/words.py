@@ -22,6 +22,8 @@ _NOT_WORD = re.compile(rf"[^a-z0-9{ILLEGIBLE} ]+|(?<![a-z{ILLEGIBLE}]){ILLEGIBLE
 """What falls away; but not the mark of a letter that cannot be read: 'le•d' is neither 'le d' nor 'led'."""
 _SPACES = re.compile(r" +")
 _SHORTENED_Y, _SHORTENED = (re.compile(rf"(?<=[a-z]{{2}}){letter}['’]d\b") for letter in ("y", ""))  # "dry'd", "powder'd"
+_LONG_I = re.compile(r"(?<=[a-z])ij\b")
+"""The last i of a Latin ending as early print has it: 'apij', 'boli armenij'."""
 _PLAIN = re.compile(r"[a-z]+(?: [a-z]+)*+").fullmatch
 
 
@@ -30,18 +32,18 @@ def fold(name: str) -> str:
     """A name as the index keeps it: small letters without accents, ligatures, stops or hyphens."""
     text = name.lower()
     if _PLAIN(text):  # as most are
-        return text
+        return _LONG_I.sub("ii", text) if "ij" in text else text
     text = text.translate(_FOLD)
     if not text.isascii():
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
-    text = _SHORTENED.sub("ed", _SHORTENED_Y.sub("ied", text))
+    text = _LONG_I.sub("ii", _SHORTENED.sub("ed", _SHORTENED_Y.sub("ied", text)))
     text = text.replace("'", "").replace("’", "").replace("-", " ").replace("/", " ")
     return _SPACES.sub(" ", _NOT_WORD.sub(" ", text)).strip()
 
 
 def all_folded(names: Iterable[str]) -> list[str]:
     """Each of these names folded. Most are plain words, and so many that a call for each would be felt."""
-    return [text if _PLAIN(text) else fold(text) for text in [name.lower() for name in names]]
+    return [text if _PLAIN(text) and "ij" not in text else fold(text) for text in [name.lower() for name in names]]
 
 
 @cache

@@ -99,7 +99,7 @@ def damaged(name, chance):
 
 
 def test_damaged_print_is_mended_or_left_unknown_and_hardly_ever_mistaken():
-    """One letter of 6,000 names spoilt: at least 95 in 100 found, at most 1 in 100 taken for something else."""
+    """One letter of 6,000 names spoilt: at least 95 in 100 found, at most 3 in 400 taken for something else."""
     chance = random.Random(1770)
     names = [r["name"] for r in glossary.rows("names") if r["language"] in ("en", "la") and len(r["name"]) >= 6]
     tried = right = wrong = 0
@@ -118,7 +118,7 @@ def test_damaged_print_is_mended_or_left_unknown_and_hardly_ever_mistaken():
             wrong += 1
     assert tried > 5600
     assert right / tried >= 0.95, right / tried
-    assert wrong / tried <= 0.01, wrong / tried
+    assert wrong / tried <= 0.0075, wrong / tried
 
 
 @pytest.mark.parametrize(
@@ -134,6 +134,30 @@ def test_damaged_print_is_mended_or_left_unknown_and_hardly_ever_mistaken():
 def test_old_spellings_and_misread_letters(printed, expected):
     match = glossary.find(printed)
     assert match is not None and expected in {match.ingredient.id, *(a.id for a in match.alternatives)}
+
+
+@pytest.mark.parametrize(
+    ("printed", "nearest"),
+    [
+        ("tuffles", "truffle"), ("centary flowers", "centaury-flowers"), ("plam oil", "palm-oil"), ("hael nuts", "hazelnut"),
+        ("casa bark", "cassia-bark"), ("mercury(I) chlouride", "mercurous-chloride"), ("guaiacu raspings", "guaiac-wood"),
+        ("barii sulphii", "barium-sulfide"),
+    ],
+)  # fmt: skip
+def test_what_has_fewest_letters_changed_is_taken(printed, nearest):
+    match = glossary.find(printed)
+    assert match is not None and match.ingredient.id == nearest and match.doubts
+
+
+def test_of_names_equally_near_all_are_shown():
+    for printed, either in (("Aqua carudi", {"carduus-water", "caraway-water"}), ("alubmen", {"egg-white", "alum"})):
+        match = glossary.find(printed)
+        assert match is not None and either <= {match.ingredient.id, *(other.id for other in match.alternatives)}
+
+
+def test_a_sulphite_is_no_case_of_a_sulphate():
+    sulphate, sulphite = glossary.find("sodii sulphas"), glossary.find("sodii sulfis")
+    assert (sulphate.ingredient.id, sulphite.ingredient.id) == ("sodium-sulfate", "sodium-sulfite")
 
 
 @pytest.mark.parametrize("printed", ["white precipitate chalk", "white precipitate of chalk"])
