@@ -68,6 +68,8 @@ def test_an_amount_whose_name_or_unit_stands_on_the_next_line_is_no_total(text, 
         ("Boil a 2-pound ham and an onion.", [(2, "pound", "ham"), (1, "piece", "onion")]),
         ("2 c. sugar\n1 tsp. salt\n1 c. milk", [(2, "cupful", "sugar"), (1, "teaspoonful", "salt"), (1, "cupful", "milk")]),
         ("2 T-butter\n½ t-salt\n1 C-flour", [(2, "tablespoonful", "butter"), (0.5, "teaspoonful", "salt"), (1, "cupful", "flour")]),
+        ("4½ level tbs. sugar\n2 (l.) tsps. soda", [(4.5, "tablespoonful", "sugar"), (2, "teaspoonful", "soda")]),
+        ("2 breakfastcupfuls of flour, 2 l. water", [(2, "cupful", "flour"), (2, "litre", "water")]),
         ("Three liquid ounces of spirit, liquid glucose 1 oz.", [(3, "fluid ounce", "spirit"), (1, "ounce", "liquid glucose")]),
     ],
 )
