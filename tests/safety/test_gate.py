@@ -91,12 +91,17 @@ class TestUnknown:
             with pytest.raises(hk.Forbidden, match="mercury"):
                 hk.batch(mixture.declare(words, "I know it"), 60)
 
-    @pytest.mark.parametrize(("name", "strange"), [("chalk powder with opinm", "opinm"), ("wine of opiuru", "opiuru")])
+    @pytest.mark.parametrize(("name", "strange"), [("rice powder with opinm", "opinm"), ("wine of opiuru", "opiuru")])
     def test_a_word_that_was_left_out_waits_too(self, name: str, strange: str) -> None:
-        """What was understood of a name is not the name: a scan made 'opinm' of opium, and chalk was read."""
+        """What was understood of a name is not the name: a scan made 'opinm' of opium, and rice was read."""
         (found,) = [f for f in with_a_line(name).findings() if f.holds]
         assert (found.level, found.about) == ("ask", "unknown") and repr(strange) in found.text
         assert hk.batch(with_a_line(name).declare(found.words, "a village"), 60)
+
+    def test_a_known_opiate_with_a_letter_spoilt_is_refused(self) -> None:
+        """'Chalk powder with opium' is a name of the glossary, and 'opinm' in it one letter off."""
+        (found,) = [f for f in with_a_line("chalk powder with opinm").findings() if f.holds]
+        assert (found.level, found.about) == ("refuse", "forbidden")
 
     def test_a_word_left_unread_before_the_name_waits(self) -> None:
         (found,) = [f for f in with_a_line("Plxqhicxq. Carb.").findings() if f.holds]
