@@ -100,7 +100,7 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
     if token.text == ",":
         if wording.view.next_word(i + 1) in _CHOICE:
             return None  # a choice, not a list
-        if wording.view.next_word(a) not in OF and _worked_before_its_amount(wording, wording.view.solid[i + 1], b):
+        if wording.view.words[a] not in OF and _worked_before_its_amount(wording, wording.view.solid[i + 1], b):
             return None
         after = wording.joined[wording.view.solid[i + 1]]
         return Cut(i, i + 1, 2 if wording.is_direction(after) else 1)
