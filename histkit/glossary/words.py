@@ -56,8 +56,8 @@ def words_of_kind(kind: str) -> tuple[str, ...]:
     head: joins a form to its plant ('oil of') · article: may follow a head · link: may stand between the words of a name or
     not · elided: a link that loses its vowel · between: stands between two things · leading: begins the name of a plant where
     no link follows ('water mint') · whole: a name only where nothing beside it is left out ('thus' is a resin, 'seeds thus
-    prepared' are seeds) · lacking: what stands behind it is not there · de, fr: a word of that language that takes
-    its endings as well.
+    prepared' are seeds) · lacking: what stands behind it is not there ·
+    de, fr: a word of that language that takes its endings as well.
     """
     rows = (row for row in tables.read("glossary/lookup_words") if kind in tables.words(row, "kind"))
     return tuple(form for row in rows for form in _forms(row))

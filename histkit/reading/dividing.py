@@ -101,6 +101,8 @@ def _cut_at(wording: Wording, i: int, a: int, b: int) -> Cut | None:
     if token.text == ",":
         if wording.view.next_word(i + 1) in _CHOICE:
             return None  # a choice, not a list
+        if wording.view.words[a] not in OF and _worked_before_its_amount(wording, wording.view.solid[i + 1], b):
+            return None
         after = wording.joined[wording.view.solid[i + 1]]
         return Cut(i, i + 1, 2 if wording.is_direction(after) else 1)
     return None
@@ -131,6 +133,14 @@ def _cut_at_word(wording: Wording, i: int, a: int, b: int, token: Token) -> Cut 
         if direction_words().get(word) == "clause" or _is_told(wording, i, word, behind):
             return Cut(i, i, 2)
     return None
+
+
+def _worked_before_its_amount(wording: Wording, i: int, b: int) -> bool:
+    """', washed in rose water, an ounce': whether token i begins what was done to the thing before it, up to the comma at which
+    the stretch ends, before the amount."""
+    worked = wording.view.words[i].endswith(_WHOLE_ENDINGS + _WORKED_ENDINGS) and wording.view.next_word(i + 1) in _WITH | _IN
+    runs_on = worked and wording.tokens[b - 1].text == "," and all(t.kind in ("word", "line") for t in wording.tokens[i : b - 1])
+    return runs_on and bool(wording.known_in(i, b - 1))
 
 
 def _is_added_to(wording: Wording, i: int, behind: int) -> bool:

@@ -245,8 +245,8 @@ def _parts(wording: Wording, a: int, b: int) -> bool:
 
 
 def _follows_an_entry(wording: Wording, i: int, ends: set[int]) -> bool:
-    """Whether nothing but a comma stands between an entry and token i."""
-    k = i
+    """Whether nothing but a comma, or with it 'and', stands between an entry and token i."""
+    k = i - (wording.view.words[i - 1] in AND)
     while k > 0 and (wording.tokens[k - 1].kind in ("gap", "line") or wording.tokens[k - 1].text == ","):
         k -= 1
     return k in ends or k - 1 in ends

@@ -243,7 +243,7 @@ def test_each_word_of_the_look_up_stands_once_and_as_it_is_compared():
 
 
 def test_the_kinds_of_words_are_those_that_the_look_up_asks_for():
-    asked = "small edge last free doubtful latin-part same choice joiner head article kept link elided between leading whole"
+    asked = "small edge last free doubtful latin-part same choice joiner head article kept link elided between leading whole lacking"
     kinds = {kind for row in tables.read("glossary/lookup_words") for kind in tables.words(row, "kind")}
     assert kinds == {*asked.split(), "de", "fr"}
     assert [r for r in tables.read("glossary/lookup_words") if bool(r["instead"]) != ("same" in tables.words(r, "kind"))] == []

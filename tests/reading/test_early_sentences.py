@@ -56,6 +56,11 @@ def lines_of(text: str) -> list[tuple[object, str, str]]:
         ("Mix wax a pound and honey an ounce. Take thereof half an ounce.", [(1.0, "pound", "wax"), (1.0, "ounce", "honey")]),
         ("Take Ceruse, burnt lead, of eche one a scruple, of honey an ounce.", [(1.0, "scruple", "Ceruse"), (1.0, "scruple", "burnt lead"), (1.0, "ounce", "honey")]),
         ("Take Vinegar two ounces, and with Honey and Oyl make a plaister.", [(2.0, "ounce", "Vinegar"), (None, "none", "Honey"), (None, "none", "Oyl")]),
+        # what was done to a thing, between its name and its amount
+        ("Take Turpentine, washed in Rose-water, an ounce; oil of Roses, two ounces.", [(1.0, "ounce", "Turpentine, washed in Rose-water"), (2.0, "ounce", "oil of Roses")]),
+        ("Take Aloes, washed with juice of Roses, a dram, wax an ounce.", [(1.0, "drachm", "Aloes, washed with juice of Roses"), (1.0, "ounce", "wax")]),
+        ("Take sugar a pound, dissolved in Rose-water, half a pint.", [(1.0, "pound", "sugar"), (0.5, "pint", "dissolved in Rose-water")]),
+        ("Take flower a pound, whites of Eggs so many as will serve.", [(1.0, "pound", "flower"), (None, "q.s.", "whites of Eggs")]),
     ],
 )  # fmt: skip
 def test_early_sentences(text: str, expected: list[tuple[object, str, str]]) -> None:
