@@ -21,6 +21,9 @@ from histkit.reading.vocabulary import OF, OR, numbers, other_units, pattern, ta
 
 _ARTICLES, _NOT_WORN, _SIZES = map(word_list, ("article", "not-worn", "size"))
 _OF_AN = OF | _ARTICLES
+_MOST_COUNTED = 1000.0
+"""A figure from here on may be a year."""
+_NO_UNIT = ("",)
 _SHORTEST_LEADER = 9
 """Letters that a scan makes of a row of dots at least."""
 _SHORTEST_WORN = 5
@@ -218,7 +221,19 @@ def _stop_before_unit(tokens: list[Token], i: int) -> bool:
     if following is not None and following.word in OR:
         return _leaves_a_choice(tokens, tokens.index(following, i))  # '4. or 6. ounces'
     counted = following is not None and (following.word in units() or other_units().get(following.word) == "time")
-    return following is not None and counted and following.text.islower() and len(following.text) > 2
+    if following is None or not counted or len(following.text) <= 2:
+        return False
+    return following.text.islower() or _goes_with_its_figure(tokens, i - 1, tokens.index(following, i))
+
+
+def _goes_with_its_figure(tokens: list[Token], figure: int, unit: int) -> bool:
+    """Whether a unit with a capital is that of the figure before it: 'Saffron 6. Grains,' and '6. Ounces of Sugar', but neither
+    the sentence in '… 1904. Pounds were …' nor 'Grains of Paradise'."""
+    behind_a_name = figure > 0 and (tokens[figure - 1].kind in ("word", "gap") or tokens[figure - 1].text == ",")
+    closed = unit + 1 >= len(tokens) or tokens[unit + 1].kind in ("sep", "line", "para") or tokens[unit].dot
+    of_a_name = units().get(tokens[unit].word, _NO_UNIT)[0] == "grain"
+    goes = (behind_a_name and closed) or (_before_of(tokens, unit) and not of_a_name)
+    return goes and tokens[figure].value < _MOST_COUNTED
 
 
 def _leaves_a_choice(tokens: list[Token], i: int) -> bool:

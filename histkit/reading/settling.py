@@ -195,8 +195,10 @@ def _with_its_part(wording: Wording, last: Measure | None, m: Measure) -> Measur
         return None
     whole_and_part = last.kind == "plain" and last.amount % last.holds == 0 and 0 < m.amount < 1
     joined = view.words[m.first - 1] in _AND_A_PART and view.ends_clause(view.ungapped[m.last])
+    ahead = view.token(view.solid[m.last])
+    goes_on = ahead is not None and ahead.kind == "open"  # 'und 1/6', below it '(Berliner) Quart'
     name = (last.last, m.first - 1 - (view.tokens[m.first - 2].text == ","))
-    if not (whole_and_part and joined and wording.is_nominal(*name)) or wording.has_stop(*name):
+    if goes_on or not (whole_and_part and joined and wording.is_nominal(*name)) or wording.has_stop(*name):
         return None
     return last._replace(amount=last.amount + m.amount * last.holds)
 

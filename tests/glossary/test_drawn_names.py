@@ -82,6 +82,12 @@ names and their meanings after. Six names were keyed without a row. Found at fir
 (178 with Parmesan and creolin, whose rows came that day), six with a doubt, eight wrong without a word, ten unknown. Then it was opened: a
 guard since, with its key as it was.
 
+`drawn_200_eleventh.csv` is of 1 December: 63 further books of 1579 to 1923, 57 names of before 1780, 120 English ones after, 22 of
+Dingler and one French. Seeded chance chose places with measures, an eye at most four names a book; what each is was written before any
+table was opened, but for the four names that took the place of a book of an earlier draw. Four were keyed without a row; two books
+(six names) were read by the hand that added names, too. Found at first sight, when some 1,200 names more were in: 173 right, ten with a
+doubt, six wrong without a word, eleven unknown. Then it was opened: a guard since.
+
 Run as a program, the module prints the table of all: python tests/glossary/test_drawn_names.py
 """
 
@@ -94,8 +100,11 @@ import pytest
 import histkit as hk
 
 ROOM = Path(__file__).parent
-DRAWS = ("", "_second", "_third", "_fourth", "_fifth", "_sixth", "_seventh", "_eighth", "_ninth", "_tenth")
-FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH, SEVENTH, EIGHTH, NINTH, TENTH = (ROOM / f"drawn_200{draw}.csv" for draw in DRAWS)
+DRAWS = ("", "_second", "_third", "_fourth", "_fifth", "_sixth", "_seventh", "_eighth", "_ninth", "_tenth", "_eleventh")
+PATHS = tuple(ROOM / f"drawn_200{draw}.csv" for draw in DRAWS)
+FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH, SEVENTH, EIGHTH, NINTH, TENTH, ELEVENTH = PATHS
+SHARED = {"_tenth": 3}
+"""Books of a draw that stand in an earlier one too, which was seen afterwards."""
 KINDS = ("right", "doubted", "wrong", "unknown")
 GERMAN = ("Schiller", "Oetker", "Buchheister", "Hufeland", "Stegmann", "Damen Conversations")
 GERMAN += ("Handbuch für Frauenzimmer", "Gleim", "Dingler", "Ausgezeichnete Pomade", "Hahnemann", "Seibold", "Herzberg", "Fresenius")
@@ -141,6 +150,7 @@ def told(rows: list[dict[str, str]]) -> dict[str, list[str]]:
         (EIGHTH, 55, 185, 6, 4),
         (NINTH, 75, 186, 6, 6),
         (TENTH, 75, 183, 5, 8),
+        (ELEVENTH, 60, 183, 4, 4),
     ],
 )
 def test_most_names_of_books_never_met_are_known_and_hardly_one_is_wrong(
@@ -157,26 +167,15 @@ def test_most_names_of_books_never_met_are_known_and_hardly_one_is_wrong(
     assert counts["unknown"] <= unknown, names["unknown"]
 
 
-@pytest.mark.parametrize(
-    ("path", "earlier"),
-    [
-        (SECOND, (FIRST,)),
-        (THIRD, (FIRST, SECOND)),
-        (FOURTH, (FIRST, SECOND, THIRD)),
-        (FIFTH, (FIRST, SECOND, THIRD, FOURTH)),
-        (SIXTH, (FIRST, SECOND, THIRD, FOURTH, FIFTH)),
-        (SEVENTH, (FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH)),
-        (EIGHTH, (FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH, SEVENTH)),
-        (NINTH, (FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH, SEVENTH, EIGHTH)),
-    ],
-)
-def test_each_draw_is_of_other_books(path: Path, earlier: tuple[Path, ...]) -> None:
-    assert not {row["book"] for row in drawn(path)} & {row["book"] for draw in earlier for row in drawn(draw)}
+@pytest.mark.parametrize("number", range(1, len(PATHS)), ids=DRAWS[1:])
+def test_each_draw_is_of_other_books(number: int) -> None:
+    earlier = {row["book"] for path in PATHS[:number] for row in drawn(path)}
+    assert len({row["book"] for row in drawn(PATHS[number])} & earlier) <= SHARED.get(DRAWS[number], 0)
 
 
 def main() -> None:
     """Print, for each draw, how many names are right, doubted, wrong in silence and unknown."""
-    for path in (FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH, SEVENTH, EIGHTH, NINTH):
+    for path in PATHS:
         names = told(drawn(path))
         print(path.name, *(f"{kind} {len(names[kind])}" for kind in KINDS), sep="\t")
 

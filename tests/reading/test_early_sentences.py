@@ -33,6 +33,11 @@ def lines_of(text: str) -> list[tuple[object, str, str]]:
         ("Sennae vnc. iiij. Hermodact. vnc. 1.", [(4.0, "ounce", "Sennae"), (1.0, "ounce", "Hermodact")]),
         ("Take half an vnse of mace, of cloves an unse.", [(0.5, "ounce", "mace"), (1.0, "ounce", "cloves")]),
         # a comma behind a figure, a stop behind a count
+        ("Powder of Myrrh, 6. Grains; Saffron 12. Grains, Honey 2. Ounces", [(6.0, "grain", "Powder of Myrrh"), (12.0, "grain", "Saffron"), (2.0, "ounce", "Honey")]),
+        ("Take 4. Ounces of Sugar and a spunfull of honey.", [(4.0, "ounce", "Sugar"), (1.0, "tablespoonful", "honey")]),
+        ("Sugar 2 ounces. Found in 1804. Pounds of it were sold.", [(2.0, "ounce", "Sugar")]),
+        ("Take turpentine 2 ounces and 1/6\n(Winchester) quart of spirit, wax 3 ounces", [(2.0, "ounce", "turpentine"), (1 / 6, "quart", "spirit"), (3.0, "ounce", "wax")]),
+        ("Take a pound of sugar, and a half, and 3 ounces of wax", [(1.5, "pound", "sugar"), (3.0, "ounce", "wax")]),
         ("Take Sene an ounce, 2, dragmes of Agarick, 3, ounces of honey.", [(1.0, "ounce", "Sene"), (2.0, "drachm", "Agarick"), (3.0, "ounce", "honey")]),
         ("Take Hartshorn an ounce, 6. cloves, Coral half an ounce.", [(1.0, "ounce", "Hartshorn"), (6.0, "piece", "cloves"), (0.5, "ounce", "Coral")]),
         # a stop inside a known name, between its words
