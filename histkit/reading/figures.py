@@ -119,12 +119,13 @@ def _in_digits(view: View, i: int, token: Token) -> Figure:
 
 
 def hyphen_fraction(view: View, i: int) -> float | None:
-    """The value of '1-2', '3-4', '1-8' at token i, set tight as typewriters set ½, ¾ and ⅛; None for anything else."""
+    """The value of '1-2', '3-4', '1-8' at token i, set tight as typewriters set ½, ¾ and ⅛ (a scan may see a blank on one side);
+    None for anything else."""
     if i + 2 >= len(view.tokens):
         return None
     over, hyphen, under = view.tokens[i : i + 3]
-    tight = over.kind == under.kind == "num" and hyphen.text == "-" and over.end == hyphen.start and hyphen.end == under.start
-    if not tight or not over.text.isdigit() or under.text not in _UNDER or over.value >= under.value:
+    tight = hyphen.text == "-" and (over.end == hyphen.start or hyphen.end == under.start)
+    if not (tight and over.kind == under.kind == "num") or not over.text.isdigit() or under.text not in _UNDER or over.value >= under.value:
         return None
     if gcd(int(over.text), int(under.text)) > 1:
         return None  # '12-16' is a range: nobody prints twelve sixteenths

@@ -914,6 +914,7 @@ def test_the_hyphen_of_a_range_is_told_from_that_of_a_fraction():
     """Nobody prints twelve sixteenths: that is a range, and only what may be a fraction carries the doubt."""
     assert not read("12-16 gal. water, 3 lb. soap").lines[0].doubts
     assert [doubt.about for doubt in read("3-4 oz. alum, 3 lb. soap").lines[0].doubts] == ["amount"]
+    assert read("1 -4 oz. alum, 3 lb. soap").lines[0].amount == 0.25 and read("1 - 4 oz. alum, 3 lb. soap").lines[0].amount == (1, 4)
 
 
 @pytest.mark.parametrize(
