@@ -125,7 +125,9 @@ def hyphen_fraction(view: View, i: int) -> float | None:
         return None
     over, hyphen, under = view.tokens[i : i + 3]
     tight = hyphen.text == "-" and (over.end == hyphen.start or hyphen.end == under.start)
-    if not (tight and over.kind == under.kind == "num") or not over.text.isdigit() or under.text not in _UNDER or over.value >= under.value:
+    if not tight or not over.kind == under.kind == "num" or not over.text.isdigit():
+        return None
+    if under.text not in _UNDER or over.value >= under.value:
         return None
     if gcd(int(over.text), int(under.text)) > 1:
         return None  # '12-16' is a range: nobody prints twelve sixteenths
