@@ -38,7 +38,7 @@ _RANGE, _BEFORE_AMOUNT, _NOT_BEFORE_BARE = (
     word_list("before-its-amount"),
     word_list("not-before-bare"),
 )
-_BETWEEN = word_list("between")
+_BETWEEN, _RANGE = word_list("between"), word_list("range")
 _FULL, _IN, _PUTS_IN = map(word_list, ("full", "in", "puts-in"))
 _ORDINAL, _FROM = word_list("ordinal-ending"), word_list("from")
 _MONEY = frozenset("$£")
@@ -270,6 +270,8 @@ def _may_be_a_decimal(view: View, i: int) -> bool:
 def _worn_or_lost(view: View, i: int, figure: Range) -> tuple[Doubt, ...]:
     """The doubt about a figure that the scan wore down, or of which it lost a fraction."""
     worn = next((t for t in view.tokens[i : figure.after] if t.damaged or t.text in worn_figures()), None)
+    if worn is None and not isinstance(figure.amount, tuple) and any(view.words[k] in _RANGE for k in range(i + 1, figure.after)):
+        return (Doubt("amount", "Both ends of this range are the same: a fraction may be lost.", (), _LOOK_AT_THE_PAGE),)
     if worn is None:
         return ()
     printed = worn.damaged or worn.text

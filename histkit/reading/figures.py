@@ -142,7 +142,7 @@ def _numeral_before_unit(view: View, i: int, token: Token) -> Figure | None:
     small = BELOW_FORTY.issuperset(token.text)
     counted = small and token.dot and i > 0 and view.words[i - 1] in _OF_EACH  # 'Jujubes, Sebestens, of each xxx.'
     before_unit = small and (whole_unit_word(view, behind) or (len(token.text) > 1 and view.words[behind] in _MISCE))
-    before_unit = before_unit or (small and _is_a_sign_alone(view, behind))
+    before_unit = before_unit or (small and (_is_a_sign_alone(view, behind) or _leads_a_range(view, behind)))
     counted = counted or (small and token.dot and len(token.text) > 1 and view.words[behind].islower())  # 'xij. figs'
     if not (before_unit or counted) and not (token.text.isupper() and unit_at(view, behind)):
         return None
@@ -158,6 +158,15 @@ def _dimidium(view: View, i: int, token: Token) -> Figure | None:
     after = behind + 1 if view.words[behind] in _ARTICLES else i + 1
     joined = token.dot and i > 0 and view.words[i - 1] in _AND_A_FRACTION
     return Figure(0.5, after, "fraction") if joined or whole_unit_word(view, view.past_line(after)) else None
+
+
+def _leads_a_range(view: View, i: int) -> bool:
+    """'Aloes, ij to iv drachms': whether the word of a range stands at token i, with a figure and its unit behind it."""
+    second = view.solid[i + 1]
+    if view.words[i] not in _RANGE or second >= len(view.tokens):
+        return False
+    counts = view.tokens[second].kind == "num" or BELOW_FORTY.issuperset(view.tokens[second].text)
+    return counts and whole_unit_word(view, view.ungapped[second + 1])
 
 
 def _is_a_sign_alone(view: View, i: int) -> bool:
@@ -348,4 +357,6 @@ def amount_at(view: View, i: int) -> Range | None:
             high, after = _with_fraction(view, second)
             if high != low:
                 return Range((min(low, high), max(low, high)), after, first.flavour)
+            if first.flavour == "digit":
+                return Range(low, after, first.flavour)  # '1 to 1 drachm': a fraction is lost
     return Range(low, j, first.flavour)

@@ -122,7 +122,7 @@ def test_the_twelfth_file_has_books_of_its_own():
 
 
 def test_the_thirteenth_file_has_books_of_its_own():
-    assert len(THIRTEENTH) >= 110 and sum(len(formula["lines"]) for formula in THIRTEENTH) >= 540
+    assert len(THIRTEENTH) >= 110 and sum(len(formula["lines"]) for formula in THIRTEENTH) >= 530
     assert not {formula["book"] for formula in THIRTEENTH} & {formula["book"] for formula in EARLIER}
     assert not {formula["id"] for formula in THIRTEENTH} & {formula["id"] for formula in EARLIER}
 

@@ -910,6 +910,21 @@ def test_amounts_in_ways_met_in_the_ninth_list(text, expected):
     assert [(line.amount, line.unit) for line in read(text).lines] == expected
 
 
+@pytest.mark.parametrize(
+    ("text", "amount", "doubted"),
+    [
+        ("Aloes, ij to iv drachms\nSoap, 2 oz.", (2, 4), False),
+        ("Aloes, i to 1 drachm.\nSoap, 2 oz.", 1, True),
+        ("Aloes, 1 to 1 drachm.\nSoap, 2 oz.", 1, True),
+        ("Water, to 1 pint.\nSoap, 2 oz.", None, False),
+    ],
+)
+def test_ranges_of_numerals_and_those_that_lost_a_fraction(text, amount, doubted):
+    line = read(text).lines[0]
+    assert line.amount == amount and line.ingredient in ("Aloes", "Water")
+    assert any(doubt.about == "amount" for doubt in line.doubts) == doubted
+
+
 def test_the_hyphen_of_a_range_is_told_from_that_of_a_fraction():
     """Nobody prints twelve sixteenths: that is a range, and only what may be a fraction carries the doubt."""
     assert not read("12-16 gal. water, 3 lb. soap").lines[0].doubts
