@@ -165,15 +165,19 @@ def _noted_in(printed: str) -> list[tuple[int, int, str]]:
 
 def _otherwise_in(printed: str) -> list[tuple[int, int, str]]:
     """What other books print otherwise: 'three well beaten eggs', 'a 3-lb. chicken', '2 c. sugar' in a text with spoonfuls."""
-    holds = (row for row in _printed_otherwise() if row[2] is None or row[2].search(printed))
-    return [(*place.span(1), instead) for shape, instead, _ in holds for place in shape.finditer(printed)]
+    found = []
+    for literals, shape, instead, beside in _printed_otherwise():
+        if any(map(printed.__contains__, literals)):  # most texts hold none of them
+            places = [(*place.span(1), instead) for place in shape.finditer(printed)]
+            found += places if places and (beside is None or beside.search(printed)) else []
+    return found
 
 
 @cache
-def _printed_otherwise() -> list[tuple[re.Pattern[str], str, re.Pattern[str] | None]]:
-    """The shapes, what stands in place of their first group, and what the text must hold besides."""
-    rows = ((re.compile(row["pattern"]), row["instead"], row["beside"]) for row in table("printed_otherwise"))
-    return [(shape, instead, re.compile(beside) if beside else None) for shape, instead, beside in rows]
+def _printed_otherwise() -> list[tuple[list[str], re.Pattern[str], str, re.Pattern[str] | None]]:
+    """What a text holds where a shape stands in it, the shape, what stands for its first group, what must stand besides."""
+    rows = ((row["holds"], row["pattern"], row["instead"], row["beside"]) for row in table("printed_otherwise"))
+    return [(holds.split("|"), re.compile(shape), new, re.compile(beside) if beside else None) for holds, shape, new, beside in rows]
 
 
 def _counts(word: str) -> bool:
