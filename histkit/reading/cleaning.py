@@ -177,7 +177,7 @@ def _otherwise_in(printed: str) -> list[tuple[int, int, str]]:
 def _printed_otherwise() -> list[tuple[list[str], re.Pattern[str], str, re.Pattern[str] | None]]:
     """What a text holds where a shape stands in it, the shape, what stands for its first group, what must stand besides."""
     rows = ((row["holds"], row["pattern"], row["instead"], row["beside"]) for row in table("printed_otherwise"))
-    return [(holds.split("|"), re.compile(shape), new, re.compile(beside) if beside else None) for holds, shape, new, beside in rows]
+    return [(h.split("|"), re.compile(shape), new, re.compile(beside) if beside else None) for h, shape, new, beside in rows]
 
 
 def _counts(word: str) -> bool:
