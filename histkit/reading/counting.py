@@ -23,7 +23,7 @@ def is_of_a_counted_thing(wording: Wording, m: Measure) -> bool:
 def is_never_poured(wording: Wording, m: Measure) -> bool:
     """'damsons thirty' below a pint of wine: a whole number behind a thing in the plural that is no liquid and no powder."""
     names = wording.known_before(m.first - (wording.tokens[m.first - 1].text == ","))
-    solid = bool(names) and not any(ingredients[key].uncountable for name in names for key in name.ingredients)
+    solid = bool(names) and not may_be_weighed(names)
     return solid and _is_whole(m, _FEWEST_COUNTED) and wording.view.words[names[-1].last - 1].endswith(_PLURAL)
 
 
@@ -36,6 +36,11 @@ def _is_whole(m: Measure, fewest: int = 0) -> bool:
 def are_counted(names: Sequence[Known]) -> bool:
     """Whether there are such names, and each means only what comes in pieces of a known mass."""
     return bool(names) and all(ingredients[key].counted for name in names for key in name.ingredients)
+
+
+def may_be_weighed(names: Sequence[Known]) -> bool:
+    """Whether any of these names may mean a liquid or a powder, which comes in no pieces."""
+    return any(ingredients[key].uncountable for name in names for key in name.ingredients)
 
 
 def counts_in_words(wording: Wording, m: Measure) -> bool:

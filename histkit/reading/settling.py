@@ -8,7 +8,14 @@ from typing import NamedTuple
 from histkit.base.nouns import Doubt, times
 from histkit.glossary import ingredients
 from histkit.glossary.nouns import Ingredient
-from histkit.reading.counting import are_counted, counts_in_words, is_counted, is_never_poured, is_of_a_counted_thing
+from histkit.reading.counting import (
+    are_counted,
+    counts_in_words,
+    is_counted,
+    is_never_poured,
+    is_of_a_counted_thing,
+    may_be_weighed,
+)
 from histkit.reading.decimals import has_decimals
 from histkit.reading.dividing import pieces_of
 from histkit.reading.measure import EQUAL_PARTS, FLUIDS, NONE_IN_FORCE, OF_THE_WHOLE, InForce, Measure
@@ -348,7 +355,7 @@ def _counted_behind_a_stop(wording: Wording, m: Measure) -> int | None:
         return None  # 'Figs 6. Eggs': another thing begins
     names = wording.known_beginning(k)
     counted = are_counted(names)
-    weighed = any(ingredients[key].uncountable for name in names for key in name.ingredients) or (names and not begins)
+    weighed = may_be_weighed(names) or (names and not begins)
     counted = counted or (not weighed and wording.is_name(k) and wording.view.words[k].endswith(_PLURAL))
     return k if counted or wording.view.words[k] in _PARTS else None
 

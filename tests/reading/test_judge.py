@@ -1,6 +1,7 @@
 """The labelled formulas of other books are in good form; one guard that the reader still finds their lines."""
 
 from collections import Counter
+from itertools import chain
 
 import pytest
 from reading import judge
@@ -58,10 +59,11 @@ def test_a_later_file_has_formulas_of_every_kind_of_print_from_books_of_its_own(
     assert not {formula["id"] for formula in drawn} & {formula["id"] for formula in earlier}
 
 
-EARLIER = FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH + NINTH + TENTH + ELEVENTH + TWELFTH
+FILES = (FORMULAS, MORE, FIFTH, SIXTH, SEVENTH, EIGHTH, NINTH, TENTH, ELEVENTH, TWELFTH, THIRTEENTH)
+"""In the order in which they were labelled."""
 
 
-@pytest.mark.parametrize("formula", EARLIER + THIRTEENTH, ids=lambda formula: formula["id"])
+@pytest.mark.parametrize("formula", [*chain(*FILES)], ids=lambda formula: formula["id"])
 def test_every_label_stands_in_the_text_in_printed_order(formula):
     assert formula["lines"]
     assert len(judge.spans_of(formula)) == len(formula["lines"])
@@ -100,31 +102,14 @@ def test_guard_the_reader_still_finds_the_lines_of_the_fifth_file():
     assert shares["all"]["found"] >= 85.5
 
 
-def test_the_tenth_file_has_books_of_its_own():
-    earlier = FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH + NINTH
-    assert len(TENTH) >= 60 and sum(len(formula["lines"]) for formula in TENTH) >= 300
-    assert not {formula["book"] for formula in TENTH} & {formula["book"] for formula in earlier}
-    assert not {formula["id"] for formula in TENTH} & {formula["id"] for formula in earlier}
-
-
-def test_the_eleventh_file_has_books_of_its_own():
-    earlier = FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH + NINTH + TENTH
-    assert len(ELEVENTH) >= 100 and sum(len(formula["lines"]) for formula in ELEVENTH) >= 490
-    assert not {formula["book"] for formula in ELEVENTH} & {formula["book"] for formula in earlier}
-    assert not {formula["id"] for formula in ELEVENTH} & {formula["id"] for formula in earlier}
-
-
-def test_the_twelfth_file_has_books_of_its_own():
-    earlier = FORMULAS + MORE + FIFTH + SIXTH + SEVENTH + EIGHTH + NINTH + TENTH + ELEVENTH
-    assert len(TWELFTH) >= 110 and sum(len(formula["lines"]) for formula in TWELFTH) >= 650
-    assert not {formula["book"] for formula in TWELFTH} & {formula["book"] for formula in earlier}
-    assert not {formula["id"] for formula in TWELFTH} & {formula["id"] for formula in earlier}
-
-
-def test_the_thirteenth_file_has_books_of_its_own():
-    assert len(THIRTEENTH) >= 110 and sum(len(formula["lines"]) for formula in THIRTEENTH) >= 530
-    assert not {formula["book"] for formula in THIRTEENTH} & {formula["book"] for formula in EARLIER}
-    assert not {formula["id"] for formula in THIRTEENTH} & {formula["id"] for formula in EARLIER}
+@pytest.mark.parametrize(
+    ("number", "formulas", "lines"), [(7, 60, 300), (8, 100, 490), (9, 110, 650), (10, 110, 530)], ids=["tenth", "eleventh", "twelfth", "thirteenth"]
+)  # fmt: skip
+def test_each_later_file_has_books_of_its_own(number, formulas, lines):
+    earlier, labelled = [formula for file in FILES[:number] for formula in file], FILES[number]
+    assert len(labelled) >= formulas and sum(len(formula["lines"]) for formula in labelled) >= lines
+    assert not {formula["book"] for formula in labelled} & {formula["book"] for formula in earlier}
+    assert not {formula["id"] for formula in labelled} & {formula["id"] for formula in earlier}
 
 
 @pytest.mark.parametrize(
